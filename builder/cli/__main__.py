@@ -1,0 +1,5 @@
+"""``python -m builder.cli`` is the command ``handover``."""
+
+from builder.cli.commands import main
+
+main(prog_name="handover")

@@ -1,0 +1,166 @@
+"""The commands of ``handover``."""
+
+import sys
+from collections.abc import Callable
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+from builder import __version__
+from builder.cli.new import new
+from builder.cli.schemas import write_schemas
+from builder.cli.show import findings_as_json, findings_as_text, steps
+from builder.cli.why import explain_article, explain_articles, explain_path
+from builder.errors import Findings, HandoverError, UsageError
+from builder.preparing import Preparation, Prepared, prepare
+from builder.publish.building import Report, publish
+from builder.writers.site.engine import preview as preview_site
+
+
+class _Group(click.Group):
+    """Turns what stops a run into a message and an exit code; no traceback for a mistake."""
+
+    def invoke(self, context: click.Context) -> Any:
+        try:
+            return super().invoke(context)
+        except HandoverError as error:
+            click.echo(f"Error: {error}", err=True)
+            context.exit(error.exit_code)
+
+
+def workspace_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    return click.option(
+        "--workspace",
+        type=click.Path(exists=True, file_okay=False, path_type=Path),
+        default=".",
+        help="Folder of the workspace. Default: here.",
+    )(command)
+
+
+def date_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    return click.option(
+        "--date",
+        "day",
+        type=click.DateTime(["%Y-%m-%d"]),
+        help="Take this for today, as YYYY-MM-DD.",
+    )(command)
+
+
+_format_option = click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", help="How findings are printed."
+)
+
+
+@click.group(cls=_Group, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="handover")
+def main() -> None:
+    """Turns a housebuilder's data into a guide for every single home it hands over."""
+
+
+main.add_command(new)
+
+
+@main.command()
+@click.argument("plots", nargs=-1, metavar="[PLOT]…")
+@workspace_option
+@_format_option
+def check(plots: tuple[str, ...], workspace: Path, form: str) -> None:
+    """Check the data and articles of plots; all of them if none is named."""
+    preparation = prepare(workspace, plots)
+    _show(preparation.findings, form)
+    if form == "text":
+        click.echo(f"{len(preparation.plots)} of {len(preparation.asked)} plots can be published.")
+    sys.exit(1 if preparation.findings.errors else 0)
+
+
+@main.command()
+@click.argument("plots", nargs=-1, metavar="[PLOT]…")
+@click.option("--out", type=click.Path(file_okay=False, path_type=Path), default="public", show_default=True,
+              help="Folder of the published tree.")  # fmt: skip
+@workspace_option
+@date_option
+@_format_option
+def build(
+    plots: tuple[str, ...], out: Path, workspace: Path, day: datetime | None, form: str
+) -> None:
+    """Build and publish the guides of plots; all of them if none is named.
+
+    A plot with an error is left as it was; the others are published.
+    """
+    preparation = prepare(workspace, plots)
+    with steps("Publishing", len(preparation.plots)) as count:
+        report = publish(preparation, out, day.date() if day else date.today(), count.done)
+    _show(report.findings, form)
+    if form == "text":
+        _print_report(report)
+    sys.exit(1 if report.findings.errors or report.left else 0)
+
+
+def _print_report(report: Report) -> None:
+    for each in report.published:
+        click.echo(f"{each.reference}  {each.pages} pages  {each.address}")
+    click.echo(f"{len(report.published)} guides published.")
+    if report.left:
+        click.echo(f"Left as they were: {', '.join(report.left)}.")
+
+
+@main.command()
+@click.argument("plot")
+@click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to serve it.")
+@workspace_option
+def preview(plot: str, address: str, workspace: Path) -> None:
+    """Show one plot's guide in a browser, written again at every change."""
+    _one(prepare(workspace, [plot]), plot)
+    preview_site(workspace, plot, address)
+
+
+@main.command()
+@click.argument("plot")
+@click.argument("path", required=False)
+@click.option("--article", metavar="ID", help="Explain why this article is in the guide, or not.")
+@click.option("--articles", is_flag=True, help="Explain every article.")
+@workspace_option
+def why(plot: str, path: str | None, article: str | None, articles: bool, workspace: Path) -> None:
+    """Show where the value at PATH came from: each layer's say, the one that holds marked."""
+    if sum((path is not None, article is not None, articles)) != 1:
+        raise click.UsageError("Name a PATH such as equipment.stopcock.place, or --article ID, or --articles.")
+    prepared = _one(prepare(workspace, [plot]), plot, sound=False)
+    if path is not None:
+        explain_path(prepared, path)
+    elif article is not None:
+        explain_article(prepared, article)
+    else:
+        explain_articles(prepared)
+
+
+@main.command()
+@click.option("--out", type=click.Path(file_okay=False, path_type=Path),
+              help="Folder for the schemas. Default: schemas, in the workspace.")  # fmt: skip
+@workspace_option
+def schema(out: Path | None, workspace: Path) -> None:
+    """Write the JSON Schemas that editors use to complete and check YAML files."""
+    for path in write_schemas(out or workspace / "schemas"):
+        click.echo(path.as_posix())
+
+
+def _show(findings: Findings, form: str) -> None:
+    if form == "json":
+        findings_as_json(findings)
+    else:
+        findings_as_text(findings)
+
+
+def _one(preparation: Preparation, plot: str, *, sound: bool = True) -> Prepared:
+    """The one plot asked for; its findings and exit code 1 where its mistakes stand in the way."""
+    if len(preparation.asked) != 1:
+        raise UsageError(f"'{plot}' is {len(preparation.asked)} plots; name one, as <development>/<plot>.")
+    plots = preparation.plots if sound else preparation.homes
+    prepared = plots.get(preparation.asked[0])
+    return prepared or _stop(preparation.findings)
+
+
+def _stop(findings: Findings) -> NoReturn:
+    findings_as_text(findings)
+    sys.exit(1)

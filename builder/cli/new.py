@@ -1,0 +1,156 @@
+"""``handover new``: commented, valid files to begin from."""
+
+import csv
+import io
+import re
+import shutil
+from collections.abc import Callable
+from datetime import date, datetime
+from pathlib import Path
+from string import Template
+from typing import Any
+
+import click
+
+from builder.cli.schemas import write_schemas
+from builder.errors import Findings, UsageError
+from builder.model.record import IDENTIFIER
+from builder.shipped import shipped
+from builder.sources.folder import Folder
+from builder.sources.table import header_of
+
+_SCAFFOLDS = Path(__file__).parent / "scaffolds"
+
+workspace_option = click.option(
+    "--workspace",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=".",
+    help="Folder of the workspace; begun if it holds none. Default: here.",
+)
+
+
+@click.group()
+def new() -> None:
+    """Begin a house type, a plot, an article or a development."""
+
+
+def _command(function: Callable[..., Any]) -> Callable[..., Any]:
+    return new.command()(workspace_option(function))
+
+
+@_command
+@click.argument("name")
+def housetype(name: str, workspace: Path) -> None:
+    """Begin a house type: housetypes/NAME.yaml, a small house that can be built at once."""
+    _begun(workspace)
+    _write(workspace, f"housetypes/{_identifier(name)}.yaml", "housetype.yaml", title=_title(name))
+
+
+@_command
+@click.argument("name")
+@click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="When it was reviewed, as YYYY-MM-DD.")
+def article(name: str, workspace: Path, day: datetime | None) -> None:
+    """Begin an article: content/articles/NAME.md."""
+    _begun(workspace)
+    reviewed = (day.date() if day else date.today()).isoformat()
+    _write(workspace, f"content/articles/{_identifier(name)}.md", "article.md",
+           title=_title(name), day=reviewed)  # fmt: skip
+
+
+@_command
+@click.argument("name")
+def development(name: str, workspace: Path) -> None:
+    """Begin a development: developments/NAME/, with a table that waits for plots."""
+    _begun(workspace)
+    folder = f"developments/{_identifier(name)}"
+    _write(workspace, f"{folder}/development.yaml", "development.yaml", title=_title(name))
+    _write(workspace, f"{folder}/plots.csv", "plots.csv")
+
+
+@_command
+@click.argument("plot")
+@click.option("--housetype", "house_type", help="Its house type. Default: the only one there is.")
+@click.option("--hand", type=click.Choice(["as-drawn", "opposite"]), default="as-drawn", show_default=True)
+@click.option("--postcode", default="ZZ99 9ZZ", show_default=True)
+@click.option("--address", "postal_address", help="Its postal address. Default: number and development.")
+def plot(
+    plot: str, workspace: Path, house_type: str | None, hand: str, postcode: str, postal_address: str | None
+) -> None:
+    """Begin a plot, named <development>/<plot>: its row in plots.csv, and plots/<plot>.yaml."""
+    development, _, number = plot.partition("/")
+    table = workspace / "developments" / development / "plots.csv"
+    if not number or not table.is_file():
+        raise UsageError(f"'{plot}' is not <development>/<plot> of a development that exists.")
+    own = f"developments/{development}/plots/{_identifier(number)}.yaml"
+    _absent(workspace / own)
+    row = {
+        "plot": number,
+        "address": postal_address or f"{number} {_title(development)}",
+        "postcode": postcode,
+        "house_type": house_type or _only_house_type(workspace),
+        "hand": hand,
+    }
+    _append_row(Folder(workspace), table, row)
+    _write(workspace, own, "plot.yaml")
+
+
+def _begun(workspace: Path) -> None:
+    """Give an empty folder the standard, the article library and the schemas."""
+    standard = workspace / "housetypes" / "standard.yaml"
+    if standard.exists():
+        return
+    standard.parent.mkdir(parents=True, exist_ok=True)
+    shutil.copyfile(shipped("housetypes/standard.yaml"), standard)
+    click.echo("housetypes/standard.yaml")
+    library = workspace / "content" / "articles"
+    if not library.exists():
+        shutil.copytree(shipped("content/articles"), library)
+        click.echo(f"content/articles ({len(list(library.glob('*.md')))} articles)")
+    write_schemas(workspace / "schemas")
+    (workspace / "developments").mkdir(exist_ok=True)
+    click.echo("schemas")
+
+
+def _write(workspace: Path, file: str, scaffold: str, **values: str) -> None:
+    path = workspace / file
+    _absent(path)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    text = Template((_SCAFFOLDS / scaffold).read_text(encoding="utf-8")).substitute(values)
+    path.write_text(text, encoding="utf-8", newline="\n")
+    click.echo(file)
+
+
+def _absent(path: Path) -> None:
+    if path.exists():
+        raise UsageError(f"'{path}' is there already; it was left as it is.")
+
+
+def _identifier(name: str) -> str:
+    if not re.match(IDENTIFIER, name):
+        raise UsageError(f"'{name}' is not an id: lower-case words or numbers joined by hyphens.")
+    return name
+
+
+def _title(name: str) -> str:
+    return name.replace("-", " ").capitalize()
+
+
+def _only_house_type(workspace: Path) -> str:
+    names = sorted(path.stem for path in (workspace / "housetypes").glob("*.yaml") if path.stem != "standard")
+    if len(names) != 1:
+        raise UsageError(f"Name its house type with --housetype: {', '.join(names) or 'there is none yet'}.")
+    return names[0]
+
+
+def _append_row(folder: Folder, table: Path, row: dict[str, str]) -> None:
+    """A row in the table's own order and with its own separator."""
+    findings = Findings()
+    text = folder.read(table, findings)
+    if text is None:
+        raise UsageError("\n".join(map(str, findings)))
+    names, delimiter = header_of(text)
+    line = io.StringIO()
+    csv.writer(line, delimiter=delimiter, lineterminator="\n").writerow([row.get(name, "") for name in names])
+    with table.open("a", encoding="utf-8", newline="") as file:
+        file.write(("" if text.endswith("\n") else "\n") + line.getvalue())
+    click.echo(f"{folder.name(table)}: one row")

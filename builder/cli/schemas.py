@@ -1,0 +1,42 @@
+"""``handover schema``: JSON Schemas that editors read, one for each kind of source file."""
+
+import json
+from pathlib import Path
+
+from pydantic import BaseModel
+
+from builder.model.article import FrontMatter
+from builder.sources.files import (
+    DevelopmentFile,
+    HouseTypeFile,
+    OptionFile,
+    PlotFile,
+    StandardFile,
+)
+
+SHAPES: dict[str, type[BaseModel]] = {
+    "standard": StandardFile,
+    "development": DevelopmentFile,
+    "housetype": HouseTypeFile,
+    "option": OptionFile,
+    "plot": PlotFile,
+    "article": FrontMatter,
+}
+_DIALECT = "https://json-schema.org/draft/2020-12/schema"
+
+
+def schema_text(name: str) -> str:
+    """The schema of one kind of file, as it is written."""
+    schema = {"$schema": _DIALECT, **SHAPES[name].model_json_schema(by_alias=True)}
+    return json.dumps(schema, indent=2, ensure_ascii=False, sort_keys=True) + "\n"
+
+
+def write_schemas(folder: Path) -> tuple[Path, ...]:
+    """Write every schema into a folder."""
+    folder.mkdir(parents=True, exist_ok=True)
+    written = []
+    for name in SHAPES:
+        path = folder / f"{name}.json"
+        path.write_text(schema_text(name), encoding="utf-8", newline="\n")
+        written.append(path)
+    return tuple(written)

@@ -1,0 +1,86 @@
+"""How results look on a terminal and in JSON."""
+
+import json
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+
+import click
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+
+from builder.errors import Finding, Severity
+
+_COLOURS = {Severity.ERROR: "red", Severity.WARNING: "yellow", Severity.NOTE: "cyan"}
+
+
+def findings_as_text(findings: Iterable[Finding]) -> None:
+    """Each finding on its own lines, then how many there are."""
+    listed = list(findings)
+    for finding in listed:
+        at = f" at {finding.path}" if finding.path else ""
+        click.echo(f"{finding.place}: ", nl=False)
+        click.secho(finding.severity.word, fg=_COLOURS[finding.severity], nl=False)
+        click.echo(f" {finding.code}{at}\n  {finding.wrong}\n  {finding.right}")
+        if finding.plots:
+            click.echo(f"  Concerns: {_plots(finding.plots)}.")
+        if finding.basis:
+            click.echo(f"  Basis: {finding.basis}.")
+    click.echo(_total(listed))
+
+
+def _plots(plots: tuple[str, ...]) -> str:
+    shown = ", ".join(plots[:6])
+    return f"{shown} and {len(plots) - 6} more" if len(plots) > 6 else shown  # noqa: PLR2004
+
+
+def _total(findings: list[Finding]) -> str:
+    counts = [
+        f"{count} {severity.word}{'s' if count > 1 else ''}"
+        for severity in sorted(Severity, reverse=True)
+        if (count := sum(each.severity is severity for each in findings))
+    ]
+    return ", ".join(counts) + "." if counts else "No findings."
+
+
+def findings_as_json(findings: Iterable[Finding]) -> None:
+    """All findings as one JSON list, in the same order."""
+    click.echo(json.dumps([_plain(each) for each in findings], indent=2, ensure_ascii=False))
+
+
+def _plain(finding: Finding) -> dict[str, object]:
+    return {
+        "severity": finding.severity.word,
+        "code": finding.code,
+        "file": finding.place.file,
+        "line": finding.place.line,
+        "column": finding.place.column,
+        "path": finding.path,
+        "wrong": finding.wrong,
+        "right": finding.right,
+        "basis": finding.basis,
+        "plots": list(finding.plots),
+    }
+
+
+class Steps:
+    """Counts the steps of long work on a terminal; says nothing when it is piped."""
+
+    def __init__(self, progress: Progress | None, total: int, label: str) -> None:
+        self._progress = progress
+        self._task = progress.add_task(label, total=total) if progress else None
+
+    def done(self, _: str) -> None:
+        if self._progress is not None and self._task is not None:
+            self._progress.advance(self._task)
+
+
+@contextmanager
+def steps(label: str, total: int) -> Iterator[Steps]:
+    """A count of steps on the error stream, so that output can be piped."""
+    console = Console(stderr=True)
+    if not console.is_terminal:
+        yield Steps(None, total, label)
+        return
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
+    with Progress(*columns, console=console, transient=True) as progress:
+        yield Steps(progress, total, label)

@@ -1,0 +1,98 @@
+"""``handover why``: where a value came from, and why an article is in a guide or not."""
+
+import json
+from collections.abc import Iterator
+from typing import Any
+
+import click
+
+from builder.errors import UsageError, near_miss
+from builder.layers.merge import REMOVED, Saying
+from builder.layers.telling import leaves_below, told
+from builder.preparing import Prepared
+from builder.selection.choosing import Choice
+from builder.selection.conditions import Reason, values_at
+from builder.sources.entry import Address
+
+
+def explain_path(prepared: Prepared, path: str) -> None:
+    """Print the value at a dotted path, or all values below it, with each layer's say."""
+    address: Address = tuple(path.split("."))
+    addresses = list(leaves_below(prepared.traced.merged, address))
+    if not addresses:
+        raise UsageError(f"{prepared.plot.reference} has nothing at '{path}'.{_hint(prepared, address)}")
+    for leaf in addresses:
+        _print_leaf(prepared, leaf)
+
+
+def _hint(prepared: Prepared, address: Address) -> str:
+    here = prepared.traced.merged
+    for step in address:
+        inner = here.child(step)
+        if inner is None:
+            close = near_miss(str(step), here.children or ())
+            return f" Did you mean '{close}' for '{step}'?" if close else ""
+        here = inner
+    return ""
+
+
+def _print_leaf(prepared: Prepared, address: Address) -> None:
+    path = ".".join(map(str, address))
+    sayings = told(prepared.stack, address)
+    click.secho(path, bold=True)
+    width = max(len(saying.layer) for saying in sayings)
+    for saying in sayings:
+        mark = "→" if saying is sayings[-1] else " "
+        click.echo(f"  {mark} {saying.layer:<{width}}  {_shown(saying)}  ({saying.place})")
+    turned = [value for _, value in values_at(prepared.traced.home, path)]
+    if turned and sayings[-1].value is not REMOVED and _differs(turned[0], sayings[-1].value):
+        click.echo(f"    in this home, {prepared.traced.home.plot.hand}: {_json(turned[0])}")
+
+
+def _shown(saying: Saying) -> str:
+    return "removed" if saying.value is REMOVED else _json(saying.value)
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, default=str)
+
+
+def _differs(turned: Any, said: Any) -> bool:
+    """Whether the hand of the plot changed the value; a date or a number read alike did not."""
+    if isinstance(said, str):
+        return isinstance(turned, str) and turned != said
+    return isinstance(said, list) and json.loads(_json(turned)) != json.loads(_json(said))
+
+
+def explain_article(prepared: Prepared, identifier: str) -> None:
+    """Print whether the home gets an article, and the reason line by line."""
+    choice = prepared.selection.of(identifier)
+    if choice is None:
+        known = [each.article.id for each in prepared.selection.choices]
+        close = near_miss(identifier, known)
+        raise UsageError(
+            f"There is no article '{identifier}'." + (f" Did you mean '{close}'?" if close else "")
+        )
+    _print_choice(choice, prepared)
+
+
+def explain_articles(prepared: Prepared) -> None:
+    """Print every article of the workspace, in this guide or not, each with its reason."""
+    for choice in prepared.selection.choices:
+        _print_choice(choice, prepared)
+
+
+def _print_choice(choice: Choice, prepared: Prepared) -> None:
+    answer = "is in" if choice.chosen else "is not in"
+    click.secho(f"{choice.article.id} {answer} the guide of {prepared.plot.reference}", bold=True)
+    for line in _lines(choice.reason, prepared, 1):
+        click.echo(line)
+
+
+def _lines(reason: Reason, prepared: Prepared, depth: int) -> Iterator[str]:
+    yield f"{'  ' * depth}{'yes' if reason.holds else 'no '}  {reason.says}"
+    for path in reason.paths:
+        place = prepared.traced.place(*path.split("."))
+        yield f"{'  ' * depth}       {path} ({place})"
+    for part in reason.parts:
+        yield from _lines(part, prepared, depth + 1)

@@ -1,0 +1,141 @@
+"""Findings, the places they point at, and the exceptions of the project.
+
+This module imports nothing of ours, so that every stage can report without a cycle.
+
+    HandoverError            the run cannot go on; carries its own exit code
+    ├── UsageError           the command line names what is not there (exit 2)
+    └── FindingsError        the input has mistakes (exit 1); carries the findings
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from difflib import get_close_matches
+from enum import IntEnum
+
+
+LISTED = 12
+"""How many known words a suggestion lists where no near miss is found."""
+
+
+class Severity(IntEnum):
+    """How much a finding matters; only ``ERROR`` stops a plot from being published."""
+
+    NOTE = 1
+    WARNING = 2
+    ERROR = 3
+
+    @property
+    def word(self) -> str:
+        return self.name.lower()
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """Where an author wrote something: path from the workspace, line and column counted from 1."""
+
+    file: str
+    line: int = 1
+    column: int = 1
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One result of a check.
+
+    ``wrong`` says what is wrong and ``right`` what would be right, each as a full sentence.
+    ``path`` is the dotted path in the data, ``plots`` the plots it concerns (none: all of them).
+    """
+
+    code: str
+    place: Place
+    wrong: str
+    right: str
+    path: str = ""
+    severity: Severity = Severity.ERROR
+    basis: str = ""
+    plots: tuple[str, ...] = ()
+
+    def for_plots(self, *plots: str) -> "Finding":
+        """The same finding, about these plots."""
+        return replace(self, plots=plots)
+
+    def __str__(self) -> str:
+        at = f" at {self.path}" if self.path else ""
+        return f"{self.place}: {self.severity.word} {self.code}{at}\n  {self.wrong}\n  {self.right}"
+
+
+@dataclass(slots=True)
+class Findings:
+    """Collects the mistakes of a whole run, so that an author mends twelve slips after one run."""
+
+    _found: dict[Finding, set[str]] = field(default_factory=dict)
+
+    def add(self, finding: Finding) -> None:
+        """Keep a finding; the same one for another plot only adds that plot's name."""
+        plots = self._found.setdefault(replace(finding, plots=()), set())
+        plots.update(finding.plots or {""})
+
+    def extend(self, findings: Iterable[Finding]) -> None:
+        for finding in findings:
+            self.add(finding)
+
+    def __iter__(self) -> Iterator[Finding]:
+        """All findings in the order of files and lines, each naming every plot it concerns."""
+        ordered = sorted(self._found, key=lambda each: (each.place, each.code, each.path, each.wrong))
+        for finding in ordered:
+            plots = self._found[finding]
+            yield replace(finding, plots=() if "" in plots else tuple(sorted(plots)))
+
+    def __len__(self) -> int:
+        return len(self._found)
+
+    @property
+    def errors(self) -> tuple[Finding, ...]:
+        return tuple(each for each in self if each.severity is Severity.ERROR)
+
+    def stops(self, plot: str) -> bool:
+        """Whether an error concerns this plot, or all plots."""
+        return any(not each.plots or plot in each.plots for each in self.errors)
+
+
+class HandoverError(Exception):
+    """The run cannot go on. ``exit_code`` is for the command line alone."""
+
+    exit_code = 1
+
+
+class UsageError(HandoverError):
+    """The command line names something that is not there."""
+
+    exit_code = 2
+
+
+class FindingsError(HandoverError):
+    """The input has mistakes; ``findings`` holds all of them."""
+
+    def __init__(self, findings: Iterable[Finding]) -> None:
+        self.findings = tuple(findings)
+        super().__init__("\n".join(str(each) for each in self.findings))
+
+
+def near_miss(word: str, known: Iterable[str]) -> str | None:
+    """The known word closest to a mistyped one, or none that is close enough."""
+    choices = sorted(known)
+    folded = {choice.lower().replace("_", "-"): choice for choice in choices}
+    close = get_close_matches(word.lower().replace("_", "-"), folded, n=1, cutoff=0.6)
+    return folded[close[0]] if close else None
+
+
+def suggestion(word: str, known: Iterable[str], otherwise: str) -> str:
+    """A sentence that says what would be right: the near miss first, else all that is known."""
+    choices = sorted(known)
+    close = near_miss(word, choices)
+    if close is not None:
+        return f"Did you mean '{close}'?"
+    if not choices:
+        return f"{otherwise}: none yet."
+    more = f" and {len(choices) - LISTED} more" if len(choices) > LISTED else ""
+    return f"{otherwise}: {', '.join(choices[:LISTED])}{more}."

@@ -1,0 +1,89 @@
+"""One page for each article that a home gets, its body filled in for that home."""
+
+import re
+from collections.abc import Iterable, Iterator
+
+from builder.errors import Finding, Findings, Place, suggestion
+from builder.guide.about import About
+from builder.guide.front_pages import cautions_of, task_time
+from builder.guide.pages import Page
+from builder.guide.prose import Renderer
+from builder.model.article import Article, Source
+
+LINK = re.compile(r"\]\((?P<target>(?:article|equipment|page|room|system):[^)\s]*)\)")
+_BY = {
+    "you": "You do this.",
+    "registered-person": "A registered person does this.",
+    "builder": "Your builder does this.",
+}
+
+
+def article_pages(about: About, renderer: Renderer, findings: Findings) -> tuple[Page, ...]:
+    """The pages of all chosen articles; a body that cannot be filled in is a finding."""
+    pages = []
+    for article in about.selection.articles:
+        prose = renderer.render(article, about.values(article))
+        if prose.finding is not None:
+            findings.add(prose.finding)
+        else:
+            pages.append(_page(article, prose.text, about))
+    return tuple(pages)
+
+
+def _page(article: Article, body: str, about: About) -> Page:
+    front = article.front
+    return Page(
+        id=f"article:{article.id}",
+        path=f"articles/{article.id}",
+        title=front.title,
+        layout="article",
+        summary=front.summary,
+        body=body,
+        values={
+            "urgent": front.urgent,
+            "cautions": cautions_of(front),
+            "actions": front.actions,
+            "tasks": tuple(
+                {"do": task.do, "when": task_time(task, about), "by": _BY[task.by]}
+                for task in front.tasks.values()
+            ),
+            "sources": tuple(
+                {"fact": source.fact, "basis": _basis(source)} for source in front.sources.values()
+            ),
+            "pieces": about.of_kinds(*front.equipment),
+            "reviewed": front.reviewed,
+        },
+    )
+
+
+def _basis(source: Source) -> str:
+    """A source in words, always saying how sure we are."""
+    named = ", ".join(each for each in (source.document, source.edition, source.where) if each)
+    if source.basis == "published":
+        return named
+    return f"{source.basis}: {named}" if named else source.basis
+
+
+def dead_links(articles: Iterable[Article], pages: tuple[Page, ...]) -> Iterator[Finding]:
+    """One finding for each link in a finished body that leads to no page of this guide."""
+    known = {page.id for page in pages}
+    by_id = {f"article:{article.id}": article for article in articles}
+    for page in pages:
+        for found in LINK.finditer(page.body):
+            if found["target"] not in known and page.id in by_id:
+                yield _dead(by_id[page.id], found["target"], known)
+
+
+def _dead(article: Article, target: str, known: set[str]) -> Finding:
+    written = article.body.find(f"]({target})")
+    before = article.body[: max(written, 0)].split("\n")
+    scheme, _, name = target.partition(":")
+    same = [page.partition(":")[2] for page in known if page.startswith(f"{scheme}:")]
+    asks = f" Or ask first: {{% if has_article('{name}') %}}." if scheme == "article" else ""
+    return Finding(
+        "article.dead-link",
+        Place(article.file, article.body_line + len(before) - 1, len(before[-1]) + 1),
+        f"'{target}' leads to no page of this home's guide.",
+        suggestion(name, same, f"Pages of '{scheme}' here") + asks,
+        path=article.id,
+    )

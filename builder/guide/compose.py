@@ -1,0 +1,90 @@
+"""Composes the guide of one home: its pages, navigation and photographs, as plain values."""
+
+from pathlib import PurePosixPath
+
+from builder.errors import Findings
+from builder.guide.about import About
+from builder.guide.article_pages import article_pages, dead_links
+from builder.guide.equipment_pages import (
+    articles_of_system,
+    equipment_pages,
+    room_pages,
+    system_pages,
+)
+from builder.guide.front_pages import emergency_page, first_weeks_page, home_page
+from builder.guide.pages import Guide, Link, Page, Photograph, Section
+from builder.guide.prose import Renderer
+from builder.guide.record_pages import record_pages
+from builder.model.home import Home
+from builder.selection.choosing import Selection
+
+
+def compose(
+    reference: str, home: Home, selection: Selection, renderer: Renderer, findings: Findings
+) -> Guide:
+    """The guide of a home. Articles that cannot be filled in go to ``findings``."""
+    about = About(home, selection)
+    systems, rooms = system_pages(about), room_pages(about)
+    articles = article_pages(about, renderer, findings)
+    equipment, records = equipment_pages(about), record_pages(about)
+    front = (
+        home_page(about, _links(systems), _links(rooms)),
+        emergency_page(about),
+        first_weeks_page(about),
+    )
+    pages = (*front, *systems, *rooms, *equipment, *articles, *records)
+    findings.extend(dead_links(selection.articles, pages))
+    return Guide(
+        reference=reference,
+        title=f"Plot {home.plot.number}, {home.plot.address}",
+        builder=home.builder.name,
+        pages=pages,
+        navigation=_navigation(about, pages, systems, rooms, records),
+        photographs=_photographs(about),
+    )
+
+
+def _links(pages: tuple[Page, ...]) -> tuple[Link, ...]:
+    return tuple(Link(page.title, page.id, page.summary) for page in pages)
+
+
+def _navigation(
+    about: About,
+    pages: tuple[Page, ...],
+    systems: tuple[Page, ...],
+    rooms: tuple[Page, ...],
+    records: tuple[Page, ...],
+) -> tuple[Section, ...]:
+    titles = {page.id: page.title for page in pages}
+    urgent = [f"article:{each.id}" for each in about.selection.articles if each.front.urgent]
+    return (
+        Section("This home", "page:home"),
+        Section("In an emergency", "page:emergency", _sections(urgent, titles)),
+        Section("Your first weeks", "page:first-weeks"),
+        Section("By system", None, tuple(_system_section(page, about, titles) for page in systems)),
+        Section("By room", None, tuple(Section(page.title, page.id) for page in rooms)),
+        Section("Keep for later", None, tuple(Section(page.title, page.id) for page in records)),
+    )
+
+
+def _system_section(page: Page, about: About, titles: dict[str, str]) -> Section:
+    name = page.id.removeprefix("system:")
+    articles = [f"article:{article.id}" for article in articles_of_system(name, about)]
+    pieces = [
+        f"equipment:{piece.id}" for piece in about.pieces if piece.system == name and piece.has_page
+    ]
+    return Section(page.title, page.id, _sections(articles + pieces, titles))
+
+
+def _sections(pages: list[str], titles: dict[str, str]) -> tuple[Section, ...]:
+    return tuple(Section(titles[page], page) for page in pages if page in titles)
+
+
+def _photographs(about: About) -> tuple[Photograph, ...]:
+    """The photographs that pieces of this home show."""
+    shown = sorted({piece.photo for piece in about.pieces if piece.photo})
+    return tuple(
+        Photograph(photo.file, f"{name}{PurePosixPath(photo.file).suffix.lower()}", photo.shows)
+        for name in shown
+        for photo in (about.home.photos[name],)
+    )

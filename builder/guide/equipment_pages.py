@@ -1,0 +1,134 @@
+"""The pages by system, by room and by piece of equipment: each thing, and where it is."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from builder.guide.about import About
+from builder.guide.front_pages import article_link
+from builder.guide.pages import Link, Page
+from builder.guide.pieces import EmitterPiece, Piece, floor_name
+from builder.model.article import Article
+
+_CONTROLS = {
+    "thermostatic-valve": "its own valve sets how warm it gets",
+    "own-thermostat": "its own thermostat sets how warm it gets",
+    "zone-thermostat": "the room thermostat of its zone turns it on and off",
+    "none": "it has no valve of its own: the room thermostat of its zone turns it on and off",
+}
+
+
+def system_pages(about: About) -> tuple[Page, ...]:
+    """One page for each system of which this home has something, in the standard's order."""
+    return tuple(
+        page for name in about.home.systems if (page := _system_page(name, about)) is not None
+    )
+
+
+def _system_page(name: str, about: About) -> Page | None:
+    system = about.home.systems[name]
+    articles = articles_of_system(name, about)
+    pieces = tuple(piece for piece in about.pieces if piece.system == name)
+    if not articles and not pieces:
+        return None
+    return Page(
+        id=f"system:{name}",
+        path=f"systems/{name}",
+        title=system.name,
+        layout="system",
+        summary=system.summary,
+        values={
+            "pieces": pieces,
+            "articles": tuple(article_link(article) for article in articles),
+            "zones": about.zones if name == "heating" else (),
+            "emitters": _controls(each for zone in about.zones for each in zone.emitters)
+            if name == "heating"
+            else (),
+            "doors": _fire_doors(about) if name == "fire-safety" else (),
+            "fences": tuple(about.home.fences.values()) if name == "outside" else (),
+        },
+    )
+
+
+def articles_of_system(name: str, about: About) -> tuple[Article, ...]:
+    """The articles of a system that are not for emergencies, by title."""
+    found = [
+        article
+        for article in about.selection.articles
+        if article.front.system == name and not article.front.urgent
+    ]
+    return tuple(sorted(found, key=lambda article: article.front.title.lower()))
+
+
+def room_pages(about: About) -> tuple[Page, ...]:
+    """One page for each room that has something to say, floor by floor."""
+    home = about.home
+    level = {name: floor.level for name, floor in home.floors.items()}
+    ordered = sorted(home.rooms, key=lambda name: level.get(home.rooms[name].floor or "", 99))
+    return tuple(page for name in ordered if (page := _room_page(name, about)) is not None)
+
+
+def _room_page(name: str, about: About) -> Page | None:
+    home = about.home
+    values: dict[str, Any] = {
+        "pieces": tuple(piece for piece in about.pieces if piece.room_id == name),
+        "emitters": _controls(
+            each for zone in about.zones for each in zone.emitters if each.room_id == name
+        ),
+        "zone": next((each.name for each in home.zones.values() if name in each.rooms), None),
+        "windows": tuple(each for each in home.windows.values() if each.room == name),
+        "doors": tuple(each for each in home.doors.values() if name in each.between),
+        "finishes": tuple(each for each in home.finishes.values() if each.room == name),
+    }
+    if not any(values.values()):
+        return None
+    floor = floor_name(name, home)
+    return Page(
+        id=f"room:{name}",
+        path=f"rooms/{name}",
+        title=home.rooms[name].name,
+        layout="room",
+        summary=floor or "",
+        values={**values, "floor": floor},
+    )
+
+
+def _controls(emitters: Iterator[EmitterPiece]) -> tuple[dict[str, Any], ...]:
+    return tuple({"emitter": each, "control": _CONTROLS[each.control]} for each in emitters)
+
+
+def _fire_doors(about: About) -> tuple[Any, ...]:
+    return tuple(door for door in about.home.doors.values() if door.fire_rating)
+
+
+def equipment_pages(about: About) -> tuple[Page, ...]:
+    """One page for each piece whose kind has pages."""
+    return tuple(_equipment_page(piece, about) for piece in about.pieces if piece.has_page)
+
+
+def _equipment_page(piece: Piece, about: About) -> Page:
+    articles = tuple(_articles_for(piece, about))
+    first = articles[0].front if articles else None
+    return Page(
+        id=f"equipment:{piece.id}",
+        path=f"equipment/{piece.id}",
+        title=piece.title,
+        layout="equipment",
+        summary=piece.what,
+        values={
+            "piece": piece,
+            "articles": tuple(article_link(article) for article in articles),
+            "actions": first.actions if first else (),
+            "room": Link(piece.room, f"room:{piece.room_id}"),
+            "system": Link(about.home.systems[piece.system].name, f"system:{piece.system}"),
+        },
+    )
+
+
+def _articles_for(piece: Piece, about: About) -> Iterator[Article]:
+    """The articles about a piece in this home: its kind's own first, then the others by title."""
+    chosen = {article.id: article for article in about.selection.articles}
+    if piece.article in chosen:
+        yield chosen[piece.article]
+    for article in sorted(chosen.values(), key=lambda each: each.front.title.lower()):
+        if piece.kind in article.front.equipment and article.id != piece.article:
+            yield article

@@ -1,0 +1,156 @@
+"""The pages that come first: this home, in an emergency, the first weeks."""
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+from builder.guide.about import About
+from builder.guide.pages import Link, Page
+from builder.guide.pieces import words
+from builder.guide.terms import after, not_before, spoken_day, within
+from builder.model.article import Article, FrontMatter, Task
+
+_TURN_OFF = {
+    "water": "Turn off the water",
+    "gas": "Turn off the gas",
+    "electricity": "Turn off the electricity",
+    "heating": "Turn off the heating",
+}
+FIRST_WEEKS = "8 weeks"
+"""How long the first weeks last: the longest of their windows, new turf (common practice)."""
+
+_ANY_DAY = date(2001, 1, 1)
+"""Terms are compared by the days they end on, counted from one and the same day."""
+
+
+def home_page(about: About, systems: tuple[Link, ...], rooms: tuple[Link, ...]) -> Page:
+    home = about.home
+    return Page(
+        id="page:home",
+        path="",
+        title="This home",
+        layout="home",
+        summary=f"The guide to {home.plot.address}.",
+        values={
+            "builder": home.builder.name,
+            "development": home.development.name,
+            "plot": home.plot.number,
+            "address": home.plot.address,
+            "postcode": home.plot.postcode,
+            "house_type": home.house_type.name,
+            "house_type_summary": home.house_type.summary,
+            "options": tuple(option.name for option in home.options.values()),
+            "completion": home.plot.completion and spoken_day(home.plot.completion),
+            "turn_off": turn_off(about),
+            "contacts": emergency_contacts(about),
+            "urgent": urgent_links(about),
+            "first_weeks": first_links(about),
+            "systems": systems,
+            "rooms": rooms,
+        },
+    )
+
+
+def emergency_page(about: About) -> Page:
+    return Page(
+        id="page:emergency",
+        path="emergency",
+        title="In an emergency",
+        layout="emergency",
+        summary="Where to turn things off in this home, and whom to call.",
+        values={
+            "turn_off": turn_off(about),
+            "contacts": emergency_contacts(about),
+            "urgent": urgent_links(about),
+            "address": about.home.plot.address,
+            "postcode": about.home.plot.postcode,
+        },
+    )
+
+
+def first_weeks_page(about: About) -> Page:
+    return Page(
+        id="page:first-weeks",
+        path="first-weeks",
+        title="Your first weeks",
+        layout="first-weeks",
+        summary="What matters first, in order, and by when.",
+        values={"links": first_links(about), "tasks": tuple(_early_tasks(about))},
+    )
+
+
+def turn_off(about: About) -> tuple[dict[str, Any], ...]:
+    """For each supply of this home: where it is turned off."""
+    return tuple(
+        {"supply": supply, "title": title, "pieces": pieces}
+        for supply, title in _TURN_OFF.items()
+        if (pieces := tuple(piece for piece in about.pieces if piece.turns_off == supply))
+    )
+
+
+def emergency_contacts(about: About) -> tuple[dict[str, Any], ...]:
+    return tuple(contact for contact in about.contacts.values() if contact["emergency"])
+
+
+def urgent_links(about: About) -> tuple[Link, ...]:
+    return tuple(article_link(article) for article in about.selection.articles if article.front.urgent)
+
+
+def first_links(about: About) -> tuple[Link, ...]:
+    first = [article for article in about.selection.articles if article.front.first_weeks]
+    ordered = sorted(first, key=lambda article: (article.front.first_weeks or 0, article.id))
+    return tuple(article_link(article) for article in ordered)
+
+
+def article_link(article: Article) -> Link:
+    return Link(article.front.title, f"article:{article.id}", article.front.summary)
+
+
+def _early_tasks(about: About) -> Iterator[dict[str, Any]]:
+    """What is to be done in the first weeks, in the order of the days it ends or begins on."""
+    completion = about.home.plot.completion
+    found = [
+        (after(_ANY_DAY, task.closes or task.opens or FIRST_WEEKS), article, task)
+        for article in about.selection.articles
+        for task in article.front.tasks.values()
+        if _early(task)
+    ]
+    for _, article, task in sorted(found, key=lambda each: (each[0], each[1].id, each[2].do)):
+        yield {
+            "do": task.do,
+            "when": task_time(task, about),
+            "link": article_link(article),
+            "dated": completion is not None,
+        }
+
+
+def _early(task: Task) -> bool:
+    term = task.closes or task.opens
+    return term is not None and after(_ANY_DAY, term) <= after(_ANY_DAY, FIRST_WEEKS)
+
+
+def task_time(task: Task, about: About) -> str:
+    """When a task is due in this home, in words."""
+    completion = about.home.plot.completion
+    parts = []
+    if task.opens:
+        parts.append(not_before(task.opens, completion))
+    if task.closes:
+        parts.append(within(task.closes, completion))
+    if task.every:
+        parts.append(_every(task.every))
+    if task.months:
+        parts.append(f"in {words(task.months)}")
+    return ", ".join(parts)
+
+
+def _every(term: str) -> str:
+    count, _, unit = term.partition(" ")
+    return f"every {unit.rstrip('s')}" if count == "1" else f"every {term}"
+
+
+def cautions_of(front: FrontMatter) -> tuple[dict[str, str], ...]:
+    return tuple(
+        {"danger": caution.danger, "stop": caution.stop, "call": caution.call}
+        for caution in front.cautions.values()
+    )

@@ -1,0 +1,68 @@
+"""The guide of one home as plain values: what every writer reads, before any engine sees it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+Layout = Literal[
+    "home", "emergency", "first-weeks", "system", "room", "equipment", "article", "details",
+    "finishes", "contacts",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A way to another page of the same guide: ``target`` is that page's id."""
+
+    text: str
+    target: str
+    summary: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page. ``id`` is what links name, ``path`` its folder in the guide ("" is the first page).
+
+    ``values`` are what the layout shows; ``body`` is Markdown whose links name page ids.
+    """
+
+    id: str
+    path: str
+    title: str
+    layout: Layout
+    summary: str
+    values: Mapping[str, Any]
+    body: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One entry of the navigation: a page, or a heading with pages under it."""
+
+    title: str
+    page: str | None = None
+    sections: "tuple[Section, ...]" = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Photograph:
+    """A photograph that the guide shows: its file in the workspace, and its name in the guide."""
+
+    file: str
+    name: str
+    shows: str
+
+
+@dataclass(frozen=True, slots=True)
+class Guide:
+    """One plot's guide: its pages in reading order, and how they hang together."""
+
+    reference: str
+    title: str
+    builder: str
+    pages: tuple[Page, ...]
+    navigation: tuple[Section, ...]
+    photographs: tuple[Photograph, ...]
+
+    def page(self, identifier: str) -> Page | None:
+        return next((page for page in self.pages if page.id == identifier), None)

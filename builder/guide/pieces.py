@@ -1,0 +1,181 @@
+"""Equipment and the rest of a home in words: what articles and pages say of them."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from builder.model.equipment import Equipment, FactDefinition, Kind
+from builder.model.home import Home
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece of equipment in words. ``where`` is its full place in this home.
+
+    ``title`` is its name, with the room where two pieces of this home share the name.
+    """
+
+    id: str
+    name: str
+    title: str
+    kind: str
+    kind_name: str
+    system: str
+    what: str
+    room_id: str
+    room: str
+    floor: str | None
+    where: str
+    place: str
+    make: str | None
+    model: str | None
+    serves: str | None
+    note: str | None
+    height: float | None
+    caution: str | None
+    turns_off: str | None
+    service_every: str | None
+    photo: str | None
+    article: str | None
+    has_page: bool
+    facts: tuple[tuple[str, str], ...]
+    facts_by_id: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EmitterPiece:
+    """A radiator, floor loop or panel heater in words."""
+
+    id: str
+    name: str
+    kind: str
+    room_id: str
+    room: str
+    zone: str
+    place: str | None
+    control: str
+
+
+@dataclass(frozen=True, slots=True)
+class ZonePiece:
+    """A heating zone in words."""
+
+    id: str
+    name: str
+    rooms: tuple[str, ...]
+    thermostat: Piece | None
+    emitters: tuple[EmitterPiece, ...]
+
+
+def pieces_of(home: Home) -> tuple[Piece, ...]:
+    """Every piece of equipment, floor by floor and room by room in the order of the house type."""
+    order = {name: index for index, name in enumerate(home.rooms)}
+    levels = {name: floor.level for name, floor in home.floors.items()}
+
+    def walking(item: tuple[str, Equipment]) -> tuple[int, int]:
+        room = home.rooms[item[1].room]
+        return levels.get(room.floor or "", 99), order[item[1].room]
+
+    ordered = sorted(home.equipment.items(), key=walking)
+    names = Counter(_name(each, home) for each in home.equipment.values())
+    return tuple(_piece(identifier, each, home, names) for identifier, each in ordered)
+
+
+def _name(equipment: Equipment, home: Home) -> str:
+    return equipment.name or home.kinds[equipment.kind].name
+
+
+def _piece(identifier: str, equipment: Equipment, home: Home, names: Counter[str]) -> Piece:
+    kind, name = home.kinds[equipment.kind], _name(equipment, home)
+    facts = tuple(_facts(equipment, kind))
+    return Piece(
+        id=identifier,
+        name=name,
+        title=f"{name}, {home.rooms[equipment.room].name}" if names[name] > 1 else name,
+        kind=equipment.kind,
+        kind_name=kind.name,
+        system=kind.system,
+        what=kind.what,
+        room_id=equipment.room,
+        room=home.rooms[equipment.room].name,
+        floor=floor_name(equipment.room, home),
+        where=where(equipment.room, equipment.place, home),
+        place=equipment.place,
+        make=equipment.make,
+        model=equipment.model,
+        serves=equipment.serves,
+        note=equipment.note,
+        height=equipment.height,
+        caution=kind.caution,
+        turns_off=kind.turns_off,
+        service_every=kind.service_every,
+        photo=equipment.photo,
+        article=kind.article,
+        has_page=kind.page,
+        facts=tuple((name, text) for _, name, text in facts),
+        facts_by_id=tuple((key, text) for key, _, text in facts),
+    )
+
+
+def _facts(equipment: Equipment, kind: Kind) -> Iterator[tuple[str, str, str]]:
+    """Id, name and text of each fact, in the order that the kind defines them."""
+    for key, definition in kind.facts.items():
+        if key in equipment.facts:
+            yield key, definition.name, fact_text(equipment.facts[key], definition)
+
+
+def fact_text(value: object, definition: FactDefinition) -> str:
+    """A fact in words: ``210 litres``, ``yes``, ``through the kitchen wall``."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    text = f"{value:g}" if isinstance(value, float) else str(value)
+    return f"{text} {definition.unit}" if definition.unit else text
+
+
+def where(room_id: str, place: str, home: Home) -> str:
+    """A full place, such as "Kitchen, ground floor: under the sink"."""
+    floor = floor_name(room_id, home)
+    room = home.rooms[room_id].name
+    return f"{room}, {floor[0].lower()}{floor[1:]}: {place}" if floor else f"{room}: {place}"
+
+
+def floor_name(room_id: str, home: Home) -> str | None:
+    """The floor of a room, where the home has more than one."""
+    floor = home.rooms[room_id].floor
+    inside = {room.floor for room in home.rooms.values() if room.floor}
+    return home.floors[floor].name if floor and len(inside) > 1 else None
+
+
+def zones_of(home: Home, pieces: tuple[Piece, ...]) -> tuple[ZonePiece, ...]:
+    """Every heating zone, with its thermostat and emitters."""
+    by_id = {piece.id: piece for piece in pieces}
+    return tuple(
+        ZonePiece(
+            id=name,
+            name=zone.name,
+            rooms=tuple(home.rooms[room].name for room in zone.rooms),
+            thermostat=by_id.get(zone.thermostat or ""),
+            emitters=tuple(
+                EmitterPiece(
+                    id=each,
+                    name=home.kinds[emitter.kind].name,
+                    kind=emitter.kind,
+                    room_id=emitter.room,
+                    room=home.rooms[emitter.room].name,
+                    zone=zone.name,
+                    place=emitter.place,
+                    control=emitter.control,
+                )
+                for each, emitter in zone.emitters.items()
+            ),
+        )
+        for name, zone in home.zones.items()
+    )
+
+
+def words(items: "tuple[str, ...] | list[str]") -> str:
+    """A list in words: "Hall, Landing and Kitchen"."""
+    listed = [str(item) for item in items]
+    if len(listed) < 2:
+        return "".join(listed)
+    return f"{', '.join(listed[:-1])} and {listed[-1]}"

@@ -1,0 +1,94 @@
+"""Renders the body of an article for one home: Markdown with this home's values in it."""
+
+import re
+import traceback
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from jinja2 import Template, TemplateSyntaxError
+from jinja2.sandbox import SecurityError
+
+from builder.errors import Finding, Place
+from builder.guide.pieces import words
+from builder.guide.view import Missing, MissingValueError, SafeEnvironment
+from builder.model.article import Article
+
+_SPECIAL = re.compile(r"([\\`*_{}\[\]#|])")
+_LIST_MARK = re.compile(r"^(\d+)([.)])|^([-+])")
+
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    """Finished Markdown, or the finding that stopped it."""
+
+    text: str
+    finding: Finding | None = None
+
+
+class Markdown(str):
+    """Text that is Markdown already, and is printed as it stands."""
+
+    __slots__ = ()
+
+
+def escaped(value: Any) -> str:
+    """A value as Markdown prints it letter by letter."""
+    if isinstance(value, Markdown):
+        return value
+    text = _SPECIAL.sub(r"\\\1", str(value))
+    text = text.replace("&", "&amp;").replace("<", "&lt;")
+    return _LIST_MARK.sub(lambda found: f"{found[1] or ''}\\{found[2] or found[3]}", text)
+
+
+class Renderer:
+    """Compiles each article once and renders it for any number of homes."""
+
+    def __init__(self) -> None:
+        self._environment = SafeEnvironment(undefined=Missing, finalize=escaped)
+        # The same input gives the same bytes: nothing random is within an author's reach.
+        del self._environment.globals["lipsum"], self._environment.filters["random"]
+        self._environment.filters["words"] = words
+        self._compiled: dict[str, Template | Finding] = {}
+
+    def render(self, article: Article, values: Mapping[str, Any]) -> Prose:
+        """The body for the home that ``values`` speak of."""
+        template = self._template(article)
+        if isinstance(template, Finding):
+            return Prose("", template)
+        try:
+            return Prose(template.render(values))
+        except Exception as error:
+            return Prose("", _finding(error, article))
+
+    def _template(self, article: Article) -> Template | Finding:
+        if article.id not in self._compiled:
+            self._compiled[article.id] = self._compile(article)
+        return self._compiled[article.id]
+
+    def _compile(self, article: Article) -> Template | Finding:
+        try:
+            code = self._environment.compile(article.body, filename=article.file)
+        except TemplateSyntaxError as error:
+            line = article.body_line + error.lineno - 1
+            return _template_finding(Place(article.file, line), f"The template cannot be read: {error.message}.")
+        return Template.from_code(self._environment, code, {})
+
+
+def _finding(error: Exception, article: Article) -> Finding:
+    lines = [
+        frame.lineno or 1
+        for frame in traceback.extract_tb(error.__traceback__)
+        if frame.filename == article.file
+    ]
+    place = Place(article.file, article.body_line + (lines[-1] if lines else 1) - 1)
+    if isinstance(error, MissingValueError):
+        wrong, _, right = str(error).partition("\n")
+        return Finding("article.missing-value", place, wrong, right, path=article.id)
+    if isinstance(error, SecurityError):
+        return _template_finding(place, f"The template does what articles may not: {error}.")
+    return _template_finding(place, f"The template cannot be filled in: {error}.")
+
+
+def _template_finding(place: Place, wrong: str) -> Finding:
+    return Finding("article.template", place, wrong, "Correct the braces on this line.")

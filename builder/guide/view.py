@@ -1,0 +1,103 @@
+"""What a template may look at: names and values only, and a clear word for what is missing."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from jinja2 import StrictUndefined, UndefinedError
+from jinja2.sandbox import ImmutableSandboxedEnvironment, SecurityError
+from pydantic import BaseModel
+
+from builder.errors import suggestion
+from builder.model.record import entries_of
+from builder.model.shape import private_fields
+
+
+class View(Mapping[str, Any]):
+    """A record or a mapping as a template sees it: entries by name, no methods, read only.
+
+    ``names`` says what it is a view of, for messages about what it does not have.
+    """
+
+    __slots__ = ("_entries", "names")
+
+    def __init__(self, names: str, entries: Mapping[str, Any]) -> None:
+        self.names = names
+        self._entries = entries
+
+    def __getitem__(self, key: str) -> Any:
+        return self._entries[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._entries)
+
+    def __len__(self) -> int:
+        return len(self._entries)
+
+
+def view(names: str, value: Any) -> Any:
+    """A value as templates may see it, at any depth."""
+    if isinstance(value, BaseModel):
+        inner = {name: view(f"{names}.{name}", each) for name, each in entries_of(value).items() if name not in private_fields(type(value))}
+        return View(names, inner)
+    if is_dataclass(value) and not isinstance(value, type):
+        values = {each.name: getattr(value, each.name) for each in fields(value)}
+        return View(names, {name: view(f"{names}.{name}", each) for name, each in values.items()})
+    if isinstance(value, Mapping):
+        return View(names, {key: view(f"{names}.{key}", each) for key, each in value.items()})
+    if isinstance(value, tuple | list):
+        return tuple(view(f"{names}[{index}]", each) for index, each in enumerate(value))
+    return value
+
+
+class MissingValueError(UndefinedError):
+    """A template printed or used what this home does not have. First line wrong, second right."""
+
+
+class Missing(StrictUndefined):
+    """A name that does not exist: using it in any way is a mistake."""
+
+    def __init__(self, hint: str | None = None, obj: Any = None, name: str | None = None,
+                 exc: type[Exception] = MissingValueError) -> None:  # fmt: skip
+        wrong = hint or f"There is no '{name}' here."
+        known: tuple[str, ...] = ()
+        if isinstance(obj, View):
+            wrong, known = f"'{obj.names}' has no '{name}'.", tuple(obj)
+        right = suggestion(str(name), known, "It has") if known else "Check the name."
+        super().__init__(hint=f"{wrong}\n{right}", name=name, exc=MissingValueError)
+
+
+class Empty(Missing):
+    """A name that exists, and that this home has no value for: it may be asked about, not printed."""
+
+    def __init__(self, holder: View, name: str) -> None:
+        super().__init__(hint=f"'{holder.names}.{name}' has no value in this home.", name=name)
+        wrong = f"'{holder.names}.{name}' has no value in this home."
+        right = f"Add the value, or ask first: {{% if … .{name} %}}."
+        self._undefined_hint = f"{wrong}\n{right}"
+
+    def __bool__(self) -> bool:
+        return False
+
+
+class SafeEnvironment(ImmutableSandboxedEnvironment):
+    """Renders authors' text. It can read views, loop, ask and print; nothing else."""
+
+    intercepted_binops = frozenset({"*", "**"})
+
+    def call_binop(self, context: Any, operator: str, left: Any, right: Any) -> Any:
+        if isinstance(left, int | float) and isinstance(right, int | float) and operator == "*":
+            return left * right
+        raise SecurityError(f"'{operator}' is for numbers only")
+
+    def getattr(self, obj: Any, attribute: str) -> Any:
+        return self._read(obj, attribute) if isinstance(obj, View) else super().getattr(obj, attribute)
+
+    def getitem(self, obj: Any, argument: Any) -> Any:
+        return self._read(obj, argument) if isinstance(obj, View) else super().getitem(obj, argument)
+
+    def _read(self, holder: View, name: Any) -> Any:
+        if name not in holder:
+            return self.undefined(obj=holder, name=str(name))
+        value = holder[name]
+        return Empty(holder, str(name)) if value is None else value

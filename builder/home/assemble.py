@@ -1,0 +1,108 @@
+"""From merged layers to the home: typed, complete, every reference pointing at something."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from builder.errors import Finding, Findings, Place, near_miss, suggestion
+from builder.home.hand import turned
+from builder.layers.merge import Merged, plain_value
+from builder.model.home import Home
+from builder.model.record import Reference
+from builder.model.shape import marked
+from builder.sources.checking import mistake
+from builder.sources.entry import Address, dotted
+
+
+@dataclass(frozen=True, slots=True)
+class TracedHome:
+    """A home, and the merged layers that say where each of its values came from."""
+
+    reference: str
+    home: Home
+    merged: Merged
+
+    def place(self, *address: str | int) -> Place:
+        """Where the value at an address, or what holds it, was written."""
+        return self.merged.nearest(address).sayings[-1].named_at
+
+
+def assemble(reference: str, merged: Merged, findings: Findings) -> TracedHome | None:
+    """The home of a plot in its own hand, or nothing and findings."""
+    try:
+        home = Home.model_validate(plain_value(merged))
+    except ValidationError as error:
+        for finding in _refused(error, merged):
+            findings.add(finding.for_plots(reference))
+        return None
+    broken = [finding.for_plots(reference) for finding in _broken_references(home, merged)]
+    findings.extend(broken)
+    return None if broken else TracedHome(reference, turned(home), merged)
+
+
+def _refused(error: ValidationError, merged: Merged) -> list[Finding]:
+    """One finding a mistake, and one for all that a record lacks."""
+    missing: dict[Address, list[str]] = defaultdict(list)
+    found = []
+    for details in error.errors(include_url=False):
+        address = tuple(step for step in details["loc"] if step != "[key]")
+        if details["type"] == "missing":
+            missing[address[:-1]].append(str(address[-1]))
+        else:
+            found.append(_mistake(details, address, merged))
+    found += [_lacking(address, names, merged) for address, names in missing.items()]
+    return found
+
+
+def _mistake(details: ErrorDetails, address: Address, merged: Merged) -> Finding:
+    code, wrong, right = mistake(details, Home, address)
+    saying = merged.nearest(address).sayings[-1]
+    return Finding(code, saying.place, wrong, right, path=dotted(address))
+
+
+def _lacking(address: Address, names: list[str], merged: Merged) -> Finding:
+    """What a record lacks; a near miss where it was meant to change one of a lower layer."""
+    record = merged.nearest(address)
+    saying = record.sayings[0] if record.sayings else None
+    listed = " and ".join(f"'{name}'" for name in names)
+    verb = "are" if len(names) > 1 else "is"
+    right = f"Add {listed}."
+    siblings = merged.nearest(address[:-1]).present if len(address) > 1 else {}
+    close = near_miss(str(address[-1]), set(siblings) - {str(address[-1])}) if address else None
+    if close is not None:
+        right = f"To change '{close}' of a lower layer, use its id. Otherwise add {listed}."
+    return Finding(
+        "home.missing",
+        saying.named_at if saying else Place("."),
+        f"{listed} {verb} missing, in this layer and in all below it.",
+        right,
+        path=dotted(address),
+    )
+
+
+def _broken_references(home: Home, merged: Merged) -> list[Finding]:
+    """One finding for each id that names nothing in its section."""
+    found = []
+    for address, value, marks in marked(home, Home):
+        for mark in marks:
+            if not isinstance(mark, Reference) or mark.section == "articles":
+                continue
+            known = getattr(home, mark.section)
+            if value not in known:
+                found.append(_broken(address, value, mark.section, tuple(known), merged))
+    return found
+
+
+def _broken(
+    address: Address, value: str, section: str, known: tuple[str, ...], merged: Merged
+) -> Finding:
+    thing = section.replace("_", " ")
+    return Finding(
+        "home.unknown-reference",
+        merged.nearest(address).sayings[-1].place,
+        f"There is no '{value}' in {thing}.",
+        suggestion(value, known, f"The {thing} here"),
+        path=dotted(address),
+    )

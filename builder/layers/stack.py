@@ -1,0 +1,154 @@
+"""Which layers make a home: standard, development, house type, options in order, departures."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from builder.errors import Finding, Findings, suggestion
+from builder.layers.merge import Layer, Merged, Merging
+from builder.sources.entry import Entry
+from builder.sources.workspace import STANDARD, PlotSource, Workspace
+
+
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """The layers of one plot, lowest first: those it shares with others, then its own."""
+
+    plot: PlotSource
+    shared: tuple[Layer, ...]
+    own: tuple[Layer, ...]
+
+    @property
+    def layers(self) -> tuple[Layer, ...]:
+        return self.shared + self.own
+
+
+class Stacking:
+    """Stacks and merges the layers of plots. What plots share is merged once."""
+
+    def __init__(self, workspace: Workspace, findings: Findings) -> None:
+        self.workspace = workspace
+        self.findings = findings
+        self._layers = dict(_named_layers(workspace))
+        self._merged: dict[tuple[str, ...], tuple[Merged, tuple[Finding, ...]]] = {
+            (): (Merged(), ())
+        }
+
+    def stack(self, plot: PlotSource) -> Stack | None:
+        """The layers of a plot, or nothing where one of them is missing or could not be read."""
+        named = ["builder standard", f"development {plot.development}"]
+        for what, cell in _named_in_row(plot):
+            if not self._known(what, cell, plot):
+                return None
+            named.append(f"{what} {cell.value}")
+        if len(named) < 3 or named[0] not in self._layers or self._own_file_is_unread(plot):
+            return None
+        shared = tuple(self._layers[name] for name in named)
+        return Stack(plot, shared, (Layer("plots.csv", plot.row), *_own_layers(plot)))
+
+    def merge(self, stack: Stack) -> Merged:
+        """All layers of a plot merged, from the lowest."""
+        merged, found = self._shared(stack.shared)
+        for finding in found:
+            self.findings.add(finding.for_plots(stack.plot.reference))
+        merging = Merging(self.findings, (stack.plot.reference,))
+        for layer in stack.own:
+            merged = merging.over(merged, layer)
+        return merged
+
+    def _shared(self, layers: tuple[Layer, ...]) -> tuple[Merged, tuple[Finding, ...]]:
+        key = tuple(layer.name for layer in layers)
+        if key not in self._merged:
+            below, earlier = self._shared(layers[:-1])
+            findings = Findings()
+            merged = Merging(findings).over(below, layers[-1])
+            self._merged[key] = merged, (*earlier, *findings)
+        return self._merged[key]
+
+    def _own_file_is_unread(self, plot: PlotSource) -> bool:
+        return plot.file in self.workspace.unread
+
+    def _known(self, what: str, cell: Entry, plot: PlotSource) -> bool:
+        known = self.workspace.options if what == "option" else self.workspace.house_types
+        file = f"housetypes/{'options/' if what == 'option' else ''}{cell.value}.yaml"
+        if cell.value in known:
+            return True
+        if file not in self.workspace.unread:
+            self.findings.add(_unknown(what, cell, known, plot))
+        return False
+
+
+def _unknown(what: str, cell: Entry, known: Mapping[str, Entry], plot: PlotSource) -> Finding:
+    return Finding(
+        f"plots.unknown-{what.replace(' ', '-')}",
+        cell.place,
+        f"There is no {what} '{cell.value}'.",
+        suggestion(str(cell.value), known, f"Each {what} here"),
+        path="plot.options" if what == "option" else "plot.house_type",
+        plots=(plot.reference,),
+    )
+
+
+def _named_layers(workspace: Workspace) -> Iterator[tuple[str, Layer]]:
+    """Every layer that plots share, by its name."""
+    entries: dict[str, Entry] = {}
+    if workspace.standard is not None:
+        entries["builder standard"] = workspace.standard
+    for name, development in workspace.developments.items():
+        entries[f"development {name}"] = development.entry
+    for name, entry in workspace.house_types.items():
+        entries[f"house type {name}"] = entry
+    for name, entry in workspace.options.items():
+        entries[f"option {name}"] = _option(name, entry)
+    for name, entry in entries.items():
+        yield name, Layer(name, entry)
+
+
+def _option(name: str, entry: Entry) -> Entry:
+    """An option's file as a layer: its own description becomes an entry of ``options``."""
+    sections = dict(entry.children)
+    about = sections.pop("option")
+    named = Entry({name: about}, about.place, about.key_place)
+    return Entry({**sections, "options": named}, entry.place)
+
+
+def _named_in_row(plot: PlotSource) -> Iterator[tuple[str, Entry]]:
+    """The house type and the options that a plot's row names."""
+    cells = plot.row.children["plot"].children
+    if "house_type" in cells:
+        yield "house type", cells["house_type"]
+    options = cells.get("options")
+    if options is not None and isinstance(options.value, tuple):
+        for option in options.value:
+            yield "option", option
+
+
+def _own_layers(plot: PlotSource) -> Iterator[Layer]:
+    """The departures in the order of their file, then the serial numbers."""
+    if plot.own is None:
+        return
+    departures = plot.own.children.get("departures")
+    for name, departure in (departures.children if departures else {}).items():
+        yield Layer(f"departure {name}", departure.children["changes"])
+    serials = plot.own.children.get("serials")
+    if serials is not None and serials.children:
+        yield Layer("serials", _serials(serials))
+
+
+def _serials(serials: Entry) -> Entry:
+    """Serial numbers as a layer over the equipment that carries them."""
+    equipment = {
+        name: Entry({"serial": serial}, serial.place, serial.key_place)
+        for name, serial in serials.children.items()
+    }
+    return Entry({"equipment": Entry(equipment, serials.place, serials.key_place)}, serials.place)
+
+
+def files_of(workspace: Workspace, plot: PlotSource) -> frozenset[str]:
+    """The source files that one plot's home is made from."""
+    development = workspace.developments[plot.development]
+    named = {
+        f"housetypes/{'options/' if what == 'option' else ''}{cell.value}.yaml"
+        for what, cell in _named_in_row(plot)
+    }
+    table = f"{development.file}/plots.csv"
+    return frozenset({STANDARD, f"{development.file}/development.yaml", table, plot.file} | named)

@@ -1,0 +1,94 @@
+"""One modular care article: its front matter, and its body as its editor wrote it."""
+
+from dataclasses import dataclass
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from builder.model.condition import Condition
+from builder.model.record import ById, ContactId, Day, KindId, Record, SystemId, Term, Text, empty
+
+Month = Literal[
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+]  # fmt: skip
+
+
+class Caution(Record):
+    """Where work can hurt someone: the danger, when to stop, and whom to call."""
+
+    danger: Text
+    stop: Text
+    call: Text
+
+
+class Task(Record):
+    """Something the owner does, and when, counted from legal completion.
+
+    ``opens``: not before this; ``closes``: no later than this; ``every``: a rhythm; ``months``: a
+    season. ``basis`` names one of the article's sources.
+    """
+
+    do: Text
+    opens: Term | None = None
+    closes: Term | None = None
+    every: Term | None = None
+    months: tuple[Month, ...] = ()
+    by: Literal["you", "registered-person", "builder"] = "you"
+    basis: Text
+
+    @model_validator(mode="after")
+    def _timed(self) -> Self:
+        if not (self.opens or self.closes or self.every or self.months):
+            raise PydanticCustomError("task_untimed", "no time given")
+        return self
+
+
+class Source(Record):
+    """Where a fact comes from, and how sure we are of it."""
+
+    fact: Text
+    basis: Literal["published", "common practice", "from memory"]
+    document: Text | None = None
+    edition: Text | None = None
+    where: Text | None = None
+
+    @model_validator(mode="after")
+    def _published(self) -> Self:
+        if self.basis == "published" and not (self.document and self.where):
+            raise PydanticCustomError("source_unnamed", "no document named")
+        return self
+
+
+class FrontMatter(Record):
+    """What stands above an article's body.
+
+    ``equipment``: the kinds that the article serves; it then goes to homes that have one, unless
+    ``when`` says otherwise. ``actions``: the one or two things that people scan a sticker for.
+    ``first_weeks``: its place among what matters first, lowest number first.
+    """
+
+    title: Text
+    summary: Text
+    system: SystemId
+    equipment: tuple[KindId, ...] = ()
+    when: Condition | None = None
+    urgent: bool = False
+    first_weeks: Annotated[int, Field(ge=1)] | None = None
+    actions: tuple[Text, ...] = ()
+    cautions: ById[Caution] = Field(default_factory=empty)
+    tasks: ById[Task] = Field(default_factory=empty)
+    sources: Annotated[ById[Source], Field(min_length=1)]
+    reviewed: Day
+
+
+@dataclass(frozen=True, slots=True)
+class Article:
+    """An article and where it stands. ``body_line`` is the file's line that the body begins on."""
+
+    id: str
+    file: str
+    front: FrontMatter
+    body: str
+    body_line: int

@@ -1,0 +1,88 @@
+"""The building as drawn: floors, rooms, doors and windows, in metres."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from builder.model.record import (
+    FloorId,
+    Length,
+    Metres,
+    PlaceText,
+    Point,
+    Record,
+    RoomId,
+    RoomKindId,
+    Text,
+)
+
+Form = Literal["house", "bungalow", "apartment", "maisonette", "coach-house"]
+Hand = Literal["as-drawn", "opposite"]
+Side = Literal["left", "right"]
+
+
+class Floor(Record):
+    """One storey. ``level`` 0 is the floor of the front door; ``above_ground`` in metres."""
+
+    name: Text
+    level: int
+    above_ground: Metres = 0.0
+    ceiling: Length = 2.4
+
+
+class RoomKind(Record):
+    """What rooms of a kind have in common. ``extract`` names their row in extract-rate tables."""
+
+    name: Text
+    inside: bool = True
+    habitable: bool = False
+    sleeping: bool = False
+    heated: bool = True
+    extract: Literal["kitchen", "utility", "bathroom", "sanitary"] | None = None
+
+
+class Room(Record):
+    """A room, or a named area outside. ``outline``: corners in order, metres, as drawn."""
+
+    name: Text
+    kind: RoomKindId
+    floor: FloorId | None = None
+    outline: Annotated[tuple[Point, ...], Field(min_length=3)] | None = None
+    heated: bool | None = None
+
+
+class Door(Record):
+    """A door or an opening in the wall between two rooms; ``at`` is the middle of it.
+
+    ``opens_into`` names the room the leaf swings into; ``hinge`` is the side of its hinges as
+    drawn, seen from that room.
+    """
+
+    name: Text
+    between: tuple[RoomId, RoomId]
+    at: Point | None = None
+    width: Length = 0.76
+    kind: Literal["hinged", "double", "sliding", "folding", "garage", "opening"] = "hinged"
+    opens_into: RoomId | None = None
+    hinge: Side | None = None
+    fire_rating: Text | None = None
+    self_closing: bool = False
+    lock: Text | None = None
+
+
+class Window(Record):
+    """A window in a wall of a room; ``at`` is the middle of it. Clear opening in metres."""
+
+    name: Text
+    room: RoomId
+    place: PlaceText | None = None
+    at: Point | None = None
+    width: Length = 1.2
+    kind: Literal["casement", "sash", "tilt", "roof", "fixed"] = "casement"
+    lockable: bool = True
+    escape: bool = False
+    restrictor: bool = False
+    clear_width: Length | None = None
+    clear_height: Length | None = None
+    sill: Metres | None = None
+    background_ventilator: Annotated[float, Field(gt=0)] | None = None

@@ -1,0 +1,37 @@
+"""When something applies to a home: a small structured language, with no code in it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated
+
+from pydantic import BeforeValidator, ConfigDict, Field
+
+from builder.model.record import KindId, Record, Text
+
+
+def _listed(value: object) -> object:
+    return [value] if isinstance(value, str) else value
+
+
+OneOrMore = Annotated[tuple[Text, ...], BeforeValidator(_listed), Field(min_length=1)]
+OneOrMoreKinds = Annotated[tuple[KindId, ...], BeforeValidator(_listed), Field(min_length=1)]
+
+
+class Condition(Record):
+    """Every line given must hold.
+
+    ``kind``: the home has equipment of one of these kinds. ``form``: its building form is one of
+    these. ``has``: the home has something at this dotted path (``*`` for any entry); ``equals``:
+    what stands at this path is one of these values. ``any``, ``all`` and ``not`` combine.
+    """
+
+    model_config = ConfigDict(populate_by_name=True)
+
+    kind: OneOrMoreKinds | None = None
+    form: OneOrMore | None = None
+    has: OneOrMore | None = None
+    equals: Mapping[str, OneOrMore] | None = None
+    any: tuple[Condition, ...] | None = Field(default=None, min_length=1)
+    all: tuple[Condition, ...] | None = Field(default=None, min_length=1)
+    not_: Condition | None = Field(default=None, alias="not")

@@ -1,0 +1,102 @@
+"""Equipment and its kinds. A new kind is data: nothing here names one."""
+
+from collections.abc import Mapping
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, Field, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from builder.model.record import (
+    ArticleId,
+    ById,
+    Identifier,
+    KindId,
+    Metres,
+    PhotoId,
+    PlaceText,
+    Point,
+    Private,
+    Record,
+    RoomId,
+    SystemId,
+    Term,
+    Text,
+    empty,
+    plain_text,
+)
+
+StickerSize = Literal["none", "small", "standard", "large"]
+Supply = Literal["water", "gas", "electricity", "heating"]
+
+
+def _fact(value: Any) -> Any:
+    if isinstance(value, str):
+        return plain_text(value)
+    if not isinstance(value, bool | int | float):
+        raise PydanticCustomError("fact_type", "not a fact")
+    return value
+
+
+FactValue = Annotated[
+    Any, AfterValidator(_fact), WithJsonSchema({"type": ["string", "number", "boolean"]})
+]
+
+
+class System(Record):
+    """A group that the guide is ordered by, such as water or heating; shown in file order."""
+
+    name: Text
+    summary: Text
+    icon: Identifier | None = None
+
+
+class FactDefinition(Record):
+    """A further fact that equipment of a kind states, such as a capacity in litres."""
+
+    name: Text
+    type: Literal["text", "number", "yes-no"] = "text"
+    unit: Text | None = None
+    required: bool = False
+
+
+class Kind(Record):
+    """What all equipment of a kind has in common.
+
+    ``article`` is the one to read first, ``turns_off`` the supply that it shuts, ``page`` whether
+    each piece gets a page of its own in the guide.
+    """
+
+    name: Text
+    system: SystemId
+    what: Text
+    article: ArticleId | None = None
+    sticker: StickerSize = "none"
+    turns_off: Supply | None = None
+    burns_fuel: bool = False
+    caution: Text | None = None
+    service_every: Term | None = None
+    page: bool = True
+    facts: ById[FactDefinition] = Field(default_factory=empty)
+
+
+class Equipment(Record):
+    """One piece of equipment in one home. ``at`` in metres as drawn, ``height`` above the floor.
+
+    ``serves`` says in words what it feeds or controls. ``formerly`` lists ids it had before.
+    """
+
+    kind: KindId
+    room: RoomId
+    place: PlaceText
+    name: Text | None = None
+    at: Point | None = None
+    height: Metres | None = None
+    make: Text | None = None
+    model: Text | None = None
+    serial: Annotated[Text | None, Private()] = None
+    serves: Text | None = None
+    note: PlaceText | None = None
+    photo: PhotoId | None = None
+    sticker: StickerSize | None = None
+    formerly: tuple[Identifier, ...] = ()
+    facts: Mapping[Identifier, FactValue] = Field(default_factory=empty)

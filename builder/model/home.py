@@ -1,0 +1,45 @@
+"""The home: the merged, checked, frozen record of one plot. Every writer reads this."""
+
+from pydantic import Field
+
+from builder.model.building import Door, Floor, Form, Room, RoomKind, Window
+from builder.model.equipment import Equipment, Kind, System
+from builder.model.outside import Communal, Fence, Garage, Gate, Lawn, Parking, Store
+from builder.model.people import Builder, Contact, Development, HouseType, Option, Plot
+from builder.model.record import ById, Record, empty
+from builder.model.schedule import Finish, Key, Photo
+from builder.model.services import Heating, Utility, Ventilation, Zone
+
+
+class Home(Record):
+    """One plot, whole. Geometry and places are those of the plot's own hand."""
+
+    builder: Builder
+    development: Development
+    house_type: HouseType
+    plot: Plot
+    form: Form
+    floors: ById[Floor]
+    rooms: ById[Room]
+    systems: ById[System]
+    kinds: ById[Kind]
+    room_kinds: ById[RoomKind]
+    contacts: ById[Contact] = Field(default_factory=empty)
+    utilities: ById[Utility] = Field(default_factory=empty)
+    options: ById[Option] = Field(default_factory=empty)
+    doors: ById[Door] = Field(default_factory=empty)
+    windows: ById[Window] = Field(default_factory=empty)
+    heating: Heating | None = None
+    zones: ById[Zone] = Field(default_factory=empty)
+    ventilation: Ventilation | None = None
+    equipment: ById[Equipment] = Field(default_factory=empty)
+    finishes: ById[Finish] = Field(default_factory=empty)
+    keys: ById[Key] = Field(default_factory=empty)
+    photos: ById[Photo] = Field(default_factory=empty)
+    lawns: ById[Lawn] = Field(default_factory=empty)
+    fences: ById[Fence] = Field(default_factory=empty)
+    gates: ById[Gate] = Field(default_factory=empty)
+    garage: Garage | None = None
+    parking: ById[Parking] = Field(default_factory=empty)
+    stores: ById[Store] = Field(default_factory=empty)
+    communal: ById[Communal] = Field(default_factory=empty)

@@ -1,0 +1,67 @@
+"""Outside the home, and what an apartment shares."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from builder.model.record import ContactId, PlaceText, Record, RoomId, Text
+
+BoundarySide = Literal["left", "right", "back", "front"]
+
+
+class Lawn(Record):
+    """An area of grass. ``area`` in square metres."""
+
+    place: PlaceText
+    surface: Literal["turf", "seed", "artificial"] = "turf"
+    area: Annotated[float, Field(gt=0)] | None = None
+
+
+class Fence(Record):
+    """A boundary and who owns it, as the plan of the title marks it. Sides as drawn, from the street."""
+
+    side: BoundarySide
+    kind: Text
+    owner: Literal["this-home", "neighbour", "shared", "managing-agent"]
+    note: PlaceText | None = None
+
+
+class Gate(Record):
+    """A gate."""
+
+    place: PlaceText
+    lock: Text | None = None
+
+
+class Garage(Record):
+    """The garage of this home."""
+
+    kind: Literal["integral", "attached", "detached", "car-port"]
+    place: PlaceText
+    room: RoomId | None = None
+    note: PlaceText | None = None
+
+
+class Parking(Record):
+    """A parking space that belongs to this home."""
+
+    name: Text
+    place: PlaceText
+
+
+class Store(Record):
+    """A store for cycles, refuse or belongings."""
+
+    name: Text
+    kind: Literal["refuse", "recycling", "cycle", "personal", "garden"]
+    place: PlaceText
+    note: Text | None = None
+
+
+class Communal(Record):
+    """Something shared, and who looks after it."""
+
+    name: Text
+    place: PlaceText
+    looked_after_by: ContactId
+    note: Text | None = None

@@ -1,0 +1,75 @@
+"""Who builds, who helps, and where: the builder, the development, contacts and the plot."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from builder.model.building import Hand
+from builder.model.condition import Condition
+from builder.model.record import (
+    ById,
+    Day,
+    Email,
+    Identifier,
+    Record,
+    Telephone,
+    Text,
+    WebAddress,
+    empty,
+)
+
+
+class Builder(Record):
+    """The housebuilder."""
+
+    name: Text
+
+
+class Development(Record):
+    """A site. ``base_url`` is where guides are served from; ``ignore_columns`` of plots.csv."""
+
+    name: Text
+    address: Text
+    base_url: WebAddress
+    nation: Literal["england", "wales", "scotland", "northern-ireland"] = "england"
+    editions: ById[Text] = Field(default_factory=empty)
+    ignore_columns: tuple[Text, ...] = ()
+
+
+class HouseType(Record):
+    """A design that is built many times."""
+
+    name: Text
+    summary: Text
+
+
+class Option(Record):
+    """A named set of changes that a buyer or the site can add to a plot."""
+
+    name: Text
+    summary: Text
+
+
+class Plot(Record):
+    """One row of plots.csv. ``completion`` is legal completion, once it is known."""
+
+    number: Text
+    address: Text
+    postcode: Text
+    house_type: Identifier
+    hand: Hand
+    options: tuple[Identifier, ...] = ()
+    completion: Day | None = None
+
+
+class Contact(Record):
+    """Somebody to call. ``call_for`` completes the sentence "Call them for …"."""
+
+    name: Text
+    call_for: Text
+    telephone: Telephone | None = None
+    email: Email | None = None
+    hours: Text | None = None
+    emergency: bool = False
+    when: Condition | None = None
+    basis: Text | None = None

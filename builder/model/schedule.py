@@ -1,0 +1,33 @@
+"""The schedules that an owner asks for two years later: finishes, keys and photographs."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from builder.model.record import Record, RoomId, Text
+
+
+class Finish(Record):
+    """What a surface is finished with."""
+
+    room: RoomId
+    surface: Text
+    material: Text
+    colour: Text | None = None
+    make: Text | None = None
+    reference: Text | None = None
+
+
+class Key(Record):
+    """Keys or fobs of one sort that are handed over."""
+
+    name: Text
+    count: Annotated[int, Field(ge=1)]
+    opens: Text
+
+
+class Photo(Record):
+    """A photograph: its path from the workspace, and what it shows in words."""
+
+    file: Text
+    shows: Text

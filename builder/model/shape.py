@@ -1,0 +1,131 @@
+"""The shape of records, read from their types: children by key, partial forms, marked fields."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
+from types import NoneType, UnionType
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
+
+from pydantic import BaseModel, Field, create_model
+from pydantic.fields import FieldInfo
+
+from builder.model.condition import Condition
+from builder.model.record import Private, Record
+
+
+def bare(annotation: Any) -> Any:
+    """A type without its marks and without "or none"."""
+    while True:
+        origin = get_origin(annotation)
+        if origin is Annotated:
+            annotation = get_args(annotation)[0]
+        elif origin in (Union, UnionType):
+            annotation = next(each for each in get_args(annotation) if each is not NoneType)
+        else:
+            return annotation
+
+
+def marks(annotation: Any) -> tuple[object, ...]:
+    """What a type is marked with, such as ``Reference`` or ``Placed``, at any depth of wrapping."""
+    origin = get_origin(annotation)
+    if origin is Annotated:
+        inner, *own = get_args(annotation)
+        return (*marks(inner), *own)
+    if origin in (Union, UnionType):
+        return tuple(mark for each in get_args(annotation) for mark in marks(each))
+    return ()
+
+
+def fields(record: type[BaseModel]) -> dict[str, FieldInfo]:
+    """The fields of a record by the names that authors write."""
+    return {info.alias or name: info for name, info in record.model_fields.items()}
+
+
+def child_type(annotation: Any, step: str | int) -> Any | None:
+    """The type one step down: a field, an entry of a mapping, or an item of a list."""
+    here = bare(annotation)
+    if isinstance(here, type) and issubclass(here, BaseModel):
+        field = fields(here).get(str(step))
+        return None if field is None else field.rebuild_annotation()
+    arguments = get_args(here)
+    if get_origin(here) is Mapping or get_origin(here) is dict:
+        return arguments[1]
+    return arguments[0] if get_origin(here) is tuple and arguments else None
+
+
+def type_at(annotation: Any, address: Sequence[str | int]) -> Any | None:
+    """The type at the end of an address, or none where the model has nothing there."""
+    for step in address:
+        annotation = child_type(annotation, step)
+        if annotation is None:
+            return None
+    return annotation
+
+
+def known_keys(annotation: Any) -> tuple[str, ...]:
+    """The keys that authors may write in a record of this type."""
+    here = bare(annotation)
+    return tuple(fields(here)) if isinstance(here, type) and issubclass(here, BaseModel) else ()
+
+
+def allowed_values(annotation: Any) -> tuple[str, ...]:
+    """The fixed choices of a field, if it has any."""
+    here = bare(annotation)
+    return tuple(map(str, get_args(here))) if get_origin(here) is Literal else ()
+
+
+def marked(value: Any, annotation: Any, address: tuple[str | int, ...] = ()) -> Iterator[
+    tuple[tuple[str | int, ...], Any, tuple[object, ...]]
+]:
+    """Every scalar of a record that stands in a marked field: address, value, marks."""
+    own = marks(annotation)
+    if isinstance(value, BaseModel):
+        for name, info in fields(type(value)).items():
+            inner = getattr(value, name if name in type(value).model_fields else f"{name}_")
+            yield from marked(inner, info.rebuild_annotation(), (*address, name))
+    elif isinstance(value, Mapping):
+        inner_type = child_type(annotation, "")
+        for key, inner in value.items():
+            yield from marked(inner, inner_type, (*address, key))
+    elif isinstance(value, tuple):
+        inner_type = child_type(annotation, 0)
+        for index, inner in enumerate(value):
+            yield from marked(inner, inner_type, (*address, index))
+    elif value is not None and own:
+        yield address, value, own
+
+
+@cache
+def private_fields(record: type[BaseModel]) -> frozenset[str]:
+    """The fields of a record that never enter the published tree."""
+    return frozenset(
+        name
+        for name, info in record.model_fields.items()
+        if any(isinstance(mark, Private) for mark in marks(info.rebuild_annotation()))
+    )
+
+
+@cache
+def partial(record: type[Record]) -> type[Record]:
+    """The form of a record that one layer writes: every field may be left out, or be null."""
+    if issubclass(record, Condition):
+        return record
+    definitions: dict[str, Any] = {
+        name: (_partial_type(info.rebuild_annotation()) | None, Field(default=None, alias=info.alias))
+        for name, info in record.model_fields.items()
+    }
+    return create_model(record.__name__, __base__=Record, __doc__=record.__doc__, **definitions)
+
+
+def _partial_type(annotation: Any) -> Any:
+    origin = get_origin(annotation)
+    if origin is Annotated:
+        inner, *own = get_args(annotation)
+        return Annotated[(_partial_type(inner), *own)]
+    if origin in (Union, UnionType):
+        return _partial_type(bare(annotation)) | None
+    if origin is Mapping:
+        key, value = get_args(annotation)
+        return Mapping[key, _partial_type(value) | None]  # type: ignore[valid-type]
+    if isinstance(annotation, type) and issubclass(annotation, Record):
+        return partial(annotation)
+    return annotation

@@ -1,0 +1,148 @@
+"""The first half of the pipeline: from a workspace on disk to homes, selections and guides.
+
+    sources → layers → home → rules → selection → guide
+
+Nothing here writes a file. All mistakes of a run are collected in one place.
+"""
+
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from builder.errors import Finding, Findings, UsageError, near_miss
+from builder.guide.compose import compose
+from builder.guide.pages import Guide
+from builder.guide.prose import Renderer
+from builder.home.assemble import TracedHome, assemble
+from builder.layers.stack import Stack, Stacking, files_of
+from builder.rules.articles import (
+    articles_name_what_exists,
+    articles_that_fit_no_home,
+    kinds_name_articles,
+)
+from builder.rules.essentials import (
+    doors_open_into_their_rooms,
+    rooms_are_somewhere,
+    supplies_can_be_turned_off,
+)
+from builder.rules.facts import facts_fit_their_kind
+from builder.rules.photographs import photographs_can_be_shown
+from builder.rules.words import hedging
+from builder.selection.choosing import Selection, choose
+from builder.sources.workspace import PlotSource, Workspace, read_workspace
+
+_HOME_RULES = (
+    supplies_can_be_turned_off,
+    rooms_are_somewhere,
+    doors_open_into_their_rooms,
+    facts_fit_their_kind,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """One plot, ready to be written: its layers, its home, its articles and its guide."""
+
+    plot: PlotSource
+    stack: Stack
+    traced: TracedHome
+    selection: Selection
+    guide: Guide
+
+
+@dataclass(frozen=True, slots=True)
+class Preparation:
+    """A workspace after the first half of the pipeline.
+
+    ``asked`` names the plots asked for, ``homes`` holds those whose layers make a home, ``plots``
+    those that have no error besides; ``findings`` holds all mistakes.
+    """
+
+    workspace: Workspace
+    asked: tuple[str, ...]
+    homes: Mapping[str, Prepared]
+    plots: Mapping[str, Prepared]
+    findings: Findings
+
+
+def prepare(root: Path, references: Iterable[str] = ()) -> Preparation:
+    """Everything about the plots asked for (none: all), and all mistakes of the workspace."""
+    findings = Findings()
+    workspace = read_workspace(root, findings)
+    asked = chosen_plots(workspace, references)
+    stacking, renderer = Stacking(workspace, findings), Renderer()
+    prepared = {
+        reference: each
+        for reference in asked
+        if (each := _one(reference, workspace, stacking, renderer, findings)) is not None
+    }
+    for found in _workspace_rules(workspace, prepared.values(), whole=len(asked) == len(workspace.plots)):
+        findings.extend(found)
+    sound = {name: each for name, each in prepared.items() if not _stopped(each, workspace, findings)}
+    return Preparation(workspace, asked, prepared, sound, findings)
+
+
+def chosen_plots(workspace: Workspace, references: Iterable[str]) -> tuple[str, ...]:
+    """The plots that a command line names: plots, or whole developments. None named: all."""
+    named = tuple(references)
+    if not named:
+        return tuple(workspace.plots)
+    chosen: dict[str, None] = {}
+    for reference in named:
+        chosen.update(dict.fromkeys(_named(workspace, reference.strip("/"))))
+    return tuple(chosen)
+
+
+def _named(workspace: Workspace, reference: str) -> list[str]:
+    if reference in workspace.plots:
+        return [reference]
+    if reference in workspace.developments:
+        return [plot.reference for plot in workspace.developments[reference].plots.values()]
+    close = near_miss(reference, [*workspace.plots, *workspace.developments])
+    hint = f" Did you mean '{close}'?" if close else " A plot is named <development>/<plot>."
+    raise UsageError(f"There is no plot '{reference}'.{hint}")
+
+
+def _one(
+    reference: str, workspace: Workspace, stacking: Stacking, renderer: Renderer, findings: Findings
+) -> Prepared | None:
+    plot = workspace.plots[reference]
+    stack = stacking.stack(plot)
+    traced = assemble(reference, stacking.merge(stack), findings) if stack else None
+    if stack is None or traced is None:
+        return None
+    for rule in _HOME_RULES:
+        findings.extend(rule(traced))
+    findings.extend(photographs_can_be_shown(traced, workspace.folder.root))
+    selection = choose((source.article for source in workspace.articles.values()), traced.home)
+    found = Findings()
+    guide = compose(reference, traced.home, selection, renderer, found)
+    findings.extend(finding.for_plots(reference) for finding in found)
+    return Prepared(plot, stack, traced, selection, guide)
+
+
+def _workspace_rules(
+    workspace: Workspace, prepared: Collection[Prepared], *, whole: bool
+) -> Iterator[Iterable[Finding]]:
+    """What is checked once for all plots; ``whole``: no plot of the workspace was left out."""
+    yield articles_name_what_exists(workspace)
+    yield kinds_name_articles(workspace, [each.traced.home for each in prepared])
+    yield hedging(workspace)
+    if whole:
+        yield articles_that_fit_no_home(workspace, [each.selection for each in prepared])
+
+
+def _stopped(prepared: Prepared, workspace: Workspace, findings: Findings) -> bool:
+    """Whether an error concerns this plot: one that names it, or one in a file that it reads.
+
+    A mistake in an article, or in a file that is nobody's, concerns every plot.
+    """
+    own = files_of(workspace, prepared.plot)
+    for finding in findings.errors:
+        file = finding.place.file
+        if prepared.plot.reference in finding.plots:
+            return True
+        particular = file.startswith(("housetypes/", "developments/"))
+        if not finding.plots and (file in own or not particular):
+            return True
+    return False

@@ -1,0 +1,152 @@
+"""Reads a finished site as a stranger would: links, anchors, addresses, and what a strict
+Content-Security-Policy refuses. Knows nothing of how the site was made."""
+
+import base64
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from html.parser import HTMLParser
+from pathlib import Path
+from urllib.parse import unquote, urldefrag, urlsplit
+
+from builder.errors import Finding, Place
+
+_LINKING = {"a": "href", "link": "href", "script": "src", "img": "src", "source": "src",
+            "iframe": "src", "form": "action", "video": "src", "audio": "src", "object": "data"}  # fmt: skip
+_SPOKEN_SCHEMES = ("tel", "mailto")
+
+
+@dataclass(slots=True)
+class ReadPage:
+    """What one HTML file links to, defines and holds inline."""
+
+    links: list[tuple[str, str, int]] = field(default_factory=list)
+    anchors: set[str] = field(default_factory=set)
+    scripts: list[str] = field(default_factory=list)
+    refused: list[tuple[str, int]] = field(default_factory=list)
+
+
+class _Reader(HTMLParser):
+    """Collects a page's links, ids and inline code."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.page = ReadPage()
+        self._script: list[str] | None = None
+
+    def handle_starttag(self, tag: str, attributes: list[tuple[str, str | None]]) -> None:
+        line = self.getpos()[0]
+        given = {name: value or "" for name, value in attributes}
+        if "id" in given:
+            self.page.anchors.add(given["id"])
+        if tag == "a" and "name" in given:
+            self.page.anchors.add(given["name"])
+        if given.get(_LINKING.get(tag, "")):
+            self.page.links.append((tag, given[_LINKING[tag]], line))
+        if tag == "script" and "src" not in given:
+            self._script = []
+            self._executes = given.get("type", "") in ("", "module", "text/javascript")
+        self._inline(tag, given, line)
+
+    def _inline(self, tag: str, given: dict[str, str], line: int) -> None:
+        if tag == "style" or "style" in given:
+            self.page.refused.append(("an inline style", line))
+        for name in given:
+            if name.startswith("on"):
+                self.page.refused.append((f"the inline handler '{name}'", line))
+
+    def handle_data(self, data: str) -> None:
+        if self._script is not None:
+            self._script.append(data)
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "script" and self._script is not None:
+            if self._executes:
+                self.page.scripts.append("".join(self._script))
+            self._script = None
+
+
+def read_page(path: Path) -> ReadPage:
+    """One HTML file as the crawl sees it."""
+    reader = _Reader()
+    reader.feed(path.read_text(encoding="utf-8"))
+    reader.close()
+    return reader.page
+
+
+@dataclass(frozen=True, slots=True)
+class Crawl:
+    """A whole site as it was read: its pages by path, all its files, and the hashes of scripts."""
+
+    pages: dict[str, ReadPage]
+    files: frozenset[str]
+    script_hashes: frozenset[str]
+
+
+def crawl(root: Path) -> Crawl:
+    """Read every page below a folder."""
+    files = frozenset(path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file())
+    pages = {name: read_page(root / name) for name in sorted(files) if name.endswith(".html")}
+    scripts = {script for page in pages.values() for script in page.scripts}
+    return Crawl(pages, files, frozenset(map(script_hash, scripts)))
+
+
+def script_hash(script: str) -> str:
+    """A script's source expression for a policy (Content Security Policy Level 3, from memory)."""
+    digest = hashlib.sha256(script.encode("utf-8")).digest()
+    return f"sha256-{base64.b64encode(digest).decode('ascii')}"
+
+
+def proof(read: Crawl, label: str) -> Iterator[Finding]:
+    """Everything that is wrong with a site; ``label`` stands before each file's name."""
+    for name, page in read.pages.items():
+        for what, line in page.refused:
+            yield _finding("proof.inline", label, name, line, f"The page holds {what}.",
+                           "Move it to a file of its own.")
+        for tag, target, line in page.links:
+            problem = _link_problem(read, name, target, tag)
+            if problem is not None:
+                yield _finding(*problem[:1], label, name, line, *problem[1:])
+
+
+def _link_problem(read: Crawl, name: str, target: str, tag: str) -> tuple[str, str, str] | None:
+    address, fragment = urldefrag(target)
+    parts = urlsplit(address)
+    if parts.scheme in _SPOKEN_SCHEMES:
+        return None
+    if parts.scheme or parts.netloc or address.startswith("/"):
+        return _leaving(read, name, target, tag)
+    found = _resolved(name, unquote(parts.path))
+    if found is None or found not in read.files:
+        return "proof.broken-link", f"'{target}' leads to nothing.", "Correct the link."
+    if fragment and found in read.pages and unquote(fragment) not in read.pages[found].anchors:
+        return "proof.broken-anchor", f"'{target}' names no place on its page.", "Correct the anchor."
+    return None
+
+
+def _leaving(read: Crawl, name: str, target: str, tag: str) -> tuple[str, str, str] | None:
+    """A page for a missing address is served from anywhere, so its own links begin at the root."""
+    if name == "404.html" and target.startswith("/") and not target.startswith("//"):
+        return None
+    if target.startswith("data:") and tag == "img":
+        return None
+    return "proof.third-party", f"'{target}' leaves the guide.", "Nothing in a guide comes from elsewhere."
+
+
+def _resolved(name: str, path: str) -> str | None:
+    """The file that a relative path leads to from a page, or nothing where it climbs out."""
+    steps = name.split("/")[:-1] if path else name.split("/")
+    for step in path.split("/"):
+        if step == "..":
+            if not steps:
+                return None
+            steps.pop()
+        elif step not in ("", "."):
+            steps.append(step)
+    if path.endswith("/") or path in (".", "..") or path.endswith("/..") or path.endswith("/."):
+        steps.append("index.html")
+    return "/".join(steps)
+
+
+def _finding(code: str, label: str, name: str, line: int, wrong: str, right: str) -> Finding:
+    return Finding(code, Place(f"{label}/{name}", line), wrong, right)

@@ -1,0 +1,161 @@
+"""Articles name what exists: kinds, systems, paths of the home, and their own sources."""
+
+from collections.abc import Iterable, Iterator
+from typing import get_args
+
+from builder.errors import Finding, Severity, suggestion
+from builder.model.building import Form
+from builder.model.condition import Condition
+from builder.model.home import Home
+from builder.model.shape import allowed_values, child_type, known_keys
+from builder.selection.choosing import Selection
+from builder.selection.conditions import kinds_in
+from builder.sources.entry import Entry, dotted
+from builder.sources.workspace import ArticleSource, Workspace
+
+
+def articles_name_what_exists(workspace: Workspace) -> Iterator[Finding]:
+    """Every kind, system, path and basis that an article names is there."""
+    kinds = section_ids(workspace, "kinds")
+    systems = section_ids(workspace, "systems")
+    for source in workspace.articles.values():
+        front = source.article.front
+        if front.system not in systems:
+            yield _unknown(source, ("system",), front.system, "system", systems)
+        for index, kind in enumerate(front.equipment):
+            if kind not in kinds:
+                yield _unknown(source, ("equipment", index), kind, "kind", kinds)
+        if front.when is not None:
+            yield from _condition(source, front.when, ("when",), kinds)
+        for name, task in front.tasks.items():
+            if task.basis not in front.sources:
+                yield _unknown(source, ("tasks", name, "basis"), task.basis, "source", set(front.sources))
+
+
+def kinds_name_articles(workspace: Workspace, homes: Iterable[Home]) -> Iterator[Finding]:
+    """The article of every kind that a home has exists."""
+    used = {kind for home in homes for kind, _ in kinds_in(home)}
+    for layer in layer_entries(workspace):
+        kinds = layer.children.get("kinds")
+        for name, kind in (kinds.children if kinds else {}).items():
+            article = kind.children.get("article")
+            if name in used and article is not None and not _is_there(workspace, article.value):
+                yield _no_article(name, article, set(workspace.articles))
+
+
+def _is_there(workspace: Workspace, article: object) -> bool:
+    """Whether an article exists, readable or not."""
+    written = any(file.endswith(f"/{article}.md") for file in workspace.unread)
+    return article is None or article in workspace.articles or written
+
+
+def _no_article(kind: str, article: Entry, known: set[str]) -> Finding:
+    return Finding(
+        "kinds.unknown-article",
+        article.place,
+        f"There is no article '{article.value}'.",
+        suggestion(str(article.value), known, "Articles are"),
+        path=f"kinds.{kind}.article",
+        severity=Severity.WARNING,
+    )
+
+
+def articles_that_fit_no_home(
+    workspace: Workspace, selections: Iterable[Selection]
+) -> Iterator[Finding]:
+    """A note for each article that no home of the workspace gets."""
+    used = {article.id for selection in selections for article in selection.articles}
+    for name, source in workspace.articles.items():
+        if used and name not in used:
+            yield Finding("article.fits-no-home", source.entry.place,
+                          "No home of this workspace gets this article.",
+                          "Check its 'when' and 'equipment', or keep it for homes to come.",
+                          severity=Severity.NOTE)
+
+
+def section_ids(workspace: Workspace, section: str) -> set[str]:
+    """The ids that any layer of the workspace gives to a section."""
+    return {
+        name
+        for layer in layer_entries(workspace)
+        if section in layer.children
+        for name, entry in layer.children[section].children.items()
+        if entry.value is not None
+    }
+
+
+def layer_entries(workspace: Workspace) -> Iterator[Entry]:
+    if workspace.standard is not None:
+        yield workspace.standard
+    yield from workspace.house_types.values()
+    yield from workspace.options.values()
+    for development in workspace.developments.values():
+        yield development.entry
+        for plot in development.plots.values():
+            departures = plot.own.children.get("departures") if plot.own else None
+            for departure in (departures.children if departures else {}).values():
+                yield departure.children["changes"]
+
+
+def _condition(
+    source: ArticleSource, condition: Condition, address: tuple[str | int, ...], kinds: set[str]
+) -> Iterator[Finding]:
+    for index, kind in enumerate(condition.kind or ()):
+        if kind not in kinds:
+            yield _unknown(source, (*address, "kind", index), kind, "kind", kinds)
+    for index, form in enumerate(condition.form or ()):
+        if form not in get_args(Form):
+            yield _unknown(source, (*address, "form", index), form, "form", set(get_args(Form)))
+    for index, path in enumerate(condition.has or ()):
+        yield from _path(source, path, (*address, "has", index))
+    for path, wanted in (condition.equals or {}).items():
+        yield from _equals(source, path, wanted, (*address, "equals", path))
+    for name in ("any", "all"):
+        for index, inner in enumerate(getattr(condition, name) or ()):
+            yield from _condition(source, inner, (*address, name, index), kinds)
+    if condition.not_ is not None:
+        yield from _condition(source, condition.not_, (*address, "not"), kinds)
+
+
+def _path(
+    source: ArticleSource, path: str, address: tuple[str | int, ...]
+) -> Iterator[Finding]:
+    """A finding where a dotted path leaves the model."""
+    here: object = Home
+    for step in path.split("."):
+        below = child_type(here, step)
+        if below is None:
+            yield _unknown(source, address, step, "field", set(known_keys(here)))
+            return
+        here = below
+
+
+def _equals(
+    source: ArticleSource, path: str, wanted: tuple[str, ...], address: tuple[str | int, ...]
+) -> Iterator[Finding]:
+    found = list(_path(source, path, address))
+    yield from found
+    if found:
+        return
+    here: object = Home
+    for step in path.split("."):
+        here = child_type(here, step)
+    choices = allowed_values(here)
+    for index, value in enumerate(wanted):
+        if choices and value not in choices:
+            yield _unknown(source, (*address, index), value, "choice", set(choices))
+
+
+def _unknown(
+    source: ArticleSource, address: tuple[str | int, ...], name: str, what: str, known: set[str]
+) -> Finding:
+    entry = source.entry
+    for step in address:
+        entry = entry.child(step) or entry
+    return Finding(
+        f"article.unknown-{what}",
+        entry.place,
+        f"There is no {what} '{name}'.",
+        suggestion(name, known, f"Each {what} here"),
+        path=dotted(address),
+    )

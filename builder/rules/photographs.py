@@ -1,0 +1,41 @@
+"""Photographs are files of the workspace that can be shown."""
+
+from collections.abc import Iterator
+from pathlib import Path, PurePosixPath
+
+from builder.errors import Finding
+from builder.home.assemble import TracedHome
+
+LARGEST_PHOTOGRAPH = 20 * 1024 * 1024
+"""Bytes. A telephone's photograph has 2 to 6 million; the guide shows a smaller copy."""
+
+_FORMS = (".jpg", ".jpeg", ".png", ".webp")
+
+
+def photographs_can_be_shown(traced: TracedHome, root: Path) -> Iterator[Finding]:
+    """Every photograph is a picture file inside the workspace, of sane size."""
+    for name, photo in traced.home.photos.items():
+        problem = _problem(photo.file, root)
+        if problem is not None:
+            code, wrong, right = problem
+            yield Finding(code, traced.merged.nearest(("photos", name, "file")).sayings[-1].place,
+                          wrong, right, path=f"photos.{name}.file", plots=(traced.reference,))
+
+
+def _problem(file: str, root: Path) -> tuple[str, str, str] | None:
+    path = PurePosixPath(file)
+    if path.is_absolute() or ".." in path.parts or "\\" in file or ":" in file:
+        return ("photos.path", f"'{file}' leads out of the workspace.",
+                "Write the path from the workspace: developments/<name>/photos/<file>.")
+    if path.suffix.lower() not in _FORMS:
+        return "photos.form", f"'{file}' is not a picture that browsers show.", f"Use one of {', '.join(_FORMS)}."
+    resolved = (root / path).resolve()
+    if not resolved.is_file():
+        return "photos.missing", f"There is no file '{file}'.", "Correct the path, or add the file."
+    if not resolved.is_relative_to(root.resolve()):
+        return "photos.path", f"'{file}' is a link out of the workspace.", "Copy the file into the workspace."
+    size = resolved.stat().st_size
+    if size > LARGEST_PHOTOGRAPH:
+        return ("photos.too-large", f"'{file}' has {size:,} bytes; at most {LARGEST_PHOTOGRAPH:,} are read.",
+                "Save a smaller copy.")
+    return None

@@ -1,0 +1,79 @@
+"""Words that a guide of one home never needs: it knows the home."""
+
+import re
+from collections.abc import Iterator, Mapping
+
+from builder.errors import Finding, Place
+from builder.model.article import Article
+from builder.sources.entry import Entry
+from builder.sources.workspace import Workspace
+
+HEDGES = (
+    "normally", "usually", "typically", "generally", "in general", "probably", "perhaps",
+    "as a rule", "in most cases", "in some cases", "most homes", "some homes", "many homes",
+    "may have", "might have", "may be fitted", "might be fitted", "may be located",
+    "should be located", "could also be", "can also be found", "may also be", "might also be",
+    "if fitted", "where fitted", "if present", "if applicable", "where applicable",
+    "if you have", "if your home has", "if there is one", "where provided", "if provided",
+    "depending on", "is likely to be", "are likely to be",
+)  # fmt: skip
+"""Phrases that leave the reader to find out whether a sentence is about this home."""
+
+_HEDGE = re.compile(r"\b(" + "|".join(re.escape(each) for each in HEDGES) + r")\b", re.IGNORECASE)
+_BASIS = "house rule: the guide knows this home"
+
+
+def hedges_in(text: str) -> Iterator[re.Match[str]]:
+    """Every hedge in a text, wherever a line breaks it."""
+    return _HEDGE.finditer(text.replace("\n", " "))
+
+
+def hedging(workspace: Workspace) -> Iterator[Finding]:
+    """One finding for each hedge in the workspace, in data and in articles."""
+    for entry in _entries(workspace):
+        for place, text in _texts(entry):
+            for hedge in hedges_in(text):
+                yield _finding(place, hedge.group())
+    for source in workspace.articles.values():
+        yield from _in_body(source.article)
+
+
+def _entries(workspace: Workspace) -> Iterator[Entry]:
+    if workspace.standard is not None:
+        yield workspace.standard
+    yield from workspace.house_types.values()
+    yield from workspace.options.values()
+    for development in workspace.developments.values():
+        yield development.entry
+        yield from (plot.own for plot in development.plots.values() if plot.own is not None)
+    yield from (source.entry for source in workspace.articles.values())
+
+
+def _texts(entry: Entry) -> Iterator[tuple[Place, str]]:
+    if isinstance(entry.value, str):
+        yield entry.place, entry.value
+    elif isinstance(entry.value, Mapping):
+        for key, child in entry.value.items():
+            # Notes of departures say why the site changed something; no guide shows them.
+            if key != "note" or "changes" not in entry.value:
+                yield from _texts(child)
+    elif isinstance(entry.value, tuple):
+        for child in entry.value:
+            yield from _texts(child)
+
+
+def _in_body(article: Article) -> Iterator[Finding]:
+    for hedge in hedges_in(article.body):
+        before = article.body[: hedge.start()].split("\n")
+        place = Place(article.file, article.body_line + len(before) - 1, len(before[-1]) + 1)
+        yield _finding(place, hedge.group())
+
+
+def _finding(place: Place, hedge: str) -> Finding:
+    return Finding(
+        "words.hedge",
+        place,
+        f"'{hedge}' leaves the reader to find out; this guide knows the home.",
+        "Say it for this home, behind a condition on the home's data where homes differ.",
+        basis=_BASIS,
+    )

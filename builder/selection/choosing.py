@@ -1,0 +1,51 @@
+"""Decides which articles a home gets; every article chosen or left out has its reason."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from builder.model.article import Article
+from builder.model.home import Home
+from builder.selection.conditions import Reason, judge, of_kinds
+
+FOR_EVERY_HOME = Reason(True, "goes to every home")
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One article, whether this home gets it, and why."""
+
+    article: Article
+    reason: Reason
+
+    @property
+    def chosen(self) -> bool:
+        return self.reason.holds
+
+
+@dataclass(frozen=True, slots=True)
+class Selection:
+    """The answer for every article of the workspace, in the order of their ids."""
+
+    choices: tuple[Choice, ...]
+
+    @property
+    def articles(self) -> tuple[Article, ...]:
+        """The articles that this home gets."""
+        return tuple(choice.article for choice in self.choices if choice.chosen)
+
+    def of(self, identifier: str) -> Choice | None:
+        return next((each for each in self.choices if each.article.id == identifier), None)
+
+
+def choose(articles: Iterable[Article], home: Home) -> Selection:
+    """The selection for a home."""
+    ordered = sorted(articles, key=lambda article: article.id)
+    return Selection(tuple(Choice(article, _reason(article, home)) for article in ordered))
+
+
+def _reason(article: Article, home: Home) -> Reason:
+    if article.front.when is not None:
+        return judge(article.front.when, home)
+    if article.front.equipment:
+        return of_kinds(article.front.equipment, home)
+    return FOR_EVERY_HOME

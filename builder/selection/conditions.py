@@ -1,0 +1,116 @@
+"""Whether a condition holds for a home, and why: every answer can be read out."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import BaseModel
+
+from builder.model.condition import Condition
+from builder.model.home import Home
+from builder.model.record import entries_of
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """An answer and what it rests on. ``paths`` are the dotted paths in the home that decided."""
+
+    holds: bool
+    says: str
+    paths: tuple[str, ...] = ()
+    parts: "tuple[Reason, ...]" = ()
+
+
+def judge(condition: Condition, home: Home) -> Reason:
+    """Whether every line of a condition holds, each line a part of the reason."""
+    parts = tuple(_lines(condition, home))
+    if len(parts) == 1:
+        return parts[0]
+    return Reason(all(part.holds for part in parts), "all of these", parts=parts)
+
+
+def _lines(condition: Condition, home: Home) -> Iterator[Reason]:
+    if condition.kind is not None:
+        yield of_kinds(condition.kind, home)
+    if condition.form is not None:
+        yield _form(condition.form, home)
+    for path in condition.has or ():
+        yield _has(path, home)
+    for path, wanted in (condition.equals or {}).items():
+        yield _equals(path, wanted, home)
+    if condition.all is not None:
+        parts = tuple(judge(each, home) for each in condition.all)
+        yield Reason(all(part.holds for part in parts), "all of these", parts=parts)
+    if condition.any is not None:
+        parts = tuple(judge(each, home) for each in condition.any)
+        yield Reason(any(part.holds for part in parts), "any of these", parts=parts)
+    if condition.not_ is not None:
+        part = judge(condition.not_, home)
+        yield Reason(not part.holds, "not this", parts=(part,))
+
+
+def kinds_in(home: Home) -> Iterator[tuple[str, str]]:
+    """The kind and the dotted path of every piece of equipment and every emitter."""
+    for name, piece in home.equipment.items():
+        yield piece.kind, f"equipment.{name}"
+    for zone_name, zone in home.zones.items():
+        for name, emitter in zone.emitters.items():
+            yield emitter.kind, f"zones.{zone_name}.emitters.{name}"
+
+
+def of_kinds(kinds: Sequence[str], home: Home) -> Reason:
+    """Whether the home has equipment or emitters of one of these kinds."""
+    paths = tuple(path for kind, path in kinds_in(home) if kind in kinds)
+    named = " or ".join(kinds)
+    return Reason(bool(paths), f"has {named}" if paths else f"has no {named}", paths)
+
+
+def _form(forms: Sequence[str], home: Home) -> Reason:
+    holds = home.form in forms
+    return Reason(holds, f"form is {home.form}, wanted {' or '.join(forms)}", ("form",))
+
+
+def _has(path: str, home: Home) -> Reason:
+    paths = tuple(found for found, value in values_at(home, path) if _counts(value))
+    return Reason(bool(paths), f"has {path}" if paths else f"has nothing at {path}", paths)
+
+
+def _equals(path: str, wanted: Sequence[str], home: Home) -> Reason:
+    found = [(where, _spoken(value)) for where, value in values_at(home, path)]
+    paths = tuple(where for where, value in found if value in wanted)
+    given = ", ".join(sorted({value for _, value in found})) or "nothing"
+    return Reason(bool(paths), f"{path} is {given}, wanted {' or '.join(wanted)}", paths)
+
+
+def values_at(home: Home, path: str) -> list[tuple[str, Any]]:
+    """The values at a dotted path, in which ``*`` stands for every entry, with their own paths."""
+    found: list[tuple[str, Any]] = [("", home)]
+    for step in path.split("."):
+        found = [
+            (f"{where}.{key}".lstrip("."), value)
+            for where, holder in found
+            for key, value in _below(holder, step)
+        ]
+    return found
+
+
+def _below(holder: Any, step: str) -> Iterator[tuple[str, Any]]:
+    if isinstance(holder, BaseModel):
+        entries: Mapping[str, Any] = entries_of(holder)
+    elif isinstance(holder, Mapping):
+        entries = holder
+    else:
+        return
+    if step == "*":
+        yield from entries.items()
+    elif step in entries:
+        yield step, entries[step]
+
+
+def _counts(value: Any) -> bool:
+    """A home has what is there: not nothing, not an empty mapping, not a plain no."""
+    return value is not None and value is not False and value not in ({}, ())
+
+
+def _spoken(value: Any) -> str:
+    return str(value).lower() if isinstance(value, bool) else str(value)

@@ -1,0 +1,148 @@
+"""Turns what a record refuses into findings in the author's own coordinates and words."""
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from builder.errors import Finding, Findings, Place, suggestion
+from builder.model.record import DATE_EXAMPLE, PATTERNS
+from builder.model.shape import allowed_values, known_keys, type_at
+from builder.sources.entry import Address, Entry, along, dotted, plain
+
+Words = tuple[str, str, str]
+"""Of one mistake: its code, what is wrong, and what would be right."""
+
+
+def check(
+    entry: Entry, record: type[BaseModel], findings: Findings, path: Address = ()
+) -> Any | None:
+    """The record that an entry holds, or nothing and one finding for each mistake.
+
+    ``path`` is the dotted path that leads to the entry in its file.
+    """
+    try:
+        return record.model_validate(plain(entry))
+    except ValidationError as error:
+        for details in error.errors(include_url=False):
+            findings.add(_finding(details, entry, record, path))
+        return None
+
+
+def _finding(
+    details: ErrorDetails, entry: Entry, record: type[BaseModel], path: Address
+) -> Finding:
+    address = tuple(step for step in details["loc"] if step != "[key]")
+    code, wrong, right = mistake(details, record, address)
+    place = _place(entry, address, named="[key]" in details["loc"] or code == "data.unknown-key")
+    return Finding(code, place, wrong, right, path=dotted((*path, *address)))
+
+
+def _place(entry: Entry, address: Address, *, named: bool) -> Place:
+    met = list(along(entry, address))
+    if not met:
+        return entry.named_at
+    last = met[-1][1]
+    return last.named_at if named or len(met) < len(address) else last.place
+
+
+def mistake(details: ErrorDetails, record: type[BaseModel], address: Sequence[str | int]) -> Words:
+    """What one refused value has wrong, in plain words."""
+    wording = _WORDS.get(details["type"])
+    if wording is None:
+        message = details["msg"].replace("Input", "This")
+        return "data.value", f"{message}.", "Correct the value."
+    return wording(details, record, address)
+
+
+Wording = Callable[[ErrorDetails, type[BaseModel], Sequence[str | int]], Words]
+
+
+def _unknown_key(_: ErrorDetails, record: type[BaseModel], address: Sequence[str | int]) -> Words:
+    known = known_keys(type_at(record, address[:-1]))
+    wrong = f"'{address[-1]}' is not known here."
+    return "data.unknown-key", wrong, suggestion(str(address[-1]), known, "Known here")
+
+
+def _missing(_: ErrorDetails, __: type[BaseModel], address: Sequence[str | int]) -> Words:
+    return "data.missing", f"'{address[-1]}' is missing.", f"Add a line '{address[-1]}: …'."
+
+
+def _choice(
+    details: ErrorDetails, record: type[BaseModel], address: Sequence[str | int]
+) -> Words:
+    given = str(details["input"])
+    choices = allowed_values(type_at(record, address))
+    return "data.choice", f"'{given}' is not one of the choices.", suggestion(given, choices, "Choose from")
+
+
+def _text(details: ErrorDetails, _: type[BaseModel], __: Sequence[str | int]) -> Words:
+    given = details["input"]
+    if isinstance(given, bool | int | float):
+        word = str(given).lower() if isinstance(given, bool) else given
+        return "data.type", f"{word} is not text.", f'Put it in quotes: "{word}".'
+    return "data.type", "Text is wanted here.", "Write the text after the colon."
+
+
+def _pattern(details: ErrorDetails, _: type[BaseModel], __: Sequence[str | int]) -> Words:
+    wrong, right = PATTERNS.get(details["ctx"]["pattern"], ("has the wrong form", "Correct it."))
+    return "data.form", f"'{details['input']}' {wrong}.", right
+
+
+def _fixed(code: str, wrong: str, right: str) -> Wording:
+    """A wording that only fills in what was given, and what the limits are."""
+
+    def words(details: ErrorDetails, _: type[BaseModel], __: Sequence[str | int]) -> Words:
+        values = {"given": _shown(details["input"]), **details.get("ctx", {})}
+        return code, wrong.format_map(values), right.format_map(values)
+
+    return words
+
+
+def _shown(value: Any) -> str:
+    if isinstance(value, Mapping):
+        return "a mapping"
+    return "a list" if isinstance(value, list | tuple) else f"'{value}'"
+
+
+_MAPPING = _fixed("data.type", "{given} stands where a mapping is wanted.", "Write 'key: value' lines under it.")
+_LIST = _fixed("data.type", "{given} stands where a list is wanted.", "Write the items in square brackets: [a, b].")
+_NUMBER = _fixed("data.type", "{given} is not a number.", "Write a number without its unit.")
+_YES_NO = _fixed("data.type", "{given} is neither true nor false.", "Write true or false.")
+
+_WORDS: Mapping[str, Wording] = {
+    "extra_forbidden": _unknown_key,
+    "missing": _missing,
+    "literal_error": _choice,
+    "string_type": _text,
+    "string_pattern_mismatch": _pattern,
+    "string_too_short": _fixed("data.empty", "The text is empty.", "Write the text, or delete the line."),
+    "too_short": _fixed("data.too-few", "{actual_length} stand here; at least {min_length} are wanted.", "Add what is missing."),
+    "too_long": _fixed("data.too-many", "{actual_length} stand here; at most {max_length} are wanted.", "Delete what is too much."),
+    "model_type": _MAPPING,
+    "model_attributes_type": _MAPPING,
+    "dict_type": _MAPPING,
+    "mapping_type": _MAPPING,
+    "tuple_type": _LIST,
+    "list_type": _LIST,
+    "int_type": _NUMBER,
+    "int_parsing": _NUMBER,
+    "int_from_float": _fixed("data.type", "{given} is not a whole number.", "Write a whole number."),
+    "float_type": _NUMBER,
+    "float_parsing": _NUMBER,
+    "finite_number": _NUMBER,
+    "bool_type": _YES_NO,
+    "bool_parsing": _YES_NO,
+    "greater_than": _fixed("data.range", "{given} is too small.", "Write a number above {gt:g}."),
+    "greater_than_equal": _fixed("data.range", "{given} is too small.", "Write {ge:g} or more."),
+    "less_than_equal": _fixed("data.range", "{given} is too large.", "Write {le:g} or less."),
+    "date_form": _fixed("data.date", "'{given}' is not a date.", f"Write year, month and day: {DATE_EXAMPLE}."),
+    "date_absent": _fixed("data.date", "'{given}' is a day that does not exist.", "Write a day of the calendar."),
+    "markup": _fixed("data.markup", "'{markup}' is markup, and data is plain text.", "Write the words only."),
+    "place_marker": _fixed("place.marker", "'{{{marker}}}' is not a marker.", "The markers are {{left}} and {{right}}."),
+    "bare_hand": _fixed("place.bare-hand", "'{word}' would be wrong in the plots of the other hand.", "Write '{{{marker}}}' as drawn; the builder turns it round."),
+    "fact_type": _fixed("data.type", "{given} is not a fact.", "Write text, a number, true or false."),
+    "task_untimed": _fixed("task.untimed", "This task does not say when.", "Add one of opens, closes, every or months."),
+    "source_unnamed": _fixed("source.unnamed", "A published fact names its document and place.", "Add 'document' and 'where', or write 'from memory'."),
+}  # fmt: skip

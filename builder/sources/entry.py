@@ -1,0 +1,64 @@
+"""A value where its author wrote it: the tree that every source file is read into."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from builder.errors import Place
+
+Scalar = str | int | float | bool | None
+Address = tuple[str | int, ...]
+"""A path into a tree: keys of mappings and positions in lists."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A scalar, a list or a mapping, with the place of its value and (in a mapping) of its key."""
+
+    value: "Scalar | tuple[Entry, ...] | Mapping[str, Entry]"
+    place: Place
+    key_place: Place | None = None
+
+    @property
+    def named_at(self) -> Place:
+        """The place of its key, or of the value where there is none."""
+        return self.key_place or self.place
+
+    @property
+    def children(self) -> "Mapping[str, Entry]":
+        """The entries of a mapping; nothing for anything else."""
+        return self.value if isinstance(self.value, Mapping) else {}
+
+    def child(self, step: str | int) -> "Entry | None":
+        if isinstance(self.value, Mapping):
+            return self.value.get(str(step))
+        if isinstance(self.value, tuple) and isinstance(step, int) and step < len(self.value):
+            return self.value[step]
+        return None
+
+
+def plain(entry: Entry) -> Any:
+    """The value as ordinary dictionaries, lists and scalars."""
+    if isinstance(entry.value, Mapping):
+        return {key: plain(child) for key, child in entry.value.items()}
+    if isinstance(entry.value, tuple):
+        return [plain(child) for child in entry.value]
+    return entry.value
+
+
+def along(entry: Entry, address: Sequence[str | int]) -> Iterator[tuple[Address, Entry]]:
+    """The entries met on the way down an address, as far as it leads."""
+    here: Entry | None = entry
+    for depth, step in enumerate(address):
+        here = here.child(step) if here else None
+        if here is None:
+            return
+        yield tuple(address[: depth + 1]), here
+
+
+def dotted(address: Sequence[str | int]) -> str:
+    """An address as authors read it: ``rooms.kitchen.outline[2]``."""
+    path = ""
+    for step in address:
+        path += f"[{step}]" if isinstance(step, int) else f".{step}"
+    return path.lstrip(".")

@@ -1,0 +1,107 @@
+"""Reads files of a workspace safely: inside the folder, of sane size, in UTF-8."""
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from builder.errors import Finding, Findings, Place
+
+LARGEST_FILE = 2 * 1024 * 1024
+"""Bytes. A house type takes about 30,000; anything near this limit is the wrong file."""
+
+_UTF16 = (b"\xff\xfe", b"\xfe\xff")
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufeff]")
+
+
+@dataclass(frozen=True, slots=True)
+class Folder:
+    """A workspace on disk. Every file is named by its path from here, with forward slashes."""
+
+    root: Path
+
+    def name(self, path: Path) -> str:
+        """A file's path from the workspace, as findings print it."""
+        return path.relative_to(self.root).as_posix()
+
+    def matching(self, pattern: str) -> list[Path]:
+        """The files that match, in the order of their names."""
+        return sorted(path for path in self.root.glob(pattern) if not path.name.startswith("."))
+
+    def folders(self, name: str) -> list[Path]:
+        """The folders inside a folder, in the order of their names."""
+        return [path for path in self.matching(f"{name}/*") if path.is_dir()]
+
+    def read(self, path: Path, findings: Findings) -> str | None:
+        """The text of a file, or nothing and a finding."""
+        place = Place(self.name(path))
+        problem = self._refused(path, place)
+        if problem is not None:
+            findings.add(problem)
+            return None
+        return _decoded(path.read_bytes(), place, findings)
+
+    def _refused(self, path: Path, place: Place) -> Finding | None:
+        try:
+            resolved = path.resolve(strict=True)
+            size = resolved.stat().st_size
+        except (OSError, RuntimeError):
+            return Finding(
+                "file.missing", place, "This file cannot be opened.", "Put it back, or mend the link."
+            )
+        if not resolved.is_relative_to(self.root.resolve()):
+            return Finding(
+                "file.outside-workspace",
+                place,
+                "This is a link to a file outside the workspace.",
+                "Copy the file into the workspace.",
+            )
+        if not resolved.is_file():
+            return Finding("file.not-a-file", place, "This is not a file.", "Put a file here.")
+        return None if size <= LARGEST_FILE else _too_large(place, size, LARGEST_FILE)
+
+
+def _too_large(place: Place, size: int, limit: int) -> Finding:
+    return Finding(
+        "file.too-large",
+        place,
+        f"This file has {size:,} bytes; at most {limit:,} are read.",
+        "Check that it is the right file, or split it.",
+    )
+
+
+def _decoded(content: bytes, place: Place, findings: Findings) -> str | None:
+    if content.startswith(_UTF16):
+        findings.add(_encoding(place, "This file is in UTF-16, not in UTF-8."))
+        return None
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = content[: error.start].decode("utf-8", errors="replace")
+        byte = content[error.start]
+        findings.add(_encoding(_end(place, before), f"The byte 0x{byte:02X} here is not UTF-8."))
+        return None
+    return _printable(text.replace("\r\n", "\n").replace("\r", "\n"), place, findings)
+
+
+def _printable(text: str, place: Place, findings: Findings) -> str | None:
+    found = _CONTROL.search(text)
+    if found is None:
+        return text
+    findings.add(
+        Finding(
+            "file.control-character",
+            _end(place, text[: found.start()]),
+            f"The character U+{ord(found.group()):04X} here cannot be seen or printed.",
+            "Delete it.",
+        )
+    )
+    return None
+
+
+def _encoding(place: Place, wrong: str) -> Finding:
+    return Finding("file.encoding", place, wrong, "Save the file again as UTF-8.")
+
+
+def _end(place: Place, before: str) -> Place:
+    lines = before.split("\n")
+    return Place(place.file, len(lines), len(lines[-1]) + 1)

@@ -1,0 +1,185 @@
+"""Reads ``plots.csv`` as a sales spreadsheet exports it: comma or semicolon, two forms of date."""
+
+import csv
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from builder.errors import Finding, Findings, Place, suggestion
+from builder.sources.entry import Entry
+
+COLUMNS = ("plot", "address", "postcode", "house_type", "hand", "options", "completion")
+_REQUIRED = ("plot", "address", "postcode", "house_type", "hand")
+_ALSO_CALLED = {
+    "plot_number": "plot",
+    "plot_no": "plot",
+    "legal_completion": "completion",
+    "completion_date": "completion",
+}
+_HANDS = {
+    "as": "as-drawn",
+    "as drawn": "as-drawn",
+    "opp": "opposite",
+    "opposite hand": "opposite",
+}
+_DAY_FIRST = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})")
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One plot's row: its number, and the layer that it makes."""
+
+    number: str
+    entry: Entry
+
+
+def read_plots(
+    text: str, file: str, ignore: tuple[str, ...], findings: Findings
+) -> tuple[Row, ...]:
+    """The rows of a table of plots, in its order. ``ignore``: columns that are not read."""
+    table = _Table(file, text.split("\n"), header_of(text)[1], findings)
+    header = table.header(ignore)
+    return tuple(table.rows(header)) if header else ()
+
+
+def header_of(text: str) -> tuple[tuple[str, ...], str]:
+    """The names of a table's columns as the builder knows them, and its separator."""
+    first = text.split("\n", 1)[0]
+    delimiter = ";" if first.count(";") > first.count(",") else ","
+    cells = next(csv.reader([first], delimiter=delimiter), [])
+    return tuple(_column(cell) for cell in cells), delimiter
+
+
+class _Table:
+    """One table on its way to rows."""
+
+    def __init__(self, file: str, lines: list[str], delimiter: str, findings: Findings) -> None:
+        self.file = file
+        self.lines = lines
+        self.delimiter = delimiter
+        self.findings = findings
+
+    def header(self, ignore: tuple[str, ...]) -> dict[int, str] | None:
+        """Which column stands where, or nothing where the header cannot be used."""
+        cells = next(csv.reader(self.lines[:1], delimiter=self.delimiter), [])
+        ignored = {_column(name) for name in ignore}
+        header: dict[int, str] = {}
+        for index, cell in enumerate(cells):
+            name = _column(cell)
+            if name in ignored or not cell.strip():
+                continue
+            if problem := self._column_problem(name, cell, header):
+                self._refuse("plots.column", self._place(1, index), *problem)
+            header[index] = name
+        return header if self._complete(header) else None
+
+    def _column_problem(
+        self, name: str, cell: str, header: Mapping[int, str]
+    ) -> tuple[str, str] | None:
+        if name in header.values():
+            return f"The column '{cell.strip()}' stands here twice.", "Keep one of them."
+        if name in COLUMNS:
+            return None
+        hint = suggestion(name, COLUMNS, "Columns are")
+        right = f"{hint} If it is not for the builder, list it in 'ignore_columns' of development.yaml."
+        return f"'{cell.strip()}' is not a column of a plot.", right
+
+    def _complete(self, header: Mapping[int, str]) -> bool:
+        missing = [name for name in _REQUIRED if name not in header.values()]
+        for name in missing:
+            self._refuse("plots.column", Place(self.file), f"The column '{name}' is missing.",
+                         f"Add it; the columns are {', '.join(COLUMNS)}.")
+        return not missing and all(name in COLUMNS for name in header.values())
+
+    def rows(self, header: Mapping[int, str]) -> Iterator[Row]:
+        reader = csv.reader((line + "\n" for line in self.lines[1:]), delimiter=self.delimiter)
+        seen: dict[str, int] = {}
+        line = 2
+        for cells in reader:
+            begins, line = line, reader.line_num + 2
+            if not any(cell.strip() for cell in cells):
+                continue
+            row = self._row(cells, header, begins)
+            if row.number in seen:
+                self._twice(row, seen[row.number])
+                continue
+            seen[row.number] = begins
+            yield row
+
+    def _row(self, cells: list[str], header: Mapping[int, str], line: int) -> Row:
+        if len(cells) > max(header) + 1 and any(cell.strip() for cell in cells[max(header) + 1 :]):
+            self._refuse("plots.cells", Place(self.file, line),
+                         f"This row has {len(cells)} cells, and the header has {max(header) + 1}.",
+                         "Put quotes round a cell that holds the separator.")
+        place = Place(self.file, line)
+        values = {
+            name: self._entry(name, cells[index].strip(), self._place(line, index))
+            for index, name in header.items()
+            if index < len(cells) and cells[index].strip()
+        }
+        number = str(values["plot"].value) if "plot" in values else ""
+        if "plot" in values:
+            values["number"] = values.pop("plot")
+        plot = Entry(values, place, place)
+        return Row(number, Entry({"plot": plot}, place))
+
+    def _twice(self, row: Row, first: int) -> None:
+        number = row.entry.children["plot"].children.get("number", row.entry)
+        self._refuse("plots.twice", number.place,
+                     f"Plot '{row.number}' is listed twice; the first is on line {first}.",
+                     "Keep one of the rows.")
+
+    def _entry(self, name: str, cell: str, place: Place) -> Entry:
+        if name == "options":
+            names = [_identifier(each) for each in re.split(r"[+;,|]", cell) if each.strip()]
+            return Entry(tuple(Entry(each, place) for each in names), place, place)
+        return Entry(_READERS.get(name, str)(cell), place, place)
+
+    def _place(self, line: int, index: int) -> Place:
+        starts = list(_cell_starts(self.lines[line - 1], self.delimiter))
+        return Place(self.file, line, starts[index] if index < len(starts) else 1)
+
+    def _refuse(self, code: str, place: Place, wrong: str, right: str) -> None:
+        self.findings.add(Finding(code, place, wrong, right))
+
+
+def _cell_starts(line: str, delimiter: str) -> Iterator[int]:
+    """The columns, counted from 1, at which the cells of a line begin."""
+    quoted = False
+    yield 1
+    for column, character in enumerate(line, start=1):
+        if character == '"':
+            quoted = not quoted
+        elif character == delimiter and not quoted:
+            yield column + 1
+
+
+def _folded(name: str) -> str:
+    return re.sub(r"[\s_-]+", "_", name.strip().lower())
+
+
+def _column(cell: str) -> str:
+    return _ALSO_CALLED.get(_folded(cell), _folded(cell))
+
+
+def _identifier(cell: str) -> str:
+    return re.sub(r"[\s_-]+", "-", cell.strip().lower())
+
+
+def _hand(cell: str) -> str:
+    folded = re.sub(r"[\s_-]+", " ", cell.lower())
+    return _HANDS.get(folded, folded)
+
+
+def _day(cell: str) -> str:
+    """A date as 2026-03-31, from either form; anything else as it stands."""
+    found = _DAY_FIRST.fullmatch(cell)
+    return f"{found[3]}-{int(found[2]):02}-{int(found[1]):02}" if found else cell
+
+
+_READERS = {
+    "plot": _identifier,
+    "house_type": _identifier,
+    "hand": _hand,
+    "completion": _day,
+}

@@ -1,0 +1,213 @@
+"""Reads a whole workspace: every source file, checked by itself, with all mistakes collected."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from pydantic import BaseModel
+
+from builder.errors import Finding, Findings, Place, UsageError, suggestion
+from builder.model.article import Article
+from builder.model.record import IDENTIFIER
+from builder.sources.articles import read_article
+from builder.sources.checking import check
+from builder.sources.entry import Entry, plain
+from builder.sources.files import (
+    DevelopmentFile,
+    HouseTypeFile,
+    OptionFile,
+    PlotFile,
+    StandardFile,
+)
+from builder.sources.folder import Folder
+from builder.sources.table import Row, read_plots
+from builder.sources.yaml_reader import read_yaml
+
+STANDARD = "housetypes/standard.yaml"
+
+
+@dataclass(frozen=True, slots=True)
+class PlotSource:
+    """One plot as its authors wrote it: its row, and the entries of its own file."""
+
+    development: str
+    number: str
+    row: Entry
+    file: str
+    own: Entry | None
+
+    @property
+    def reference(self) -> str:
+        return f"{self.development}/{self.number}"
+
+
+@dataclass(frozen=True, slots=True)
+class DevelopmentSource:
+    """One development's file, and its plots by number in the order of its table."""
+
+    id: str
+    file: str
+    entry: Entry
+    plots: Mapping[str, PlotSource]
+
+
+@dataclass(frozen=True, slots=True)
+class ArticleSource:
+    """An article with the entries of its front matter, for findings about them."""
+
+    article: Article
+    entry: Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Workspace:
+    """All sources of a workspace. ``unread`` names the files that had mistakes and are left out."""
+
+    folder: Folder
+    standard: Entry | None
+    house_types: Mapping[str, Entry]
+    options: Mapping[str, Entry]
+    developments: Mapping[str, DevelopmentSource]
+    articles: Mapping[str, ArticleSource]
+    unread: frozenset[str] = field(default_factory=frozenset)
+
+    @property
+    def plots(self) -> dict[str, PlotSource]:
+        """Every plot by its reference, ``<development>/<plot>``."""
+        return {
+            plot.reference: plot
+            for development in self.developments.values()
+            for plot in development.plots.values()
+        }
+
+
+def read_workspace(root: Path, findings: Findings) -> Workspace:
+    """The workspace in a folder. Mistakes go to ``findings``; a folder with none raises UsageError."""
+    if not (root / "housetypes").is_dir() and not (root / "developments").is_dir():
+        raise UsageError(
+            f"'{root}' is not a workspace: it has no folders 'housetypes' and 'developments'."
+        )
+    return _Reading(Folder(root), findings).workspace()
+
+
+class _Reading:
+    """One reading of a workspace."""
+
+    def __init__(self, folder: Folder, findings: Findings) -> None:
+        self.folder = folder
+        self.findings = findings
+        self.unread: set[str] = set()
+
+    def workspace(self) -> Workspace:
+        standard = self._layer(self.folder.root / STANDARD, StandardFile)
+        house_types = self._layers("housetypes/*.yaml", HouseTypeFile, besides=STANDARD)
+        options = self._layers("housetypes/options/*.yaml", OptionFile)
+        developments = {
+            path.name: development
+            for path in self.folder.folders("developments")
+            if self._well_named(path, path.name)
+            and (development := self._development(path)) is not None
+        }
+        return Workspace(
+            self.folder,
+            standard,
+            house_types,
+            options,
+            developments,
+            self._articles(),
+            frozenset(self.unread),
+        )
+
+    def _layers(
+        self, pattern: str, shape: type[BaseModel], besides: str = ""
+    ) -> dict[str, Entry]:
+        """The files that match, by the id that is their name."""
+        return {
+            path.stem: entry
+            for path in self.folder.matching(pattern)
+            if self.folder.name(path) != besides
+            and self._well_named(path, path.stem)
+            and (entry := self._layer(path, shape)) is not None
+        }
+
+    def _layer(self, path: Path, shape: type[BaseModel]) -> Entry | None:
+        file = self.folder.name(path)
+        text = self.folder.read(path, self.findings)
+        entry = None if text is None else read_yaml(text, file, self.findings)
+        if entry is None or check(entry, shape, self.findings) is None:
+            self.unread.add(file)
+            return None
+        return entry
+
+    def _well_named(self, path: Path, name: str) -> bool:
+        if re.match(IDENTIFIER, name):
+            return True
+        self.findings.add(
+            Finding(
+                "file.name",
+                Place(self.folder.name(path)),
+                f"'{name}' is not an id.",
+                "Name it in lower-case words or numbers joined by hyphens.",
+            )
+        )
+        self.unread.add(self.folder.name(path))
+        return False
+
+    def _development(self, path: Path) -> DevelopmentSource | None:
+        entry = self._layer(path / "development.yaml", DevelopmentFile)
+        table = path / "plots.csv"
+        text = self.folder.read(table, self.findings)
+        if entry is None or text is None:
+            self.unread.add(self.folder.name(path / "development.yaml"))
+            return None
+        ignore = plain(entry)["development"].get("ignore_columns") or ()
+        rows = read_plots(text, self.folder.name(table), tuple(ignore), self.findings)
+        plots = {row.number: self._plot(path, row) for row in rows}
+        self._plots_without_row(path, plots)
+        return DevelopmentSource(path.name, self.folder.name(path), entry, plots)
+
+    def _plot(self, development: Path, row: Row) -> PlotSource:
+        path = development / "plots" / f"{row.number}.yaml"
+        named = re.match(IDENTIFIER, row.number) is not None
+        own = self._layer(path, PlotFile) if named and path.is_symlink() | path.exists() else None
+        return PlotSource(development.name, row.number, row.entry, self.folder.name(path), own)
+
+    def _plots_without_row(self, development: Path, plots: Mapping[str, PlotSource]) -> None:
+        from_rows = {plot.file for plot in plots.values()}
+        for path in self.folder.matching(f"developments/{development.name}/plots/*.yaml"):
+            if self.folder.name(path) not in from_rows:
+                self.findings.add(_no_row(self.folder.name(path), path.stem, plots))
+
+    def _articles(self) -> dict[str, ArticleSource]:
+        articles: dict[str, ArticleSource] = {}
+        for path in self.folder.matching("content/articles/**/*.md"):
+            if not self._well_named(path, path.stem):
+                continue
+            read = read_article(self.folder, path, self.findings)
+            if read is None:
+                self.unread.add(self.folder.name(path))
+            elif path.stem in articles:
+                first = articles[path.stem].article.file
+                self.findings.add(_article_twice(self.folder.name(path), path.stem, first))
+            else:
+                articles[path.stem] = ArticleSource(*read)
+        return articles
+
+
+def _no_row(file: str, number: str, plots: Mapping[str, PlotSource]) -> Finding:
+    return Finding(
+        "plots.no-row",
+        Place(file),
+        f"plots.csv has no row for plot '{number}'.",
+        suggestion(number, plots, "Its plots are"),
+    )
+
+
+def _article_twice(file: str, identifier: str, first: str) -> Finding:
+    return Finding(
+        "article.twice",
+        Place(file),
+        f"The article '{identifier}' stands in two files; the first is {first}.",
+        "Rename one of them.",
+    )

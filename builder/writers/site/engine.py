@@ -1,0 +1,100 @@
+"""Builds and previews a guide with MkDocs. With ``plugin.py`` the only module that knows it."""
+
+import logging
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from mkdocs.commands.build import build
+from mkdocs.commands.serve import serve
+from mkdocs.config import load_config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import MkDocsException
+
+from builder.errors import Finding, HandoverError, Place
+from builder.guide.pages import Guide
+from builder.shipped import own_or_shipped
+from builder.writers.site.markdown import PageTemplates
+from builder.writers.site.plugin import HandoverPlugin
+
+SETTINGS = "mkdocs.yml"
+
+
+class SiteWriter:
+    """Writes guides as static sites, with the settings and templates of one workspace."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+        self.templates = PageTemplates(own_or_shipped(root, "site_templates") / "pages")
+
+    def write(self, guide: Guide, folder: Path, address: str) -> tuple[Finding, ...]:
+        """Write a guide's site into a folder, for the web address that it will have.
+
+        The findings are what the engine warned of, such as a link to a page that is not there.
+        """
+        with TemporaryDirectory() as empty, _warnings() as warned:
+            try:
+                config = self._config(guide, folder, Path(empty), address)
+                build(config)
+            except MkDocsException as error:
+                raise HandoverError(f"The site of {guide.reference} cannot be built: {error}") from error
+        return tuple(_finding(guide, warning) for warning in warned)
+
+    def _config(self, guide: Guide, folder: Path, sources: Path, address: str) -> MkDocsConfig:
+        config = load_config(
+            str(own_or_shipped(self.root, SETTINGS)),
+            docs_dir=str(sources),
+            site_dir=str(folder.resolve()),
+            site_url=address,
+            strict=False,
+        )
+        plugin = config.plugins["handover"]
+        if not isinstance(plugin, HandoverPlugin):
+            raise HandoverError(f"'{SETTINGS}' has another plugin of the name 'handover'.")
+        plugin.given = guide, self.root, self.templates.write(guide)
+        return config
+
+
+def preview(root: Path, reference: str, address: str | None) -> None:
+    """Serve one plot's guide, written again whenever a source file changes, until interrupted."""
+    settings = own_or_shipped(root, SETTINGS)
+    plugins = ["search", {"handover": {"plot": reference, "workspace": str(root.resolve())}}]
+    with TemporaryDirectory() as empty:
+        serve(str(settings), plugins=plugins, docs_dir=empty, dev_addr=address, livereload=True)
+
+
+class _Collecting(logging.Handler):
+    """Keeps what the engine warns of."""
+
+    def __init__(self, kept: list[str]) -> None:
+        super().__init__(logging.WARNING)
+        self.kept = kept
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.kept.append(record.getMessage())
+
+
+@contextmanager
+def _warnings() -> Iterator[list[str]]:
+    """The engine's warnings, kept and not printed."""
+    kept: list[str] = []
+    handler, logger = _Collecting(kept), logging.getLogger("mkdocs")
+    printed = logger.propagate
+    logger.addHandler(handler)
+    logger.propagate = False
+    try:
+        yield kept
+    finally:
+        logger.removeHandler(handler)
+        logger.propagate = printed
+
+
+def _finding(guide: Guide, warning: str) -> Finding:
+    return Finding(
+        "site.engine",
+        Place(SETTINGS),
+        f"The site engine warns: {warning}",
+        "Correct the template or the article that it names.",
+        plots=(guide.reference,),
+    )
