@@ -12,7 +12,6 @@ from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from enum import IntEnum
 
-
 LISTED = 12
 """How many known words a suggestion lists where no near miss is found."""
 
@@ -84,7 +83,9 @@ class Findings:
 
     def __iter__(self) -> Iterator[Finding]:
         """All findings in the order of files and lines, each naming every plot it concerns."""
-        ordered = sorted(self._found, key=lambda each: (each.place, each.code, each.path, each.wrong))
+        ordered = sorted(
+            self._found, key=lambda each: (each.place, each.code, each.path, each.wrong)
+        )
         for finding in ordered:
             plots = self._found[finding]
             yield replace(finding, plots=() if "" in plots else tuple(sorted(plots)))

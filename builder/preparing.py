@@ -15,11 +15,6 @@ from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
 from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking, files_of
-from builder.rules.articles import (
-    articles_name_what_exists,
-    articles_that_fit_no_home,
-    kinds_name_articles,
-)
 from builder.rules.essentials import (
     doors_open_into_their_rooms,
     rooms_are_somewhere,
@@ -28,6 +23,11 @@ from builder.rules.essentials import (
 from builder.rules.facts import facts_fit_their_kind
 from builder.rules.photographs import photographs_can_be_shown
 from builder.rules.words import hedging
+from builder.selection.checking import (
+    articles_name_what_exists,
+    articles_that_fit_no_home,
+    kinds_name_articles,
+)
 from builder.selection.choosing import Selection, choose
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
 
@@ -71,14 +71,19 @@ def prepare(root: Path, references: Iterable[str] = ()) -> Preparation:
     workspace = read_workspace(root, findings)
     asked = chosen_plots(workspace, references)
     stacking, renderer = Stacking(workspace, findings), Renderer()
+    findings.extend(renderer.unreadable(source.article for source in workspace.articles.values()))
     prepared = {
         reference: each
         for reference in asked
         if (each := _one(reference, workspace, stacking, renderer, findings)) is not None
     }
-    for found in _workspace_rules(workspace, prepared.values(), whole=len(asked) == len(workspace.plots)):
+    for found in _workspace_rules(
+        workspace, prepared.values(), whole=len(asked) == len(workspace.plots)
+    ):
         findings.extend(found)
-    sound = {name: each for name, each in prepared.items() if not _stopped(each, workspace, findings)}
+    sound = {
+        name: each for name, each in prepared.items() if not _stopped(each, workspace, findings)
+    }
     return Preparation(workspace, asked, prepared, sound, findings)
 
 
@@ -117,15 +122,24 @@ def _one(
     selection = choose((source.article for source in workspace.articles.values()), traced.home)
     found = Findings()
     guide = compose(reference, traced.home, selection, renderer, found)
-    findings.extend(finding.for_plots(reference) for finding in found)
+    findings.extend(each.for_plots(reference) for each in found if not _echo(each, workspace))
     return Prepared(plot, stack, traced, selection, guide)
+
+
+def _echo(finding: Finding, workspace: Workspace) -> bool:
+    """Whether a link is dead only because its article could not be read, which is said already."""
+    named = finding.wrong.removeprefix("'article:").partition("'")[0]
+    return finding.code == "article.dead-link" and any(
+        file.endswith(f"/{named}.md") for file in workspace.unread
+    )
 
 
 def _workspace_rules(
     workspace: Workspace, prepared: Collection[Prepared], *, whole: bool
 ) -> Iterator[Iterable[Finding]]:
     """What is checked once for all plots; ``whole``: no plot of the workspace was left out."""
-    yield articles_name_what_exists(workspace)
+    if workspace.standard is not None:
+        yield articles_name_what_exists(workspace)
     yield kinds_name_articles(workspace, [each.traced.home for each in prepared])
     yield hedging(workspace)
     if whole:

@@ -16,6 +16,7 @@ from builder.cli.why import explain_article, explain_articles, explain_path
 from builder.errors import Findings, HandoverError, UsageError
 from builder.preparing import Preparation, Prepared, prepare
 from builder.publish.building import Report, publish
+from builder.publish.register import check_registers
 from builder.writers.site.engine import preview as preview_site
 
 
@@ -49,7 +50,11 @@ def date_option(command: Callable[..., Any]) -> Callable[..., Any]:
 
 
 _format_option = click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", help="How findings are printed."
+    "--format",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    help="How findings are printed.",
 )
 
 
@@ -69,6 +74,7 @@ main.add_command(new)
 def check(plots: tuple[str, ...], workspace: Path, form: str) -> None:
     """Check the data and articles of plots; all of them if none is named."""
     preparation = prepare(workspace, plots)
+    check_registers(preparation.workspace, preparation.findings)
     _show(preparation.findings, form)
     if form == "text":
         click.echo(f"{len(preparation.plots)} of {len(preparation.asked)} plots can be published.")
@@ -125,7 +131,9 @@ def preview(plot: str, address: str, workspace: Path) -> None:
 def why(plot: str, path: str | None, article: str | None, articles: bool, workspace: Path) -> None:
     """Show where the value at PATH came from: each layer's say, the one that holds marked."""
     if sum((path is not None, article is not None, articles)) != 1:
-        raise click.UsageError("Name a PATH such as equipment.stopcock.place, or --article ID, or --articles.")
+        raise click.UsageError(
+            "Name a PATH such as equipment.stopcock.place, or --article ID, or --articles."
+        )
     prepared = _one(prepare(workspace, [plot]), plot, sound=False)
     if path is not None:
         explain_path(prepared, path)
@@ -155,7 +163,9 @@ def _show(findings: Findings, form: str) -> None:
 def _one(preparation: Preparation, plot: str, *, sound: bool = True) -> Prepared:
     """The one plot asked for; its findings and exit code 1 where its mistakes stand in the way."""
     if len(preparation.asked) != 1:
-        raise UsageError(f"'{plot}' is {len(preparation.asked)} plots; name one, as <development>/<plot>.")
+        raise UsageError(
+            f"'{plot}' is {len(preparation.asked)} plots; name one, as <development>/<plot>."
+        )
     plots = preparation.plots if sound else preparation.homes
     prepared = plots.get(preparation.asked[0])
     return prepared or _stop(preparation.findings)

@@ -48,7 +48,9 @@ def housetype(name: str, workspace: Path) -> None:
 
 @_command
 @click.argument("name")
-@click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="When it was reviewed, as YYYY-MM-DD.")
+@click.option(
+    "--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="When it was reviewed, as YYYY-MM-DD."
+)
 def article(name: str, workspace: Path, day: datetime | None) -> None:
     """Begin an article: content/articles/NAME.md."""
     _begun(workspace)
@@ -70,11 +72,20 @@ def development(name: str, workspace: Path) -> None:
 @_command
 @click.argument("plot")
 @click.option("--housetype", "house_type", help="Its house type. Default: the only one there is.")
-@click.option("--hand", type=click.Choice(["as-drawn", "opposite"]), default="as-drawn", show_default=True)
+@click.option(
+    "--hand", type=click.Choice(["as-drawn", "opposite"]), default="as-drawn", show_default=True
+)
 @click.option("--postcode", default="ZZ99 9ZZ", show_default=True)
-@click.option("--address", "postal_address", help="Its postal address. Default: number and development.")
+@click.option(
+    "--address", "postal_address", help="Its postal address. Default: number and development."
+)
 def plot(
-    plot: str, workspace: Path, house_type: str | None, hand: str, postcode: str, postal_address: str | None
+    plot: str,
+    workspace: Path,
+    house_type: str | None,
+    hand: str,
+    postcode: str,
+    postal_address: str | None,
 ) -> None:
     """Begin a plot, named <development>/<plot>: its row in plots.csv, and plots/<plot>.yaml."""
     development, _, number = plot.partition("/")
@@ -136,9 +147,13 @@ def _title(name: str) -> str:
 
 
 def _only_house_type(workspace: Path) -> str:
-    names = sorted(path.stem for path in (workspace / "housetypes").glob("*.yaml") if path.stem != "standard")
+    names = sorted(
+        path.stem for path in (workspace / "housetypes").glob("*.yaml") if path.stem != "standard"
+    )
     if len(names) != 1:
-        raise UsageError(f"Name its house type with --housetype: {', '.join(names) or 'there is none yet'}.")
+        raise UsageError(
+            f"Name its house type with --housetype: {', '.join(names) or 'there is none yet'}."
+        )
     return names[0]
 
 
@@ -150,7 +165,9 @@ def _append_row(folder: Folder, table: Path, row: dict[str, str]) -> None:
         raise UsageError("\n".join(map(str, findings)))
     names, delimiter = header_of(text)
     line = io.StringIO()
-    csv.writer(line, delimiter=delimiter, lineterminator="\n").writerow([row.get(name, "") for name in names])
+    csv.writer(line, delimiter=delimiter, lineterminator="\n").writerow(
+        [row.get(name, "") for name in names]
+    )
     with table.open("a", encoding="utf-8", newline="") as file:
         file.write(("" if text.endswith("\n") else "\n") + line.getvalue())
     click.echo(f"{folder.name(table)}: one row")

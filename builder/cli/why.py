@@ -20,7 +20,9 @@ def explain_path(prepared: Prepared, path: str) -> None:
     address: Address = tuple(path.split("."))
     addresses = list(leaves_below(prepared.traced.merged, address))
     if not addresses:
-        raise UsageError(f"{prepared.plot.reference} has nothing at '{path}'.{_hint(prepared, address)}")
+        raise UsageError(
+            f"{prepared.plot.reference} has nothing at '{path}'.{_hint(prepared, address)}"
+        )
     for leaf in addresses:
         _print_leaf(prepared, leaf)
 

@@ -6,6 +6,7 @@ from functools import cached_property
 from typing import Any
 
 from builder.guide.pieces import Piece, ZonePiece, pieces_of, zones_of
+from builder.guide.prose import dialled
 from builder.guide.view import View, view
 from builder.model.article import Article
 from builder.model.home import Home
@@ -55,7 +56,9 @@ class About:
         emitters = tuple(each for zone in self.zones for each in zone.emitters)
         return {
             "home": view("home", self.home),
-            "contacts": view("contacts", self.contacts),
+            "contacts": view(
+                "contacts", {name: _dialled(each) for name, each in self.contacts.items()}
+            ),
             "zones": view("zones", self.zones),
             "emitters": view("emitters", emitters),
             "emitters_of": lambda *names: view(
@@ -92,13 +95,22 @@ class About:
         if section == "rooms" and entry["floor"]:
             entry["floor"] = self.home.floors[entry["floor"]].name
         if section == "communal":
-            entry["looked_after_by"] = entries_of(self.home.contacts[entry["looked_after_by"]])
-        if section == "utilities" and entry["meter"]:
-            entry["meter"] = next(each for each in self.pieces if each.id == entry["meter"])
+            entry["looked_after_by"] = _dialled(
+                entries_of(self.home.contacts[entry["looked_after_by"]])
+            )
+        if section == "utilities":
+            entry = _dialled(entry)
+            entry["meter"] = next((each for each in self.pieces if each.id == entry["meter"]), None)
         return entry
 
     def _views(self, pieces: tuple[Piece, ...]) -> tuple[View, ...]:
         return tuple(piece_view(piece) for piece in pieces)
+
+
+def _dialled(entry: Mapping[str, Any]) -> dict[str, Any]:
+    """An entry whose telephone number dials when it is touched."""
+    telephone = entry["telephone"]
+    return {**entry, "telephone": None if telephone is None else dialled(telephone)}
 
 
 def piece_view(piece: Piece) -> View:

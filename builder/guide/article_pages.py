@@ -25,7 +25,7 @@ def article_pages(about: About, renderer: Renderer, findings: Findings) -> tuple
         prose = renderer.render(article, about.values(article))
         if prose.finding is not None:
             findings.add(prose.finding)
-        else:
+        if prose.text is not None:
             pages.append(_page(article, prose.text, about))
     return tuple(pages)
 
@@ -48,7 +48,8 @@ def _page(article: Article, body: str, about: About) -> Page:
                 for task in front.tasks.values()
             ),
             "sources": tuple(
-                {"fact": source.fact, "basis": _basis(source)} for source in front.sources.values()
+                {"fact": source.fact.rstrip("."), "basis": _basis(source)}
+                for source in front.sources.values()
             ),
             "pieces": about.of_kinds(*front.equipment),
             "reviewed": front.reviewed,
@@ -64,26 +65,35 @@ def _basis(source: Source) -> str:
     return f"{source.basis}: {named}" if named else source.basis
 
 
-def dead_links(articles: Iterable[Article], pages: tuple[Page, ...]) -> Iterator[Finding]:
-    """One finding for each link in a finished body that leads to no page of this guide."""
+def dead_links(
+    articles: Iterable[Article], pages: tuple[Page, ...], elsewhere: frozenset[str]
+) -> Iterator[Finding]:
+    """One finding for each link in a finished body that leads to no page of this guide.
+
+    ``elsewhere``: articles that other homes get, or that could not be read and are a finding
+    already where they stand.
+    """
     known = {page.id for page in pages}
     by_id = {f"article:{article.id}": article for article in articles}
     for page in pages:
         for found in LINK.finditer(page.body):
-            if found["target"] not in known and page.id in by_id:
-                yield _dead(by_id[page.id], found["target"], known)
+            target = found["target"]
+            if target not in known | by_id.keys() and page.id in by_id:
+                yield _dead(by_id[page.id], target, known, elsewhere)
 
 
-def _dead(article: Article, target: str, known: set[str]) -> Finding:
+def _dead(article: Article, target: str, known: set[str], elsewhere: frozenset[str]) -> Finding:
     written = article.body.find(f"]({target})")
     before = article.body[: max(written, 0)].split("\n")
     scheme, _, name = target.partition(":")
-    same = [page.partition(":")[2] for page in known if page.startswith(f"{scheme}:")]
-    asks = f" Or ask first: {{% if has_article('{name}') %}}." if scheme == "article" else ""
+    same = {page.partition(":")[2] for page in known if page.startswith(f"{scheme}:")}
+    right = suggestion(name, same, f"Pages of '{scheme}' here")
+    if scheme == "article" and name in elsewhere:
+        right = f"Ask first: {{% if has_article('{name}') %}}."
     return Finding(
         "article.dead-link",
         Place(article.file, article.body_line + len(before) - 1, len(before[-1]) + 1),
         f"'{target}' leads to no page of this home's guide.",
-        suggestion(name, same, f"Pages of '{scheme}' here") + asks,
+        right,
         path=article.id,
     )

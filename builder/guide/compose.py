@@ -33,7 +33,7 @@ def compose(
         first_weeks_page(about),
     )
     pages = (*front, *systems, *rooms, *equipment, *articles, *records)
-    findings.extend(dead_links(selection.articles, pages))
+    findings.extend(dead_links(selection.articles, pages, _elsewhere(selection)))
     return Guide(
         reference=reference,
         title=f"Plot {home.plot.number}, {home.plot.address}",
@@ -42,6 +42,10 @@ def compose(
         navigation=_navigation(about, pages, systems, rooms, records),
         photographs=_photographs(about),
     )
+
+
+def _elsewhere(selection: Selection) -> frozenset[str]:
+    return frozenset(choice.article.id for choice in selection.choices if not choice.chosen)
 
 
 def _links(pages: tuple[Page, ...]) -> tuple[Link, ...]:

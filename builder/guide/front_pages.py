@@ -93,7 +93,9 @@ def emergency_contacts(about: About) -> tuple[dict[str, Any], ...]:
 
 
 def urgent_links(about: About) -> tuple[Link, ...]:
-    return tuple(article_link(article) for article in about.selection.articles if article.front.urgent)
+    return tuple(
+        article_link(article) for article in about.selection.articles if article.front.urgent
+    )
 
 
 def first_links(about: About) -> tuple[Link, ...]:

@@ -176,6 +176,5 @@ def zones_of(home: Home, pieces: tuple[Piece, ...]) -> tuple[ZonePiece, ...]:
 def words(items: "tuple[str, ...] | list[str]") -> str:
     """A list in words: "Hall, Landing and Kitchen"."""
     listed = [str(item) for item in items]
-    if len(listed) < 2:
-        return "".join(listed)
-    return f"{', '.join(listed[:-1])} and {listed[-1]}"
+    *first, last = listed or [""]
+    return f"{', '.join(first)} and {last}" if first else last

@@ -2,12 +2,13 @@
 
 import re
 import traceback
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from jinja2 import Template, TemplateSyntaxError
-from jinja2.sandbox import SecurityError
+from jinja2.exceptions import SecurityError
+from markupsafe import Markup
 
 from builder.errors import Finding, Place
 from builder.guide.pieces import words
@@ -15,37 +16,46 @@ from builder.guide.view import Missing, MissingValueError, SafeEnvironment
 from builder.model.article import Article
 
 _SPECIAL = re.compile(r"([\\`*_{}\[\]#|])")
+_NOT_DIALLED = re.compile(r"[^0-9+]")
 _LIST_MARK = re.compile(r"^(\d+)([.)])|^([-+])")
 
 
 @dataclass(frozen=True, slots=True)
 class Prose:
-    """Finished Markdown, or the finding that stopped it."""
+    """Finished Markdown, or nothing and the finding that stopped it.
 
-    text: str
+    A template that cannot be read has no finding here: it is the same one for every home.
+    """
+
+    text: str | None
     finding: Finding | None = None
 
 
-class Markdown(str):
+class Markdown(Markup):
     """Text that is Markdown already, and is printed as it stands."""
 
     __slots__ = ()
 
 
-def escaped(value: Any) -> str:
-    """A value as Markdown prints it letter by letter."""
-    if isinstance(value, Markdown):
+def escaped(value: Any) -> Markup:
+    """A value as Markdown prints it letter by letter. Macros and blocks are finished already."""
+    if isinstance(value, Markup):
         return value
     text = _SPECIAL.sub(r"\\\1", str(value))
     text = text.replace("&", "&amp;").replace("<", "&lt;")
-    return _LIST_MARK.sub(lambda found: f"{found[1] or ''}\\{found[2] or found[3]}", text)
+    return Markdown(_LIST_MARK.sub(lambda found: f"{found[1] or ''}\\{found[2] or found[3]}", text))
+
+
+def dialled(telephone: str) -> Markdown:
+    """A telephone number that dials when it is touched."""
+    return Markdown(f"[{escaped(telephone)}](tel:{_NOT_DIALLED.sub('', telephone)})")
 
 
 class Renderer:
     """Compiles each article once and renders it for any number of homes."""
 
     def __init__(self) -> None:
-        self._environment = SafeEnvironment(undefined=Missing, finalize=escaped)
+        self._environment = SafeEnvironment(undefined=Missing, finalize=escaped, autoescape=True)
         # The same input gives the same bytes: nothing random is within an author's reach.
         del self._environment.globals["lipsum"], self._environment.filters["random"]
         self._environment.filters["words"] = words
@@ -55,11 +65,17 @@ class Renderer:
         """The body for the home that ``values`` speak of."""
         template = self._template(article)
         if isinstance(template, Finding):
-            return Prose("", template)
+            return Prose(None)
         try:
             return Prose(template.render(values))
         except Exception as error:
-            return Prose("", _finding(error, article))
+            return Prose(None, _finding(error, article))
+
+    def unreadable(self, articles: Iterable[Article]) -> Iterator[Finding]:
+        """One finding for each article whose template cannot be read, whichever home gets it."""
+        for article in articles:
+            if isinstance(template := self._template(article), Finding):
+                yield template
 
     def _template(self, article: Article) -> Template | Finding:
         if article.id not in self._compiled:
@@ -71,7 +87,10 @@ class Renderer:
             code = self._environment.compile(article.body, filename=article.file)
         except TemplateSyntaxError as error:
             line = article.body_line + error.lineno - 1
-            return _template_finding(Place(article.file, line), f"The template cannot be read: {error.message}.")
+            return _template_finding(
+                Place(article.file, line),
+                f"The template cannot be read: {str(error.message).rstrip('.')}.",
+            )
         return Template.from_code(self._environment, code, {})
 
 
@@ -86,8 +105,8 @@ def _finding(error: Exception, article: Article) -> Finding:
         wrong, _, right = str(error).partition("\n")
         return Finding("article.missing-value", place, wrong, right, path=article.id)
     if isinstance(error, SecurityError):
-        return _template_finding(place, f"The template does what articles may not: {error}.")
-    return _template_finding(place, f"The template cannot be filled in: {error}.")
+        return _template_finding(place, f"The template does what articles may not: {str(error).rstrip('.')}.")
+    return _template_finding(place, f"The template cannot be filled in: {str(error).rstrip('.')}.")
 
 
 def _template_finding(place: Place, wrong: str) -> Finding:

@@ -25,7 +25,8 @@ def _details(about: About) -> Page:
             "utilities": tuple(home.utilities.values()),
             "heating": home.heating,
             "heating_source": next(
-                (each for each in about.pieces if home.heating and each.id == home.heating.source), None
+                (each for each in about.pieces if home.heating and each.id == home.heating.source),
+                None,
             ),
             "ventilation": home.ventilation,
             "air_valves": tuple(

@@ -5,7 +5,8 @@ from dataclasses import fields, is_dataclass
 from typing import Any
 
 from jinja2 import StrictUndefined, UndefinedError
-from jinja2.sandbox import ImmutableSandboxedEnvironment, SecurityError
+from jinja2.exceptions import SecurityError
+from jinja2.sandbox import ImmutableSandboxedEnvironment
 from pydantic import BaseModel
 
 from builder.errors import suggestion
@@ -38,7 +39,11 @@ class View(Mapping[str, Any]):
 def view(names: str, value: Any) -> Any:
     """A value as templates may see it, at any depth."""
     if isinstance(value, BaseModel):
-        inner = {name: view(f"{names}.{name}", each) for name, each in entries_of(value).items() if name not in private_fields(type(value))}
+        inner = {
+            name: view(f"{names}.{name}", each)
+            for name, each in entries_of(value).items()
+            if name not in private_fields(type(value))
+        }
         return View(names, inner)
     if is_dataclass(value) and not isinstance(value, type):
         values = {each.name: getattr(value, each.name) for each in fields(value)}
@@ -59,6 +64,9 @@ class Missing(StrictUndefined):
 
     def __init__(self, hint: str | None = None, obj: Any = None, name: str | None = None,
                  exc: type[Exception] = MissingValueError) -> None:  # fmt: skip
+        if exc is SecurityError:
+            super().__init__(hint=hint, name=name, exc=exc)
+            return
         wrong = hint or f"There is no '{name}' here."
         known: tuple[str, ...] = ()
         if isinstance(obj, View):
@@ -76,7 +84,7 @@ class Empty(Missing):
         right = f"Add the value, or ask first: {{% if … .{name} %}}."
         self._undefined_hint = f"{wrong}\n{right}"
 
-    def __bool__(self) -> bool:
+    def __bool__(self) -> bool:  # type: ignore[override]
         return False
 
 
@@ -91,10 +99,14 @@ class SafeEnvironment(ImmutableSandboxedEnvironment):
         raise SecurityError(f"'{operator}' is for numbers only")
 
     def getattr(self, obj: Any, attribute: str) -> Any:
-        return self._read(obj, attribute) if isinstance(obj, View) else super().getattr(obj, attribute)
+        return (
+            self._read(obj, attribute) if isinstance(obj, View) else super().getattr(obj, attribute)
+        )
 
     def getitem(self, obj: Any, argument: Any) -> Any:
-        return self._read(obj, argument) if isinstance(obj, View) else super().getitem(obj, argument)
+        return (
+            self._read(obj, argument) if isinstance(obj, View) else super().getitem(obj, argument)
+        )
 
     def _read(self, holder: View, name: Any) -> Any:
         if name not in holder:

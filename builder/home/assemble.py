@@ -25,8 +25,9 @@ class TracedHome:
     merged: Merged
 
     def place(self, *address: str | int) -> Place:
-        """Where the value at an address, or what holds it, was written."""
-        return self.merged.nearest(address).sayings[-1].named_at
+        """Where the value at an address was written; of a record, where it was first added."""
+        found = self.merged.nearest(address)
+        return found.sayings[0 if found.children is not None else -1].named_at
 
 
 def assemble(reference: str, merged: Merged, findings: Findings) -> TracedHome | None:

@@ -43,7 +43,9 @@ def _worded(value: Any, *, mirrored: bool) -> Any:
         return type(value)({key: _worded(each, mirrored=mirrored) for key, each in value.items()})  # type: ignore[call-arg]
     if not isinstance(value, BaseModel):
         return value
-    changes = {name: _worded(getattr(value, name), mirrored=mirrored) for name in type(value).model_fields}
+    changes = {
+        name: _worded(getattr(value, name), mirrored=mirrored) for name in type(value).model_fields
+    }
     for name in _place_texts(type(value)):
         if isinstance(changes[name], str):
             changes[name] = spoken(changes[name], mirrored=mirrored)

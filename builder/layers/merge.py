@@ -100,9 +100,7 @@ class Merging:
             self._path.pop()
         return Merged(None, children, (*said, _saying(layer, entry, {})))
 
-    def _child(
-        self, siblings: Mapping[str, Merged], key: str, entry: Entry, layer: str
-    ) -> Merged:
+    def _child(self, siblings: Mapping[str, Merged], key: str, entry: Entry, layer: str) -> Merged:
         below = siblings.get(key)
         if entry.value is not None:
             return self._merge(below, entry, layer)
@@ -111,9 +109,7 @@ class Merging:
             return below or Merged()
         return Merged(None, None, (*below.sayings, _saying(layer, entry, REMOVED)))
 
-    def _nothing_to_remove(
-        self, key: str, entry: Entry, siblings: Mapping[str, Merged]
-    ) -> None:
+    def _nothing_to_remove(self, key: str, entry: Entry, siblings: Mapping[str, Merged]) -> None:
         known = [name for name, sibling in siblings.items() if not sibling.removed]
         self.findings.add(
             Finding(

@@ -1,7 +1,7 @@
 """Which layers make a home: standard, development, house type, options in order, departures."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from builder.errors import Finding, Findings, suggestion
 from builder.layers.merge import Layer, Merged, Merging
@@ -35,12 +35,17 @@ class Stacking:
 
     def stack(self, plot: PlotSource) -> Stack | None:
         """The layers of a plot, or nothing where one of them is missing or could not be read."""
+        in_row = list(_named_in_row(plot))
+        known = [self._known(what, cell, plot) for what, cell in in_row]
         named = ["builder standard", f"development {plot.development}"]
-        for what, cell in _named_in_row(plot):
-            if not self._known(what, cell, plot):
-                return None
-            named.append(f"{what} {cell.value}")
-        if len(named) < 3 or named[0] not in self._layers or self._own_file_is_unread(plot):
+        named += [f"{what} {cell.value}" for what, cell in in_row]
+        if not all(known):
+            return None
+        if (
+            _lacks_house_type(plot)
+            or self._is_unread(plot)
+            or not self._layers.keys() >= set(named)
+        ):
             return None
         shared = tuple(self._layers[name] for name in named)
         return Stack(plot, shared, (Layer("plots.csv", plot.row), *_own_layers(plot)))
@@ -64,7 +69,7 @@ class Stacking:
             self._merged[key] = merged, (*earlier, *findings)
         return self._merged[key]
 
-    def _own_file_is_unread(self, plot: PlotSource) -> bool:
+    def _is_unread(self, plot: PlotSource) -> bool:
         return plot.file in self.workspace.unread
 
     def _known(self, what: str, cell: Entry, plot: PlotSource) -> bool:
@@ -75,6 +80,10 @@ class Stacking:
         if file not in self.workspace.unread:
             self.findings.add(_unknown(what, cell, known, plot))
         return False
+
+
+def _lacks_house_type(plot: PlotSource) -> bool:
+    return "house_type" not in plot.row.children["plot"].children
 
 
 def _unknown(what: str, cell: Entry, known: Mapping[str, Entry], plot: PlotSource) -> Finding:
@@ -94,7 +103,8 @@ def _named_layers(workspace: Workspace) -> Iterator[tuple[str, Layer]]:
     if workspace.standard is not None:
         entries["builder standard"] = workspace.standard
     for name, development in workspace.developments.items():
-        entries[f"development {name}"] = development.entry
+        if development.entry is not None:
+            entries[f"development {name}"] = development.entry
     for name, entry in workspace.house_types.items():
         entries[f"house type {name}"] = entry
     for name, entry in workspace.options.items():

@@ -9,9 +9,7 @@ from builder.sources.entry import Address, Entry, plain
 
 def told(stack: Stack, address: Address) -> tuple[Saying, ...]:
     """Each layer's say at an address, lowest first; the last one holds."""
-    return tuple(
-        saying for layer in stack.layers if (saying := _said(layer, address)) is not None
-    )
+    return tuple(saying for layer in stack.layers if (saying := _said(layer, address)) is not None)
 
 
 def _said(layer: Layer, address: Address) -> Saying | None:

@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from builder.model.condition import Condition
-from builder.model.record import ById, ContactId, Day, KindId, Record, SystemId, Term, Text, empty
+from builder.model.record import ById, Day, KindId, Record, SystemId, Term, Text, empty
 
 Month = Literal[
     "January", "February", "March", "April", "May", "June",

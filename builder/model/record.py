@@ -91,9 +91,7 @@ T = TypeVar("T")
 Identifier = Annotated[str, Field(pattern=IDENTIFIER)]
 Text = Annotated[str, Field(min_length=1), AfterValidator(plain_text)]
 PlaceText = Annotated[Text, AfterValidator(_placed), Placed()]
-Day = Annotated[
-    date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})
-]
+Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
 Term = Annotated[str, Field(pattern=_TERM)]
 Telephone = Annotated[str, Field(pattern=_TELEPHONE, min_length=3)]
 Email = Annotated[str, Field(pattern=_EMAIL)]

@@ -73,9 +73,9 @@ def allowed_values(annotation: Any) -> tuple[str, ...]:
     return tuple(map(str, get_args(here))) if get_origin(here) is Literal else ()
 
 
-def marked(value: Any, annotation: Any, address: tuple[str | int, ...] = ()) -> Iterator[
-    tuple[tuple[str | int, ...], Any, tuple[object, ...]]
-]:
+def marked(
+    value: Any, annotation: Any, address: tuple[str | int, ...] = ()
+) -> Iterator[tuple[tuple[str | int, ...], Any, tuple[object, ...]]]:
     """Every scalar of a record that stands in a marked field: address, value, marks."""
     own = marks(annotation)
     if isinstance(value, BaseModel):
@@ -110,7 +110,10 @@ def partial(record: type[Record]) -> type[Record]:
     if issubclass(record, Condition):
         return record
     definitions: dict[str, Any] = {
-        name: (_partial_type(info.rebuild_annotation()) | None, Field(default=None, alias=info.alias))
+        name: (
+            _partial_type(info.rebuild_annotation()) | None,
+            Field(default=None, alias=info.alias),
+        )
         for name, info in record.model_fields.items()
     }
     return create_model(record.__name__, __base__=Record, __doc__=record.__doc__, **definitions)
@@ -122,10 +125,11 @@ def _partial_type(annotation: Any) -> Any:
         inner, *own = get_args(annotation)
         return Annotated[(_partial_type(inner), *own)]
     if origin in (Union, UnionType):
-        return _partial_type(bare(annotation)) | None
+        given = next(each for each in get_args(annotation) if each is not NoneType)
+        return _partial_type(given) | None
     if origin is Mapping:
         key, value = get_args(annotation)
-        return Mapping[key, _partial_type(value) | None]  # type: ignore[valid-type]
+        return Mapping[key, _partial_type(value) | None]  # type: ignore[valid-type, misc]
     if isinstance(annotation, type) and issubclass(annotation, Record):
         return partial(annotation)
     return annotation

@@ -85,7 +85,9 @@ class Crawl:
 
 def crawl(root: Path) -> Crawl:
     """Read every page below a folder."""
-    files = frozenset(path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file())
+    files = frozenset(
+        path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file()
+    )
     pages = {name: read_page(root / name) for name in sorted(files) if name.endswith(".html")}
     scripts = {script for page in pages.values() for script in page.scripts}
     return Crawl(pages, files, frozenset(map(script_hash, scripts)))
@@ -101,12 +103,12 @@ def proof(read: Crawl, label: str) -> Iterator[Finding]:
     """Everything that is wrong with a site; ``label`` stands before each file's name."""
     for name, page in read.pages.items():
         for what, line in page.refused:
-            yield _finding("proof.inline", label, name, line, f"The page holds {what}.",
-                           "Move it to a file of its own.")
+            inline = ("proof.inline", f"The page holds {what}.", "Move it to a file of its own.")
+            yield _finding(inline, label, name, line)
         for tag, target, line in page.links:
             problem = _link_problem(read, name, target, tag)
             if problem is not None:
-                yield _finding(*problem[:1], label, name, line, *problem[1:])
+                yield _finding(problem, label, name, line)
 
 
 def _link_problem(read: Crawl, name: str, target: str, tag: str) -> tuple[str, str, str] | None:
@@ -120,7 +122,11 @@ def _link_problem(read: Crawl, name: str, target: str, tag: str) -> tuple[str, s
     if found is None or found not in read.files:
         return "proof.broken-link", f"'{target}' leads to nothing.", "Correct the link."
     if fragment and found in read.pages and unquote(fragment) not in read.pages[found].anchors:
-        return "proof.broken-anchor", f"'{target}' names no place on its page.", "Correct the anchor."
+        return (
+            "proof.broken-anchor",
+            f"'{target}' names no place on its page.",
+            "Correct the anchor.",
+        )
     return None
 
 
@@ -130,7 +136,11 @@ def _leaving(read: Crawl, name: str, target: str, tag: str) -> tuple[str, str, s
         return None
     if target.startswith("data:") and tag == "img":
         return None
-    return "proof.third-party", f"'{target}' leaves the guide.", "Nothing in a guide comes from elsewhere."
+    return (
+        "proof.third-party",
+        f"'{target}' leaves the guide.",
+        "Nothing in a guide comes from elsewhere.",
+    )
 
 
 def _resolved(name: str, path: str) -> str | None:
@@ -143,10 +153,11 @@ def _resolved(name: str, path: str) -> str | None:
             steps.pop()
         elif step not in ("", "."):
             steps.append(step)
-    if path.endswith("/") or path in (".", "..") or path.endswith("/..") or path.endswith("/."):
+    if path.endswith(("/", "/..", "/.")) or path in (".", ".."):
         steps.append("index.html")
     return "/".join(steps)
 
 
-def _finding(code: str, label: str, name: str, line: int, wrong: str, right: str) -> Finding:
+def _finding(problem: tuple[str, str, str], label: str, name: str, line: int) -> Finding:
+    code, wrong, right = problem
     return Finding(code, Place(f"{label}/{name}", line), wrong, right)

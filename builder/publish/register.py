@@ -17,6 +17,7 @@ from filelock import FileLock, Timeout
 from builder.errors import Finding, Findings, HandoverError, Place
 from builder.publish.codes import draw, sound
 from builder.sources.folder import Folder
+from builder.sources.workspace import Workspace
 
 NAME = "register.csv"
 HEADER = ("code", "issued", "leads_to", "plot")
@@ -46,6 +47,12 @@ def read_register(folder: Folder, development: str, findings: Findings) -> tuple
     return _Lines(folder.name(path), findings).read(text)
 
 
+def check_registers(workspace: Workspace, findings: Findings) -> None:
+    """Read the register of every development, for the findings alone."""
+    for development in workspace.developments:
+        read_register(workspace.folder, development, findings)
+
+
 class _Lines:
     """One register on its way to issued codes."""
 
@@ -58,16 +65,20 @@ class _Lines:
     def read(self, text: str) -> tuple[Issued, ...]:
         lines = text.split("\n")
         if tuple(lines[0].split(",")) != HEADER:
-            self._refuse(1, f"The first line is not '{','.join(HEADER)}'.",
-                         "Put that line back at the top.")
+            self._refuse(
+                1, f"The first line is not '{','.join(HEADER)}'.", "Put that line back at the top."
+            )
             return ()
         issued = [self._line(number, line) for number, line in enumerate(lines[1:], 2) if line]
         return tuple(each for each in issued if each is not None)
 
     def _line(self, number: int, line: str) -> Issued | None:
         if line.startswith(("<<<<<<<", "=======", ">>>>>>>")):
-            self._refuse(number, "Two versions of this file were merged, and this mark was left.",
-                         "Keep the lines of both versions and delete the marks.")
+            self._refuse(
+                number,
+                "Two versions of this file were merged, and this mark was left.",
+                "Keep the lines of both versions and delete the marks.",
+            )
             return None
         cells = next(csv.reader([line]))
         problem = self._problem(cells)
@@ -77,8 +88,11 @@ class _Lines:
         code, day, leads_to, plot = cells
         for seen, key in ((self.codes, code), (self.guides, plot)):
             if key in seen:
-                self._refuse(number, f"'{key}' stands here twice; the first is on line {seen[key]}.",
-                             "Keep the line that was published first.")
+                self._refuse(
+                    number,
+                    f"'{key}' stands here twice; the first is on line {seen[key]}.",
+                    "Keep the line that was published first.",
+                )
                 return None
             seen[key] = number
         return Issued(code, date.fromisoformat(day), leads_to, plot)
@@ -116,7 +130,9 @@ def issue_guides(
         with FileLock(f"{path}.lock", timeout=_WAIT):
             return _issue(folder, development, path, plots, day)
     except Timeout:
-        raise HandoverError(f"Another builder holds '{path}.lock'. Try again when it has ended.") from None
+        raise HandoverError(
+            f"Another builder holds '{path}.lock'. Try again when it has ended."
+        ) from None
     except OSError as error:
         raise HandoverError(f"'{path}' cannot be written: {error.strerror}.") from error
 

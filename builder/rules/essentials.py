@@ -21,7 +21,9 @@ def supplies_can_be_turned_off(traced: TracedHome) -> Iterator[Finding]:
         if supply not in turned_off:
             yield _missing(traced, supply, f"Nothing in this home turns off {thing}.", example)
     if "gas" not in turned_off and _has_gas(home):
-        yield _missing(traced, "gas", "This home has gas, and nothing turns it off.", "a gas emergency valve")
+        yield _missing(
+            traced, "gas", "This home has gas, and nothing turns it off.", "a gas emergency valve"
+        )
 
 
 def _has_gas(home: Home) -> bool:

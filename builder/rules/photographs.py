@@ -18,24 +18,44 @@ def photographs_can_be_shown(traced: TracedHome, root: Path) -> Iterator[Finding
         problem = _problem(photo.file, root)
         if problem is not None:
             code, wrong, right = problem
-            yield Finding(code, traced.merged.nearest(("photos", name, "file")).sayings[-1].place,
-                          wrong, right, path=f"photos.{name}.file", plots=(traced.reference,))
+            yield Finding(
+                code,
+                traced.merged.nearest(("photos", name, "file")).sayings[-1].place,
+                wrong,
+                right,
+                path=f"photos.{name}.file",
+                plots=(traced.reference,),
+            )
 
 
 def _problem(file: str, root: Path) -> tuple[str, str, str] | None:
     path = PurePosixPath(file)
     if path.is_absolute() or ".." in path.parts or "\\" in file or ":" in file:
-        return ("photos.path", f"'{file}' leads out of the workspace.",
-                "Write the path from the workspace: developments/<name>/photos/<file>.")
+        return (
+            "photos.path",
+            f"'{file}' leads out of the workspace.",
+            "Write the path from the workspace: developments/<name>/photos/<file>.",
+        )
     if path.suffix.lower() not in _FORMS:
-        return "photos.form", f"'{file}' is not a picture that browsers show.", f"Use one of {', '.join(_FORMS)}."
+        return (
+            "photos.form",
+            f"'{file}' is not a picture that browsers show.",
+            f"Use one of {', '.join(_FORMS)}.",
+        )
     resolved = (root / path).resolve()
     if not resolved.is_file():
         return "photos.missing", f"There is no file '{file}'.", "Correct the path, or add the file."
     if not resolved.is_relative_to(root.resolve()):
-        return "photos.path", f"'{file}' is a link out of the workspace.", "Copy the file into the workspace."
+        return (
+            "photos.path",
+            f"'{file}' is a link out of the workspace.",
+            "Copy the file into the workspace.",
+        )
     size = resolved.stat().st_size
     if size > LARGEST_PHOTOGRAPH:
-        return ("photos.too-large", f"'{file}' has {size:,} bytes; at most {LARGEST_PHOTOGRAPH:,} are read.",
-                "Save a smaller copy.")
+        return (
+            "photos.too-large",
+            f"'{file}' has {size:,} bytes; at most {LARGEST_PHOTOGRAPH:,} are read.",
+            "Save a smaller copy.",
+        )
     return None

@@ -44,7 +44,8 @@ def _entries(workspace: Workspace) -> Iterator[Entry]:
     yield from workspace.house_types.values()
     yield from workspace.options.values()
     for development in workspace.developments.values():
-        yield development.entry
+        if development.entry is not None:
+            yield development.entry
         yield from (plot.own for plot in development.plots.values() if plot.own is not None)
     yield from (source.entry for source in workspace.articles.values())
 

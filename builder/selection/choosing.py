@@ -7,7 +7,7 @@ from builder.model.article import Article
 from builder.model.home import Home
 from builder.selection.conditions import Reason, judge, of_kinds
 
-FOR_EVERY_HOME = Reason(True, "goes to every home")
+FOR_EVERY_HOME = Reason(holds=True, says="goes to every home")
 
 
 @dataclass(frozen=True, slots=True)

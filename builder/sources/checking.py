@@ -16,17 +16,21 @@ Words = tuple[str, str, str]
 
 
 def check(
-    entry: Entry, record: type[BaseModel], findings: Findings, path: Address = ()
+    entry: Entry,
+    record: type[BaseModel],
+    findings: Findings,
+    path: Address = (),
+    plots: tuple[str, ...] = (),
 ) -> Any | None:
     """The record that an entry holds, or nothing and one finding for each mistake.
 
-    ``path`` is the dotted path that leads to the entry in its file.
+    ``path`` is the dotted path that leads to the entry in its file, ``plots`` whom it concerns.
     """
     try:
         return record.model_validate(plain(entry))
     except ValidationError as error:
         for details in error.errors(include_url=False):
-            findings.add(_finding(details, entry, record, path))
+            findings.add(_finding(details, entry, record, path).for_plots(*plots))
         return None
 
 
@@ -69,12 +73,14 @@ def _missing(_: ErrorDetails, __: type[BaseModel], address: Sequence[str | int])
     return "data.missing", f"'{address[-1]}' is missing.", f"Add a line '{address[-1]}: …'."
 
 
-def _choice(
-    details: ErrorDetails, record: type[BaseModel], address: Sequence[str | int]
-) -> Words:
+def _choice(details: ErrorDetails, record: type[BaseModel], address: Sequence[str | int]) -> Words:
     given = str(details["input"])
     choices = allowed_values(type_at(record, address))
-    return "data.choice", f"'{given}' is not one of the choices.", suggestion(given, choices, "Choose from")
+    return (
+        "data.choice",
+        f"'{given}' is not one of the choices.",
+        suggestion(given, choices, "Choose from"),
+    )
 
 
 def _text(details: ErrorDetails, _: type[BaseModel], __: Sequence[str | int]) -> Words:
@@ -106,8 +112,14 @@ def _shown(value: Any) -> str:
     return "a list" if isinstance(value, list | tuple) else f"'{value}'"
 
 
-_MAPPING = _fixed("data.type", "{given} stands where a mapping is wanted.", "Write 'key: value' lines under it.")
-_LIST = _fixed("data.type", "{given} stands where a list is wanted.", "Write the items in square brackets: [a, b].")
+_MAPPING = _fixed(
+    "data.type", "{given} stands where a mapping is wanted.", "Write 'key: value' lines under it."
+)
+_LIST = _fixed(
+    "data.type",
+    "{given} stands where a list is wanted.",
+    "Write the items in square brackets: [a, b].",
+)
 _NUMBER = _fixed("data.type", "{given} is not a number.", "Write a number without its unit.")
 _YES_NO = _fixed("data.type", "{given} is neither true nor false.", "Write true or false.")
 

@@ -39,7 +39,7 @@ class Departure(Record):
 
     note: Text
     date: Day
-    changes: Changes  # type: ignore[valid-type]
+    changes: Changes
 
 
 class PlotFile(Record):

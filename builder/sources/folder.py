@@ -45,9 +45,10 @@ class Folder:
             resolved = path.resolve(strict=True)
             size = resolved.stat().st_size
         except (OSError, RuntimeError):
-            return Finding(
-                "file.missing", place, "This file cannot be opened.", "Put it back, or mend the link."
-            )
+            wrong, right = "This file is missing.", "Put it back."
+            if path.is_symlink():
+                wrong, right = "This link leads to no file.", "Put the file itself here."
+            return Finding("file.missing", place, wrong, right)
         if not resolved.is_relative_to(self.root.resolve()):
             return Finding(
                 "file.outside-workspace",

@@ -35,11 +35,14 @@ class Row:
 
 def read_plots(
     text: str, file: str, ignore: tuple[str, ...], findings: Findings
-) -> tuple[Row, ...]:
-    """The rows of a table of plots, in its order. ``ignore``: columns that are not read."""
+) -> tuple[Row, ...] | None:
+    """The rows of a table of plots, in its order, or nothing where its header cannot be used.
+
+    ``ignore`` names columns that are not read.
+    """
     table = _Table(file, text.split("\n"), header_of(text)[1], findings)
     header = table.header(ignore)
-    return tuple(table.rows(header)) if header else ()
+    return tuple(table.rows(header)) if header else None
 
 
 def header_of(text: str) -> tuple[tuple[str, ...], str]:
@@ -58,38 +61,43 @@ class _Table:
         self.lines = lines
         self.delimiter = delimiter
         self.findings = findings
+        self.width = len(next(csv.reader(lines[:1], delimiter=delimiter), []))
 
     def header(self, ignore: tuple[str, ...]) -> dict[int, str] | None:
-        """Which column stands where, or nothing where the header cannot be used."""
+        """Which column stands where, or nothing where one that every plot needs is missing."""
         cells = next(csv.reader(self.lines[:1], delimiter=self.delimiter), [])
         ignored = {_column(name) for name in ignore}
         header: dict[int, str] = {}
         for index, cell in enumerate(cells):
             name = _column(cell)
-            if name in ignored or not cell.strip():
+            if not cell.strip() or name in ignored:
                 continue
-            if problem := self._column_problem(name, cell, header):
-                self._refuse("plots.column", self._place(1, index), *problem)
-            header[index] = name
+            if name in COLUMNS and name not in header.values():
+                header[index] = name
+            else:
+                self._refuse_column(index, cell.strip(), cells)
         return header if self._complete(header) else None
 
-    def _column_problem(
-        self, name: str, cell: str, header: Mapping[int, str]
-    ) -> tuple[str, str] | None:
-        if name in header.values():
-            return f"The column '{cell.strip()}' stands here twice.", "Keep one of them."
-        if name in COLUMNS:
-            return None
-        hint = suggestion(name, COLUMNS, "Columns are")
-        right = f"{hint} If it is not for the builder, list it in 'ignore_columns' of development.yaml."
-        return f"'{cell.strip()}' is not a column of a plot.", right
+    def _refuse_column(self, index: int, cell: str, cells: list[str]) -> None:
+        name, present = _column(cell), {_column(each) for each in cells}
+        wrong, right = f"The column '{cell}' stands here twice.", "Keep one of them."
+        if name not in COLUMNS:
+            hint = suggestion(name, set(COLUMNS) - present, "Columns not here yet")
+            wrong = f"'{cell}' is not a column of a plot."
+            right = f"{hint} If it is not for the builder, list it in 'ignore_columns' of development.yaml."
+        self._refuse("plots.column", self._place(1, index), wrong, right)
 
     def _complete(self, header: Mapping[int, str]) -> bool:
         missing = [name for name in _REQUIRED if name not in header.values()]
-        for name in missing:
-            self._refuse("plots.column", Place(self.file), f"The column '{name}' is missing.",
-                         f"Add it; the columns are {', '.join(COLUMNS)}.")
-        return not missing and all(name in COLUMNS for name in header.values())
+        if missing:
+            listed = ", ".join(f"'{name}'" for name in missing)
+            self._refuse(
+                "plots.column",
+                Place(self.file),
+                f"The first line names no column {listed}.",
+                f"Begin the table with a line of names: {', '.join(COLUMNS)}.",
+            )
+        return not missing
 
     def rows(self, header: Mapping[int, str]) -> Iterator[Row]:
         reader = csv.reader((line + "\n" for line in self.lines[1:]), delimiter=self.delimiter)
@@ -107,27 +115,37 @@ class _Table:
             yield row
 
     def _row(self, cells: list[str], header: Mapping[int, str], line: int) -> Row:
-        if len(cells) > max(header) + 1 and any(cell.strip() for cell in cells[max(header) + 1 :]):
-            self._refuse("plots.cells", Place(self.file, line),
-                         f"This row has {len(cells)} cells, and the header has {max(header) + 1}.",
-                         "Put quotes round a cell that holds the separator.")
         place = Place(self.file, line)
         values = {
             name: self._entry(name, cells[index].strip(), self._place(line, index))
             for index, name in header.items()
             if index < len(cells) and cells[index].strip()
         }
+        if any(cell.strip() for cell in cells[self.width :]):
+            self._refuse_cells(len(cells), place)
+            values = {name: entry for name, entry in values.items() if name == "plot"}
         number = str(values["plot"].value) if "plot" in values else ""
         if "plot" in values:
             values["number"] = values.pop("plot")
-        plot = Entry(values, place, place)
-        return Row(number, Entry({"plot": plot}, place))
+        return Row(number, Entry({"plot": Entry(values, place, place)}, place))
+
+    def _refuse_cells(self, cells: int, place: Place) -> None:
+        """A row with a stray separator: which cell means what cannot be known."""
+        self._refuse(
+            "plots.cells",
+            place,
+            f"This row has {cells} cells, and the first line names {self.width} columns.",
+            "Put quotes round a cell that holds the separator.",
+        )
 
     def _twice(self, row: Row, first: int) -> None:
         number = row.entry.children["plot"].children.get("number", row.entry)
-        self._refuse("plots.twice", number.place,
-                     f"Plot '{row.number}' is listed twice; the first is on line {first}.",
-                     "Keep one of the rows.")
+        self._refuse(
+            "plots.twice",
+            number.place,
+            f"Plot '{row.number}' is listed twice; the first is on line {first}.",
+            "Keep one of the rows.",
+        )
 
     def _entry(self, name: str, cell: str, place: Place) -> Entry:
         if name == "options":

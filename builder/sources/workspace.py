@@ -9,7 +9,9 @@ from pydantic import BaseModel
 
 from builder.errors import Finding, Findings, Place, UsageError, suggestion
 from builder.model.article import Article
+from builder.model.people import Plot
 from builder.model.record import IDENTIFIER
+from builder.model.shape import partial
 from builder.sources.articles import read_article
 from builder.sources.checking import check
 from builder.sources.entry import Entry, plain
@@ -44,11 +46,11 @@ class PlotSource:
 
 @dataclass(frozen=True, slots=True)
 class DevelopmentSource:
-    """One development's file, and its plots by number in the order of its table."""
+    """One development's folder and file, and its plots by number in the order of its table."""
 
     id: str
     file: str
-    entry: Entry
+    entry: Entry | None
     plots: Mapping[str, PlotSource]
 
 
@@ -104,10 +106,9 @@ class _Reading:
         house_types = self._layers("housetypes/*.yaml", HouseTypeFile, besides=STANDARD)
         options = self._layers("housetypes/options/*.yaml", OptionFile)
         developments = {
-            path.name: development
+            path.name: self._development(path)
             for path in self.folder.folders("developments")
             if self._well_named(path, path.name)
-            and (development := self._development(path)) is not None
         }
         return Workspace(
             self.folder,
@@ -119,9 +120,7 @@ class _Reading:
             frozenset(self.unread),
         )
 
-    def _layers(
-        self, pattern: str, shape: type[BaseModel], besides: str = ""
-    ) -> dict[str, Entry]:
+    def _layers(self, pattern: str, shape: type[BaseModel], besides: str = "") -> dict[str, Entry]:
         """The files that match, by the id that is their name."""
         return {
             path.stem: entry
@@ -154,22 +153,25 @@ class _Reading:
         self.unread.add(self.folder.name(path))
         return False
 
-    def _development(self, path: Path) -> DevelopmentSource | None:
+    def _development(self, path: Path) -> DevelopmentSource:
         entry = self._layer(path / "development.yaml", DevelopmentFile)
         table = path / "plots.csv"
         text = self.folder.read(table, self.findings)
-        if entry is None or text is None:
-            self.unread.add(self.folder.name(path / "development.yaml"))
-            return None
-        ignore = plain(entry)["development"].get("ignore_columns") or ()
-        rows = read_plots(text, self.folder.name(table), tuple(ignore), self.findings)
-        plots = {row.number: self._plot(path, row) for row in rows}
-        self._plots_without_row(path, plots)
+        rows = None
+        if text is not None:
+            ignore = _ignored_columns(entry)
+            rows = read_plots(text, self.folder.name(table), ignore, self.findings)
+        plots = {row.number: self._plot(path, row) for row in rows or ()}
+        if rows is not None:
+            self._plots_without_row(path, plots)
         return DevelopmentSource(path.name, self.folder.name(path), entry, plots)
 
     def _plot(self, development: Path, row: Row) -> PlotSource:
         path = development / "plots" / f"{row.number}.yaml"
         named = re.match(IDENTIFIER, row.number) is not None
+        plot = row.entry.children["plot"]
+        reference = f"{development.name}/{row.number}"
+        check(plot, partial(Plot), self.findings, path=("plot",), plots=(reference,))
         own = self._layer(path, PlotFile) if named and path.is_symlink() | path.exists() else None
         return PlotSource(development.name, row.number, row.entry, self.folder.name(path), own)
 
@@ -193,6 +195,12 @@ class _Reading:
             else:
                 articles[path.stem] = ArticleSource(*read)
         return articles
+
+
+def _ignored_columns(development: Entry | None) -> tuple[str, ...]:
+    return (
+        tuple(plain(development)["development"].get("ignore_columns") or ()) if development else ()
+    )
 
 
 def _no_row(file: str, number: str, plots: Mapping[str, PlotSource]) -> Finding:

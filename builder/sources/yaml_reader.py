@@ -5,6 +5,8 @@ Scalars follow the core schema of YAML 1.2 (yaml.org/spec/1.2.2, section 10.3.2,
 """
 
 import re
+from typing import Any, ClassVar
+
 import yaml
 
 from builder.errors import Finding, Findings, Place
@@ -13,6 +15,9 @@ from builder.sources.entry import Entry, Scalar
 DEEPEST = 40
 """Levels of nesting. The deepest path that the model knows has eight."""
 
+_LONGEST_INTEGER = 18
+"""Digits. A longer number is a serial or an order number, and stays text."""
+
 _CORE = "tag:yaml.org,2002:"
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)$")
 _NUMBER = re.compile(r"[-+]?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][-+]?[0-9]+)?$")
@@ -20,11 +25,11 @@ _BEST_LOADER: type[yaml.SafeLoader] = getattr(yaml, "CSafeLoader", yaml.SafeLoad
 
 
 class _FastLoader(_BEST_LOADER):  # type: ignore[misc, valid-type]
-    yaml_implicit_resolvers = {}  # noqa: RUF012 - the library's own attribute
+    yaml_implicit_resolvers: ClassVar[dict[str, Any]] = {}
 
 
 class _ExactLoader(yaml.SafeLoader):
-    yaml_implicit_resolvers = {}  # noqa: RUF012 - the library's own attribute
+    yaml_implicit_resolvers: ClassVar[dict[str, Any]] = {}  # type: ignore[misc]
 
 
 for _loader in (_FastLoader, _ExactLoader):
@@ -53,6 +58,7 @@ class _Reader:
         self.file = file
         self.offset = offset
         self.findings = findings
+        self._aliased: set[str | None] = set()
 
     def read(self, text: str) -> Entry | None:
         before = len(self.findings)
@@ -64,8 +70,12 @@ class _Reader:
             self._explain(text)
             return None
         if not isinstance(node, yaml.MappingNode):
-            self._refuse("yaml.not-a-mapping", Place(self.file, self.offset + 1),
-                         "This file does not hold a mapping.", "Begin with 'key: value' lines.")
+            self._refuse(
+                "yaml.not-a-mapping",
+                Place(self.file, self.offset + 1),
+                "This file does not hold a mapping.",
+                "Begin with 'key: value' lines.",
+            )
             return None
         entry = self._entry(node, None)
         return entry if len(self.findings) == before else None
@@ -78,8 +88,12 @@ class _Reader:
             if "\t" in line[: len(line) - len(line.lstrip())] and line.strip()
         ]
         for number, column in tabs:
-            self._refuse("yaml.tab", Place(self.file, self.offset + number, column),
-                         "This line is indented with a tab.", "Indent with spaces.")
+            self._refuse(
+                "yaml.tab",
+                Place(self.file, self.offset + number, column),
+                "This line is indented with a tab.",
+                "Indent with spaces.",
+            )
         return not tabs and self._events_are_safe(text)
 
     def _events_are_safe(self, text: str) -> bool:
@@ -98,14 +112,24 @@ class _Reader:
         return safe
 
     def _too_deep(self, place: Place) -> bool:
-        self._refuse("yaml.too-deep", place, f"Values are nested more than {DEEPEST} deep here.",
-                     "Check the brackets and the indentation.")
+        self._refuse(
+            "yaml.too-deep",
+            place,
+            f"Values are nested more than {DEEPEST} deep here.",
+            "Check the brackets and the indentation.",
+        )
         return False
 
     def _alias(self, event: yaml.AliasEvent) -> bool:
-        self._refuse("yaml.alias", self._place(event.start_mark),
-                     f"'*{event.anchor}' is an alias, and aliases are not read.",
-                     "Write the value out; what repeats belongs in a lower layer.")
+        """One finding for each anchor that aliases name, at the first of them."""
+        if event.anchor not in self._aliased:
+            self._aliased.add(event.anchor)
+            self._refuse(
+                "yaml.alias",
+                self._place(event.start_mark),
+                f"'*{event.anchor}' is an alias, and aliases are not read.",
+                "Write the value out; what repeats belongs in a lower layer.",
+            )
         return False
 
     def _explain(self, text: str) -> None:
@@ -115,8 +139,12 @@ class _Reader:
         except yaml.MarkedYAMLError as error:
             mark = error.problem_mark or error.context_mark
             place = self._place(mark) if mark else Place(self.file, self.offset + 1)
-            self._refuse("yaml.syntax", place, f"The YAML cannot be read: {error.problem}.",
-                         "Check the indentation, colons and quotes on this line and the one above.")
+            self._refuse(
+                "yaml.syntax",
+                place,
+                f"The YAML cannot be read: {error.problem}.",
+                "Check the indentation, colons and quotes on this line and the one above.",
+            )
         except RecursionError:
             self._too_deep(Place(self.file, self.offset + 1))
 
@@ -133,17 +161,22 @@ class _Reader:
         for key_node, value_node in node.value:
             place = self._place(key_node.start_mark)
             if not isinstance(key_node, yaml.ScalarNode):
-                self._refuse("yaml.key", place, "This key is not plain text.", "Write 'key: value'.")
+                self._refuse(
+                    "yaml.key", place, "This key is not plain text.", "Write 'key: value'."
+                )
             elif key_node.value in entries:
                 first = entries[key_node.value].named_at
-                self._refuse("yaml.duplicate-key", place,
-                             f"'{key_node.value}' stands here twice; the first is on line {first.line}.",
-                             "Keep one of them.")
+                self._refuse(
+                    "yaml.duplicate-key",
+                    place,
+                    f"'{key_node.value}' stands here twice; the first is on line {first.line}.",
+                    "Keep one of them.",
+                )
             else:
                 entries[key_node.value] = self._entry(value_node, place)
         return entries
 
-    def _scalar(self, node: yaml.ScalarNode, place: Place) -> Scalar:
+    def _scalar(self, node: yaml.Node, place: Place) -> Scalar:
         kind = node.tag.removeprefix(_CORE)
         text: str = node.value
         if kind == "null":
@@ -151,15 +184,19 @@ class _Reader:
         if kind == "bool":
             return text == "true"
         if kind == "int":
-            return int(text) if len(text) < 20 else text
+            return int(text) if len(text) <= _LONGEST_INTEGER else text
         if kind == "float":
             return float(text)
         if kind not in ("str", "!"):
-            self._refuse("yaml.tag", place, f"'{node.tag}' is a type tag, and tags are not read.",
-                         "Write the value without it.")
+            self._refuse(
+                "yaml.tag",
+                place,
+                f"'{node.tag.replace(_CORE, '!!')}' is a type tag, and tags are not read.",
+                "Write the value without it.",
+            )
         return text
 
-    def _place(self, mark: yaml.Mark) -> Place:
+    def _place(self, mark: Any) -> Place:
         return Place(self.file, self.offset + mark.line + 1, mark.column + 1)
 
     def _refuse(self, code: str, place: Place, wrong: str, right: str) -> None:

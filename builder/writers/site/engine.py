@@ -38,7 +38,9 @@ class SiteWriter:
                 config = self._config(guide, folder, Path(empty), address)
                 build(config)
             except MkDocsException as error:
-                raise HandoverError(f"The site of {guide.reference} cannot be built: {error}") from error
+                raise HandoverError(
+                    f"The site of {guide.reference} cannot be built: {error}"
+                ) from error
         return tuple(_finding(guide, warning) for warning in warned)
 
     def _config(self, guide: Guide, folder: Path, sources: Path, address: str) -> MkDocsConfig:

@@ -13,10 +13,8 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from builder.guide.article_pages import LINK
 from builder.guide.pages import Guide, Page
 from builder.guide.pieces import words
-from builder.guide.prose import Markdown, escaped
+from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.terms import spoken_day
-
-_NOT_DIALLED = re.compile(r"[^0-9+]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +33,7 @@ class PageTemplates:
             loader=FileSystemLoader(folder),
             undefined=StrictUndefined,
             finalize=escaped,
+            autoescape=True,
             trim_blocks=True,
             lstrip_blocks=True,
             keep_trailing_newline=True,
@@ -93,9 +92,8 @@ def relative(start: str, target: str) -> str:
 
 
 def dial(telephone: str) -> Markdown:
-    """A telephone number that dials when it is touched."""
-    number = _NOT_DIALLED.sub("", telephone)
-    return Markdown(f"[{escaped(telephone)}](tel:{number}){{ .handover-dial }}")
+    """A number to dial that stands for itself: large enough for a thumb."""
+    return Markdown(f"{dialled(telephone)}{{ .handover-dial }}")
 
 
 def _linked(page: Page, paths: Mapping[str, str]) -> str:

@@ -29,14 +29,14 @@ from builder.writers.site.photographs import published_copy
 WATCHED = ("housetypes", "developments", "content", "site_templates")
 
 
-class HandoverSettings(Config):
+class HandoverSettings(Config):  # type: ignore[no-untyped-call]
     """``plot``: the plot to preview, as <development>/<plot>."""
 
     plot = Optional(Type(str))
     workspace = Optional(Type(str))
 
 
-class HandoverPlugin(BasePlugin[HandoverSettings]):
+class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-call]
     """Holds the guide of one run: given by the builder, or prepared from the settings."""
 
     def __init__(self) -> None:
@@ -54,7 +54,9 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """The guide's own files; the articles of ``docs_dir`` are sources and no pages."""
-        kept = Files([file for file in files if not file.src_uri.startswith(("articles/", "triage/"))])
+        kept = Files(
+            [file for file in files if not file.src_uri.startswith(("articles/", "triage/"))]
+        )
         for page in self._pages:
             kept.append(File.generated(config, page.source, content=page.markdown))
         for photo in self._guide.photographs if self._guide else ():
@@ -84,7 +86,9 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):
         except HandoverError as error:
             raise PluginError(str(error)) from error
         if not preparation.plots:
-            raise PluginError("\n".join(map(str, preparation.findings.errors)) or "There is no plot.")
+            raise PluginError(
+                "\n".join(map(str, preparation.findings.errors)) or "There is no plot."
+            )
         guide = next(iter(preparation.plots.values())).guide
         templates = PageTemplates(own_or_shipped(root, "site_templates") / "pages")
         return guide, root, templates.write(guide)
@@ -93,7 +97,9 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):
 def navigation(guide: Guide) -> list[Any]:
     """The navigation as MkDocs reads it. A section with a page of its own begins with that page."""
     paths = {page.id: source_of(page.path) for page in guide.pages}
-    return [_entry(section, paths) for section in guide.navigation if section.page or section.sections]
+    return [
+        _entry(section, paths) for section in guide.navigation if section.page or section.sections
+    ]
 
 
 def _entry(section: Section, paths: Mapping[str, str]) -> dict[str, Any]:

@@ -29,7 +29,9 @@ def articles_name_what_exists(workspace: Workspace) -> Iterator[Finding]:
             yield from _condition(source, front.when, ("when",), kinds)
         for name, task in front.tasks.items():
             if task.basis not in front.sources:
-                yield _unknown(source, ("tasks", name, "basis"), task.basis, "source", set(front.sources))
+                yield _unknown(
+                    source, ("tasks", name, "basis"), task.basis, "source", set(front.sources)
+                )
 
 
 def kinds_name_articles(workspace: Workspace, homes: Iterable[Home]) -> Iterator[Finding]:
@@ -67,10 +69,13 @@ def articles_that_fit_no_home(
     used = {article.id for selection in selections for article in selection.articles}
     for name, source in workspace.articles.items():
         if used and name not in used:
-            yield Finding("article.fits-no-home", source.entry.place,
-                          "No home of this workspace gets this article.",
-                          "Check its 'when' and 'equipment', or keep it for homes to come.",
-                          severity=Severity.NOTE)
+            yield Finding(
+                "article.fits-no-home",
+                source.entry.place,
+                "No home of this workspace gets this article.",
+                "Check its 'when' and 'equipment', or keep it for homes to come.",
+                severity=Severity.NOTE,
+            )
 
 
 def section_ids(workspace: Workspace, section: str) -> set[str]:
@@ -90,7 +95,8 @@ def layer_entries(workspace: Workspace) -> Iterator[Entry]:
     yield from workspace.house_types.values()
     yield from workspace.options.values()
     for development in workspace.developments.values():
-        yield development.entry
+        if development.entry is not None:
+            yield development.entry
         for plot in development.plots.values():
             departures = plot.own.children.get("departures") if plot.own else None
             for departure in (departures.children if departures else {}).values():
@@ -117,9 +123,7 @@ def _condition(
         yield from _condition(source, condition.not_, (*address, "not"), kinds)
 
 
-def _path(
-    source: ArticleSource, path: str, address: tuple[str | int, ...]
-) -> Iterator[Finding]:
+def _path(source: ArticleSource, path: str, address: tuple[str | int, ...]) -> Iterator[Finding]:
     """A finding where a dotted path leaves the model."""
     here: object = Home
     for step in path.split("."):

@@ -1,0 +1,88 @@
+"""Broken workspaces: one folder a mistake, laid over the whole example ``cottage``.
+
+``python -m tests.broken_workspaces`` writes every ``expected.txt`` again, to be read in the diff.
+"""
+
+import shutil
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from click.testing import CliRunner, Result
+
+from builder.cli import main
+
+HERE = Path(__file__).parent
+WHOLE = HERE / "workspaces" / "cottage"
+BROKEN = HERE / "broken"
+EXPECTED = "expected.txt"
+
+
+def _hundred_megabytes(workspace: Path) -> None:
+    with (workspace / "housetypes" / "cottage.yaml").open("wb") as file:
+        file.truncate(100 * 1024 * 1024)
+
+
+def _link_outside(workspace: Path) -> None:
+    outside = workspace.parent / "outside.yaml"
+    outside.write_text("option: {name: Secret, summary: Not ours.}\n", encoding="utf-8")
+    (workspace / "housetypes" / "options" / "secret.yaml").symlink_to(outside)
+
+
+def _broken_link(workspace: Path) -> None:
+    (workspace / "content" / "articles" / "gone.md").symlink_to(workspace / "nowhere.md")
+
+
+def _folder_for_file(workspace: Path) -> None:
+    (workspace / "housetypes" / "options" / "folder.yaml").mkdir()
+
+
+def _no_plots(workspace: Path) -> None:
+    (workspace / "developments" / "riverside" / "plots.csv").unlink()
+
+
+def _no_standard(workspace: Path) -> None:
+    (workspace / "housetypes" / "standard.yaml").unlink()
+
+
+MADE: dict[str, Callable[[Path], None]] = {
+    "hundred-megabytes": _hundred_megabytes,
+    "link-out-of-the-workspace": _link_outside,
+    "link-to-nothing": _broken_link,
+    "folder-for-a-file": _folder_for_file,
+    "no-plots-table": _no_plots,
+    "no-standard": _no_standard,
+}
+"""Mistakes that no folder of files can hold: too large, links, and what is missing."""
+
+
+def names() -> list[str]:
+    return sorted({path.name for path in BROKEN.iterdir() if path.is_dir()} | MADE.keys())
+
+
+def lay(name: str, folder: Path) -> Path:
+    """The whole example in a folder, with one mistake laid over it."""
+    workspace = folder / "workspace"
+    shutil.copytree(WHOLE, workspace)
+    shutil.copytree(BROKEN / name, workspace, dirs_exist_ok=True)
+    (workspace / EXPECTED).unlink(missing_ok=True)
+    if name in MADE:
+        MADE[name](workspace)
+    return workspace
+
+
+def run(*arguments: str) -> Result:
+    return CliRunner().invoke(main, arguments)
+
+
+def refresh() -> None:
+    for name in names():
+        (BROKEN / name).mkdir(exist_ok=True)
+        with TemporaryDirectory() as folder:
+            result = run("check", "--workspace", str(lay(name, Path(folder))))
+        (BROKEN / name / EXPECTED).write_text(result.output, encoding="utf-8", newline="\n")
+
+
+if __name__ == "__main__":
+    sys.exit(refresh())

@@ -1,0 +1,59 @@
+"""Every mistake is a clear finding: exact words, exit code 1, nothing published touched."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.broken_workspaces import BROKEN, EXPECTED, lay, names, run
+
+WARNINGS_ONLY = {"kind-without-article"}
+NOT_EVERY_PLOT = {
+    name
+    for name in names()
+    if "0 of" not in (BROKEN / name / EXPECTED).read_text(encoding="utf-8").splitlines()[-1]
+}
+"""Mistakes that leave some plots sound: those are published, the others left as they were."""
+
+
+@pytest.mark.parametrize("name", names())
+def test_the_mistake_is_reported_exactly(name: str, tmp_path: Path) -> None:
+    result = run("check", "--workspace", str(lay(name, tmp_path)))
+    assert result.output == (BROKEN / name / EXPECTED).read_text(encoding="utf-8")
+    assert result.exit_code == (0 if name in WARNINGS_ONLY else 1)
+
+
+@pytest.mark.parametrize("name", sorted(set(names()) - NOT_EVERY_PLOT))
+def test_nothing_published_is_touched(name: str, tmp_path: Path) -> None:
+    workspace = lay(name, tmp_path)
+    out = tmp_path / "public"
+    guide = out / "g" / "6GHK85M55R7P4E"
+    guide.mkdir(parents=True)
+    (guide / "index.html").write_text("published earlier", encoding="utf-8")
+    before = {path: path.read_bytes() for path in workspace.rglob("*") if path.is_file()}
+    result = run("build", "--workspace", str(workspace), "--out", str(out))
+    assert result.exit_code == 1
+    assert isinstance(result.exception, SystemExit)
+    assert [path.relative_to(out).as_posix() for path in out.rglob("*") if path.is_file()] == [
+        "g/6GHK85M55R7P4E/index.html"
+    ]
+    assert (guide / "index.html").read_text(encoding="utf-8") == "published earlier"
+    assert before == {path: path.read_bytes() for path in workspace.rglob("*") if path.is_file()}
+
+
+def test_a_mistake_in_one_plot_leaves_the_other_published(tmp_path: Path) -> None:
+    workspace = lay("unknown-option", tmp_path)
+    out = tmp_path / "public"
+    result = run("build", "--workspace", str(workspace), "--out", str(out), "--date", "2026-03-01")
+    assert result.exit_code == 1
+    assert "Left as they were: riverside/02." in result.output
+    assert len(list((out / "g").iterdir())) == 1
+
+
+def test_a_register_with_a_mistake_is_left_as_it_is(tmp_path: Path) -> None:
+    workspace = lay("register-line", tmp_path)
+    register = workspace / "developments" / "riverside" / "register.csv"
+    before = register.read_bytes()
+    result = run("build", "--workspace", str(workspace), "--out", str(tmp_path / "public"))
+    assert result.exit_code == 1
+    assert "'6GHK85M55R7P4X' is not a code: a letter was lost or changed." in result.output
+    assert register.read_bytes() == before

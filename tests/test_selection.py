@@ -1,0 +1,53 @@
+"""When articles apply, and why: the condition language over a home."""
+
+from typing import Any
+
+import pytest
+
+from builder.model.condition import Condition
+from builder.preparing import prepare
+from builder.selection.choosing import FOR_EVERY_HOME
+from builder.selection.conditions import judge
+from tests.conftest import COTTAGE
+
+PLOTS = prepare(COTTAGE).homes
+HOME = PLOTS["riverside/02"].traced.home
+
+
+@pytest.mark.parametrize(
+    ("condition", "holds", "says", "paths"),
+    [
+        ({"kind": "stopcock"}, True, "has stopcock", ("equipment.stopcock",)),
+        ({"kind": ["boiler", "radiator"]}, True, "has boiler or radiator", ("zones.downstairs.emitters.kitchen",)),
+        ({"kind": "boiler"}, False, "has no boiler", ()),
+        ({"form": "house"}, True, "form is house, wanted house", ("form",)),
+        ({"form": ["apartment", "bungalow"]}, False, "form is house, wanted apartment or bungalow", ("form",)),
+        ({"has": "keys"}, True, "has keys", ("keys",)),
+        ({"has": "garage"}, False, "has nothing at garage", ()),
+        ({"has": "lawns"}, False, "has nothing at lawns", ()),
+        ({"has": "windows.*.escape"}, True, "has windows.*.escape", ("windows.bedroom-window.escape",)),
+        ({"has": "doors.*.self_closing"}, False, "has nothing at doors.*.self_closing", ()),
+        ({"equals": {"plot.hand": "opposite"}}, True, "plot.hand is opposite, wanted opposite", ("plot.hand",)),
+        ({"equals": {"fences.*.owner": ["shared"]}}, False, "fences.*.owner is this-home, wanted shared", ()),
+        ({"not": {"form": "apartment"}}, True, "not this", ()),
+        ({"any": [{"kind": "boiler"}, {"has": "keys"}]}, True, "any of these", ()),
+        ({"all": [{"kind": "boiler"}, {"has": "keys"}]}, False, "all of these", ()),
+        ({"form": "house", "has": "garage"}, False, "all of these", ()),
+    ],
+)  # fmt: skip
+def test_conditions(condition: dict[str, Any], holds: bool, says: str, paths: tuple[str, ...]) -> None:
+    reason = judge(Condition.model_validate(condition), HOME)
+    assert (reason.holds, reason.says, reason.paths) == (holds, says, paths)
+
+
+def test_every_article_has_its_reason() -> None:
+    for prepared in PLOTS.values():
+        choices = {each.article.id: each for each in prepared.selection.choices}
+        assert choices.keys() == {"water-off", "thermostats", "flats"}
+        assert {name for name, each in choices.items() if each.chosen} == {"water-off", "thermostats"}
+        assert choices["flats"].reason.says == "form is house, wanted apartment"
+
+
+def test_an_article_without_conditions_goes_to_every_home() -> None:
+    assert FOR_EVERY_HOME.holds
+    assert FOR_EVERY_HOME.says == "goes to every home"
