@@ -10,7 +10,7 @@ LARGEST_FILE = 2 * 1024 * 1024
 """Bytes. A house type takes about 30,000; anything near this limit is the wrong file."""
 
 _UTF16 = (b"\xff\xfe", b"\xfe\xff")
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufeff]")
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 
 
 @dataclass(frozen=True, slots=True)

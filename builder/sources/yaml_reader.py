@@ -145,6 +145,13 @@ class _Reader:
                 f"The YAML cannot be read: {error.problem}.",
                 "Check the indentation, colons and quotes on this line and the one above.",
             )
+        except yaml.YAMLError as error:
+            self._refuse(
+                "yaml.syntax",
+                Place(self.file, self.offset + 1),
+                f"The YAML cannot be read: {error}.",
+                "Delete the characters that cannot be seen.",
+            )
         except RecursionError:
             self._too_deep(Place(self.file, self.offset + 1))
 
