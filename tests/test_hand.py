@@ -64,6 +64,6 @@ def test_two_turns_are_none(text: str, side: str) -> None:
 
 def test_no_place_keeps_a_marker() -> None:
     for home in (DRAWN, OPPOSITE):
-        assert "{" not in home.model_dump_json().replace('{"', "").replace("{}", "").replace(":{", ":")
-
-
+        assert "{" not in home.model_dump_json().replace('{"', "").replace("{}", "").replace(
+            ":{", ":"
+        )

@@ -27,7 +27,9 @@ EARLIER = {
 
 def modules() -> dict[str, Path]:
     return {
-        ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts).removesuffix(".__init__"): path
+        ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts).removesuffix(
+            ".__init__"
+        ): path
         for path in sorted(PACKAGE.rglob("*.py"))
     }
 
@@ -103,7 +105,9 @@ def test_only_the_command_line_prints_and_exits() -> None:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call):
                 called = ast.unparse(node.func)
-                assert called not in ("print", "sys.exit", "exit", "click.echo"), f"{module}: {called}"
+                assert called not in ("print", "sys.exit", "exit", "click.echo"), (
+                    f"{module}: {called}"
+                )
 
 
 def test_modules_and_functions_stay_small() -> None:

@@ -61,7 +61,9 @@ def test_the_examples_of_rfc_7396(number: int) -> None:
 
 values = st.recursive(
     st.integers() | st.text("xyz", max_size=3) | st.booleans(),
-    lambda inner: st.lists(inner, max_size=2) | st.dictionaries(st.sampled_from("abc"), inner, max_size=3),
+    lambda inner: (
+        st.lists(inner, max_size=2) | st.dictionaries(st.sampled_from("abc"), inner, max_size=3)
+    ),
     max_leaves=8,
 )
 layers = st.dictionaries(st.sampled_from("abc"), values | st.none(), max_size=3)
@@ -97,7 +99,11 @@ def speaks(layer: Any, address: tuple[str | int, ...]) -> bool:
 
 def test_a_leaf_remembers_what_it_replaced() -> None:
     findings, merged = Findings(), Merged()
-    for name, layer in (("standard", {"a": 1}), ("house type", {"a": 2}), ("departure", {"a": None})):
+    for name, layer in (
+        ("standard", {"a": 1}),
+        ("house type", {"a": 2}),
+        ("departure", {"a": None}),
+    ):
         merged = Merging(findings).over(merged, Layer(name, entry(layer)))
     leaf = merged.child("a")
     assert leaf is not None

@@ -35,7 +35,9 @@ HOME = PLOTS["riverside/02"].traced.home
         ({"form": "house", "has": "garage"}, False, "all of these", ()),
     ],
 )  # fmt: skip
-def test_conditions(condition: dict[str, Any], holds: bool, says: str, paths: tuple[str, ...]) -> None:
+def test_conditions(
+    condition: dict[str, Any], holds: bool, says: str, paths: tuple[str, ...]
+) -> None:
     reason = judge(Condition.model_validate(condition), HOME)
     assert (reason.holds, reason.says, reason.paths) == (holds, says, paths)
 
@@ -44,7 +46,10 @@ def test_every_article_has_its_reason() -> None:
     for prepared in PLOTS.values():
         choices = {each.article.id: each for each in prepared.selection.choices}
         assert choices.keys() == {"water-off", "thermostats", "flats"}
-        assert {name for name, each in choices.items() if each.chosen} == {"water-off", "thermostats"}
+        assert {name for name, each in choices.items() if each.chosen} == {
+            "water-off",
+            "thermostats",
+        }
         assert choices["flats"].reason.says == "form is house, wanted apartment"
 
 

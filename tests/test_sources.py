@@ -106,7 +106,7 @@ def test_columns_for_others_are_ignored() -> None:
 
 
 def test_a_cell_knows_its_line_and_column() -> None:
-    text = f'{HEADER}\n{ROW.replace("7 Mill Lane", chr(34) + "7, Mill Lane" + chr(34))}\n'
+    text = f"{HEADER}\n{ROW.replace('7 Mill Lane', chr(34) + '7, Mill Lane' + chr(34))}\n"
     rows = read_plots(text, "plots.csv", (), Findings())
     assert rows is not None
     plot = rows[0].entry.children["plot"].children

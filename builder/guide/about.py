@@ -11,6 +11,7 @@ from builder.guide.view import View, view
 from builder.model.article import Article
 from builder.model.home import Home
 from builder.model.record import entries_of
+from builder.model.services import Utility
 from builder.selection.choosing import Selection
 from builder.selection.conditions import judge, kinds_in
 
@@ -38,7 +39,7 @@ class About:
         return {
             name: {"id": name, **entries_of(contact)}
             for name, contact in self.home.contacts.items()
-            if contact.when is None or judge(contact.when, self.home).holds
+            if self._applies(contact)
         }
 
     def of_kinds(self, *kinds: str) -> tuple[Piece, ...]:
@@ -83,7 +84,17 @@ class About:
         return tuple(
             view(f"{section}.{name}", {"id": name, **self._named(entries_of(entry), section)})
             for name, entry in entries.items()
+            if self._applies(entry)
         )
+
+    def _applies(self, entry: Any) -> bool:
+        """Whether an entry that says when it applies does so in this home."""
+        when = getattr(entry, "when", None)
+        return when is None or judge(when, self.home).holds
+
+    @property
+    def utilities(self) -> tuple[Utility, ...]:
+        return tuple(each for each in self.home.utilities.values() if self._applies(each))
 
     def _named(self, entry: dict[str, Any], section: str) -> dict[str, Any]:
         """An entry with the names of what it refers to in place of their ids."""

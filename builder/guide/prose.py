@@ -91,7 +91,7 @@ class Renderer:
                 Place(article.file, line),
                 f"The template cannot be read: {str(error.message).rstrip('.')}.",
             )
-        return Template.from_code(self._environment, code, {})
+        return Template.from_code(self._environment, code, self._environment.make_globals(None))
 
 
 def _finding(error: Exception, article: Article) -> Finding:
@@ -105,7 +105,9 @@ def _finding(error: Exception, article: Article) -> Finding:
         wrong, _, right = str(error).partition("\n")
         return Finding("article.missing-value", place, wrong, right, path=article.id)
     if isinstance(error, SecurityError):
-        return _template_finding(place, f"The template does what articles may not: {str(error).rstrip('.')}.")
+        return _template_finding(
+            place, f"The template does what articles may not: {str(error).rstrip('.')}."
+        )
     return _template_finding(place, f"The template cannot be filled in: {str(error).rstrip('.')}.")
 
 

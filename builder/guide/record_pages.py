@@ -22,7 +22,7 @@ def _details(about: About) -> Page:
         summary="Options, supplies, keys, boundaries and what is shared.",
         values={
             "options": tuple(home.options.values()),
-            "utilities": tuple(home.utilities.values()),
+            "utilities": about.utilities,
             "heating": home.heating,
             "heating_source": next(
                 (each for each in about.pieces if home.heating and each.id == home.heating.source),

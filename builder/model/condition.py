@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated
 
-from pydantic import BeforeValidator, ConfigDict, Field
+from pydantic import BeforeValidator, ConfigDict, Field, WithJsonSchema
 
 from builder.model.record import KindId, Record, Text
 
@@ -14,8 +14,18 @@ def _listed(value: object) -> object:
     return [value] if isinstance(value, str) else value
 
 
-OneOrMore = Annotated[tuple[Text, ...], BeforeValidator(_listed), Field(min_length=1)]
-OneOrMoreKinds = Annotated[tuple[KindId, ...], BeforeValidator(_listed), Field(min_length=1)]
+_ONE_OR_LIST = WithJsonSchema(
+    {
+        "anyOf": [
+            {"type": "string"},
+            {"type": "array", "items": {"type": "string"}, "minItems": 1},
+        ]
+    }
+)
+OneOrMore = Annotated[tuple[Text, ...], BeforeValidator(_listed), Field(min_length=1), _ONE_OR_LIST]
+OneOrMoreKinds = Annotated[
+    tuple[KindId, ...], BeforeValidator(_listed), Field(min_length=1), _ONE_OR_LIST
+]
 
 
 class Condition(Record):

@@ -4,6 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from builder.model.condition import Condition
 from builder.model.record import (
     ById,
     EquipmentId,
@@ -20,9 +21,9 @@ Rate = Annotated[float, Field(gt=0, le=2000)]
 
 
 class Heating(Record):
-    """What makes the heat and the hot water."""
+    """What makes the heat and the hot water; no ``source`` where each heater makes its own."""
 
-    source: EquipmentId
+    source: EquipmentId | None = None
     hot_water: EquipmentId | None = None
     summary: Text | None = None
 
@@ -65,10 +66,11 @@ class Ventilation(Record):
 
 
 class Utility(Record):
-    """Who supplies water, gas, electricity, heat or data on handover day."""
+    """Who supplies water, gas, electricity, heat or data on handover day, and ``when`` to a home."""
 
     name: Text
     supplier: Text
     telephone: Telephone | None = None
     meter: EquipmentId | None = None
     note: Text | None = None
+    when: Condition | None = None

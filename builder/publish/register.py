@@ -20,6 +20,7 @@ from builder.sources.folder import Folder
 from builder.sources.workspace import Workspace
 
 NAME = "register.csv"
+LOCK = ".register.lock"
 HEADER = ("code", "issued", "leads_to", "plot")
 LEADS_TO = ("guide",)
 _WAIT = 30.0
@@ -127,11 +128,11 @@ def issue_guides(
     """
     path = folder.root / "developments" / development / NAME
     try:
-        with FileLock(f"{path}.lock", timeout=_WAIT):
+        with FileLock(path.with_name(LOCK), timeout=_WAIT):
             return _issue(folder, development, path, plots, day)
     except Timeout:
         raise HandoverError(
-            f"Another builder holds '{path}.lock'. Try again when it has ended."
+            f"Another builder holds '{path.with_name(LOCK)}'. Try again when it has ended."
         ) from None
     except OSError as error:
         raise HandoverError(f"'{path}' cannot be written: {error.strerror}.") from error

@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from pathlib import Path, PurePosixPath
 
+from PIL import Image
+
 from builder.errors import Finding
 from builder.home.assemble import TracedHome
 
@@ -51,11 +53,24 @@ def _problem(file: str, root: Path) -> tuple[str, str, str] | None:
             f"'{file}' is a link out of the workspace.",
             "Copy the file into the workspace.",
         )
+    return _content_problem(file, resolved)
+
+
+def _content_problem(file: str, resolved: Path) -> tuple[str, str, str] | None:
     size = resolved.stat().st_size
     if size > LARGEST_PHOTOGRAPH:
         return (
             "photos.too-large",
             f"'{file}' has {size:,} bytes; at most {LARGEST_PHOTOGRAPH:,} are read.",
             "Save a smaller copy.",
+        )
+    try:
+        with Image.open(resolved) as picture:
+            picture.verify()
+    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):
+        return (
+            "photos.content",
+            f"'{file}' is not a picture that can be read.",
+            "Save it again as a JPEG or PNG.",
         )
     return None

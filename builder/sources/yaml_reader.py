@@ -154,6 +154,13 @@ class _Reader:
             )
         except RecursionError:
             self._too_deep(Place(self.file, self.offset + 1))
+        else:
+            self._refuse(
+                "yaml.syntax",
+                Place(self.file, self.offset + 1),
+                "The YAML cannot be read.",
+                "Check it against yaml.org, or write it in a plainer way.",
+            )
 
     def _entry(self, node: yaml.Node, key_place: Place | None) -> Entry:
         place = self._place(node.start_mark)

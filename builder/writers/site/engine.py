@@ -16,7 +16,7 @@ from builder.errors import Finding, HandoverError, Place
 from builder.guide.pages import Guide
 from builder.shipped import own_or_shipped
 from builder.writers.site.markdown import PageTemplates
-from builder.writers.site.plugin import HandoverPlugin
+from builder.writers.site.plugin import HandoverPlugin, shown
 
 SETTINGS = "mkdocs.yml"
 
@@ -54,14 +54,14 @@ class SiteWriter:
         plugin = config.plugins["handover"]
         if not isinstance(plugin, HandoverPlugin):
             raise HandoverError(f"'{SETTINGS}' has another plugin of the name 'handover'.")
-        plugin.given = guide, self.root, self.templates.write(guide)
+        plugin.given = shown(guide, self.templates, self.root)
         return config
 
 
 def preview(root: Path, reference: str, address: str | None) -> None:
     """Serve one plot's guide, written again whenever a source file changes, until interrupted."""
     settings = own_or_shipped(root, SETTINGS)
-    plugins = ["search", {"handover": {"plot": reference, "workspace": str(root.resolve())}}]
+    plugins = {"search": {}, "handover": {"plot": reference, "workspace": str(root.resolve())}}
     with TemporaryDirectory() as empty:
         serve(str(settings), plugins=plugins, docs_dir=empty, dev_addr=address, livereload=True)
 

@@ -2,7 +2,7 @@
 
 import posixpath
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -11,7 +11,7 @@ from jinja2 import FileSystemLoader, StrictUndefined
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from builder.guide.article_pages import LINK
-from builder.guide.pages import Guide, Page
+from builder.guide.pages import Guide, Page, Section
 from builder.guide.pieces import words
 from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.terms import spoken_day
@@ -45,24 +45,24 @@ class PageTemplates:
 
     def write(self, guide: Guide) -> tuple[WrittenPage, ...]:
         """Every page of a guide."""
-        paths = {page.id: page.path for page in guide.pages}
+        sources = sources_of(guide)
         photographs = {photo.name.rpartition(".")[0]: photo for photo in guide.photographs}
         return tuple(
-            WrittenPage(source_of(page.path), self._page(page, guide, paths, photographs))
+            WrittenPage(sources[page.id], self._page(page, guide, sources, photographs))
             for page in guide.pages
         )
 
     def _page(
-        self, page: Page, guide: Guide, paths: Mapping[str, str], photographs: Mapping[str, Any]
+        self, page: Page, guide: Guide, sources: Mapping[str, str], photographs: Mapping[str, Any]
     ) -> str:
         def link(target: str, text: str) -> Markdown:
-            if target not in paths:
+            if target not in sources:
                 return Markdown(escaped(text))
-            return Markdown(f"[{escaped(text)}]({relative(page.path, paths[target])})")
+            return Markdown(f"[{escaped(text)}]({_way(sources[page.id], sources[target])})")
 
         def photograph(name: str) -> Markdown:
             photo = photographs[name]
-            file = posixpath.relpath(f"photos/{photo.name}", page.path or ".")
+            file = _way(sources[page.id], f"photos/{photo.name}")
             return Markdown(f"![{escaped(photo.shows)}]({file})")
 
         template = self._environment.get_template(f"{page.layout}.md")
@@ -71,7 +71,7 @@ class PageTemplates:
             guide=guide,
             link=link,
             photograph=photograph,
-            body=Markdown(_linked(page, paths)),
+            body=Markdown(_linked(page, sources)),
             **page.values,
         )
         return f"{_front_matter(page)}{_BLANK_LINES.sub(_TWO, text)}"
@@ -81,14 +81,29 @@ _BLANK_LINES = re.compile(r"\n{3,}")
 _TWO = "\n\n"
 
 
-def source_of(path: str) -> str:
-    """The source file of a page: each page is the index of its own folder."""
-    return posixpath.join(path, "index.md")
+def sources_of(guide: Guide) -> dict[str, str]:
+    """The source file of each page by its id.
+
+    A page with others under it is the index of their folder: the theme then makes one entry of
+    the page and its section.
+    """
+    heads = {section.page for section in _sections(guide.navigation) if section.sections}
+    return {page.id: _source(page, head=page.id in heads) for page in guide.pages}
 
 
-def relative(start: str, target: str) -> str:
-    """The way from one page's folder to another page's source."""
-    return posixpath.relpath(source_of(target), start or ".")
+def _source(page: Page, *, head: bool) -> str:
+    return posixpath.join(page.path, "index.md") if head or not page.path else f"{page.path}.md"
+
+
+def _sections(sections: tuple[Section, ...]) -> Iterator[Section]:
+    for section in sections:
+        yield section
+        yield from _sections(section.sections)
+
+
+def _way(start: str, target: str) -> str:
+    """The way from one source file to another file."""
+    return posixpath.relpath(target, posixpath.dirname(start) or ".")
 
 
 def dial(telephone: str) -> Markdown:
@@ -96,9 +111,11 @@ def dial(telephone: str) -> Markdown:
     return Markdown(f"{dialled(telephone)}{{ .handover-dial }}")
 
 
-def _linked(page: Page, paths: Mapping[str, str]) -> str:
+def _linked(page: Page, sources: Mapping[str, str]) -> str:
     """The body with page ids turned into ways to the pages."""
-    return LINK.sub(lambda found: f"]({relative(page.path, paths[found['target']])})", page.body)
+    return LINK.sub(
+        lambda found: f"]({_way(sources[page.id], sources[found['target']])})", page.body
+    )
 
 
 def _front_matter(page: Page) -> str:

@@ -5,8 +5,9 @@ builder hands over a guide that it has composed already.
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Optional, Type
@@ -19,37 +20,52 @@ from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 from mkdocs.utils.templates import TemplateContext
 
-from builder.errors import HandoverError
-from builder.guide.pages import Guide, Section
+from builder.errors import Findings, HandoverError
+from builder.guide.pages import Guide, Photograph, Section
+from builder.guide.prose import escaped
 from builder.preparing import prepare
 from builder.shipped import own_or_shipped
-from builder.writers.site.markdown import PageTemplates, WrittenPage, source_of
+from builder.writers.site.markdown import PageTemplates, WrittenPage, sources_of
 from builder.writers.site.photographs import published_copy
 
 WATCHED = ("housetypes", "developments", "content", "site_templates")
 
 
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What a site shows: its pages and how they hang together."""
+
+    title: str
+    builder: str
+    navigation: list[Any]
+    pages: tuple[WrittenPage, ...]
+    photographs: tuple[Photograph, ...]
+    root: Path
+
+
 class HandoverSettings(Config):  # type: ignore[no-untyped-call]
-    """``plot``: the plot to preview, as <development>/<plot>."""
+    """``plot``: the plot to preview, as <development>/<plot>; ``workspace``: its folder."""
 
     plot = Optional(Type(str))
     workspace = Optional(Type(str))
 
 
 class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-call]
-    """Holds the guide of one run: given by the builder, or prepared from the settings."""
+    """Shows the guide of one run: given by the builder, or prepared from the settings."""
 
     def __init__(self) -> None:
-        self.given: tuple[Guide, Path, tuple[WrittenPage, ...]] | None = None
-        self._guide: Guide | None = None
-        self._root = Path()
-        self._pages: tuple[WrittenPage, ...] = ()
+        self.given: Shown | None = None
+        self._shown: Shown | None = None
+        self._serves = False
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+        self._serves = command == "serve"
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
-        self._guide, self._root, self._pages = self.given or self._prepared(config)
-        config.site_name = self._guide.title
-        config.site_author = self._guide.builder
-        config.nav = navigation(self._guide)
+        self._shown = self.given or self._prepared(config)
+        config.site_name = self._shown.title
+        config.site_author = self._shown.builder
+        config.nav = self._shown.navigation
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
@@ -57,10 +73,10 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         kept = Files(
             [file for file in files if not file.src_uri.startswith(("articles/", "triage/"))]
         )
-        for page in self._pages:
+        for page in self._shown.pages if self._shown else ():
             kept.append(File.generated(config, page.source, content=page.markdown))
-        for photo in self._guide.photographs if self._guide else ():
-            picture = published_copy(self._root / photo.file)
+        for photo in self._shown.photographs if self._shown else ():
+            picture = published_copy(self._root(config) / photo.file)
             kept.append(File.generated(config, f"photos/{photo.name}", content=picture))
         return kept
 
@@ -75,36 +91,63 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Any
     ) -> LiveReloadServer:
         for name in WATCHED:
-            if (self._root / name).is_dir():
-                server.watch(str(self._root / name))
+            if (self._root(config) / name).is_dir():
+                server.watch(str(self._root(config) / name))
         return server
 
-    def _prepared(self, config: MkDocsConfig) -> tuple[Guide, Path, tuple[WrittenPage, ...]]:
-        root = Path(self.config.workspace or Path(config.config_file_path).parent)
+    def _root(self, config: MkDocsConfig) -> Path:
+        if self.given is not None:
+            return self.given.root
+        return Path(self.config.workspace or Path(config.config_file_path).parent)
+
+    def _prepared(self, config: MkDocsConfig) -> Shown:
+        """The plot of the settings; while it has mistakes, a preview shows those instead."""
+        root = self._root(config)
         try:
             preparation = prepare(root, [self.config.plot] if self.config.plot else [])
         except HandoverError as error:
             raise PluginError(str(error)) from error
-        if not preparation.plots:
-            raise PluginError(
-                "\n".join(map(str, preparation.findings.errors)) or "There is no plot."
-            )
-        guide = next(iter(preparation.plots.values())).guide
-        templates = PageTemplates(own_or_shipped(root, "site_templates") / "pages")
-        return guide, root, templates.write(guide)
+        if preparation.plots:
+            guide = next(iter(preparation.plots.values())).guide
+            templates = PageTemplates(own_or_shipped(root, "site_templates") / "pages")
+            return shown(guide, templates, root)
+        if not self._serves:
+            raise PluginError("\n".join(map(str, preparation.findings.errors)))
+        return _mistakes(preparation.findings, root)
+
+
+def shown(guide: Guide, templates: PageTemplates, root: Path) -> Shown:
+    """A guide as a site shows it."""
+    return Shown(
+        title=guide.title,
+        builder=guide.builder,
+        navigation=navigation(guide),
+        pages=templates.write(guide),
+        photographs=guide.photographs,
+        root=root,
+    )
+
+
+def _mistakes(findings: Findings, root: Path) -> Shown:
+    """One page that lists what is to be mended before the guide can be shown."""
+    listed = "\n".join(
+        f"- **{escaped(finding.place)}**: {escaped(finding.wrong)} {escaped(finding.right)}"
+        for finding in findings.errors
+    )
+    page = WrittenPage("index.md", f"# To mend first\n\n{listed}\n")
+    return Shown("To mend first", "", [{"To mend first": page.source}], (page,), (), root)
 
 
 def navigation(guide: Guide) -> list[Any]:
     """The navigation as MkDocs reads it. A section with a page of its own begins with that page."""
-    paths = {page.id: source_of(page.path) for page in guide.pages}
-    return [
-        _entry(section, paths) for section in guide.navigation if section.page or section.sections
-    ]
+    sources = sources_of(guide)
+    listed = [section for section in guide.navigation if section.page or section.sections]
+    return [_entry(section, sources) for section in listed]
 
 
-def _entry(section: Section, paths: Mapping[str, str]) -> dict[str, Any]:
-    inner = [_entry(each, paths) for each in section.sections]
+def _entry(section: Section, sources: Mapping[str, str]) -> dict[str, Any]:
+    inner = [_entry(each, sources) for each in section.sections]
     if section.page is None:
         return {section.title: inner}
-    page = paths[section.page]
+    page = sources[section.page]
     return {section.title: [page, *inner]} if inner else {section.title: page}

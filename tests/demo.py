@@ -1,0 +1,119 @@
+"""The demo as it is built and served: shared by the tests that look at finished pages."""
+
+import functools
+import re
+import subprocess
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+
+import yaml
+
+PROJECT = Path(__file__).parent.parent
+BUILD = (
+    sys.executable,
+    "-m",
+    "builder.cli",
+    "build",
+    "--workspace",
+    str(PROJECT),
+    "--date",
+    "2026-11-25",
+)
+
+
+@dataclass(frozen=True)
+class Demo:
+    """Two builds of the demo, made at the same time from the same input."""
+
+    public: Path
+    again: Path
+    output: str
+
+    @functools.cached_property
+    def guides(self) -> dict[str, Path]:
+        """The folder of each plot's guide, by the plot's reference."""
+        found = re.findall(r"^(\S+/\S+)  \d+ pages  \S+/g/(\w+)/$", self.output, re.MULTILINE)
+        return {reference: self.public / "g" / code for reference, code in found}
+
+
+def build_twice(folder: Path) -> Demo:
+    outs = folder / "public", folder / "again"
+    builds = [
+        subprocess.Popen(
+            [*BUILD, "--out", str(out)], stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+        )
+        for out in outs
+    ]
+    outputs = [build.communicate()[0] for build in builds]
+    assert [build.returncode for build in builds] == [0, 0], outputs
+    return Demo(*outs, outputs[0])
+
+
+def independent_layers(reference: str) -> list[dict[str, object]]:
+    """The layers of a demo plot's equipment, read by a plain YAML reader and nothing of ours."""
+    development, number = reference.split("/")
+    row = rows(development)[number]
+    names = [name for name in row["options"].split("+") if name]
+    files = [
+        PROJECT / "housetypes" / "standard.yaml",
+        PROJECT / "developments" / development / "development.yaml",
+        PROJECT / "housetypes" / f"{row['house_type']}.yaml",
+        *(PROJECT / "housetypes" / "options" / f"{name}.yaml" for name in names),
+    ]
+    layers = [yaml.safe_load(file.read_text(encoding="utf-8")) for file in files]
+    own = PROJECT / "developments" / development / "plots" / f"{number}.yaml"
+    if own.exists():
+        departures = yaml.safe_load(own.read_text(encoding="utf-8")).get("departures") or {}
+        layers += [departure["changes"] for departure in departures.values()]
+    return layers
+
+
+def rows(development: str) -> dict[str, dict[str, str]]:
+    """The rows of a demo table, split by hand: no cell of the demo holds a line break."""
+    text = (PROJECT / "developments" / development / "plots.csv").read_text(encoding="utf-8-sig")
+    separator = ";" if ";" in text else ","
+    cells = [split_line(line, separator) for line in text.splitlines() if line]
+    header = cells[0]
+    return {line[0]: dict(zip(header, line, strict=False)) for line in cells[1:]}
+
+
+def split_line(line: str, separator: str) -> list[str]:
+    cells, quoted = [""], False
+    for character in line:
+        if character == '"':
+            quoted = not quoted
+        elif character == separator and not quoted:
+            cells.append("")
+        else:
+            cells[-1] += character
+    return cells
+
+
+@contextmanager
+def served(public: Path) -> Iterator[str]:
+    """The published tree on this machine alone, with the headers that a host would send."""
+    headers = re.findall(r"^  ([A-Za-z-]+): (.*)$", (public / "_headers").read_text(), re.MULTILINE)
+
+    class Handler(SimpleHTTPRequestHandler):
+        def end_headers(self) -> None:
+            for name, value in headers:
+                self.send_header(name, value)
+            super().end_headers()
+
+        def log_message(self, *_: object) -> None:
+            pass
+
+    server = ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Handler, directory=public))
+    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread.start()
+    try:
+        yield f"http://127.0.0.1:{server.server_port}"
+    finally:
+        server.shutdown()
+        server.server_close()
+        thread.join()

@@ -1,0 +1,169 @@
+"""The guide in a real browser, in the hand of its reader: Debian's Chromium, driven by Playwright."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from tests.demo import Demo, served
+
+CHROMIUM = Path("/usr/bin/chromium")
+AXE = Path(__file__).parent / "tools" / "node_modules" / "axe-core" / "axe.min.js"
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update",
+         "--disable-sync", "--no-first-run", "--disable-quic"]  # fmt: skip
+PAGES = {
+    "first page": "",
+    "emergency": "emergency/",
+    "first weeks": "first-weeks/",
+    "article": "articles/turning-off-the-water/",
+    "urgent article": "articles/water-leak/",
+    "equipment": "equipment/stopcock/",
+    "system": "systems/heating/",
+    "room": "rooms/kitchen/",
+    "details": "details/",
+    "finishes": "finishes/",
+    "contacts": "contacts/",
+}
+PHONE, DESKTOP = (360, 740), (1280, 900)
+PLOTS = ("mill-lane/01", "harbour-view/05")
+"""A house and an apartment."""
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    assert CHROMIUM.exists(), "Install Debian's chromium: the gate never skips these tests."
+    assert AXE.exists(), "Run: make tools"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def host(demo: Demo) -> Iterator[str]:
+    with served(demo.public) as address:
+        yield address
+
+
+class Visit:
+    """One page opened as a reader would; remembers what was asked for and what was complained of."""
+
+    def __init__(
+        self, browser: Browser, size: tuple[int, int], scheme: str, *, script: bool = True
+    ) -> None:
+        self.context = browser.new_context(
+            viewport={"width": size[0], "height": size[1]},
+            color_scheme="dark" if scheme == "dark" else "light",
+            java_script_enabled=script,
+            bypass_csp=False,
+        )
+        self.page: Page = self.context.new_page()
+        self.requests: list[str] = []
+        self.complaints: list[str] = []
+        self.page.on("request", lambda request: self.requests.append(request.url))
+        self.page.on("console", lambda message: self.complaints.append(message.text))
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+
+    def __enter__(self) -> "Visit":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [PHONE, DESKTOP], ids=["phone", "desktop"])
+@pytest.mark.parametrize("plot", PLOTS)
+def test_pages_are_accessible_private_and_quiet(
+    plot: str, size: tuple[int, int], scheme: str, browser: Browser, host: str, demo: Demo
+) -> None:
+    """axe-core finds nothing, no request leaves the host, the policy refuses nothing."""
+    guide = f"{host}/g/{demo.guides[plot].name}"
+    for name, path in PAGES.items():
+        with Visit(browser, size, scheme) as visit:
+            visit.page.goto(f"{guide}/{path}", wait_until="load")
+            visit.page.wait_for_timeout(150)
+            assert visit.complaints == [], name
+            assert [url for url in visit.requests if not url.startswith((host, "data:"))] == [], (
+                name
+            )
+            assert visit.page.evaluate("document.documentElement.scrollWidth") <= size[0], name
+        assert axe_violations(browser, f"{guide}/{path}", size, scheme) == [], name
+
+
+def axe_violations(browser: Browser, url: str, size: tuple[int, int], scheme: str) -> list[str]:
+    """What axe-core finds, by all its rules of WCAG 2.2 A and AA and its best practices."""
+    context = browser.new_context(
+        viewport={"width": size[0], "height": size[1]},
+        color_scheme="dark" if scheme == "dark" else "light",
+        bypass_csp=True,
+    )
+    page = context.new_page()
+    page.goto(url, wait_until="load")
+    page.add_script_tag(path=str(AXE))
+    found = page.evaluate("axe.run(document, {rules: {'target-size': {enabled: true}}})")
+    context.close()
+    return [
+        f"{each['id']}: {node['target']} {node['html'][:120]} {node['failureSummary']}"
+        for each in found["violations"]
+        for node in each["nodes"]
+    ]
+
+
+@pytest.mark.parametrize("plot", PLOTS)
+def test_nothing_scrolls_sideways_at_320_pixels(
+    plot: str, browser: Browser, host: str, demo: Demo
+) -> None:
+    """WCAG 2.2, success criterion 1.4.10 Reflow (from memory)."""
+    for name, path in PAGES.items():
+        with Visit(browser, (320, 640), "light") as visit:
+            visit.page.goto(f"{host}/g/{demo.guides[plot].name}/{path}")
+            assert visit.page.evaluate("document.documentElement.scrollWidth") <= 320, name
+
+
+def test_the_stopcock_is_two_touches_away(browser: Browser, host: str, demo: Demo) -> None:
+    with Visit(browser, PHONE, "dark") as visit:
+        visit.page.goto(f"{host}/g/{demo.guides['mill-lane/01'].name}/")
+        visit.page.get_by_role("link", name="Open the emergency page").click()
+        card = visit.page.locator(".handover-card", has_text="Turn off the water")
+        assert card.bounding_box() is not None
+        assert (card.bounding_box() or {})["y"] < PHONE[1], "seen without scrolling"
+        card.get_by_role("link", name="Stopcock").first.click()
+        assert visit.page.get_by_role("heading", level=1).inner_text().startswith("Stopcock")
+        assert visit.page.locator(".handover-where").is_visible()
+
+
+def test_touch_targets_are_large(browser: Browser, host: str, demo: Demo) -> None:
+    """44 px high, more than the 24 px of WCAG 2.2 AA: fingers are wet (a rule of the house)."""
+    with Visit(browser, PHONE, "light") as visit:
+        visit.page.goto(f"{host}/g/{demo.guides['mill-lane/01'].name}/emergency/")
+        targets = visit.page.locator(".handover-card a, .handover-dial, .handover-action a")
+        assert targets.count() >= 6
+        for target in targets.all():
+            assert (target.bounding_box() or {})["height"] >= 44, target.inner_text()
+
+
+def test_search_works_under_the_policy(browser: Browser, host: str, demo: Demo) -> None:
+    with Visit(browser, DESKTOP, "light") as visit:
+        visit.page.goto(f"{host}/g/{demo.guides['mill-lane/01'].name}/")
+        visit.page.get_by_role("textbox", name="Search").fill("stopcock")
+        first = visit.page.locator(".md-search-result__link").first
+        first.wait_for()
+        first.click()
+        assert "stopcock" in visit.page.locator("article").inner_text().lower()
+        assert visit.complaints == []
+
+
+def test_everything_reads_without_script(browser: Browser, host: str, demo: Demo) -> None:
+    with Visit(browser, PHONE, "light", script=False) as visit:
+        visit.page.goto(f"{host}/g/{demo.guides['mill-lane/01'].name}/emergency/")
+        assert visit.page.get_by_text("Turn off the water").is_visible()
+        assert visit.page.get_by_role("link", name="999").first.is_visible()
+
+
+def test_the_keyboard_reaches_the_content_first(browser: Browser, host: str, demo: Demo) -> None:
+    with Visit(browser, DESKTOP, "light") as visit:
+        visit.page.goto(f"{host}/g/{demo.guides['mill-lane/01'].name}/articles/water-leak/")
+        visit.page.keyboard.press("Tab")
+        assert visit.page.evaluate("document.activeElement.className") == "md-skip"

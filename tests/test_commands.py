@@ -1,0 +1,203 @@
+"""The commands as people type them: output, exit codes, scaffolds that can be built at once."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from builder.cli.schemas import SHAPES, schema_text
+from tests.broken_workspaces import lay, run
+from tests.conftest import COTTAGE, PROJECT
+
+
+def handover(workspace: Path, *arguments: str) -> tuple[int, str]:
+    result = run(*arguments, "--workspace", str(workspace))
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+    return result.exit_code, result.output
+
+
+def test_why_a_value_is_so() -> None:
+    assert handover(COTTAGE, "why", "riverside/02", "equipment.stopcock.room") == (
+        0,
+        "equipment.stopcock.room\n"
+        '    house type cottage        "kitchen"  (housetypes/cottage.yaml:29:36)\n'
+        '  → departure moved-stopcock  "hall"  (developments/riverside/plots/02.yaml:7:26)\n',
+    )
+
+
+def test_why_tells_what_the_hand_makes_of_it() -> None:
+    code, output = handover(COTTAGE, "why", "riverside/02", "equipment.stopcock.place")
+    assert code == 0
+    assert '"in the cupboard, low on the {right}"' in output
+    assert '    in this home, opposite: "in the cupboard, low on the left"\n' in output
+
+
+def test_why_of_a_record_lists_its_values(cottage: Path) -> None:
+    code, output = handover(cottage, "why", "riverside/01", "equipment.stopcock")
+    assert code == 0
+    assert [line for line in output.splitlines() if not line.startswith(" ")] == [
+        f"equipment.stopcock.{name}" for name in ("kind", "room", "place", "at", "make")
+    ]
+
+
+def test_why_of_what_was_removed(cottage: Path) -> None:
+    plot = cottage / "developments" / "riverside" / "plots" / "02.yaml"
+    plot.write_text(plot.read_text().replace("serials:", (
+        "  no-fence:\n    note: None was built.\n    date: 2026-02-12\n"
+        "    changes: {fences: {left: null}}\nserials:"
+    )))  # fmt: skip
+    assert handover(cottage, "why", "riverside/02", "fences.left.owner") == (
+        2,
+        "Error: riverside/02 has nothing at 'fences.left.owner'.\n",
+    )
+    code, output = handover(cottage, "why", "riverside/02", "fences.left")
+    assert code == 0
+    assert "→ departure no-fence  removed  (developments/riverside/plots/02.yaml:11:30)" in output
+
+
+def test_why_of_an_article() -> None:
+    assert handover(COTTAGE, "why", "riverside/01", "--article", "flats") == (
+        0,
+        "flats is not in the guide of riverside/01\n"
+        "  no   form is house, wanted apartment\n"
+        "         form (housetypes/cottage.yaml:4:1)\n",
+    )
+    assert handover(COTTAGE, "why", "riverside/01", "--article", "water-off") == (
+        0,
+        "water-off is in the guide of riverside/01\n"
+        "  yes  has stopcock\n"
+        "         equipment.stopcock (housetypes/cottage.yaml:29:3)\n",
+    )
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (
+            ("why", "riverside/03", "form"),
+            "There is no plot 'riverside/03'. Did you mean 'riverside/02'?",
+        ),
+        (
+            ("why", "riverside", "form"),
+            "'riverside' is 2 plots; name one, as <development>/<plot>.",
+        ),
+        (("why", "riverside/01", "equipment.stopcok"), "Did you mean 'stopcock' for 'stopcok'?"),
+        (("why", "riverside/01", "--article", "water-of"), "Did you mean 'water-off'?"),
+        (("check", "../../etc/passwd"), "There is no plot '../../etc/passwd'."),
+        (("why", "riverside/01"), "Name a PATH"),
+    ],
+)
+def test_usage_mistakes_leave_with_two(arguments: tuple[str, ...], message: str) -> None:
+    code, output = handover(COTTAGE, *arguments)
+    assert code == 2
+    assert message in output
+
+
+def test_a_folder_that_is_no_workspace(tmp_path: Path) -> None:
+    code, output = handover(tmp_path, "check")
+    assert code == 2
+    assert "is not a workspace" in output
+
+
+def test_findings_as_json(tmp_path: Path) -> None:
+    result = run("check", "--format", "json", "--workspace", str(lay("unknown-option", tmp_path)))
+    assert result.exit_code == 1
+    found = [each for each in json.loads(result.output) if each["severity"] == "error"]
+    assert found == [
+        {
+            "severity": "error",
+            "code": "plots.unknown-option",
+            "file": "developments/riverside/plots.csv",
+            "line": 3,
+            "column": 42,
+            "path": "plot.options",
+            "wrong": "There is no option 'car-charge'.",
+            "right": "Did you mean 'car-charger'?",
+            "basis": "",
+            "plots": ["riverside/02"],
+        }
+    ]
+
+
+def test_check_of_one_plot_or_one_development() -> None:
+    assert handover(COTTAGE, "check", "riverside/01")[1].endswith(
+        "1 of 1 plots can be published.\n"
+    )
+    assert handover(COTTAGE, "check", "riverside")[1].endswith("2 of 2 plots can be published.\n")
+
+
+def test_a_workspace_from_nothing(tmp_path: Path) -> None:
+    """What a stranger does: a house type, an article, a kind, a development, two plots, a guide."""
+    workspace = tmp_path / "fresh"
+    for arguments in (
+        ("new", "housetype", "heron"),
+        ("new", "article", "rainwater-tank", "--date", "2026-09-01"),
+        ("new", "development", "long-meadow"),
+        ("new", "plot", "long-meadow/1"),
+        ("new", "plot", "long-meadow/2", "--hand", "opposite"),
+    ):
+        code, output = handover(workspace, *arguments)
+        assert code == 0, output
+    house_type = workspace / "housetypes" / "heron.yaml"
+    house_type.write_text(
+        house_type.read_text(encoding="utf-8")
+        + "kinds:\n  rainwater-tank: {name: Rainwater tank, system: outside, what: Keeps rain for the garden.,"
+        " article: rainwater-tank, facts: {capacity: {name: It holds, type: number, unit: litres}}}\n",
+        encoding="utf-8",
+    )
+    house_type.write_text(
+        house_type.read_text(encoding="utf-8").replace(
+            "equipment:\n",
+            "equipment:\n  tank: {kind: rainwater-tank, room: outside, place: behind the shed, facts: {capacity: 200}}\n",
+        ),
+        encoding="utf-8",
+    )
+    article = workspace / "content" / "articles" / "rainwater-tank.md"
+    article.write_text(
+        article.read_text(encoding="utf-8").replace(
+            "# equipment: [stopcock]", "equipment: [rainwater-tank]"
+        ),
+        encoding="utf-8",
+    )
+    code, output = handover(workspace, "check")
+    assert code == 0, output
+    code, output = handover(
+        workspace, "build", "--out", str(tmp_path / "public"), "--date", "2026-09-01"
+    )
+    assert code == 0, output
+    page = next((tmp_path / "public" / "g").glob("*/equipment/tank/index.html")).read_text(
+        encoding="utf-8"
+    )
+    assert "behind the shed" in page
+    assert "200 litres" in page
+
+
+def test_new_leaves_what_is_there(tmp_path: Path) -> None:
+    assert handover(tmp_path, "new", "housetype", "heron")[0] == 0
+    code, output = handover(tmp_path, "new", "housetype", "heron")
+    assert code == 2
+    assert "is there already; it was left as it is." in output
+    assert handover(tmp_path, "new", "housetype", "../heron")[0] == 2
+    assert handover(tmp_path, "new", "plot", "nowhere/1")[0] == 2
+
+
+def test_a_new_plot_keeps_the_table_s_form(cottage: Path) -> None:
+    table = cottage / "developments" / "riverside" / "plots.csv"
+    table.write_bytes(
+        b"\xef\xbb\xbfHand;Plot;House type;Address;Postcode\nopp;1;cottage;1 Riverside;ZZ99 9ZZ"
+    )
+    (cottage / "developments" / "riverside" / "plots" / "02.yaml").unlink()
+    assert handover(cottage, "new", "plot", "riverside/3")[0] == 0
+    assert table.read_bytes().endswith(b"\nas-drawn;3;cottage;3 Riverside;ZZ99 9ZZ\n")
+    assert handover(cottage, "check")[0] == 0
+
+
+def test_the_schemas_in_the_project_are_fresh() -> None:
+    for name in SHAPES:
+        written = (PROJECT / "schemas" / f"{name}.json").read_text(encoding="utf-8")
+        assert written == schema_text(name), "run: handover schema"
+
+
+def test_help_of_every_command() -> None:
+    for command in ("check", "build", "preview", "why", "schema", "new"):
+        assert run(command, "--help").exit_code == 0

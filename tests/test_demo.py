@@ -1,0 +1,195 @@
+"""What the built demo shows, read by Beautiful Soup, against the YAML read by a plain reader."""
+
+import filecmp
+import re
+from functools import cache
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote, urldefrag, urljoin, urlsplit
+
+import json_merge_patch
+import pytest
+import yaml
+from bs4 import BeautifulSoup, SoupStrainer
+
+from builder.rules.words import hedges_in
+from tests.broken_workspaces import run
+from tests.demo import PROJECT, Demo, independent_layers, rows
+
+PLOTS = [
+    f"{development}/{plot}"
+    for development in ("harbour-view", "mill-lane")
+    for plot in rows(development)
+]
+TURNED = {"left": "right", "right": "left"}
+
+
+@cache
+def content(page: Path) -> BeautifulSoup:
+    """The content of a page, without the navigation round it."""
+    return BeautifulSoup(
+        page.read_text(encoding="utf-8"), "html.parser", parse_only=SoupStrainer("article")
+    )
+
+
+def text_of(page: Path) -> str:
+    return " ".join(content(page).get_text(" ").split())
+
+
+def independent_home(reference: str) -> dict[str, Any]:
+    """The layers merged by an independent library; an option's or a file's own header is harmless."""
+    merged: dict[str, Any] = {}
+    for layer in independent_layers(reference):
+        merged = json_merge_patch.merge(merged, layer)
+    return merged
+
+
+def spoken(text: str, reference: str) -> str:
+    development, number = reference.split("/")
+    opposite = rows(development)[number]["hand"] == "opposite"
+    return re.sub(r"\{(\w+)\}", lambda found: TURNED[found[1]] if opposite else found[1], text)
+
+
+def test_the_demo_has_no_mistake() -> None:
+    result = run("check", "--workspace", str(PROJECT))
+    assert result.exit_code == 0, result.output
+    assert "No findings." in result.output
+
+
+def test_every_plot_has_its_guide(demo: Demo) -> None:
+    assert len(PLOTS) == 24
+    assert sorted(demo.guides) == sorted(PLOTS)
+    assert "24 guides published." in demo.output
+
+
+def test_the_demo_is_as_varied_as_a_portfolio() -> None:
+    table = [
+        row for development in ("harbour-view", "mill-lane") for row in rows(development).values()
+    ]
+    assert {row["hand"] for row in table} == {"as-drawn", "opposite"}
+    assert len({row["house_type"] for row in table}) >= 5
+    assert sum(bool(row["options"]) for row in table) >= 8
+    assert len(list(PROJECT.glob("content/articles/*.md"))) >= 40
+
+
+def test_two_builds_are_the_same_to_the_byte(demo: Demo) -> None:
+    def same(comparison: "filecmp.dircmp[str]") -> bool:
+        assert not comparison.left_only, comparison.left_only
+        assert not comparison.right_only, comparison.right_only
+        _, different, failed = filecmp.cmpfiles(
+            comparison.left, comparison.right, comparison.common_files, shallow=False
+        )
+        assert not different, (comparison.left, different)
+        assert not failed
+        return all(same(inner) for inner in comparison.subdirs.values())
+
+    assert same(filecmp.dircmp(demo.public, demo.again))
+
+
+@pytest.mark.parametrize("reference", PLOTS)
+def test_every_piece_of_equipment_says_where_it_is(reference: str, demo: Demo) -> None:
+    home, guide = independent_home(reference), demo.guides[reference]
+    assert len(home["equipment"]) >= 20
+    for name, piece in home["equipment"].items():
+        place, room = spoken(piece["place"], reference), home["rooms"][piece["room"]]["name"]
+        kind = home["kinds"][piece["kind"]]
+        if kind.get("page", True):
+            shown = text_of(guide / "equipment" / name / "index.html")
+            assert place in shown, name
+            assert room in shown, name
+            assert piece.get("name", kind["name"]) in shown
+        in_room = text_of(guide / "rooms" / piece["room"] / "index.html")
+        assert place[1:] in in_room, name
+        assert place in text_of(guide / "systems" / kind["system"] / "index.html"), name
+
+
+@pytest.mark.parametrize("reference", PLOTS)
+def test_the_first_page_is_about_this_home(reference: str, demo: Demo) -> None:
+    development, number = reference.split("/")
+    row, home = rows(development)[number], independent_home(reference)
+    shown = text_of(demo.guides[reference] / "index.html")
+    assert (
+        shown.index(row["address"])
+        < shown.index("In an emergency")
+        < shown.index("Your first weeks")
+    )
+    assert shown.index("Your first weeks") < shown.index("By system") < shown.index("By room")
+    assert row["postcode"] in shown
+    assert home["house_type"]["name"] in shown
+    for piece in home["equipment"].values():
+        if home["kinds"][piece["kind"]].get("turns_off"):
+            assert spoken(piece["place"], reference) in shown
+
+
+@pytest.mark.parametrize("reference", PLOTS)
+def test_the_emergency_page_has_the_numbers_to_call(reference: str, demo: Demo) -> None:
+    guide = demo.guides[reference]
+    page = content(guide / "emergency" / "index.html")
+    dialled = {link["href"] for link in page.select("a[href^='tel:']")}
+    assert {"tel:999", "tel:105"} <= dialled
+    kinds = {piece["kind"] for piece in independent_home(reference)["equipment"].values()}
+    assert ("tel:0800111999" in dialled) is ("gas-meter" in kinds)
+
+
+@pytest.mark.parametrize("reference", PLOTS)
+def test_no_sentence_hedges(reference: str, demo: Demo) -> None:
+    for page in demo.guides[reference].rglob("*.html"):
+        found = [hedge.group() for hedge in hedges_in(text_of(page))]
+        assert not found, f"{page}: {found}"
+
+
+def test_the_hedges_are_those_that_buyers_complain_of() -> None:
+    """The words named in the owner's brief, and a sentence that must pass."""
+    for hedge in ("normally", "you may have", "if fitted", "it could also be in"):
+        assert list(hedges_in(f"The valve is {hedge} the kitchen.")), hedge
+    assert not list(hedges_in("It may be hot. Call when you have a leak."))
+
+
+@pytest.mark.parametrize("reference", PLOTS)
+def test_no_link_is_broken_and_none_leaves_the_guide(reference: str, demo: Demo) -> None:
+    """An independent crawl of every page, navigation and all."""
+    guide = demo.guides[reference]
+    pages = {
+        path.relative_to(guide).as_posix(): BeautifulSoup(
+            path.read_text(encoding="utf-8"), "html.parser"
+        )
+        for path in guide.rglob("*.html")
+        if path.name != "404.html"
+    }
+    anchors = {name: {tag["id"] for tag in page.select("[id]")} for name, page in pages.items()}
+    for name, page in pages.items():
+        for tag in page.select("[href], [src]"):
+            target = str(tag.get("href") or tag.get("src"))
+            if target.startswith(("tel:", "mailto:")):
+                continue
+            address, fragment = urldefrag(urljoin(f"http://guide/{name}", target))
+            assert urlsplit(address).netloc == "guide", f"{name}: {target}"
+            path = unquote(urlsplit(address).path).lstrip("/")
+            file = f"{path}index.html" if path.endswith("/") or not path else path
+            assert (guide / file).is_file(), f"{name}: {target}"
+            assert not fragment or fragment in anchors[file], f"{name}: {target}"
+
+
+def test_nothing_private_is_published(demo: Demo) -> None:
+    """Serial numbers and the notes of departures stay in the workspace."""
+    private = [
+        text
+        for file in PROJECT.glob("developments/*/plots/*.yaml")
+        for own in [yaml.safe_load(file.read_text(encoding="utf-8"))]
+        for text in [
+            *(own.get("serials") or {}).values(),
+            *(departure["note"] for departure in (own.get("departures") or {}).values()),
+        ]
+    ]
+    assert len(private) >= 10
+    for path in demo.public.rglob("*"):
+        if path.is_file() and path.suffix in (".html", ".json", ".js", ".xml", ".txt"):
+            text = path.read_text(encoding="utf-8")
+            assert not [each for each in private if each in text], path
+
+
+def test_articles_name_their_sources(demo: Demo) -> None:
+    pages = list(demo.guides["mill-lane/01"].glob("articles/*/index.html"))
+    assert len(pages) >= 35
+    for page in pages:
+        assert content(page).select_one("#where-this-comes-from ~ ul li"), page

@@ -1,0 +1,90 @@
+"""Previews: `handover preview` and plain `mkdocs serve` show a plot, and follow changes."""
+
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from tests.broken_workspaces import run
+from tests.conftest import PROJECT
+
+
+def free_port() -> int:
+    with socket.socket() as found:
+        found.bind(("127.0.0.1", 0))
+        return int(found.getsockname()[1])
+
+
+@contextmanager
+def serving(*command: str, cwd: Path) -> Iterator[None]:
+    process = subprocess.Popen(
+        [sys.executable, "-m", *command],
+        cwd=cwd,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    try:
+        yield
+    finally:
+        process.terminate()
+        process.wait(timeout=10)
+
+
+def wait_for(url: str, words: str) -> str:
+    """The page at an address, once it says something."""
+    page = ""
+    deadline = time.monotonic() + 60
+    while time.monotonic() < deadline:
+        try:
+            with urllib.request.urlopen(url, timeout=2) as answer:
+                page = answer.read().decode("utf-8")
+        except OSError:
+            page = ""
+        if words in page:
+            return page
+        time.sleep(0.25)
+    raise AssertionError(f"{url} never said '{words}': {page[:500]}")
+
+
+def test_preview_follows_a_change(cottage: Path) -> None:
+    port = free_port()
+    address = f"127.0.0.1:{port}"
+    with serving(
+        "builder.cli",
+        "preview",
+        "riverside/02",
+        "--workspace",
+        str(cottage),
+        "--address",
+        address,
+        cwd=cottage,
+    ):
+        url = f"http://{address}/equipment/stopcock/"
+        assert "in the cupboard, low on the left" in wait_for(url, "Stopcock")
+        plot = cottage / "developments" / "riverside" / "plots" / "02.yaml"
+        plot.write_text(plot.read_text().replace("low on the {right}", "high on the {right}"))
+        wait_for(url, "in the cupboard, high on the left")
+        plot.write_text(plot.read_text().replace("room: hall", "room: hal"))
+        mistakes = wait_for(f"http://{address}/", "To mend first")
+        assert "developments/riverside/plots/02.yaml:7:26" in mistakes
+        assert "Did you mean 'hall'?" in mistakes
+        plot.write_text(plot.read_text().replace("room: hal,", "room: hall,"))
+        wait_for(url, "in the cupboard, high on the left")
+
+
+def test_mkdocs_serve_previews_the_plot_of_its_settings() -> None:
+    address = f"127.0.0.1:{free_port()}"
+    with serving("mkdocs", "serve", "--dev-addr", address, cwd=PROJECT):
+        wait_for(f"http://{address}/", "Teasel Row")
+
+
+def test_preview_of_a_plot_with_mistakes(cottage: Path) -> None:
+    house_type = cottage / "housetypes" / "cottage.yaml"
+    house_type.write_text(house_type.read_text().replace("kind: stopcock", "kind: stopcok"))
+    result = run("preview", "riverside/01", "--workspace", str(cottage))
+    assert result.exit_code == 1
+    assert "Did you mean 'stopcock'?" in result.output

@@ -1,0 +1,124 @@
+"""Publishing: whole or not at all, with photographs that tell nothing but what they show."""
+
+import io
+from datetime import date
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from builder.errors import HandoverError
+from builder.preparing import prepare
+from builder.publish import building, tree
+from builder.publish.building import publish
+from tests.broken_workspaces import run
+
+DAY = date(2026, 3, 1)
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in folder.rglob("*")
+        if path.is_file()
+    }
+
+
+def test_a_rebuild_never_moves_a_guide(cottage: Path, tmp_path: Path) -> None:
+    out = tmp_path / "public"
+    first = publish(prepare(cottage), out, DAY)
+    before = contents(out)
+    again = publish(prepare(cottage), out, date(2027, 1, 1))
+    assert [each.address for each in again.published] == [each.address for each in first.published]
+    assert contents(out) == before
+    assert sorted(path.name for path in out.iterdir()) == ["_headers", "g", "robots.txt"]
+
+
+def test_building_one_plot_leaves_the_others(cottage: Path, tmp_path: Path) -> None:
+    out = tmp_path / "public"
+    publish(prepare(cottage), out, DAY)
+    before = contents(out)
+    publish(prepare(cottage, ["riverside/02"]), out, DAY)
+    assert contents(out) == before
+
+
+def test_a_guide_is_written_on_the_same_disk_and_swapped_in_whole(
+    cottage: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A disk that fills while the second plot is written leaves all as it was, with a clear word."""
+    out = tmp_path / "public"
+    publish(prepare(cottage), out, DAY)
+    before = contents(out)
+    (cottage / "content" / "articles" / "water-off.md").write_text(
+        (cottage / "content" / "articles" / "water-off.md").read_text() + "\nNew words.\n"
+    )
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(building, "swap_in", full)
+    with pytest.raises(HandoverError, match="No space left on device"):
+        publish(prepare(cottage), out, DAY)
+    assert contents(out) == before
+    assert not list(out.glob(".building-*"))
+
+
+def test_a_swap_that_fails_puts_the_old_guide_back(tmp_path: Path) -> None:
+    place, missing = tmp_path / "g" / "X", tmp_path / "missing"
+    place.mkdir(parents=True)
+    (place / "index.html").write_text("old", encoding="utf-8")
+    with pytest.raises(OSError, match="missing"):
+        tree.swap_in(missing, place, tmp_path / "aside")
+    assert (place / "index.html").read_text(encoding="utf-8") == "old"
+
+
+def test_a_target_that_cannot_be_written(cottage: Path, tmp_path: Path) -> None:
+    (tmp_path / "public").write_text("a file", encoding="utf-8")
+    result = run("build", "--workspace", str(cottage), "--out", str(tmp_path / "public" / "here"))
+    assert result.exit_code == 1
+    assert "cannot be written" in result.output
+    assert result.exception is None or isinstance(result.exception, SystemExit)
+
+
+def test_photographs_lose_place_time_and_camera(cottage: Path, tmp_path: Path) -> None:
+    """A picture with a place in it (GPS tags of Exif 2.32, from memory) is published without it."""
+    picture = Image.new("RGB", (3000, 1500), "grey")
+    exif = Image.Exif()
+    exif[0x010F] = "CANARY camera"
+    exif.get_ifd(0x8825)[1] = "N"
+    picture.save(cottage / "housetypes" / "stopcock.jpg", exif=exif)
+    house_type = cottage / "housetypes" / "cottage.yaml"
+    house_type.write_text(
+        house_type.read_text().replace("make: Tarn", "make: Tarn, photo: valve")
+        + "photos:\n  valve: {file: housetypes/stopcock.jpg, shows: The brass stopcock under the sink}\n"
+    )
+    report = publish(prepare(cottage, ["riverside/01"]), tmp_path / "public", DAY)
+    guide = report.published[0].folder
+    published = (guide / "photos" / "valve.jpg").read_bytes()
+    assert b"CANARY" not in published
+    with Image.open(io.BytesIO(published)) as shown:
+        assert not shown.getexif()
+        assert shown.size == (1200, 600)
+    page = (guide / "equipment" / "stopcock" / "index.html").read_text()
+    assert 'alt="The brass stopcock under the sink"' in page
+
+
+def test_hosts_are_told_to_be_strict(cottage: Path, tmp_path: Path) -> None:
+    publish(prepare(cottage), tmp_path / "public", DAY)
+    headers = (tmp_path / "public" / "_headers").read_text()
+    assert "default-src 'none'" in headers
+    assert "unsafe" not in headers
+    assert "noindex" in headers
+    assert (tmp_path / "public" / "robots.txt").read_text() == "User-agent: *\nDisallow: /\n"
+
+
+def test_a_picture_that_is_none_is_a_clear_error(cottage: Path, tmp_path: Path) -> None:
+    (cottage / "housetypes" / "stopcock.jpg").write_bytes(b"not a picture")
+    house_type = cottage / "housetypes" / "cottage.yaml"
+    house_type.write_text(
+        house_type.read_text().replace("make: Tarn", "make: Tarn, photo: valve")
+        + "photos:\n  valve: {file: housetypes/stopcock.jpg, shows: The stopcock}\n"
+    )
+    result = run("check", "--workspace", str(cottage))
+    assert result.exit_code == 1
+    assert "'housetypes/stopcock.jpg' is not a picture that can be read." in result.output

@@ -1,0 +1,18 @@
+#!/bin/sh
+# Installs the Debian packages named, where their commands are not on this machine yet.
+set -eu
+missing=""
+for package in "$@"; do
+  case "$package" in
+    default-jre-headless) command=java ;;
+    python3-venv) command=ensurepip-is-missing ;;
+    *) command=$package ;;
+  esac
+  command -v "$command" >/dev/null 2>&1 || missing="$missing $package"
+done
+[ -n "$missing" ] || exit 0
+if [ "$(id -u)" -ne 0 ]; then as_root=sudo; else as_root=""; fi
+export DEBIAN_FRONTEND=noninteractive
+$as_root apt-get update --quiet
+# shellcheck disable=SC2086 - the list is words on purpose
+$as_root apt-get install --yes --quiet --no-install-recommends $missing
