@@ -4,9 +4,10 @@ import shutil
 from pathlib import Path
 
 import pytest
+from filelock import FileLock
 from hypothesis import HealthCheck, settings
 
-from tests.demo import Demo, build_twice
+from tests.demo import Demo, built_twice
 
 # A slow machine is no finding: examples are the same in every run, and take as long as they take.
 settings.register_profile(
@@ -28,6 +29,10 @@ def cottage(tmp_path: Path) -> Path:
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Demo:
-    """The demo, built twice."""
-    return build_twice(tmp_path_factory.mktemp("demo"))
+def demo(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Demo:
+    """The demo, built twice; once for all processes that share the tests."""
+    folder = tmp_path_factory.getbasetemp()
+    if worker_id != "master":
+        folder = folder.parent
+    with FileLock(folder / "demo.lock"):
+        return built_twice(folder / "demo")

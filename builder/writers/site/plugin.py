@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
+from jinja2 import BytecodeCache, Environment
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Optional, Type
 from mkdocs.config.defaults import MkDocsConfig
@@ -55,6 +56,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
 
     def __init__(self) -> None:
         self.given: Shown | None = None
+        self.compiled: BytecodeCache | None = None
         self._shown: Shown | None = None
         self._serves = False
 
@@ -79,6 +81,11 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
             picture = published_copy(self._root(config) / photo.file)
             kept.append(File.generated(config, f"photos/{photo.name}", content=picture))
         return kept
+
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+        """Templates that were compiled for one guide serve the next one too."""
+        env.bytecode_cache = self.compiled
+        return env
 
     def on_page_context(
         self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Navigation
