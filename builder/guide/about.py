@@ -39,7 +39,7 @@ class About:
         return {
             name: {"id": name, **entries_of(contact)}
             for name, contact in self.home.contacts.items()
-            if self._applies(contact)
+            if self.applies(contact)
         }
 
     def of_kinds(self, *kinds: str) -> tuple[Piece, ...]:
@@ -84,17 +84,17 @@ class About:
         return tuple(
             view(f"{section}.{name}", {"id": name, **self._named(entries_of(entry), section)})
             for name, entry in entries.items()
-            if self._applies(entry)
+            if self.applies(entry)
         )
 
-    def _applies(self, entry: Any) -> bool:
+    def applies(self, entry: Any) -> bool:
         """Whether an entry that says when it applies does so in this home."""
         when = getattr(entry, "when", None)
         return when is None or judge(when, self.home).holds
 
     @property
     def utilities(self) -> tuple[Utility, ...]:
-        return tuple(each for each in self.home.utilities.values() if self._applies(each))
+        return tuple(each for each in self.home.utilities.values() if self.applies(each))
 
     def _named(self, entry: dict[str, Any], section: str) -> dict[str, Any]:
         """An entry with the names of what it refers to in place of their ids."""

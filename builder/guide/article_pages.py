@@ -41,15 +41,17 @@ def _page(article: Article, body: str, about: About) -> Page:
         body=body,
         values={
             "urgent": front.urgent,
-            "cautions": cautions_of(front),
+            "cautions": cautions_of(front, about),
             "actions": front.actions,
             "tasks": tuple(
                 {"do": task.do, "when": task_time(task, about), "by": _BY[task.by]}
                 for task in front.tasks.values()
+                if about.applies(task)
             ),
             "sources": tuple(
                 {"fact": source.fact.rstrip("."), "basis": _basis(source)}
                 for source in front.sources.values()
+                if about.applies(source)
             ),
             "pieces": about.of_kinds(*front.equipment),
             "reviewed": front.reviewed,

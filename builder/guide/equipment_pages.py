@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from builder.guide.about import About
-from builder.guide.front_pages import article_link
+from builder.guide.front_pages import article_link, every
 from builder.guide.pages import Link, Page
 from builder.guide.pieces import EmitterPiece, Piece, floor_name
 from builder.model.article import Article
@@ -116,6 +116,7 @@ def _equipment_page(piece: Piece, about: About) -> Page:
         summary=piece.what,
         values={
             "piece": piece,
+            "service": every(piece.service_every) if piece.service_every else None,
             "articles": tuple(article_link(article) for article in articles),
             "actions": first.actions if first else (),
             "room": Link(piece.room, f"room:{piece.room_id}"),

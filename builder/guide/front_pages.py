@@ -115,7 +115,7 @@ def _early_tasks(about: About) -> Iterator[dict[str, Any]]:
         (after(_ANY_DAY, task.closes or task.opens or FIRST_WEEKS), article, task)
         for article in about.selection.articles
         for task in article.front.tasks.values()
-        if _early(task)
+        if _early(task) and about.applies(task)
     ]
     for _, article, task in sorted(found, key=lambda each: (each[0], each[1].id, each[2].do)):
         yield {
@@ -140,19 +140,21 @@ def task_time(task: Task, about: About) -> str:
     if task.closes:
         parts.append(within(task.closes, completion))
     if task.every:
-        parts.append(_every(task.every))
+        parts.append(every(task.every))
     if task.months:
         parts.append(f"in {words(task.months)}")
     return ", ".join(parts)
 
 
-def _every(term: str) -> str:
+def every(term: str) -> str:
+    """A rhythm in words: "every year", "every 6 months"."""
     count, _, unit = term.partition(" ")
     return f"every {unit.rstrip('s')}" if count == "1" else f"every {term}"
 
 
-def cautions_of(front: FrontMatter) -> tuple[dict[str, str], ...]:
+def cautions_of(front: FrontMatter, about: About) -> tuple[dict[str, str], ...]:
     return tuple(
         {"danger": caution.danger, "stop": caution.stop, "call": caution.call}
         for caution in front.cautions.values()
+        if about.applies(caution)
     )

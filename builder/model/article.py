@@ -16,11 +16,15 @@ Month = Literal[
 
 
 class Caution(Record):
-    """Where work can hurt someone: the danger, when to stop, and whom to call."""
+    """Where work can hurt someone: the danger, when to stop, and whom to call.
+
+    ``when``: only homes of which this is true are told, as for tasks and sources.
+    """
 
     danger: Text
     stop: Text
     call: Text
+    when: Condition | None = None
 
 
 class Task(Record):
@@ -37,6 +41,7 @@ class Task(Record):
     months: tuple[Month, ...] = ()
     by: Literal["you", "registered-person", "builder"] = "you"
     basis: Text
+    when: Condition | None = None
 
     @model_validator(mode="after")
     def _timed(self) -> Self:
@@ -53,6 +58,7 @@ class Source(Record):
     document: Text | None = None
     edition: Text | None = None
     where: Text | None = None
+    when: Condition | None = None
 
     @model_validator(mode="after")
     def _published(self) -> Self:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from typing import get_args
 
 from builder.errors import Finding, Severity, suggestion
+from builder.model.article import FrontMatter
 from builder.model.building import Form
 from builder.model.condition import Condition
 from builder.model.home import Home
@@ -25,13 +26,23 @@ def articles_name_what_exists(workspace: Workspace) -> Iterator[Finding]:
         for index, kind in enumerate(front.equipment):
             if kind not in kinds:
                 yield _unknown(source, ("equipment", index), kind, "kind", kinds)
-        if front.when is not None:
-            yield from _condition(source, front.when, ("when",), kinds)
+        for address, condition in _conditions(front):
+            yield from _condition(source, condition, address, kinds)
         for name, task in front.tasks.items():
             if task.basis not in front.sources:
                 yield _unknown(
                     source, ("tasks", name, "basis"), task.basis, "source", set(front.sources)
                 )
+
+
+def _conditions(front: FrontMatter) -> Iterator[tuple[tuple[str | int, ...], Condition]]:
+    """Every condition of an article, with the address it stands at."""
+    if front.when is not None:
+        yield ("when",), front.when
+    for section in ("cautions", "tasks", "sources"):
+        for name, entry in getattr(front, section).items():
+            if entry.when is not None:
+                yield (section, name, "when"), entry.when
 
 
 def kinds_name_articles(workspace: Workspace, homes: Iterable[Home]) -> Iterator[Finding]:

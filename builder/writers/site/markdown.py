@@ -40,6 +40,7 @@ class PageTemplates:
         )
         self._environment.filters["words"] = words
         self._environment.filters["dial"] = dial
+        self._environment.filters["telephone"] = dialled
         self._environment.filters["day"] = spoken_day
         self._environment.filters["capitalize_first"] = lambda text: text[:1].upper() + text[1:]
 
