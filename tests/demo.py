@@ -45,7 +45,7 @@ def built_twice(folder: Path) -> Demo:
     """The demo in a folder, built there now unless it has been."""
     outs, output = (folder / "public", folder / "again"), folder / "output.txt"
     if not output.exists():
-        folder.mkdir()
+        folder.mkdir(exist_ok=True)
         said = [
             subprocess.run([*BUILD, "--out", str(out)], capture_output=True, text=True, check=False)
             for out in outs

@@ -1,6 +1,7 @@
 """Publishing: whole or not at all, with photographs that tell nothing but what they show."""
 
 import io
+import shutil
 from datetime import date
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from builder.preparing import prepare
 from builder.publish import building, tree
 from builder.publish.building import publish
 from tests.broken_workspaces import run
+from tests.conftest import PROJECT
 
 DAY = date(2026, 3, 1)
 
@@ -122,3 +124,22 @@ def test_a_picture_that_is_none_is_a_clear_error(cottage: Path, tmp_path: Path) 
     result = run("check", "--workspace", str(cottage))
     assert result.exit_code == 1
     assert "'housetypes/stopcock.jpg' is not a picture that can be read." in result.output
+
+
+@pytest.mark.parametrize(
+    ("template", "message"),
+    [
+        ("# {{ page.title }}\n{{ nothing }}\n", "emergency.md:2: The template cannot be filled in: 'nothing' is undefined"),
+        ("# {{ page.title }}\n{% if %}\n", "emergency.md:2: The template cannot be read: "),
+    ],
+)  # fmt: skip
+def test_a_mistake_in_a_page_template_names_its_line(
+    template: str, message: str, cottage: Path, tmp_path: Path
+) -> None:
+    shutil.copytree(PROJECT / "site_templates", cottage / "site_templates")
+    shutil.copyfile(PROJECT / "mkdocs.yml", cottage / "mkdocs.yml")
+    (cottage / "site_templates" / "pages" / "emergency.md").write_text(template, encoding="utf-8")
+    result = run("build", "--workspace", str(cottage), "--out", str(tmp_path / "public"))
+    assert result.exit_code == 1
+    assert message in result.output
+    assert not (tmp_path / "public" / "g").exists()

@@ -2,14 +2,16 @@
 
 import posixpath
 import re
+import traceback
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from jinja2 import FileSystemLoader, StrictUndefined
+from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
+from builder.errors import HandoverError
 from builder.guide.article_pages import LINK
 from builder.guide.pages import Guide, Page, Section
 from builder.guide.pieces import words
@@ -29,6 +31,7 @@ class PageTemplates:
     """The page templates of one folder, ``<layout>.md`` each, compiled once for many guides."""
 
     def __init__(self, folder: Path) -> None:
+        self._folder = folder
         self._environment = ImmutableSandboxedEnvironment(
             loader=FileSystemLoader(folder),
             undefined=StrictUndefined,
@@ -66,16 +69,34 @@ class PageTemplates:
             file = _way(sources[page.id], f"photos/{photo.name}")
             return Markdown(f"![{escaped(photo.shows)}]({file})")
 
-        template = self._environment.get_template(f"{page.layout}.md")
-        text = template.render(
-            page=page,
+        text = self._rendered(
+            page,
             guide=guide,
             link=link,
             photograph=photograph,
             body=Markdown(_linked(page, sources)),
-            **page.values,
         )
         return f"{_front_matter(page)}{_BLANK_LINES.sub(_TWO, text)}"
+
+    def _rendered(self, page: Page, **values: Any) -> str:
+        """A page through its template; a mistake in the template names its file and line."""
+        file = f"{page.layout}.md"
+        try:
+            template = self._environment.get_template(file)
+            return template.render(page=page, **values, **page.values)
+        except TemplateSyntaxError as error:
+            where = f"{self._folder / (error.name or file)}:{error.lineno}"
+            raise HandoverError(f"{where}: The template cannot be read: {error.message}") from error
+        except TemplateError as error:
+            where = f"{self._folder / file}:{_line_in(error, self._folder)}"
+            raise HandoverError(f"{where}: The template cannot be filled in: {error}") from error
+
+
+def _line_in(error: TemplateError, folder: Path) -> int:
+    """The last line of a template of this folder that the error passed through."""
+    frames = traceback.extract_tb(error.__traceback__)
+    lines = [frame.lineno or 1 for frame in frames if Path(frame.filename).parent == folder]
+    return lines[-1] if lines else 1
 
 
 _BLANK_LINES = re.compile(r"\n{3,}")
