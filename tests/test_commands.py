@@ -3,9 +3,14 @@
 import json
 from pathlib import Path
 
+import jsonschema
 import pytest
+import yaml
 
 from builder.cli.schemas import SHAPES, schema_text
+from builder.errors import Findings
+from builder.sources.entry import plain
+from builder.sources.yaml_reader import read_yaml
 from tests.broken_workspaces import lay, run
 from tests.conftest import COTTAGE, PROJECT
 
@@ -201,3 +206,20 @@ def test_the_schemas_in_the_project_are_fresh() -> None:
 def test_help_of_every_command() -> None:
     for command in ("check", "build", "preview", "why", "schema", "new"):
         assert run(command, "--help").exit_code == 0
+
+
+def test_the_demo_s_files_fit_the_schemas_they_point_at() -> None:
+    """By the library ``jsonschema``, which knows nothing of our records."""
+    checked = 0
+    for path in [*PROJECT.glob("housetypes/**/*.yaml"), *PROJECT.glob("developments/**/*.yaml")]:
+        first = path.read_text(encoding="utf-8").split("\n", 1)[0]
+        named = first.removeprefix("# yaml-language-server: $schema=")
+        schema = json.loads((path.parent / named).resolve().read_text(encoding="utf-8"))
+        read = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+        findings = Findings()
+        entry = read_yaml(path.read_text(encoding="utf-8"), path.name, findings)
+        assert entry is not None
+        assert list(plain(entry)) == list(read)
+        jsonschema.Draft202012Validator(schema).validate(plain(entry))
+        checked += 1
+    assert checked >= 30

@@ -28,7 +28,7 @@ TURNED = {"left": "right", "right": "left"}
 def content(page: Path) -> BeautifulSoup:
     """The content of a page, without the navigation round it."""
     return BeautifulSoup(
-        page.read_text(encoding="utf-8"), "html.parser", parse_only=SoupStrainer("article")
+        page.read_text(encoding="utf-8"), "lxml", parse_only=SoupStrainer("article")
     )
 
 
@@ -151,7 +151,7 @@ def test_no_link_is_broken_and_none_leaves_the_guide(reference: str, demo: Demo)
     guide = demo.guides[reference]
     pages = {
         path.relative_to(guide).as_posix(): BeautifulSoup(
-            path.read_text(encoding="utf-8"), "html.parser"
+            path.read_text(encoding="utf-8"), "lxml"
         )
         for path in guide.rglob("*.html")
         if path.name != "404.html"

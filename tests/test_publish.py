@@ -5,7 +5,9 @@ import shutil
 from datetime import date
 from pathlib import Path
 
+import html5lib
 import pytest
+from bs4 import BeautifulSoup
 from PIL import Image
 
 from builder.errors import HandoverError
@@ -143,3 +145,33 @@ def test_a_mistake_in_a_page_template_names_its_line(
     assert result.exit_code == 1
     assert message in result.output
     assert not (tmp_path / "public" / "g").exists()
+
+
+def test_names_with_signs_of_html_are_shown_letter_by_letter(cottage: Path, tmp_path: Path) -> None:
+    """Ampersands, quotes and underscores are ordinary in addresses, names and e-mail."""
+    table = cottage / "developments" / "riverside" / "plots.csv"
+    table.write_text(table.read_text().replace("1 Riverside", "1 & 2 'The *Old* Mill_House' < 3"))
+    standard = cottage / "housetypes" / "standard.yaml"
+    standard.write_text(
+        standard.read_text()
+        .replace("name: Stopcock,", 'name: "Stop & cock \\"A\\"",')
+        .replace(
+            "telephone: 01632 960100", "telephone: 01632 960100, email: care_team@care.example"
+        )
+    )
+    report = publish(prepare(cottage, ["riverside/01"]), tmp_path / "public", DAY)
+    assert report.published, list(map(str, report.findings))
+    guide = report.published[0].folder
+    first = BeautifulSoup((guide / "index.html").read_text(), "html.parser")
+    assert "1 & 2 'The *Old* Mill_House' < 3" in first.select_one("h1").get_text()
+    assert "1 & 2 'The *Old* Mill_House' < 3" in first.select_one("title").get_text()
+    assert first.select_one("a.md-logo")["title"] == "Plot 01, 1 & 2 'The *Old* Mill_House' < 3"
+    piece = BeautifulSoup(
+        (guide / "equipment" / "stopcock" / "index.html").read_text(), "html.parser"
+    )
+    assert piece.select_one("h1").get_text(strip=True) == 'Stop & cock "A"'
+    assert 'Stop & cock "A"' in [link.get_text(strip=True) for link in piece.select("nav a")]
+    contacts = BeautifulSoup((guide / "contacts" / "index.html").read_text(), "html.parser")
+    assert contacts.select_one("a[href^='mailto:']")["href"] == "mailto:care_team@care.example"
+    for page in guide.rglob("*.html"):
+        html5lib.HTMLParser(strict=True).parse(page.read_text())

@@ -130,3 +130,11 @@ def test_the_header_in_the_builder_s_words() -> None:
 def test_no_text_makes_the_table_fail(text: str) -> None:
     read_plots(text, "plots.csv", (), Findings())
     read_plots(f"{HEADER}\n{text}", "plots.csv", (), Findings())
+
+
+def test_a_quote_that_never_closes_is_a_finding() -> None:
+    findings = Findings()
+    read_plots(f'{HEADER}\n1,"1 Mill Lane{"x" * 200_000}', "plots.csv", (), findings)
+    assert [(each.code, each.right) for each in findings] == [
+        ("plots.syntax", "Look for a quote that opens and does not close.")
+    ]

@@ -2,7 +2,7 @@
 
 import csv
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from builder.errors import Finding, Findings, Place, suggestion
@@ -103,7 +103,7 @@ class _Table:
         reader = csv.reader((line + "\n" for line in self.lines[1:]), delimiter=self.delimiter)
         seen: dict[str, int] = {}
         line = 2
-        for cells in reader:
+        for cells in self._cells(reader):
             begins, line = line, reader.line_num + 2
             if not any(cell.strip() for cell in cells):
                 continue
@@ -113,6 +113,18 @@ class _Table:
                 continue
             seen[row.number] = begins
             yield row
+
+    def _cells(self, reader: Iterable[list[str]]) -> Iterator[list[str]]:
+        """The rows that the reader can make out; one quote too few can swallow the rest."""
+        try:
+            yield from reader
+        except csv.Error as error:
+            self._refuse(
+                "plots.syntax",
+                Place(self.file, 2),
+                f"The rows from here on cannot be read: {error}.",
+                "Look for a quote that opens and does not close.",
+            )
 
     def _row(self, cells: list[str], header: Mapping[int, str], line: int) -> Row:
         place = Place(self.file, line)

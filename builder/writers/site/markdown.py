@@ -1,5 +1,6 @@
 """Writes each page of a guide as Markdown, through the page templates. Knows no site engine."""
 
+import json
 import posixpath
 import re
 import traceback
@@ -10,6 +11,7 @@ from typing import Any
 
 from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
+from markupsafe import escape
 
 from builder.errors import HandoverError
 from builder.guide.article_pages import LINK
@@ -141,7 +143,6 @@ def _linked(page: Page, sources: Mapping[str, str]) -> str:
 
 
 def _front_matter(page: Page) -> str:
-    """What the engine and its theme read of a page; quoted, so that any title is safe."""
-    title = page.title.replace("\\", "\\\\").replace('"', '\\"')
-    summary = page.summary.replace("\\", "\\\\").replace('"', '\\"')
-    return f'---\ntitle: "{title}"\ndescription: "{summary}"\nlayout: {page.layout}\n---\n\n'
+    """What the engine and its theme read of a page. JSON strings are YAML, whatever is in them."""
+    title, summary = json.dumps(page.title), json.dumps(escape(page.summary))
+    return f"---\ntitle: {title}\ndescription: {summary}\nlayout: {page.layout}\n---\n\n"

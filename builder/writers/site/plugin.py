@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from jinja2 import BytecodeCache, Environment
+from markupsafe import escape
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Optional, Type
 from mkdocs.config.defaults import MkDocsConfig
@@ -65,7 +66,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         self._shown = self.given or self._prepared(config)
-        config.site_name = self._shown.title
+        config.site_name = escape(self._shown.title)
         config.site_author = self._shown.builder
         config.nav = self._shown.navigation
         return config
@@ -81,6 +82,13 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
             picture = published_copy(self._root(config) / photo.file)
             kept.append(File.generated(config, f"photos/{photo.name}", content=picture))
         return kept
+
+    def on_page_markdown(
+        self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files
+    ) -> str:
+        """The theme prints titles as they stand, so they are made safe for HTML here."""
+        page.title = escape(page.title or "")
+        return markdown
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Templates that were compiled for one guide serve the next one too."""
@@ -155,6 +163,6 @@ def navigation(guide: Guide) -> list[Any]:
 def _entry(section: Section, sources: Mapping[str, str]) -> dict[str, Any]:
     inner = [_entry(each, sources) for each in section.sections]
     if section.page is None:
-        return {section.title: inner}
+        return {escape(section.title): inner}
     page = sources[section.page]
-    return {section.title: [page, *inner]} if inner else {section.title: page}
+    return {escape(section.title): [page, *inner] if inner else page}
