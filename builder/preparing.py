@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from builder.errors import Finding, Findings, UsageError, near_miss
+from builder.guide.about import About
 from builder.guide.compose import compose
 from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
@@ -46,8 +47,12 @@ class Prepared:
     plot: PlotSource
     stack: Stack
     traced: TracedHome
-    selection: Selection
+    about: About
     guide: Guide
+
+    @property
+    def selection(self) -> Selection:
+        return self.about.selection
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,9 +126,10 @@ def _one(
     findings.extend(photographs_can_be_shown(traced, workspace.folder.root))
     selection = choose((source.article for source in workspace.articles.values()), traced.home)
     found = Findings()
-    guide = compose(reference, traced.home, selection, renderer, found)
+    about = About(traced.home, selection)
+    guide = compose(reference, about, renderer, found)
     findings.extend(each.for_plots(reference) for each in found if not _echo(each, workspace))
-    return Prepared(plot, stack, traced, selection, guide)
+    return Prepared(plot, stack, traced, about, guide)
 
 
 def _echo(finding: Finding, workspace: Workspace) -> bool:

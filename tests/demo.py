@@ -98,12 +98,13 @@ def split_line(line: str, separator: str) -> list[str]:
 @contextmanager
 def served(public: Path) -> Iterator[str]:
     """The published tree on this machine alone, with the headers that a host would send."""
-    headers = re.findall(r"^  ([A-Za-z-]+): (.*)$", (public / "_headers").read_text(), re.MULTILINE)
+    sections = re.findall(r"^(/\S*)\*\n((?:  .*\n)+)", (public / "_headers").read_text(), re.MULTILINE)
 
     class Handler(SimpleHTTPRequestHandler):
         def end_headers(self) -> None:
-            for name, value in headers:
-                self.send_header(name, value)
+            for path, lines in sections:
+                for line in lines.splitlines() if self.path.startswith(path) else ():
+                    self.send_header(*line.strip().split(": ", 1))
             super().end_headers()
 
         def log_message(self, *_: object) -> None:

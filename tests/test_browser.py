@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from tests.demo import Demo, served
+from tests.demo import PROJECT, Demo, served
 
 CHROMIUM = Path("/usr/bin/chromium")
 AXE = Path(__file__).parent / "tools" / "node_modules" / "axe-core" / "axe.min.js"
@@ -178,3 +178,35 @@ def test_the_keyboard_reaches_the_content_first(browser: Browser, host: str, dem
         visit.page.goto(f"{host}/g/{demo.guides['mill-lane/01'].name}/articles/water-leak/")
         visit.page.keyboard.press("Tab")
         assert visit.page.evaluate("document.activeElement.classList.contains('md-skip')")
+
+
+def sticker_code(demo: Demo, plot: str, equipment: str) -> str:
+    """A sticker's code from the demo's register, read by its columns alone."""
+    development, number = plot.split("/")
+    register = (PROJECT / "developments" / development / "register.csv").read_text(encoding="utf-8")
+    rows = [line.split(",") for line in register.splitlines()]
+    return next(row[0] for row in rows if row[2:5] == ["sticker", number, equipment])
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("equipment", ["stopcock", "boiler", "consumer-unit"])
+def test_a_sticker_page_in_the_hand(
+    equipment: str, scheme: str, browser: Browser, host: str, demo: Demo
+) -> None:
+    """At 320 pixels, with one request, nothing refused, nothing for axe-core to find."""
+    code = sticker_code(demo, "mill-lane/01", equipment)
+    with Visit(browser, (320, 640), scheme, script=False) as visit:
+        visit.page.goto(f"{host}/Q/{code}/", wait_until="load")
+        assert [url for url in visit.requests if not url.startswith("data:")] == [f"{host}/Q/{code}/"]
+        assert visit.complaints == []
+        where = visit.page.locator(".where").bounding_box()
+        assert where is not None
+        assert where["y"] < 640, "seen without scrolling"
+        for link in visit.page.locator(".links a").all():
+            assert (link.bounding_box() or {})["height"] >= 44
+    with Visit(browser, (320, 640), scheme) as visit:
+        visit.page.goto(f"{host}/q/{code.lower()}/", wait_until="load")
+        assert visit.page.evaluate("document.documentElement.scrollWidth") <= 320
+        visit.page.get_by_role("link", name="In an emergency").click()
+        assert visit.page.get_by_role("heading", level=1).inner_text() == "In an emergency"
+    assert axe_violations(browser, f"{host}/Q/{code}/", (320, 640), scheme) == []

@@ -43,6 +43,7 @@ def test_pages_are_valid(demo: Demo) -> None:
     assert java, "Install Debian's default-jre-headless: the gate never skips this test."
     assert VALIDATOR.exists(), "Run: make tools"
     pages = [str(page) for plot in PLOTS for page in sorted(demo.guides[plot].rglob("index.html"))]
+    pages += [str(page) for page in sorted(demo.public.glob("Q/*/index.html"))]
     checked = subprocess.run(
         [java, "-Xss2m", "-jar", str(VALIDATOR), "--format", "json", "--exit-zero-always", *pages],
         capture_output=True,

@@ -16,7 +16,7 @@ from builder.cli.why import explain_article, explain_articles, explain_path
 from builder.errors import Findings, HandoverError, UsageError
 from builder.preparing import Preparation, Prepared, prepare
 from builder.publish.building import Report, publish
-from builder.publish.register import check_registers
+from builder.publish.issuing import check_codes
 from builder.writers.site.engine import preview as preview_site
 
 
@@ -74,7 +74,7 @@ main.add_command(new)
 def check(plots: tuple[str, ...], workspace: Path, form: str) -> None:
     """Check the data and articles of plots; all of them if none is named."""
     preparation = prepare(workspace, plots)
-    check_registers(preparation.workspace, preparation.findings)
+    check_codes(preparation.workspace, preparation.findings)
     _show(preparation.findings, form)
     if form == "text":
         click.echo(f"{len(preparation.plots)} of {len(preparation.asked)} plots can be published.")

@@ -15,15 +15,12 @@ from builder.guide.front_pages import emergency_page, first_weeks_page, home_pag
 from builder.guide.pages import Guide, Link, Page, Photograph, Section
 from builder.guide.prose import Renderer
 from builder.guide.record_pages import record_pages
-from builder.model.home import Home
 from builder.selection.choosing import Selection
 
 
-def compose(
-    reference: str, home: Home, selection: Selection, renderer: Renderer, findings: Findings
-) -> Guide:
+def compose(reference: str, about: About, renderer: Renderer, findings: Findings) -> Guide:
     """The guide of a home. Articles that cannot be filled in go to ``findings``."""
-    about = About(home, selection)
+    home, selection = about.home, about.selection
     systems, rooms = system_pages(about), room_pages(about)
     articles = article_pages(about, renderer, findings)
     equipment, records = equipment_pages(about), record_pages(about)

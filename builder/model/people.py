@@ -26,11 +26,16 @@ class Builder(Record):
 
 
 class Development(Record):
-    """A site. ``base_url`` is where guides are served from; ``ignore_columns`` of plots.csv."""
+    """A site. ``base_url`` is where guides are served from; ``ignore_columns`` of plots.csv.
+
+    ``former_base_urls`` are hosts that guides were served from before: what was printed for them
+    is sent on.
+    """
 
     name: Text
     address: Text
     base_url: WebAddress
+    former_base_urls: tuple[WebAddress, ...] = ()
     nation: Literal["england", "wales", "scotland", "northern-ireland"] = "england"
     editions: ById[Text] = Field(default_factory=empty)
     ignore_columns: tuple[Text, ...] = ()

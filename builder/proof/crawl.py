@@ -23,6 +23,7 @@ class ReadPage:
     links: list[tuple[str, str, int]] = field(default_factory=list)
     anchors: set[str] = field(default_factory=set)
     scripts: list[str] = field(default_factory=list)
+    styles: list[str] = field(default_factory=list)
     refused: list[tuple[str, int]] = field(default_factory=list)
 
 
@@ -32,7 +33,7 @@ class _Reader(HTMLParser):
     def __init__(self) -> None:
         super().__init__(convert_charrefs=True)
         self.page = ReadPage()
-        self._script: list[str] | None = None
+        self._inside: tuple[str, list[str]] | None = None
 
     def handle_starttag(self, tag: str, attributes: list[tuple[str, str | None]]) -> None:
         line = self.getpos()[0]
@@ -43,27 +44,31 @@ class _Reader(HTMLParser):
             self.page.anchors.add(given["name"])
         if given.get(_LINKING.get(tag, "")):
             self.page.links.append((tag, given[_LINKING[tag]], line))
-        if tag == "script" and "src" not in given:
-            self._script = []
-            self._executes = given.get("type", "") in ("", "module", "text/javascript")
-        self._inline(tag, given, line)
+        if tag == "style" or (tag == "script" and "src" not in given and _executes(given)):
+            self._inside = tag, []
+        self._inline(given, line)
 
-    def _inline(self, tag: str, given: dict[str, str], line: int) -> None:
-        if tag == "style" or "style" in given:
+    def _inline(self, given: dict[str, str], line: int) -> None:
+        if "style" in given:
             self.page.refused.append(("an inline style", line))
         for name in given:
             if name.startswith("on"):
                 self.page.refused.append((f"the inline handler '{name}'", line))
 
     def handle_data(self, data: str) -> None:
-        if self._script is not None:
-            self._script.append(data)
+        if self._inside is not None:
+            self._inside[1].append(data)
 
     def handle_endtag(self, tag: str) -> None:
-        if tag == "script" and self._script is not None:
-            if self._executes:
-                self.page.scripts.append("".join(self._script))
-            self._script = None
+        if self._inside is not None and self._inside[0] == tag:
+            kept = self.page.scripts if tag == "script" else self.page.styles
+            kept.append("".join(self._inside[1]))
+            self._inside = None
+
+
+def _executes(given: dict[str, str]) -> bool:
+    """Whether a script is run; a block of data is not, and no policy minds it."""
+    return given.get("type", "") in ("", "module", "text/javascript")
 
 
 def read_page(path: Path) -> ReadPage:
@@ -76,11 +81,22 @@ def read_page(path: Path) -> ReadPage:
 
 @dataclass(frozen=True, slots=True)
 class Crawl:
-    """A whole site as it was read: its pages by path, all its files, and the hashes of scripts."""
+    """A whole site as it was read: its pages by path, and all its files."""
 
     pages: dict[str, ReadPage]
     files: frozenset[str]
-    script_hashes: frozenset[str]
+
+    @property
+    def script_hashes(self) -> frozenset[str]:
+        """What a policy must name for the scripts that stand in pages."""
+        return frozenset(
+            content_hash(each) for page in self.pages.values() for each in page.scripts
+        )
+
+    @property
+    def style_hashes(self) -> frozenset[str]:
+        """What a policy must name for the style sheets that stand in pages."""
+        return frozenset(content_hash(each) for page in self.pages.values() for each in page.styles)
 
 
 def crawl(root: Path) -> Crawl:
@@ -89,19 +105,23 @@ def crawl(root: Path) -> Crawl:
         path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file()
     )
     pages = {name: read_page(root / name) for name in sorted(files) if name.endswith(".html")}
-    scripts = {script for page in pages.values() for script in page.scripts}
-    return Crawl(pages, files, frozenset(map(script_hash, scripts)))
+    return Crawl(pages, files)
 
 
-def script_hash(script: str) -> str:
-    """A script's source expression for a policy (Content Security Policy Level 3, from memory)."""
-    digest = hashlib.sha256(script.encode("utf-8")).digest()
+def content_hash(content: str) -> str:
+    """The source expression of an inline script or style for a policy (Content Security Policy Level 3, from memory)."""
+    digest = hashlib.sha256(content.encode("utf-8")).digest()
     return f"sha256-{base64.b64encode(digest).decode('ascii')}"
 
 
-def proof(read: Crawl, label: str) -> Iterator[Finding]:
-    """Everything that is wrong with a site; ``label`` stands before each file's name."""
+def proof(read: Crawl, label: str = "", *, styled: str | None = None) -> Iterator[Finding]:
+    """Everything that is wrong with a site; ``label`` stands before each file's name.
+
+    Pages below the folder ``styled`` may hold a style sheet: their policy names it by its hash.
+    """
     for name, page in read.pages.items():
+        if page.styles and not (styled and name.startswith(f"{styled}/")):
+            page.refused.append(("a style sheet", 1))
         for what, line in page.refused:
             inline = ("proof.inline", f"The page holds {what}.", "Move it to a file of its own.")
             yield _finding(inline, label, name, line)
@@ -132,9 +152,9 @@ def _link_problem(read: Crawl, name: str, target: str, tag: str) -> tuple[str, s
 
 def _leaving(read: Crawl, name: str, target: str, tag: str) -> tuple[str, str, str] | None:
     """A page for a missing address is served from anywhere, so its own links begin at the root."""
-    if name == "404.html" and target.startswith("/") and not target.startswith("//"):
+    if name.endswith("404.html") and target.startswith("/") and not target.startswith("//"):
         return None
-    if target.startswith("data:") and tag == "img":
+    if target.startswith("data:") and tag in ("img", "link"):
         return None
     return (
         "proof.third-party",
@@ -160,4 +180,4 @@ def _resolved(name: str, path: str) -> str | None:
 
 def _finding(problem: tuple[str, str, str], label: str, name: str, line: int) -> Finding:
     code, wrong, right = problem
-    return Finding(code, Place(f"{label}/{name}", line), wrong, right)
+    return Finding(code, Place(f"{label}/{name}" if label else name, line), wrong, right)

@@ -1,12 +1,12 @@
-"""Builds and publishes guides: write beside, read back, swap in whole, plot by plot.
+"""Builds and publishes guides and sticker pages: write beside, read back, swap in whole.
 
 Plots are written in as many processes as the machine has cores; one process alone changes the
 published tree.
 """
 
 import os
-from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
+import shutil
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -15,13 +15,27 @@ from functools import cache
 from multiprocessing import get_context
 from pathlib import Path
 
-from builder.errors import Finding, Findings, HandoverError
+from builder.errors import Finding, Findings, FindingsError, HandoverError
 from builder.guide.pages import Guide
-from builder.preparing import Preparation
+from builder.guide.sticker_pages import StickerPage, StickerRecord, sticker_page
+from builder.preparing import Preparation, Prepared
 from builder.proof.crawl import crawl, proof
-from builder.publish.register import issue_guides
-from builder.publish.tree import beside, headers, robots, swap_in, write_whole
+from builder.proof.weight import overweight
+from builder.publish.issuing import check_codes, issue_guides, stickers_of
+from builder.publish.redirects import redirect_files, sticker_paths, write_redirects
+from builder.publish.register import Register
+from builder.publish.tree import (
+    Policies,
+    beside,
+    headers,
+    policies_in,
+    robots,
+    swap_in,
+    write_whole,
+)
+from builder.shipped import own_or_shipped
 from builder.writers.site.engine import SiteWriter
+from builder.writers.sticker_pages.writing import StickerPages
 
 FEW = 3
 """Plots that are not worth another process: starting one takes about as long as writing two."""
@@ -29,12 +43,13 @@ FEW = 3
 
 @dataclass(frozen=True, slots=True)
 class Published:
-    """One guide that stands in the published tree."""
+    """One guide that stands in the published tree, and how many sticker pages lead to it."""
 
     reference: str
     address: str
     folder: Path
     pages: int
+    stickers: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,43 +63,54 @@ class Report:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """One guide to write: from which workspace, into which folder, for which web address."""
+    """One plot to write: from which workspace, into which folder, for which web address."""
 
     root: Path
     guide: Guide
     code: str
+    stickers: tuple[StickerPage, ...]
     folder: Path
     address: str
+
+    @property
+    def site(self) -> Path:
+        """Where its guide is written, inside a tree of its own."""
+        return self.folder / "g" / self.code
 
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """One guide that was written and read back."""
+    """One plot that was written and read back."""
 
     order: Order
     findings: tuple[Finding, ...]
-    script_hashes: frozenset[str]
+    policies: Policies
     pages: int
 
 
 def publish(
     preparation: Preparation, out: Path, day: date, done: Callable[[str], None] = lambda _: None
 ) -> Report:
-    """Publish every plot that has no error. ``done`` hears of each plot that is dealt with."""
-    codes = _codes(preparation, day)
-    published, hashes = {}, set[str]()
-    with beside(out) as workplace, _executor(len(codes)) as executor:
-        orders = _orders(preparation, codes, workplace)
-        for written in _written(orders, executor):
+    """Publish every plot that has no error. ``done`` hears of each plot that is dealt with.
+
+    Nothing is published while an issued code would lead nowhere: FindingsError names it.
+    """
+    _keep_promises(preparation)
+    registers = issue_guides(preparation.workspace, preparation.plots.values(), day)
+    published: dict[str, Published] = {}
+    policies = Policies()
+    with beside(out) as workplace, _executor(len(preparation.plots)) as executor:
+        for written in _written(_orders(preparation, registers, workplace), executor):
             preparation.findings.extend(written.findings)
+            reference = written.order.guide.reference
             if not written.findings:
-                published[written.order.guide.reference] = _swapped_in(written, out, workplace)
-                hashes |= written.script_hashes
-            done(written.order.guide.reference)
+                published[reference] = _swapped_in(written, out, workplace)
+                policies = policies.also(written.policies)
+            done(reference)
         if published:
-            hashes |= _hashes_of_others(out, published.values())
-            write_whole(out / "robots.txt", robots(), workplace)
-            write_whole(out / "_headers", headers(hashes), workplace)
+            codes = {each.folder.name for each in published.values()}
+            _for_the_host(out, workplace, policies, codes)
+            _for_former_hosts(preparation, registers, out)
     return Report(
         tuple(published[each] for each in preparation.asked if each in published),
         tuple(each for each in preparation.asked if each not in published),
@@ -92,27 +118,34 @@ def publish(
     )
 
 
-def _codes(preparation: Preparation, day: date) -> dict[str, str]:
-    """The guide code of every plot that is to be published."""
-    by_development: dict[str, list[str]] = defaultdict(list)
+def _keep_promises(preparation: Preparation) -> None:
+    findings = Findings()
+    check_codes(preparation.workspace, findings)
+    if findings.errors:
+        raise FindingsError(findings.errors)
+
+
+def _orders(
+    preparation: Preparation, registers: Mapping[str, Register], workplace: Path
+) -> Iterator[Order]:
+    root = preparation.workspace.folder.root.resolve()
     for prepared in preparation.plots.values():
-        by_development[prepared.plot.development].append(prepared.plot.number)
-    issued = {
-        f"{development}/{number}": code
-        for development, numbers in by_development.items()
-        for number, code in issue_guides(
-            preparation.workspace.folder, development, numbers, day
-        ).items()
-    }
-    return {reference: issued[reference] for reference in preparation.plots}
-
-
-def _orders(preparation: Preparation, codes: dict[str, str], workplace: Path) -> Iterator[Order]:
-    for reference, prepared in preparation.plots.items():
-        code = codes[reference]
+        register = registers[prepared.plot.development]
+        code = register.guide(prepared.plot.numbers) or ""
         host = prepared.traced.home.development.base_url.rstrip("/")
-        root = preparation.workspace.folder.root.resolve()
-        yield Order(root, prepared.guide, code, workplace.resolve() / code, f"{host}/g/{code}/")
+        folder = workplace.resolve() / code
+        stickers = tuple(sticker_pages(prepared, register))
+        yield Order(root, prepared.guide, code, stickers, folder, f"{host}/g/{code}/")
+
+
+def sticker_pages(prepared: Prepared, register: Register) -> Iterator[StickerPage]:
+    """The page of every sticker that was ever issued for a plot."""
+    for each in stickers_of(prepared, register):
+        wanted = each.issued.wanted
+        record = StickerRecord(
+            each.issued.code, wanted.kind, wanted.room, wanted.make, each.equipment, each.void
+        )
+        yield sticker_page(prepared.about, prepared.guide, record)
 
 
 @contextmanager
@@ -127,7 +160,7 @@ def _executor(plots: int) -> Iterator[Executor | None]:
 
 
 def _written(orders: Iterable[Order], executor: Executor | None) -> Iterator[Written]:
-    """Every guide written and read back, in the order that they are finished."""
+    """Every plot written and read back, in the order that they are finished."""
     if executor is None:
         yield from map(write, orders)
         return
@@ -141,38 +174,75 @@ def _written(orders: Iterable[Order], executor: Executor | None) -> Iterator[Wri
 
 
 def write(order: Order) -> Written:
-    """Write one guide into its folder and read it back. Runs in any process."""
+    """Write one plot into a tree of its own and read it back. Runs in any process."""
+    site_writer, page_writer = _writers(order.root)
     try:
-        found = list(_writer(order.root).write(order.guide, order.folder, order.address))
+        found = list(site_writer.write(order.guide, order.site, order.address))
+        for page in order.stickers:
+            _write_sticker(page_writer.write(page, order.guide, order.code), page.code, order)
         read = crawl(order.folder)
+        found += [each.for_plots(order.guide.reference) for each in proof(read, styled="Q")]
+        found += overweight(order.folder, "Q/*/index.html")
     except OSError as error:
         raise _unwritable(order, error) from error
-    found += [each.for_plots(order.guide.reference) for each in proof(read, f"g/{order.code}")]
-    return Written(order, tuple(found), read.script_hashes, len(read.pages))
+    pages = len(read.pages) - len(order.stickers)
+    return Written(order, tuple(found), Policies(read.script_hashes, read.style_hashes), pages)
+
+
+def _write_sticker(text: str, code: str, order: Order) -> None:
+    path = order.folder / sticker_paths(code)[0] / "index.html"
+    path.parent.mkdir(parents=True)
+    path.write_text(text, encoding="utf-8", newline="\n")
 
 
 @cache
-def _writer(root: Path) -> SiteWriter:
-    """One writer for all guides of a process: its templates are compiled once."""
-    return SiteWriter(root)
+def _writers(root: Path) -> tuple[SiteWriter, StickerPages]:
+    """The writers for all plots of a process: their templates are compiled once."""
+    templates = own_or_shipped(root, "site_templates") / "stickers"
+    return SiteWriter(root), StickerPages(templates)
 
 
 def _swapped_in(written: Written, out: Path, workplace: Path) -> Published:
+    """The guide first, then the stickers that lead to it: no page points at what is not there."""
     order = written.order
     place = out / "g" / order.code
     try:
-        swap_in(order.folder, place, workplace / f"{order.code}.old")
+        swap_in(order.site, place, workplace / f"{order.code}.old")
+        for page in order.stickers:
+            for path in sticker_paths(page.code):
+                _put_sticker(order.folder / sticker_paths(page.code)[0], out / path)
     except OSError as error:
         raise _unwritable(order, error) from error
-    return Published(order.guide.reference, order.address, place, written.pages)
+    return Published(
+        order.guide.reference, order.address, place, written.pages, len(order.stickers)
+    )
+
+
+def _put_sticker(finished: Path, place: Path) -> None:
+    place.mkdir(parents=True, exist_ok=True)
+    draft = place / ".index.new"
+    shutil.copyfile(finished / "index.html", draft)
+    draft.replace(place / "index.html")
 
 
 def _unwritable(order: Order, error: OSError) -> HandoverError:
     return HandoverError(f"The guide of {order.guide.reference} cannot be written: {error}.")
 
 
-def _hashes_of_others(out: Path, published: Iterable[Published]) -> set[str]:
-    """The script hashes of guides that stood in the tree before this build and still do."""
-    new = {each.folder for each in published}
-    kept = [folder for folder in sorted((out / "g").iterdir()) if folder not in new]
-    return {each for folder in kept for each in crawl(folder).script_hashes}
+def _for_the_host(out: Path, workplace: Path, policies: Policies, codes: set[str]) -> None:
+    """What a static host reads. Guides of earlier builds keep the hashes that they came with."""
+    others = {path.name for path in (out / "g").iterdir()} - codes
+    if others and (out / "_headers").is_file():
+        policies = policies.also(policies_in((out / "_headers").read_text(encoding="utf-8")))
+    write_whole(out / "robots.txt", robots(), workplace)
+    write_whole(out / "_headers", headers(policies), workplace)
+
+
+def _for_former_hosts(
+    preparation: Preparation, registers: Mapping[str, Register], out: Path
+) -> None:
+    for prepared in {each.plot.development: each for each in preparation.plots.values()}.values():
+        development = prepared.traced.home.development
+        for former in development.former_base_urls:
+            register = registers[prepared.plot.development]
+            write_redirects(redirect_files(register, former, development.base_url), out)

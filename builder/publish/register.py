@@ -1,57 +1,98 @@
 """The register of issued codes: one append-only CSV file in each development's folder.
 
 A line, once written, is never changed or taken out: a sticker on a wall may carry its code.
-Columns: ``code``, ``issued`` (a date), ``leads_to`` (``guide``), ``plot``.
+Columns: ``code``, ``issued`` (a date), ``leads_to`` (guide, sticker, or void), ``plot``, and for a
+sticker the ``equipment``, ``kind``, ``room`` and ``make`` at the time, so that its page can say
+what has changed. A line of ``void`` takes back the code of an earlier line.
 """
 
 import csv
 import io
 import os
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import Literal, get_args
 
 from filelock import FileLock, Timeout
 
-from builder.errors import Finding, Findings, HandoverError, Place
+from builder.errors import Finding, Findings, FindingsError, HandoverError, Place
 from builder.publish.codes import draw, sound
 from builder.sources.folder import Folder
-from builder.sources.workspace import Workspace
 
 NAME = "register.csv"
 LOCK = ".register.lock"
-HEADER = ("code", "issued", "leads_to", "plot")
-LEADS_TO = ("guide",)
+LeadsTo = Literal["guide", "sticker", "void"]
+HEADER = ("code", "issued", "leads_to", "plot", "equipment", "kind", "room", "make")
 _WAIT = 30.0
 """Seconds to wait for another builder that is issuing codes for the same development."""
+_RESTORE = "Put the line back as it was issued, from the history of this file."
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Something that is to have a code: a plot's guide, or the sticker of one piece of it."""
+
+    leads_to: LeadsTo
+    plot: str
+    equipment: str = ""
+    kind: str = ""
+    room: str = ""
+    make: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Issued:
-    """One line: a code, the day it was issued, and what it leads to."""
+    """One line of the register, and the line of its file."""
 
     code: str
     issued: date
-    leads_to: str
-    plot: str
+    wanted: Wanted
+    line: int
 
 
-def read_register(folder: Folder, development: str, findings: Findings) -> tuple[Issued, ...]:
-    """The issued codes of a development, in the order they were issued; mistakes are findings."""
+@dataclass(frozen=True, slots=True)
+class Register:
+    """All issued codes of one development, in the order they were issued."""
+
+    file: str
+    lines: tuple[Issued, ...]
+
+    @property
+    def void(self) -> frozenset[str]:
+        """The codes that were taken back."""
+        return frozenset(each.code for each in self.lines if each.wanted.leads_to == "void")
+
+    @property
+    def codes(self) -> tuple[Issued, ...]:
+        """Every code that was ever issued, void or not."""
+        return tuple(each for each in self.lines if each.wanted.leads_to != "void")
+
+    def guide(self, plots: Iterable[str]) -> str | None:
+        """The guide code of a plot, under any of the numbers that it has had."""
+        found = [each for each in self.codes if each.wanted.leads_to == "guide"]
+        known = {each.wanted.plot: each.code for each in found}
+        return next((known[plot] for plot in plots if plot in known), None)
+
+    def stickers(self, plots: Iterable[str]) -> tuple[Issued, ...]:
+        """The sticker codes of a plot, under any of the numbers that it has had."""
+        numbers = set(plots)
+        return tuple(
+            each
+            for each in self.codes
+            if each.wanted.leads_to == "sticker" and each.wanted.plot in numbers
+        )
+
+
+def read_register(folder: Folder, development: str, findings: Findings) -> Register:
+    """The register of a development; mistakes are findings."""
     path = folder.root / "developments" / development / NAME
+    file = folder.name(path)
     if not path.exists() and not path.is_symlink():
-        return ()
+        return Register(file, ())
     text = folder.read(path, findings)
-    if text is None:
-        return ()
-    return _Lines(folder.name(path), findings).read(text)
-
-
-def check_registers(workspace: Workspace, findings: Findings) -> None:
-    """Read the register of every development, for the findings alone."""
-    for development in workspace.developments:
-        read_register(workspace.folder, development, findings)
+    return Register(file, () if text is None else _Lines(file, findings).read(text))
 
 
 class _Lines:
@@ -60,8 +101,9 @@ class _Lines:
     def __init__(self, file: str, findings: Findings) -> None:
         self.file = file
         self.findings = findings
-        self.codes: dict[str, int] = {}
-        self.guides: dict[str, int] = {}
+        self._codes: dict[str, int] = {}
+        self._guides: dict[str, int] = {}
+        self._void: dict[str, int] = {}
 
     def read(self, text: str) -> tuple[Issued, ...]:
         lines = text.split("\n")
@@ -82,54 +124,114 @@ class _Lines:
             )
             return None
         cells = next(csv.reader([line]))
-        problem = self._problem(cells)
+        problem = self._problem(cells) or self._twice(cells, number)
         if problem is not None:
             self._refuse(number, *problem)
             return None
-        code, day, leads_to, plot = cells
-        for seen, key in ((self.codes, code), (self.guides, plot)):
-            if key in seen:
-                self._refuse(
-                    number,
-                    f"'{key}' stands here twice; the first is on line {seen[key]}.",
-                    "Keep the line that was published first.",
-                )
-                return None
-            seen[key] = number
-        return Issued(code, date.fromisoformat(day), leads_to, plot)
+        code, day, leads_to, *about = cells
+        return Issued(code, date.fromisoformat(day), _wanted(leads_to, about), number)
 
     def _problem(self, cells: list[str]) -> tuple[str, str] | None:
         if len(cells) != len(HEADER):
             return f"This line has {len(cells)} cells; {len(HEADER)} are wanted.", _RESTORE
-        code, day, leads_to, _ = cells
+        code, day, leads_to = cells[:3]
         if not sound(code):
             return f"'{code}' is not a code: a letter was lost or changed.", _RESTORE
-        if leads_to not in LEADS_TO:
-            return f"'{leads_to}' is not what a code leads to.", f"Write {' or '.join(LEADS_TO)}."
+        if leads_to not in get_args(LeadsTo):
+            choices = ", ".join(get_args(LeadsTo))
+            return f"'{leads_to}' is not what a code leads to.", f"Write one of {choices}."
+        if leads_to == "sticker" and not cells[4]:
+            return "This sticker names no equipment.", _RESTORE
         try:
             date.fromisoformat(day)
         except ValueError:
             return f"'{day}' is not a date.", _RESTORE
         return None
 
+    def _twice(self, cells: list[str], number: int) -> tuple[str, str] | None:
+        code, _, leads_to, plot = cells[:4]
+        if leads_to == "void" and code not in self._codes:
+            return f"'{code}' is void, and was never issued above.", _RESTORE
+        seen = [(self._void if leads_to == "void" else self._codes, code)]
+        if leads_to == "guide":
+            seen.append((self._guides, plot))
+        for earlier, key in seen:
+            if key in earlier:
+                wrong = f"'{key}' stands here twice; the first is on line {earlier[key]}."
+                return wrong, "Keep the line that was published first."
+        for earlier, key in seen:
+            earlier[key] = number
+        return None
+
     def _refuse(self, line: int, wrong: str, right: str) -> None:
         self.findings.add(Finding("register.line", Place(self.file, line), wrong, right))
 
 
-_RESTORE = "Put the line back as it was issued, from the history of this file."
+def _wanted(leads_to: str, about: list[str]) -> Wanted:
+    named = next(each for each in get_args(LeadsTo) if each == leads_to)
+    return Wanted(named, *about)
 
 
-def issue_guides(
-    folder: Folder, development: str, plots: Iterable[str], day: date
-) -> dict[str, str]:
-    """The guide code of each plot, issued now where it has none. Safe while others do the same.
+def issue(
+    folder: Folder,
+    development: str,
+    missing: Callable[[Register], Iterable[Wanted]],
+    day: date,
+) -> Register:
+    """The register after a new code for all that ``missing`` finds in it. Safe while others issue.
 
-    A register with mistakes is left as it is, and FindingsError is for the caller to raise.
+    A register with mistakes is left as it is: FindingsError carries them.
     """
+    new = _Issuing(day, missing)
+    return _append(folder, development, new.lines)
+
+
+def take_back(folder: Folder, development: str, code: str, day: date) -> Register:
+    """The register after a code was made void."""
+
+    def lines(register: Register) -> Iterator[tuple[str, ...]]:
+        issued = next((each for each in register.codes if each.code == code), None)
+        if issued is None:
+            raise HandoverError(f"'{code}' was not issued in '{development}'.")
+        if code not in register.void:
+            yield _cells(code, day, Wanted("void", issued.wanted.plot, issued.wanted.equipment))
+
+    return _append(folder, development, lines)
+
+
+@dataclass(frozen=True, slots=True)
+class _Issuing:
+    """Draws codes for what a register lacks; no code that it has ever held is drawn again."""
+
+    day: date
+    missing: Callable[[Register], Iterable[Wanted]]
+
+    def lines(self, register: Register) -> Iterator[tuple[str, ...]]:
+        taken = {each.code for each in register.lines}
+        for wanted in self.missing(register):
+            code = draw()
+            while code in taken:
+                code = draw()
+            taken.add(code)
+            yield _cells(code, self.day, wanted)
+
+
+def _cells(code: str, day: date, wanted: Wanted) -> tuple[str, ...]:
+    about = (wanted.plot, wanted.equipment, wanted.kind, wanted.room, wanted.make)
+    return (code, day.isoformat(), wanted.leads_to, *about)
+
+
+def _append(
+    folder: Folder, development: str, lines: Callable[[Register], Iterable[tuple[str, ...]]]
+) -> Register:
+    """Read, add and write while no other builder does."""
     path = folder.root / "developments" / development / NAME
     try:
         with FileLock(path.with_name(LOCK), timeout=_WAIT):
-            return _issue(folder, development, path, plots, day)
+            new = list(lines(_sound_register(folder, development)))
+            if new:
+                _write(path, new)
+            return _sound_register(folder, development)
     except Timeout:
         raise HandoverError(
             f"Another builder holds '{path.with_name(LOCK)}'. Try again when it has ended."
@@ -138,30 +240,27 @@ def issue_guides(
         raise HandoverError(f"'{path}' cannot be written: {error.strerror}.") from error
 
 
-def _issue(
-    folder: Folder, development: str, path: Path, plots: Iterable[str], day: date
-) -> dict[str, str]:
+def _sound_register(folder: Folder, development: str) -> Register:
     findings = Findings()
-    known = {each.plot: each.code for each in read_register(folder, development, findings)}
+    register = read_register(folder, development, findings)
     if findings.errors:
-        raise HandoverError("\n".join(map(str, findings.errors)))
-    new = {plot: draw() for plot in plots if plot not in known}
-    if new:
-        _append(path, [(code, day.isoformat(), "guide", plot) for plot, code in new.items()])
-    return known | new
+        raise FindingsError(findings.errors)
+    return register
 
 
-def _append(path: Path, lines: list[tuple[str, str, str, str]]) -> None:
+def _write(path: Path, lines: list[tuple[str, ...]]) -> None:
     """All lines in one write that reaches the disk, or none: what was there is never touched."""
-    begins = not path.exists() or path.stat().st_size == 0
+    size = path.stat().st_size if path.exists() else 0
     text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows([HEADER, *lines] if begins else lines)
-    size = 0 if begins else path.stat().st_size
+    if size and not path.read_bytes().endswith(b"\n"):
+        text.write("\n")
+    csv.writer(text, lineterminator="\n").writerows(lines if size else [HEADER, *lines])
     with path.open("a", encoding="utf-8", newline="") as file:
         try:
             file.write(text.getvalue())
             file.flush()
             os.fsync(file.fileno())
         except OSError:
+            file.close()
             os.truncate(path, size)
             raise

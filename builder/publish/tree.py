@@ -1,13 +1,16 @@
 """The published tree: finished guides are swapped in whole, and hosts are told how to serve them."""
 
+import re
 import shutil
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from tempfile import mkdtemp
 
 from builder.errors import HandoverError
 
+_HASH = re.compile(r"sha256-[A-Za-z0-9+/=]+")
 _ROBOTS = "User-agent: *\nDisallow: /\n"
 
 
@@ -47,16 +50,55 @@ def write_whole(path: Path, text: str, beside_it: Path) -> None:
     draft.replace(path)
 
 
-def headers(script_hashes: Iterable[str]) -> str:
+@dataclass(frozen=True, slots=True)
+class Policies:
+    """The hashes that policies name: of scripts in guides, and of style sheets in sticker pages."""
+
+    scripts: frozenset[str] = frozenset()
+    styles: frozenset[str] = frozenset()
+
+    def also(self, other: "Policies") -> "Policies":
+        return Policies(self.scripts | other.scripts, self.styles | other.styles)
+
+
+def policies_in(text: str) -> Policies:
+    """The hashes that a written headers file names."""
+    named = {
+        directive: frozenset(_HASH.findall(" ".join(re.findall(rf"{directive} ([^;]*)", text))))
+        for directive in ("script-src", "style-src")
+    }
+    return Policies(named["script-src"], named["style-src"])
+
+
+def headers(policies: Policies) -> str:
     """What a static host sends with every page: a strict policy, and not to be indexed.
 
-    Only scripts of the guide itself run, and the theme's few inline ones by their hashes.
+    In a guide only its own scripts run, and the theme's few inline ones by their hashes. A sticker
+    page runs nothing and asks for nothing.
     """
-    hashes = " ".join(f"'{each}'" for each in sorted(script_hashes))
-    policy = "; ".join(
+    sections = (
+        ("/*", _EVERYWHERE),
+        ("/g/*", (f"Content-Security-Policy: {_guide_policy(policies.scripts)}",)),
+        ("/Q/*", (f"Content-Security-Policy: {_sticker_policy(policies.styles)}",)),
+        ("/q/*", (f"Content-Security-Policy: {_sticker_policy(policies.styles)}",)),
+    )
+    return "".join(
+        f"{path}\n" + "".join(f"  {line}\n" for line in lines) for path, lines in sections
+    )
+
+
+_EVERYWHERE = (
+    "Referrer-Policy: no-referrer",
+    "X-Content-Type-Options: nosniff",
+    "X-Robots-Tag: noindex, nofollow",
+)
+
+
+def _guide_policy(script_hashes: Iterable[str]) -> str:
+    return "; ".join(
         (
             "default-src 'none'",
-            f"script-src 'self' {hashes}".rstrip(),
+            f"script-src 'self' {_quoted(script_hashes)}".rstrip(),
             "style-src 'self'",
             "img-src 'self' data:",
             "connect-src 'self'",
@@ -67,13 +109,26 @@ def headers(script_hashes: Iterable[str]) -> str:
             "frame-ancestors 'none'",
         )
     )
-    return (
-        "/*\n"
-        f"  Content-Security-Policy: {policy}\n"
-        "  Referrer-Policy: no-referrer\n"
-        "  X-Content-Type-Options: nosniff\n"
-        "  X-Robots-Tag: noindex, nofollow\n"
+
+
+def _sticker_policy(style_hashes: Iterable[str]) -> str:
+    return "; ".join(
+        (
+            "default-src 'none'",
+            f"style-src {_quoted(style_hashes) or _NOTHING}",
+            "img-src data:",
+            "base-uri 'none'",
+            "form-action 'none'",
+            "frame-ancestors 'none'",
+        )
     )
+
+
+_NOTHING = "'none'"
+
+
+def _quoted(hashes: Iterable[str]) -> str:
+    return " ".join(f"'{each}'" for each in sorted(hashes))
 
 
 def robots() -> str:

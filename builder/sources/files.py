@@ -6,7 +6,7 @@ from pydantic import Field, create_model
 
 from builder.model.home import Home
 from builder.model.people import Builder, Development, HouseType, Option
-from builder.model.record import ById, Day, Record, Text, empty
+from builder.model.record import ById, Day, Identifier, Record, Text, empty
 from builder.model.shape import partial
 
 _OWN_SECTIONS = frozenset({"builder", "development", "house_type", "plot", "options"})
@@ -43,7 +43,11 @@ class Departure(Record):
 
 
 class PlotFile(Record):
-    """``plots/<plot>.yaml``. Serial numbers are private: no published file holds them."""
+    """``plots/<plot>.yaml``. Serial numbers are private: no published file holds them.
+
+    ``formerly`` lists numbers that the plot had before: its codes stay its own.
+    """
 
     departures: ById[Departure] = Field(default_factory=empty)
     serials: ById[Text] = Field(default_factory=empty)
+    formerly: tuple[Identifier, ...] = ()

@@ -43,15 +43,25 @@ class PlotSource:
     def reference(self) -> str:
         return f"{self.development}/{self.number}"
 
+    @property
+    def numbers(self) -> tuple[str, ...]:
+        """Its number, and those that it had before."""
+        former = self.own.child("formerly") if self.own else None
+        return (self.number, *(plain(former) if former else ()))
+
 
 @dataclass(frozen=True, slots=True)
 class DevelopmentSource:
-    """One development's folder and file, and its plots by number in the order of its table."""
+    """One development's folder and file, and its plots by number in the order of its table.
+
+    ``listed`` is false where the table could not be read: then nobody knows its plots.
+    """
 
     id: str
     file: str
     entry: Entry | None
     plots: Mapping[str, PlotSource]
+    listed: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +174,9 @@ class _Reading:
         plots = {row.number: self._plot(path, row) for row in rows or ()}
         if rows is not None:
             self._plots_without_row(path, plots)
-        return DevelopmentSource(path.name, self.folder.name(path), entry, plots)
+        return DevelopmentSource(
+            path.name, self.folder.name(path), entry, plots, listed=rows is not None
+        )
 
     def _plot(self, development: Path, row: Row) -> PlotSource:
         path = development / "plots" / f"{row.number}.yaml"

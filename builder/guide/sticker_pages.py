@@ -1,0 +1,160 @@
+"""What stands behind a sticker: the piece as it is today, and what has changed since it was stuck."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from builder.guide.about import About
+from builder.guide.front_pages import emergency_contacts
+from builder.guide.pages import Guide, Link
+from builder.guide.pieces import Piece
+from builder.model.article import Article
+
+State = Literal["here", "gone", "void"]
+
+
+@dataclass(frozen=True, slots=True)
+class StickerRecord:
+    """A sticker as it was issued, and the id of what it is for today, if that is in the home."""
+
+    code: str
+    kind: str
+    room: str
+    make: str
+    equipment: str | None
+    void: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """Somebody to call, from the sticker itself."""
+
+    name: str
+    telephone: str
+    call_for: str
+
+
+@dataclass(frozen=True, slots=True)
+class StickerPage:
+    """One sticker's page, before any writer sees it. ``links`` name pages of the guide by id."""
+
+    code: str
+    state: State
+    home: str
+    title: str
+    what: str
+    where: str
+    changes: tuple[str, ...]
+    actions: tuple[str, ...]
+    caution: str | None
+    calls: tuple[Call, ...]
+    links: tuple[Link, ...]
+
+
+def sticker_page(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
+    """The page of one sticker, for the home as it is today."""
+    piece = next((each for each in about.pieces if each.id == record.equipment), None)
+    if record.void:
+        return _void(about, record)
+    return _gone(about, guide, record) if piece is None else _here(about, guide, record, piece)
+
+
+def _void(about: About, record: StickerRecord) -> StickerPage:
+    return StickerPage(
+        code=record.code,
+        state="void",
+        home=about.home.builder.name,
+        title="This sticker is no longer valid",
+        what="Please take it off. In an emergency, call one of these numbers.",
+        where="",
+        changes=(),
+        actions=(),
+        caution=None,
+        calls=_calls(about, whole=True),
+        links=(),
+    )
+
+
+def _gone(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
+    kind = about.home.kinds.get(record.kind)
+    name = kind.name if kind else "What this sticker was for"
+    return StickerPage(
+        code=record.code,
+        state="gone",
+        home=about.home.plot.address,
+        title=f"{name}: no longer in this home",
+        what="It was taken out after this sticker was made. Please take the sticker off.",
+        where="",
+        changes=(),
+        actions=(),
+        caution=None,
+        calls=_calls(about, whole=True),
+        links=tuple(_known(guide, [Link("In an emergency", "page:emergency"), Link("Your guide", "page:home")])),
+    )  # fmt: skip
+
+
+def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> StickerPage:
+    articles = _articles(about, piece)
+    wanted = [
+        Link("In an emergency", "page:emergency"),
+        Link(f"More about this {piece.name.lower()}", f"equipment:{piece.id}"),
+        *(Link(each.front.title, f"article:{each.id}") for each in articles),
+        Link(f"Everything in this room: {piece.room}", f"room:{piece.room_id}"),
+        Link("Your guide", "page:home"),
+    ]
+    return StickerPage(
+        code=record.code,
+        state="here",
+        home=about.home.plot.address,
+        title=piece.name,
+        what=piece.what,
+        where=piece.where,
+        changes=tuple(_changes(about, record, piece)),
+        actions=articles[0].front.actions if articles else (),
+        caution=piece.caution,
+        calls=_calls(about, whole=piece.caution is not None or piece.turns_off is not None),
+        links=tuple(_known(guide, wanted)),
+    )
+
+
+def _articles(about: About, piece: Piece) -> list[Article]:
+    """The articles about a piece in this home, its kind's own first."""
+    chosen = [
+        each
+        for each in about.selection.articles
+        if each.id == piece.article or piece.kind in each.front.equipment
+    ]
+    return sorted(chosen, key=lambda each: (each.id != piece.article, each.front.title.lower()))
+
+
+def _changes(about: About, record: StickerRecord, piece: Piece) -> Iterator[str]:
+    """What differs from the day that the sticker was made, in the words of the home."""
+    if record.kind and record.kind != piece.kind:
+        kind = about.home.kinds.get(record.kind)
+        before = f"a {kind.name.lower()}" if kind else "something else"
+        yield f"When this sticker was made, this was {before}. Now it is: {piece.kind_name.lower()}."
+    if record.room and record.room != piece.room_id:
+        room = about.home.rooms.get(record.room)
+        before = f" Before, it was here: {room.name.lower()}." if room else ""
+        yield f"It has moved.{before}"
+    if record.make and record.make != (piece.make or ""):
+        now = f" It is now a {piece.make}." if piece.make else ""
+        yield f"It was replaced. Before, it was a {record.make}.{now}"
+
+
+def _calls(about: About, *, whole: bool) -> tuple[Call, ...]:
+    """Whom to call: for what is dangerous or turns a supply off, the emergency numbers first."""
+    care = about.contacts.get("customer-care")
+    contacts = [*(emergency_contacts(about) if whole else ()), *([care] if care else [])]
+    return tuple(
+        Call(each["name"], each["telephone"], each["call_for"])
+        for each in contacts
+        if each["telephone"]
+    )
+
+
+def _known(guide: Guide, links: list[Link]) -> Iterator[Link]:
+    for link in links:
+        page = guide.page(link.target)
+        if page is not None:
+            yield link

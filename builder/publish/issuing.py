@@ -1,0 +1,128 @@
+"""Which codes a workspace needs: a guide for each plot, a sticker for each piece that wants one."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from builder.errors import Finding, Findings, Place, suggestion
+from builder.model.equipment import Equipment
+from builder.model.home import Home
+from builder.preparing import Prepared
+from builder.publish.register import Issued, Register, Wanted, issue, read_register
+from builder.sources.workspace import PlotSource, Workspace
+
+Missing = Callable[[Prepared, Register], Iterable[Wanted]]
+"""Finds what a plot has no code for yet."""
+
+
+@dataclass(frozen=True, slots=True)
+class StickerOf:
+    """A sticker that was issued, and the piece of today's home that it is for, if it is there."""
+
+    issued: Issued
+    void: bool
+    equipment: str | None
+
+    @property
+    def live(self) -> bool:
+        return not self.void and self.equipment is not None
+
+
+def sticker_size(home: Home, piece: Equipment) -> str:
+    """The size of a piece's sticker: its own, else its kind's."""
+    return piece.sticker or home.kinds[piece.kind].sticker
+
+
+def wants_sticker(home: Home, piece: Equipment) -> bool:
+    return sticker_size(home, piece) != "none"
+
+
+def stickers_of(prepared: Prepared, register: Register) -> tuple[StickerOf, ...]:
+    """Every sticker ever issued for a plot, with what it is for today."""
+    now = _present_ids(prepared.traced.home)
+    return tuple(
+        StickerOf(each, each.code in register.void, now.get(each.wanted.equipment))
+        for each in register.stickers(prepared.plot.numbers)
+    )
+
+
+def _present_ids(home: Home) -> dict[str, str]:
+    """Every id that equipment has or had, and its id today. An id in use names its owner."""
+    former = {old: name for name, piece in home.equipment.items() for old in piece.formerly}
+    return former | {name: name for name in home.equipment}
+
+
+def issue_guides(
+    workspace: Workspace, plots: Iterable[Prepared], day: date
+) -> Mapping[str, Register]:
+    """The registers of developments after each of these plots has a guide code."""
+    return _issue(workspace, plots, day, _missing_guide)
+
+
+def issue_stickers(
+    workspace: Workspace, plots: Iterable[Prepared], day: date
+) -> Mapping[str, Register]:
+    """The registers after each of these plots has its guide code and all its sticker codes."""
+    return _issue(workspace, plots, day, _missing_codes)
+
+
+def _issue(
+    workspace: Workspace, plots: Iterable[Prepared], day: date, missing: Missing
+) -> Mapping[str, Register]:
+    by_development: dict[str, list[Prepared]] = {}
+    for prepared in plots:
+        by_development.setdefault(prepared.plot.development, []).append(prepared)
+    return {
+        development: issue(workspace.folder, development, _Missing(group, missing).of, day)
+        for development, group in by_development.items()
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class _Missing:
+    """What the plots of one development have no code for."""
+
+    plots: list[Prepared]
+    missing: Missing
+
+    def of(self, register: Register) -> Iterator[Wanted]:
+        for prepared in self.plots:
+            yield from self.missing(prepared, register)
+
+
+def _missing_guide(prepared: Prepared, register: Register) -> Iterator[Wanted]:
+    if register.guide(prepared.plot.numbers) is None:
+        yield Wanted("guide", prepared.plot.number)
+
+
+def _missing_codes(prepared: Prepared, register: Register) -> Iterator[Wanted]:
+    yield from _missing_guide(prepared, register)
+    home = prepared.traced.home
+    stuck = {each.equipment for each in stickers_of(prepared, register) if each.live}
+    for name, piece in home.equipment.items():
+        if wants_sticker(home, piece) and name not in stuck:
+            yield Wanted(
+                "sticker", prepared.plot.number, name, piece.kind, piece.room, piece.make or ""
+            )
+
+
+def check_codes(workspace: Workspace, findings: Findings) -> None:
+    """Read the register of every development; a code that would lead nowhere is a finding."""
+    for development in workspace.developments.values():
+        register = read_register(workspace.folder, development.id, findings)
+        if development.listed:
+            findings.extend(orphans(register, development.plots.values()))
+
+
+def orphans(register: Register, plots: Iterable[PlotSource]) -> Iterator[Finding]:
+    """One finding for each issued code whose plot is no longer in the table."""
+    known = {number for plot in plots for number in plot.numbers}
+    for each in register.codes:
+        if each.wanted.plot not in known:
+            yield Finding(
+                "register.orphan",
+                Place(register.file, each.line),
+                f"The code '{each.code}' was issued for plot '{each.wanted.plot}', which is gone.",
+                "Put its row back in plots.csv, or name it in 'formerly' of the plot that it became. "
+                + suggestion(each.wanted.plot, known, "Plots are"),
+            )

@@ -1,0 +1,65 @@
+"""Writes sticker pages: one small file each, whole in itself, that works without script."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from jinja2 import FileSystemLoader, StrictUndefined, TemplateError
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+from markupsafe import Markup
+
+from builder.errors import HandoverError
+from builder.guide.pages import Guide
+from builder.guide.sticker_pages import StickerPage
+
+_NOT_DIALLED = re.compile(r"[^0-9+]")
+
+
+@dataclass(frozen=True, slots=True)
+class Address:
+    """A link of a sticker page: its words, and where it leads from the page's own folder."""
+
+    text: str
+    address: str
+
+
+class StickerPages:
+    """Writes the sticker pages of many plots through one template."""
+
+    def __init__(self, templates: Path) -> None:
+        self._folder = templates
+        self._environment = ImmutableSandboxedEnvironment(
+            loader=FileSystemLoader(templates),
+            undefined=StrictUndefined,
+            autoescape=True,
+            trim_blocks=True,
+            lstrip_blocks=True,
+        )
+        self._environment.filters["dialled"] = lambda number: _NOT_DIALLED.sub("", number)
+
+    @property
+    def style(self) -> str:
+        """The style sheet that each page holds; a host's policy names it by its hash."""
+        return (self._folder / "page.css").read_text(encoding="utf-8").replace("\n", "")
+
+    def write(self, page: StickerPage, guide: Guide, guide_code: str) -> str:
+        """The HTML of one page. It lies two folders deep in the published tree."""
+        try:
+            template = self._environment.get_template("page.html")
+            return template.render(
+                page=page,
+                style=Markup(self.style),  # noqa: S704 - our own file, checked by the proof
+                links=tuple(_addresses(page, guide, guide_code)),
+            )
+        except (TemplateError, OSError) as error:
+            raise HandoverError(
+                f"'{self._folder / 'page.html'}' cannot be used: {error}"
+            ) from error
+
+
+def _addresses(page: StickerPage, guide: Guide, guide_code: str) -> Iterable[Address]:
+    paths = {each.id: each.path for each in guide.pages}
+    for link in page.links:
+        folder = f"{paths[link.target]}/" if paths[link.target] else ""
+        yield Address(link.text, f"../../g/{guide_code}/{folder}")

@@ -1,0 +1,131 @@
+"""Sheets of stickers with their fixing list, as one PDF.
+
+Typst sets the pages from a template and plain values; fonts are those inside Typst, so that the
+same stickers give the same bytes on every machine, without a network.
+"""
+
+import json
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+import typst
+
+from builder.errors import HandoverError, UsageError
+from builder.guide.labels import Label
+from builder.writers.stickers.drawing import description, symbol_outline
+from builder.writers.stickers.layout import Box, Layout, lay_out
+from builder.writers.stickers.stock import Stock, require_fit
+from builder.writers.stickers.text import grouped, tidy
+
+TEMPLATE = "site_templates/stickers/sheet.typ"
+DAY_OF_ALL_SHEETS = 946684800
+"""1 January 2000 as Unix seconds: a clock would make every print of a sheet another file."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """One sticker on its sheet: page and position counted from 1, boxes in mm on the page."""
+
+    label: Label
+    page: int
+    position: int
+    place: Box
+    symbol: Box
+
+
+def places(labels: Sequence[Label], stock: Stock, start: int = 1) -> tuple[Placed, ...]:
+    """Where every sticker goes; the first sheet begins at label ``start``, the others at 1."""
+    _require_start(stock, start)
+    require_fit(stock, (label.size for label in labels))
+    return tuple(
+        _placed(label, lay_out(label), stock, number)
+        for number, label in enumerate(labels, start - 1)
+    )
+
+
+def _require_start(stock: Stock, start: int) -> None:
+    if not 1 <= start <= stock.count:
+        raise UsageError(
+            f"A sheet of this stock has labels 1 to {stock.count}; it cannot start at {start}."
+        )
+
+
+def _placed(label: Label, layout: Layout, stock: Stock, number: int) -> Placed:
+    page, before = divmod(number, stock.count)
+    place = stock.label(before + 1)
+    left, top = _corner(layout, place)
+    symbol = layout.symbol
+    on_page = Box(left + symbol.left, top + symbol.top, symbol.width, symbol.height)
+    return Placed(label, page + 1, before + 1, place, on_page)
+
+
+def _corner(layout: Layout, place: Box) -> tuple[float, float]:
+    """Where a sticker's top left corner goes: each is drawn in the middle of its label."""
+    return (
+        place.left + (place.width - layout.width) / 2,
+        place.top + (place.height - layout.height) / 2,
+    )
+
+
+def write_sheet(labels: Sequence[Label], stock: Stock, start: int, template: Path) -> bytes:
+    """The PDF of these stickers: the sheets, then the fixing list in the order of the labels."""
+    if not labels:
+        raise HandoverError("There is no sticker to print.")
+    return _typeset(_values(places(labels, stock, start), stock), template)
+
+
+def _values(placed: Sequence[Placed], stock: Stock) -> dict[str, Any]:
+    """What the template gets. Lengths are in mm on the page."""
+    sheets = [
+        [_drawn(each) for each in placed if each.page == page]
+        for page in range(1, placed[-1].page + 1)
+    ]
+    return {
+        "page": {"width": stock.page_width, "height": stock.page_height},
+        "sheets": sheets,
+        "list": [_row(each) for each in placed],
+    }
+
+
+def _drawn(placed: Placed) -> dict[str, Any]:
+    layout = lay_out(placed.label)
+    left, top = _corner(layout, placed.place)
+    return {
+        "left": left,
+        "top": top,
+        "says": description(placed.label),
+        "symbol": list(symbol_outline(layout)),
+        "patches": [asdict(patch) for patch in layout.patches],
+        "lines": [asdict(line) for line in layout.lines],
+    }
+
+
+def _row(placed: Placed) -> dict[str, str | int]:
+    label = placed.label
+    return {
+        "sheet": placed.page,
+        "position": placed.position,
+        "equipment": tidy(label.equipment),
+        "room": tidy(label.room),
+        "where": tidy(label.where),
+        "plot": tidy(label.plot),
+        "code": grouped(label.code),
+    }
+
+
+def _typeset(values: dict[str, Any], template: Path) -> bytes:
+    if not template.is_file():
+        raise HandoverError(f"The sheet's template '{template}' is missing.")
+    try:
+        return typst.compile(
+            template,
+            format="pdf",
+            ignore_system_fonts=True,
+            root=template.parent,
+            sys_inputs={"sheet": json.dumps(values)},
+            timestamp=DAY_OF_ALL_SHEETS,
+        )
+    except typst.TypstError as error:
+        raise HandoverError(f"'{template}' cannot be set: {error.diagnostic}") from error

@@ -1,0 +1,304 @@
+"""Stickers that work for fifteen years: codes, pages, and what becomes of them."""
+
+import gzip
+import random
+import re
+from datetime import date
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup
+
+from builder.errors import Findings, FindingsError
+from builder.preparing import prepare
+from builder.publish.building import publish
+from builder.publish.issuing import issue_stickers
+from builder.publish.labelling import labels_of
+from builder.publish.register import Register, read_register, take_back
+from builder.sources.folder import Folder
+from tests.conftest import COTTAGE
+from tests.demo import Demo
+
+DAY, LATER = date(2026, 3, 1), date(2031, 3, 1)
+FIRST_WINDOW = 14_600
+"""Ten segments of 1,460 bytes: the initial window of RFC 6928 (from memory)."""
+
+
+def issue(workspace: Path) -> Register:
+    preparation = prepare(workspace)
+    return issue_stickers(preparation.workspace, preparation.plots.values(), DAY)["riverside"]
+
+
+def page_of(out: Path, code: str) -> BeautifulSoup:
+    return BeautifulSoup((out / "Q" / code / "index.html").read_text(encoding="utf-8"), "lxml")
+
+
+def words(page: BeautifulSoup) -> str:
+    assert page.body is not None
+    return " ".join(page.body.get_text(" ").split())
+
+
+def code_of(register: Register, plot: str, equipment: str) -> str:
+    return next(
+        each.code
+        for each in register.codes
+        if (each.wanted.plot, each.wanted.equipment) == (plot, equipment)
+    )
+
+
+def change(workspace: Path, file: str, *changes: tuple[str, str]) -> None:
+    path = workspace / file
+    text = path.read_text(encoding="utf-8")
+    for old, new in changes:
+        assert old in text, old
+        text = text.replace(old, new)
+    path.write_text(text, encoding="utf-8")
+
+
+def add_second_kind(workspace: Path) -> None:
+    """Another kind that a stopcock can turn into, served by the same article."""
+    kind = "second-stopcock: {name: Second stopcock, system: water, what: Turns off water., "
+    kind += "turns_off: water, sticker: large, article: water-off}"
+    change(workspace, "housetypes/standard.yaml", ("  consumer-unit: {", f"  {kind}\n  consumer-unit: {{"))
+    article = "content/articles/water-off.md"
+    change(workspace, article, ("equipment: [stopcock]", "equipment: [stopcock, second-stopcock]"))
+
+
+HOUSE_TYPE = "housetypes/cottage.yaml"
+STOPCOCK = '  stopcock: {kind: stopcock, room: kitchen, place: "under the sink, on the {left}", at: [2.5, 4.8], make: Tarn}\n'
+
+
+def test_each_piece_that_wants_a_sticker_has_one_code(cottage: Path) -> None:
+    register = issue(cottage)
+    assert [(each.wanted.leads_to, each.wanted.plot, each.wanted.equipment) for each in register.codes] == [
+        ("guide", "01", ""),
+        ("sticker", "01", "stopcock"),
+        ("guide", "02", ""),
+        ("sticker", "02", "stopcock"),
+    ]
+    assert issue(cottage) == register
+
+
+def test_a_piece_may_want_what_its_kind_does_not(cottage: Path) -> None:
+    change(cottage, HOUSE_TYPE, ("make: Tarn", "sticker: none"), ("height: 2.1", "height: 2.1, sticker: small"))
+    register = issue(cottage)
+    assert {each.wanted.equipment for each in register.codes} == {"", "consumer-unit"}
+    prepared = prepare(cottage).plots["riverside/01"]
+    assert [(each.equipment, each.size, each.address) for each in labels_of(prepared, register)] == [
+        ("Consumer unit", "small", f"HTTPS://GUIDES.EXAMPLE/Q/{code_of(register, '01', 'consumer-unit')}")
+    ]
+
+
+def test_the_page_says_what_people_scan_for(cottage: Path, tmp_path: Path) -> None:
+    register = issue(cottage)
+    report = publish(prepare(cottage), tmp_path, DAY)
+    assert [each.stickers for each in report.published] == [1, 1]
+    page = page_of(tmp_path, code_of(register, "02", "stopcock"))
+    shown = words(page)
+    order = ["2 Riverside", "Stopcock", "Turns off all cold water.", "Where it is",
+             "Hall, ground floor: in the cupboard, low on the left", "What to do now",
+             "Turn the stopcock clockwise.", "Whom to call", "999", "Read on", "In an emergency"]  # fmt: skip
+    places = [shown.index(each) for each in order]
+    assert places == sorted(places), shown
+    assert [link["href"] for link in page.select("a[href^='tel:']")] == ["tel:999", "tel:01632960100"]
+
+
+def test_the_page_is_one_file_in_one_round_trip(cottage: Path, tmp_path: Path) -> None:
+    register = issue(cottage)
+    publish(prepare(cottage), tmp_path, DAY)
+    code = code_of(register, "01", "stopcock")
+    printed, typed = tmp_path / "Q" / code, tmp_path / "q" / code.lower()
+    assert (printed / "index.html").read_bytes() == (typed / "index.html").read_bytes()
+    assert [path.name for path in printed.iterdir()] == ["index.html"]
+    page = page_of(tmp_path, code)
+    assert not page.select("script, img, iframe, link[rel=stylesheet], source, object")
+    assert [link["href"] for link in page.select("link")] == ["data:,"]
+    for link in page.select("nav a"):
+        assert ((printed / str(link["href"])) / "index.html").resolve().is_file(), link
+
+
+def test_every_sticker_page_of_the_demo_fits_the_budget(demo: Demo) -> None:
+    pages = list(demo.public.glob("Q/*/index.html"))
+    assert len(pages) >= 24 * 5
+    heaviest = max(len(gzip.compress(page.read_bytes())) for page in pages)
+    print(f"heaviest sticker page of {len(pages)}: {heaviest} bytes compressed, budget {FIRST_WINDOW}")
+    assert heaviest <= FIRST_WINDOW
+
+
+@pytest.mark.parametrize(
+    ("changes", "title", "said"),
+    [
+        ([("  stopcock: {kind", "  main-tap: {formerly: [stopcock], kind")], "Stopcock", ""),
+        ([("room: kitchen, place: \"under the sink", "room: bedroom, place: \"under the bed")], "Stopcock",
+         "What has changed It has moved. Before, it was here: kitchen."),
+        ([("make: Tarn", "make: Beck")], "Stopcock",
+         "What has changed It was replaced. Before, it was a Tarn. It is now a Beck."),
+        ([("{kind: stopcock, room", "{kind: second-stopcock, room")], "Second stopcock",
+         "When this sticker was made, this was a stopcock. Now it is: second stopcock."),
+        ([(STOPCOCK, STOPCOCK.replace("  stopcock:", "  other-stopcock:"))], "Stopcock: no longer in this home",
+         "It was taken out after this sticker was made. Please take the sticker off."),
+    ],
+    ids=["renamed", "moved", "replaced", "another kind", "removed"],
+)  # fmt: skip
+def test_the_page_says_what_has_changed(
+    changes: list[tuple[str, str]], title: str, said: str, cottage: Path, tmp_path: Path
+) -> None:
+    (cottage / "developments" / "riverside" / "plots" / "02.yaml").unlink()
+    add_second_kind(cottage)
+    code = code_of(issue(cottage), "01", "stopcock")
+    change(cottage, HOUSE_TYPE, *changes)
+    issue(cottage)
+    report = publish(prepare(cottage), tmp_path, LATER)
+    assert report.published, list(map(str, report.findings))
+    page = page_of(tmp_path, code)
+    assert page.h1 is not None
+    assert page.h1.get_text() == title
+    assert said in words(page)
+    assert ("What has changed" in words(page)) == said.startswith(("What has changed", "When"))
+
+
+def test_a_void_sticker_gives_only_help(cottage: Path, tmp_path: Path) -> None:
+    register = issue(cottage)
+    code = code_of(register, "01", "stopcock")
+    take_back(Folder(cottage), "riverside", code, LATER)
+    again = issue(cottage)
+    new = [each.code for each in again.codes if each.wanted.equipment == "stopcock" and each.wanted.plot == "01"]
+    assert new[0] == code
+    assert len(new) == 2
+    publish(prepare(cottage), tmp_path, LATER)
+    page = page_of(tmp_path, code)
+    assert "This sticker is no longer valid" in words(page)
+    assert page.select("a[href='tel:999']")
+    assert not page.select("nav")
+    assert "Riverside" not in words(page)
+    assert "under the sink" in words(page_of(tmp_path, new[1]))
+    prepared = prepare(cottage).plots["riverside/01"]
+    assert [label.code for label in labels_of(prepared, again)] == [new[1]]
+
+
+def test_a_plot_that_is_gone_stops_the_build_and_is_named(cottage: Path, tmp_path: Path) -> None:
+    register = issue(cottage)
+    out = tmp_path / "public"
+    publish(prepare(cottage), out, DAY)
+    before = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
+    table = cottage / "developments" / "riverside" / "plots.csv"
+    table.write_text("".join(table.read_text().splitlines(keepends=True)[:2]))
+    (cottage / "developments" / "riverside" / "plots" / "02.yaml").unlink()
+    with pytest.raises(FindingsError) as stopped:
+        publish(prepare(cottage), out, LATER)
+    code = code_of(register, "02", "stopcock")
+    assert [each.wrong for each in stopped.value.findings if code in each.wrong] == [
+        f"The code '{code}' was issued for plot '02', which is gone."
+    ]
+    assert before == {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
+
+
+def test_a_plot_with_a_new_number_keeps_its_codes(cottage: Path, tmp_path: Path) -> None:
+    register = issue(cottage)
+    change(cottage, "developments/riverside/plots.csv", ("02,2 Riverside", "12,2 Riverside"))
+    plots = cottage / "developments" / "riverside" / "plots"
+    (plots / "02.yaml").rename(plots / "12.yaml")
+    change(cottage, "developments/riverside/plots/12.yaml", ("departures:", "formerly: ['02']\ndepartures:"))
+    assert issue(cottage) == register
+    report = publish(prepare(cottage), tmp_path, LATER)
+    assert [each.address.split("/")[-2] for each in report.published] == [
+        register.guide(["01"]), register.guide(["02"])
+    ]  # fmt: skip
+    assert "2 Riverside" in words(page_of(tmp_path, code_of(register, "02", "stopcock")))
+
+
+def test_codes_survive_a_change_of_host(cottage: Path, tmp_path: Path) -> None:
+    register = issue(cottage)
+    change(cottage, "developments/riverside/development.yaml", (
+        "base_url: https://guides.example",
+        "base_url: https://homes.example\n  former_base_urls: [https://guides.example]"))  # fmt: skip
+    publish(prepare(cottage), tmp_path, LATER)
+    old = tmp_path / "redirects" / "guides.example"
+    rules = (old / "_redirects").read_text()
+    for each in register.codes:
+        path = f"g/{each.code}" if each.wanted.leads_to == "guide" else f"Q/{each.code}"
+        assert f"/{path} https://homes.example/{path}/ 301\n" in rules
+        page = BeautifulSoup((old / path / "index.html").read_text(), "lxml")
+        assert page.a is not None
+        assert page.a["href"] == f"https://homes.example/{path}/"
+        assert (tmp_path / path / "index.html").is_file()
+
+
+def reorganise(workspace: Path, step: int, chance: random.Random) -> None:
+    """One change that years bring, to the workspace as it stands now."""
+    house_type = workspace / HOUSE_TYPE
+    text = house_type.read_text(encoding="utf-8")
+    piece = re.search(r"^  (\S+): (\{.*kind: (?:second-)?stopcock, .*\})$", text, re.MULTILINE)
+    assert piece is not None
+    name, record = piece[1], piece[2]
+    what = chance.choice(("rename", "move", "make", "kind", "replace", "void", "renumber", "host"))
+    if what == "rename":
+        formers = re.search(r"formerly: \[(.*?)\]", record)
+        older = f"{formers[1]}, {name}" if formers else name
+        bare = re.sub(r"formerly: \[.*?\], ", "", record)
+        house_type.write_text(text.replace(piece[0], f"  tap-{step}: {{formerly: [{older}], {bare[1:]}"))
+    elif what == "move":
+        room = chance.choice(("hall", "kitchen", "bedroom"))
+        house_type.write_text(text.replace(piece[0], f"  {name}: " + re.sub(r"room: \w+", f"room: {room}", record)))
+    elif what == "make":
+        house_type.write_text(text.replace(piece[0], f"  {name}: " + re.sub(r"make: \w+", f"make: Make{step}", record)))
+    elif what == "kind":
+        kind = "stopcock" if "kind: second-stopcock" in record else "second-stopcock"
+        house_type.write_text(text.replace(piece[0], f"  {name}: " + re.sub(r"kind: [\w-]+", f"kind: {kind}", record)))
+    elif what == "replace":
+        bare = re.sub(r"formerly: \[.*?\], ", "", record)
+        house_type.write_text(text.replace(piece[0], f"  new-{step}: {bare}"))
+    elif what == "void":
+        register = read_register(Folder(workspace), "riverside", Findings())
+        stickers = [each.code for each in register.codes if each.wanted.leads_to == "sticker"]
+        take_back(Folder(workspace), "riverside", chance.choice(stickers), LATER)
+    elif what == "renumber":
+        renumber(workspace, step)
+    else:
+        file = workspace / "developments" / "riverside" / "development.yaml"
+        data = file.read_text()
+        now = re.search(r"base_url: (\S+)", data)
+        formers = re.search(r"former_base_urls: \[(.*)\]", data)
+        assert now is not None
+        older = f"{formers[1]}, {now[1]}" if formers else now[1]
+        data = re.sub(r"\n  former_base_urls: .*", "", data)
+        file.write_text(data.replace(now[0], f"base_url: https://host{step}.example\n  former_base_urls: [{older}]"))
+
+
+def renumber(workspace: Path, step: int) -> None:
+    table = workspace / "developments" / "riverside" / "plots.csv"
+    header, *rows = table.read_text().splitlines()
+    old, rest = rows[0].split(",", 1)
+    table.write_text("\n".join([header, f"n{step},{rest}", *rows[1:]]) + "\n")
+    own = workspace / "developments" / "riverside" / "plots" / f"{old}.yaml"
+    formers = re.findall(r"'(.*?)'", own.read_text()) if own.exists() else []
+    own.unlink(missing_ok=True)
+    listed = ", ".join(f"'{each}'" for each in [*formers, old])
+    own.with_name(f"n{step}.yaml").write_text(f"formerly: [{listed}]\n")
+
+
+def test_twenty_reorganisations_lose_no_code(cottage: Path, tmp_path: Path) -> None:
+    """After each of twenty changes, every code ever issued has its page, and every link a target."""
+    chance = random.Random(20260301)
+    (cottage / "developments" / "riverside" / "plots" / "02.yaml").unlink()
+    add_second_kind(cottage)
+    out, ever = tmp_path / "public", set[str]()
+    for step in range(20):
+        register = issue(cottage)
+        ever |= {each.code for each in register.codes}
+        report = publish(prepare(cottage), out, LATER)
+        assert len(report.published) == 2, list(map(str, report.findings))
+        assert {each.code for each in register.codes} == ever
+        for each in register.codes:
+            if each.wanted.leads_to == "guide":
+                assert (out / "g" / each.code / "index.html").is_file()
+                continue
+            page = page_of(out, each.code)
+            for link in page.select("nav a"):
+                assert ((out / "Q" / each.code / str(link["href"])) / "index.html").resolve().is_file()
+        reorganise(cottage, step, chance)
+    assert len(ever) >= 6
+
+
+def test_the_example_is_not_changed_by_these_tests() -> None:
+    assert not (COTTAGE / "developments" / "riverside" / "register.csv").exists()
