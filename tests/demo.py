@@ -98,7 +98,9 @@ def split_line(line: str, separator: str) -> list[str]:
 @contextmanager
 def served(public: Path) -> Iterator[str]:
     """The published tree on this machine alone, with the headers that a host would send."""
-    sections = re.findall(r"^(/\S*)\*\n((?:  .*\n)+)", (public / "_headers").read_text(), re.MULTILINE)
+    sections = re.findall(
+        r"^(/\S*)\*\n((?:  .*\n)+)", (public / "_headers").read_text(), re.MULTILINE
+    )
 
     class Handler(SimpleHTTPRequestHandler):
         def end_headers(self) -> None:

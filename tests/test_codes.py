@@ -108,7 +108,9 @@ def test_a_code_that_was_taken_back_stays_in_the_register(cottage: Path) -> None
         take_back(Folder(cottage), "riverside", draw(), DAY)
 
 
-def test_a_full_disk_leaves_the_register_as_it_was(cottage: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_full_disk_leaves_the_register_as_it_was(
+    cottage: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     issued(cottage, ["01"])
     written = register_file(cottage).read_bytes()
 

@@ -150,9 +150,7 @@ def test_no_link_is_broken_and_none_leaves_the_guide(reference: str, demo: Demo)
     """An independent crawl of every page, navigation and all."""
     guide = demo.guides[reference]
     pages = {
-        path.relative_to(guide).as_posix(): BeautifulSoup(
-            path.read_text(encoding="utf-8"), "lxml"
-        )
+        path.relative_to(guide).as_posix(): BeautifulSoup(path.read_text(encoding="utf-8"), "lxml")
         for path in guide.rglob("*.html")
         if path.name != "404.html"
     }

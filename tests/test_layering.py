@@ -20,7 +20,17 @@ EARLIER = {
     "shipped": set(),
     "writers": {"preparing", "shipped", "guide", "model", "errors"},
     "proof": {"errors"},
-    "publish": {"writers", "proof", "preparing", "sources", "guide", "model", "errors"},
+    "publish": {
+        "writers",
+        "proof",
+        "preparing",
+        "shipped",
+        "guide",
+        "home",
+        "sources",
+        "model",
+        "errors",
+    },
 }
 """What each stage may stand on. Only the command line may stand on everything."""
 

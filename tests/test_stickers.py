@@ -59,7 +59,11 @@ def add_second_kind(workspace: Path) -> None:
     """Another kind that a stopcock can turn into, served by the same article."""
     kind = "second-stopcock: {name: Second stopcock, system: water, what: Turns off water., "
     kind += "turns_off: water, sticker: large, article: water-off}"
-    change(workspace, "housetypes/standard.yaml", ("  consumer-unit: {", f"  {kind}\n  consumer-unit: {{"))
+    change(
+        workspace,
+        "housetypes/standard.yaml",
+        ("  consumer-unit: {", f"  {kind}\n  consumer-unit: {{"),
+    )
     article = "content/articles/water-off.md"
     change(workspace, article, ("equipment: [stopcock]", "equipment: [stopcock, second-stopcock]"))
 
@@ -70,7 +74,9 @@ STOPCOCK = '  stopcock: {kind: stopcock, room: kitchen, place: "under the sink, 
 
 def test_each_piece_that_wants_a_sticker_has_one_code(cottage: Path) -> None:
     register = issue(cottage)
-    assert [(each.wanted.leads_to, each.wanted.plot, each.wanted.equipment) for each in register.codes] == [
+    assert [
+        (each.wanted.leads_to, each.wanted.plot, each.wanted.equipment) for each in register.codes
+    ] == [
         ("guide", "01", ""),
         ("sticker", "01", "stopcock"),
         ("guide", "02", ""),
@@ -80,12 +86,23 @@ def test_each_piece_that_wants_a_sticker_has_one_code(cottage: Path) -> None:
 
 
 def test_a_piece_may_want_what_its_kind_does_not(cottage: Path) -> None:
-    change(cottage, HOUSE_TYPE, ("make: Tarn", "sticker: none"), ("height: 2.1", "height: 2.1, sticker: small"))
+    change(
+        cottage,
+        HOUSE_TYPE,
+        ("make: Tarn", "sticker: none"),
+        ("height: 2.1", "height: 2.1, sticker: small"),
+    )
     register = issue(cottage)
     assert {each.wanted.equipment for each in register.codes} == {"", "consumer-unit"}
     prepared = prepare(cottage).plots["riverside/01"]
-    assert [(each.equipment, each.size, each.address) for each in labels_of(prepared, register)] == [
-        ("Consumer unit", "small", f"HTTPS://GUIDES.EXAMPLE/Q/{code_of(register, '01', 'consumer-unit')}")
+    assert [
+        (each.equipment, each.size, each.address) for each in labels_of(prepared, register)
+    ] == [
+        (
+            "Consumer unit",
+            "small",
+            f"HTTPS://GUIDES.EXAMPLE/Q/{code_of(register, '01', 'consumer-unit')}",
+        )
     ]
 
 
@@ -100,7 +117,10 @@ def test_the_page_says_what_people_scan_for(cottage: Path, tmp_path: Path) -> No
              "Turn the stopcock clockwise.", "Whom to call", "999", "Read on", "In an emergency"]  # fmt: skip
     places = [shown.index(each) for each in order]
     assert places == sorted(places), shown
-    assert [link["href"] for link in page.select("a[href^='tel:']")] == ["tel:999", "tel:01632960100"]
+    assert [link["href"] for link in page.select("a[href^='tel:']")] == [
+        "tel:999",
+        "tel:01632960100",
+    ]
 
 
 def test_the_page_is_one_file_in_one_round_trip(cottage: Path, tmp_path: Path) -> None:
@@ -121,7 +141,9 @@ def test_every_sticker_page_of_the_demo_fits_the_budget(demo: Demo) -> None:
     pages = list(demo.public.glob("Q/*/index.html"))
     assert len(pages) >= 24 * 5
     heaviest = max(len(gzip.compress(page.read_bytes())) for page in pages)
-    print(f"heaviest sticker page of {len(pages)}: {heaviest} bytes compressed, budget {FIRST_WINDOW}")
+    print(
+        f"heaviest sticker page of {len(pages)}: {heaviest} bytes compressed, budget {FIRST_WINDOW}"
+    )
     assert heaviest <= FIRST_WINDOW
 
 
@@ -162,7 +184,11 @@ def test_a_void_sticker_gives_only_help(cottage: Path, tmp_path: Path) -> None:
     code = code_of(register, "01", "stopcock")
     take_back(Folder(cottage), "riverside", code, LATER)
     again = issue(cottage)
-    new = [each.code for each in again.codes if each.wanted.equipment == "stopcock" and each.wanted.plot == "01"]
+    new = [
+        each.code
+        for each in again.codes
+        if each.wanted.equipment == "stopcock" and each.wanted.plot == "01"
+    ]
     assert new[0] == code
     assert len(new) == 2
     publish(prepare(cottage), tmp_path, LATER)
@@ -198,7 +224,11 @@ def test_a_plot_with_a_new_number_keeps_its_codes(cottage: Path, tmp_path: Path)
     change(cottage, "developments/riverside/plots.csv", ("02,2 Riverside", "12,2 Riverside"))
     plots = cottage / "developments" / "riverside" / "plots"
     (plots / "02.yaml").rename(plots / "12.yaml")
-    change(cottage, "developments/riverside/plots/12.yaml", ("departures:", "formerly: ['02']\ndepartures:"))
+    change(
+        cottage,
+        "developments/riverside/plots/12.yaml",
+        ("departures:", "formerly: ['02']\ndepartures:"),
+    )
     assert issue(cottage) == register
     report = publish(prepare(cottage), tmp_path, LATER)
     assert [each.address.split("/")[-2] for each in report.published] == [
@@ -236,15 +266,25 @@ def reorganise(workspace: Path, step: int, chance: random.Random) -> None:
         formers = re.search(r"formerly: \[(.*?)\]", record)
         older = f"{formers[1]}, {name}" if formers else name
         bare = re.sub(r"formerly: \[.*?\], ", "", record)
-        house_type.write_text(text.replace(piece[0], f"  tap-{step}: {{formerly: [{older}], {bare[1:]}"))
+        house_type.write_text(
+            text.replace(piece[0], f"  tap-{step}: {{formerly: [{older}], {bare[1:]}")
+        )
     elif what == "move":
         room = chance.choice(("hall", "kitchen", "bedroom"))
-        house_type.write_text(text.replace(piece[0], f"  {name}: " + re.sub(r"room: \w+", f"room: {room}", record)))
+        house_type.write_text(
+            text.replace(piece[0], f"  {name}: " + re.sub(r"room: \w+", f"room: {room}", record))
+        )
     elif what == "make":
-        house_type.write_text(text.replace(piece[0], f"  {name}: " + re.sub(r"make: \w+", f"make: Make{step}", record)))
+        house_type.write_text(
+            text.replace(
+                piece[0], f"  {name}: " + re.sub(r"make: \w+", f"make: Make{step}", record)
+            )
+        )
     elif what == "kind":
         kind = "stopcock" if "kind: second-stopcock" in record else "second-stopcock"
-        house_type.write_text(text.replace(piece[0], f"  {name}: " + re.sub(r"kind: [\w-]+", f"kind: {kind}", record)))
+        house_type.write_text(
+            text.replace(piece[0], f"  {name}: " + re.sub(r"kind: [\w-]+", f"kind: {kind}", record))
+        )
     elif what == "replace":
         bare = re.sub(r"formerly: \[.*?\], ", "", record)
         house_type.write_text(text.replace(piece[0], f"  new-{step}: {bare}"))
@@ -262,7 +302,11 @@ def reorganise(workspace: Path, step: int, chance: random.Random) -> None:
         assert now is not None
         older = f"{formers[1]}, {now[1]}" if formers else now[1]
         data = re.sub(r"\n  former_base_urls: .*", "", data)
-        file.write_text(data.replace(now[0], f"base_url: https://host{step}.example\n  former_base_urls: [{older}]"))
+        file.write_text(
+            data.replace(
+                now[0], f"base_url: https://host{step}.example\n  former_base_urls: [{older}]"
+            )
+        )
 
 
 def renumber(workspace: Path, step: int) -> None:
@@ -295,7 +339,9 @@ def test_twenty_reorganisations_lose_no_code(cottage: Path, tmp_path: Path) -> N
                 continue
             page = page_of(out, each.code)
             for link in page.select("nav a"):
-                assert ((out / "Q" / each.code / str(link["href"])) / "index.html").resolve().is_file()
+                assert (
+                    ((out / "Q" / each.code / str(link["href"])) / "index.html").resolve().is_file()
+                )
         reorganise(cottage, step, chance)
     assert len(ever) >= 6
 

@@ -12,11 +12,13 @@ from builder import __version__
 from builder.cli.new import new
 from builder.cli.schemas import write_schemas
 from builder.cli.show import findings_as_json, findings_as_text, steps
+from builder.cli.stickers import stickers
 from builder.cli.why import explain_article, explain_articles, explain_path
 from builder.errors import Findings, HandoverError, UsageError
 from builder.preparing import Preparation, Prepared, prepare
 from builder.publish.building import Report, publish
 from builder.publish.issuing import check_codes
+from builder.publish.labelling import address_can_be_printed
 from builder.writers.site.engine import preview as preview_site
 
 
@@ -65,6 +67,7 @@ def main() -> None:
 
 
 main.add_command(new)
+main.add_command(stickers)
 
 
 @main.command()
@@ -75,6 +78,8 @@ def check(plots: tuple[str, ...], workspace: Path, form: str) -> None:
     """Check the data and articles of plots; all of them if none is named."""
     preparation = prepare(workspace, plots)
     check_codes(preparation.workspace, preparation.findings)
+    for prepared in preparation.homes.values():
+        preparation.findings.extend(address_can_be_printed(prepared.traced))
     _show(preparation.findings, form)
     if form == "text":
         click.echo(f"{len(preparation.plots)} of {len(preparation.asked)} plots can be published.")

@@ -1,26 +1,187 @@
 """``handover stickers``: codes, printed sheets, single stickers, and codes taken back."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
 import click
 
-from builder.cli.show import findings_as_text
-from builder.errors import FindingsError, UsageError
+from builder.errors import Findings, FindingsError, HandoverError, UsageError
 from builder.guide.labels import Label
 from builder.preparing import Preparation, prepare
-from builder.proof.sheets import ExpectedLabel, proof_of_sheet
 from builder.publish.codes import normal, sound
 from builder.publish.issuing import check_codes, issue_stickers
 from builder.publish.labelling import address_can_be_printed, chosen, labels_of
-from builder.publish.register import take_back
-from builder.shipped import own_or_shipped
+from builder.publish.printing import print_sheet, stocks_of
+from builder.publish.register import Register, read_register, take_back
+from builder.writers.stickers.drawing import png, svg
+from builder.writers.stickers.layout import lay_out
+from builder.writers.stickers.saving import save
+from builder.writers.stickers.stock import Stock, fitting
+from builder.writers.stickers.stock import chosen as chosen_stock
 
-workspace_option = click.option(
+_workspace = click.option(
     "--workspace",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
     default=".",
     help="Folder of the workspace. Default: here.",
 )
+_date = click.option(
+    "--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="Take this for today, as YYYY-MM-DD."
+)
+_plots = click.argument("plots", nargs=-1, metavar="[PLOT]…")
+
+
+@click.group()
+def stickers() -> None:
+    """Issue, print and take back the codes of stickers."""
+
+
+def _command(function: Callable[..., Any]) -> Callable[..., Any]:
+    return stickers.command()(_workspace(function))
+
+
+@_command
+@_plots
+@_date
+def issue(plots: tuple[str, ...], workspace: Path, day: datetime | None) -> None:
+    """Give each piece of equipment that wants a sticker its code. A second run issues nothing new."""
+    preparation = _prepared(workspace, plots)
+    before = _registers(preparation)
+    registers = issue_stickers(preparation.workspace, preparation.plots.values(), _today(day))
+    for reference, labels in _labels(preparation, registers).items():
+        click.echo(f"{reference}  {len(labels)} stickers")
+    new = sum(len(each.codes) - len(before[name].codes) for name, each in registers.items())
+    click.echo(f"{new} new codes issued.")
+
+
+@_command
+@_plots
+@click.option("--stock", "name", help="The label stock; without it, those that fit are listed.")
+@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), help="The PDF to write.")
+@click.option(
+    "--start", default=1, show_default=True, help="First free label of a part-used sheet."
+)
+@click.option(
+    "--code", "codes", multiple=True, help="Only the sticker with this code, to print it again."
+)
+@click.option("--size", "sizes", multiple=True, type=click.Choice(["small", "standard", "large"]),
+              help="Only stickers of this size.")  # fmt: skip
+def sheet(
+    plots: tuple[str, ...],
+    workspace: Path,
+    name: str | None,
+    out: Path | None,
+    start: int,
+    codes: tuple[str, ...],
+    sizes: tuple[str, ...],
+) -> None:
+    """Print stickers on label sheets, with a fixing list in walking order. Every code is read back."""
+    preparation = _prepared(workspace, plots)
+    labels = _issued_labels(preparation, tuple(map(_code, codes)), sizes)
+    stocks = stocks_of(workspace)
+    if name is None or out is None:
+        raise UsageError(_which_stock(stocks, labels))
+    placed = print_sheet(labels, chosen_stock(stocks, name), start, workspace, out)
+    click.echo(f"{out}: {len(placed)} stickers on {placed[-1].page} sheets, every code read back.")
+    for size in dict.fromkeys(label.size for label in labels):
+        layout = lay_out(next(label for label in labels if label.size == size))
+        click.echo(
+            f"{size}: scans from {layout.scan_distance / 10:.0f} cm (common practice, 10 to 1)."
+        )
+
+
+@_command
+@click.argument("code")
+@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), required=True,
+              help="The file to write: .svg or .png.")  # fmt: skip
+@click.option("--dpi", default=300, show_default=True, help="Dots an inch, for .png.")
+def draw(code: str, workspace: Path, out: Path, dpi: int) -> None:
+    """Draw one sticker as a picture."""
+    (label,) = _issued_labels(_prepared(workspace, ()), (_code(code),), ())
+    if out.suffix == ".svg":
+        save(out, svg(label).encode("utf-8"))
+    elif out.suffix == ".png":
+        save(out, png(label, dpi))
+    else:
+        raise UsageError(f"'{out}' is neither .svg nor .png.")
+    click.echo(f"{out}")
+
+
+@_command
+@click.argument("code")
+@_date
+def void(code: str, workspace: Path, day: datetime | None) -> None:
+    """Take back the code of a stolen or wrong sticker. Its page then gives only help."""
+    preparation = prepare(workspace)
+    wanted = _code(code)
+    for development, register in _registers(preparation).items():
+        if any(
+            each.code == wanted and each.wanted.leads_to == "sticker" for each in register.codes
+        ):
+            take_back(preparation.workspace.folder, development, wanted, _today(day))
+            click.echo(f"{wanted} is void. Build the plot again, and issue a new code for it.")
+            return
+    raise UsageError(f"No sticker has the code '{wanted}'.")
+
+
+def _today(day: datetime | None) -> date:
+    return day.date() if day else date.today()
+
+
+def _code(typed: str) -> str:
+    """A code from what was typed; one that lost a letter is refused at once."""
+    code = normal(typed)
+    if not sound(code):
+        raise UsageError(f"'{typed}' is not a code: a letter was lost or changed.")
+    return code
+
+
+def _prepared(workspace: Path, plots: tuple[str, ...]) -> Preparation:
+    """The plots asked for, all of them sound, at hosts that stickers can name."""
+    preparation = prepare(workspace, plots)
+    check_codes(preparation.workspace, preparation.findings)
+    stopping = list(preparation.findings.errors)
+    for prepared in preparation.plots.values():
+        stopping += address_can_be_printed(prepared.traced)
+    if stopping:
+        findings = Findings()
+        findings.extend(stopping)
+        raise FindingsError(findings)
+    return preparation
+
+
+def _registers(preparation: Preparation) -> Mapping[str, Register]:
+    folder = preparation.workspace.folder
+    return {
+        name: read_register(folder, name, Findings()) for name in preparation.workspace.developments
+    }
+
+
+def _labels(
+    preparation: Preparation, registers: Mapping[str, Register]
+) -> dict[str, tuple[Label, ...]]:
+    return {
+        reference: labels_of(prepared, registers[prepared.plot.development])
+        for reference, prepared in preparation.plots.items()
+    }
+
+
+def _issued_labels(
+    preparation: Preparation, codes: tuple[str, ...], sizes: tuple[str, ...]
+) -> tuple[Label, ...]:
+    """The stickers to print, plot by plot in walking order."""
+    by_plot = _labels(preparation, _registers(preparation))
+    without = [reference for reference, labels in by_plot.items() if not labels]
+    labels = chosen(tuple(label for each in by_plot.values() for label in each), codes)
+    wanted = tuple(label for label in labels if not sizes or label.size in sizes)
+    if not wanted:
+        named = f" {', '.join(without)}" if without else ""
+        raise HandoverError(f"There is no sticker to print. Run: handover stickers issue{named}")
+    return wanted
+
+
+def _which_stock(stocks: Mapping[str, Stock], labels: tuple[Label, ...]) -> str:
+    fit = ", ".join(fitting(stocks, {label.size for label in labels}))
+    return f"Name a label stock and a file: --stock NAME --out FILE.pdf. Stocks that fit: {fit or 'none'}."

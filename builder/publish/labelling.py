@@ -48,7 +48,9 @@ def _unprintable(traced: TracedHome, wrong: str, right: str) -> Finding:
 def labels_of(prepared: Prepared, register: Register) -> tuple[Label, ...]:
     """The labels of a plot for all that has a live code, floor by floor and room by room."""
     home = prepared.traced.home
-    codes = {each.equipment: each.issued.code for each in stickers_of(prepared, register) if each.live}
+    codes = {
+        each.equipment: each.issued.code for each in stickers_of(prepared, register) if each.live
+    }
     return tuple(
         _label(prepared, piece, codes[piece.id])
         for piece in prepared.about.pieces

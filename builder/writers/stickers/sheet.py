@@ -26,13 +26,14 @@ DAY_OF_ALL_SHEETS = 946684800
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """One sticker on its sheet: page and position counted from 1, boxes in mm on the page."""
+    """One sticker on its sheet: page and position counted from 1, lengths in mm on the page."""
 
     label: Label
     page: int
     position: int
     place: Box
     symbol: Box
+    module: float
 
 
 def places(labels: Sequence[Label], stock: Stock, start: int = 1) -> tuple[Placed, ...]:
@@ -58,7 +59,7 @@ def _placed(label: Label, layout: Layout, stock: Stock, number: int) -> Placed:
     left, top = _corner(layout, place)
     symbol = layout.symbol
     on_page = Box(left + symbol.left, top + symbol.top, symbol.width, symbol.height)
-    return Placed(label, page + 1, before + 1, place, on_page)
+    return Placed(label, page + 1, before + 1, place, on_page, layout.module)
 
 
 def _corner(layout: Layout, place: Box) -> tuple[float, float]:

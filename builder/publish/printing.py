@@ -1,0 +1,69 @@
+"""Prints stickers: a sheet is read back before anyone gets it, and kept only if all of it is right."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from builder.errors import Findings, FindingsError
+from builder.guide.labels import Label
+from builder.proof.sheets import ExpectedLabel, proof_of_sheet
+from builder.shipped import own_or_shipped, shipped
+from builder.sources.checking import check
+from builder.sources.folder import Folder
+from builder.sources.yaml_reader import read_yaml
+from builder.writers.stickers.layout import SIZES
+from builder.writers.stickers.saving import save
+from builder.writers.stickers.sheet import TEMPLATE, Placed, places, write_sheet
+from builder.writers.stickers.stock import Stock, StockFile, shelf
+
+OWN_STOCKS = "stickers/stock.yaml"
+SHIPPED_STOCKS = "site_templates/stickers/stock.yaml"
+
+
+def stocks_of(root: Path) -> Mapping[str, Stock]:
+    """The label stocks that ship, and those of the workspace; mistakes raise FindingsError."""
+    findings = Findings()
+    shipped_file = shipped(SHIPPED_STOCKS)
+    files = [_stock_file(Folder(shipped_file.parent), shipped_file, findings)]
+    if (root / OWN_STOCKS).exists():
+        files.append(_stock_file(Folder(root), root / OWN_STOCKS, findings))
+    if findings.errors:
+        raise FindingsError(findings.errors)
+    return shelf(*(each for each in files if each is not None))
+
+
+def _stock_file(folder: Folder, path: Path, findings: Findings) -> StockFile | None:
+    text = folder.read(path, findings)
+    entry = None if text is None else read_yaml(text, folder.name(path), findings)
+    read = check(entry, StockFile, findings) if entry else None
+    return read if isinstance(read, StockFile) else None
+
+
+def print_sheet(
+    labels: Sequence[Label], stock: Stock, start: int, root: Path, out: Path
+) -> tuple[Placed, ...]:
+    """Write a sheet and its fixing list, read it back, and keep it only if every code is right.
+
+    A mismatch raises FindingsError with the label's position, and leaves the old file.
+    """
+    placed = places(labels, stock, start)
+    pdf = write_sheet(labels, stock, start, own_or_shipped(root, TEMPLATE))
+    found = tuple(proof_of_sheet(pdf, _expected(placed), out.name))
+    if found:
+        raise FindingsError(found)
+    save(out, pdf)
+    return placed
+
+
+def _expected(placed: Sequence[Placed]) -> Iterator[ExpectedLabel]:
+    """What must be read from the sheet, as plain values: the proof knows nothing of the writer."""
+    for each in placed:
+        yield ExpectedLabel(
+            address=each.label.address,
+            page=each.page,
+            position=each.position,
+            left=each.place.left,
+            top=each.place.top,
+            width=each.place.width,
+            height=each.place.height,
+            module=SIZES[each.label.size].module,
+        )
