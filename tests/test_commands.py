@@ -223,3 +223,12 @@ def test_the_demo_s_files_fit_the_schemas_they_point_at() -> None:
         jsonschema.Draft202012Validator(schema).validate(plain(entry))
         checked += 1
     assert checked >= 30
+
+
+def test_notes_are_shown_where_they_are_wanted() -> None:
+    code, output = handover(COTTAGE, "check")
+    assert (code, output.splitlines()[0]) == (0, "1 note. Add --notes to read the notes.")
+    code, output = handover(COTTAGE, "check", "--notes")
+    assert code == 0
+    assert "No home of this workspace gets this article." in output
+    assert "1 note.\n" in output

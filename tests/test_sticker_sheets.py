@@ -48,13 +48,15 @@ LEAST = {
     "rotated": 1.0,
     "blurred": 1.0,
     "torn 15 %, free corner": 1.0,
-    "torn 15 %, anywhere": 0.2,
+    "torn 15 %, anywhere": 0.05,
     "low light": 1.0,
     "glare": 1.0,
+    "glare, burnt out": 0.7,
     "at an angle": 1.0,
     "angle, turned, dim, soft": 1.0,
 }
-"""The least share that must be read after each kind of wear, whatever the size."""
+"""The least share that zxing-cpp must read after each kind of wear, whatever the size. No decoder
+can help where a finder pattern is gone: torn off anywhere, or burnt out."""
 
 
 def read_stocks(text: str, file: str, findings: Findings) -> StockFile | None:
@@ -426,9 +428,7 @@ def _shot(placed: Placed, sheet: np.ndarray, scale: float) -> Shot:
     )
 
 
-def test_how_many_stickers_survive_wear(
-    stocks: Mapping[str, Stock],
-) -> None:
+def test_how_many_stickers_survive_wear(stocks: Mapping[str, Stock]) -> None:
     """Prints the table with ``pytest -s``; asserts what must hold for every size."""
     rates = {size: survival(shots(size, stocks[STOCK_OF[size]])) for size in SIZES}
     sys.stdout.write(as_table(rates))
@@ -447,7 +447,7 @@ def survival(seen: Sequence[tuple[str, Shot]]) -> Survival:
     for wear in WEARS:
         pictures = [(text, worn(shot, wear, seed)) for seed, (text, shot) in enumerate(seen)]
         first = sum(_zxing(picture) == text for text, picture in pictures)
-        second = sum(_opencv(picture) == text for text, picture in pictures)
+        second = sum(_opencv(picture, seen[0][1]) == text for text, picture in pictures)
         rates[wear] = (first / len(seen), second / len(seen))
     return rates
 
@@ -457,8 +457,10 @@ def _zxing(picture: np.ndarray) -> str:
     return read[0].text if read else ""
 
 
-def _opencv(picture: np.ndarray) -> str:
-    large = cv2.resize(picture, None, fx=2, fy=2, interpolation=cv2.INTER_CUBIC)
+def _opencv(picture: np.ndarray, shot: Shot) -> str:
+    """It wants about eight pixels a module; small symbols are shown to it in twice their size."""
+    times = 2 if shot.side < 200 else 1
+    large = cv2.resize(picture, None, fx=times, fy=times, interpolation=cv2.INTER_CUBIC)
     try:
         return cv2.QRCodeDetector().detectAndDecode(large)[0]
     except cv2.error:

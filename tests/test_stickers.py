@@ -141,9 +141,6 @@ def test_every_sticker_page_of_the_demo_fits_the_budget(demo: Demo) -> None:
     pages = list(demo.public.glob("Q/*/index.html"))
     assert len(pages) >= 24 * 5
     heaviest = max(len(gzip.compress(page.read_bytes())) for page in pages)
-    print(
-        f"heaviest sticker page of {len(pages)}: {heaviest} bytes compressed, budget {FIRST_WINDOW}"
-    )
     assert heaviest <= FIRST_WINDOW
 
 

@@ -97,13 +97,18 @@ def _dark(shot: Shot, chance: np.random.Generator) -> np.ndarray:
     return np.clip(dim + chance.normal(0, 3, dim.shape), 0, 255).astype(np.uint8)
 
 
-def _glare(shot: Shot, chance: np.random.Generator) -> np.ndarray:
-    """A lamp mirrored in the symbol: full white at its middle, half as bright a sixth of the side away."""
+def _glare(shot: Shot, chance: np.random.Generator, light: float = 150) -> np.ndarray:
+    """A lamp mirrored in the symbol: ``light`` is what it adds at its middle, and half of that a
+    sixth of the side away; 150 leaves black darker than white, 255 burns the picture out."""
     across, down = (centre + chance.uniform(-0.3, 0.3) * shot.side for centre in shot.middle)
     rows, columns = np.mgrid[: shot.picture.shape[0], : shot.picture.shape[1]]
     far = np.hypot(columns - across, rows - down) / (shot.side / 6)
-    lit = shot.picture + 255 * np.exp(-np.log(2) * far**2)
+    lit = shot.picture + light * np.exp(-np.log(2) * far**2)
     return np.clip(lit, 0, 255).astype(np.uint8)
+
+
+def _burnt_out(shot: Shot, chance: np.random.Generator) -> np.ndarray:
+    return _glare(shot, chance, light=255)
 
 
 def _at_an_angle(shot: Shot, chance: np.random.Generator) -> np.ndarray:
@@ -136,6 +141,7 @@ WEARS: Mapping[str, Wear] = MappingProxyType({
     "torn 15 %, anywhere": _torn_anywhere,
     "low light": _dark,
     "glare": _glare,
+    "glare, burnt out": _burnt_out,
     "at an angle": _at_an_angle,
     "angle, turned, dim, soft": _all_at_once,
 })  # fmt: skip

@@ -74,13 +74,14 @@ main.add_command(stickers)
 @click.argument("plots", nargs=-1, metavar="[PLOT]…")
 @workspace_option
 @_format_option
-def check(plots: tuple[str, ...], workspace: Path, form: str) -> None:
+@click.option("--notes", is_flag=True, help="Print notes too, not only errors and warnings.")
+def check(plots: tuple[str, ...], workspace: Path, form: str, notes: bool) -> None:
     """Check the data and articles of plots; all of them if none is named."""
     preparation = prepare(workspace, plots)
     check_codes(preparation.workspace, preparation.findings)
     for prepared in preparation.homes.values():
         preparation.findings.extend(address_can_be_printed(prepared.traced))
-    _show(preparation.findings, form)
+    _show(preparation.findings, form, notes=notes)
     if form == "text":
         click.echo(f"{len(preparation.plots)} of {len(preparation.asked)} plots can be published.")
     sys.exit(1 if preparation.findings.errors else 0)
@@ -158,11 +159,11 @@ def schema(out: Path | None, workspace: Path) -> None:
         click.echo(path.as_posix())
 
 
-def _show(findings: Findings, form: str) -> None:
+def _show(findings: Findings, form: str, *, notes: bool = False) -> None:
     if form == "json":
         findings_as_json(findings)
     else:
-        findings_as_text(findings)
+        findings_as_text(findings, notes=notes)
 
 
 def _one(preparation: Preparation, plot: str, *, sound: bool = True) -> Prepared:

@@ -13,10 +13,10 @@ from builder.errors import Finding, Severity
 _COLOURS = {Severity.ERROR: "red", Severity.WARNING: "yellow", Severity.NOTE: "cyan"}
 
 
-def findings_as_text(findings: Iterable[Finding]) -> None:
-    """Each finding on its own lines, then how many there are."""
+def findings_as_text(findings: Iterable[Finding], *, notes: bool = False) -> None:
+    """Each finding on its own lines, then how many there are. Notes only where they are wanted."""
     listed = list(findings)
-    for finding in listed:
+    for finding in listed if notes else _pressing(listed):
         at = f" at {finding.path}" if finding.path else ""
         click.echo(f"{finding.place}: ", nl=False)
         click.secho(finding.severity.word, fg=_COLOURS[finding.severity], nl=False)
@@ -25,7 +25,12 @@ def findings_as_text(findings: Iterable[Finding]) -> None:
             click.echo(f"  Concerns: {_plots(finding.plots)}.")
         if finding.basis:
             click.echo(f"  Basis: {finding.basis}.")
-    click.echo(_total(listed))
+    hidden = not notes and len(_pressing(listed)) < len(listed)
+    click.echo(_total(listed) + (" Add --notes to read the notes." if hidden else ""))
+
+
+def _pressing(findings: list[Finding]) -> list[Finding]:
+    return [each for each in findings if each.severity > Severity.NOTE]
 
 
 def _plots(plots: tuple[str, ...]) -> str:
