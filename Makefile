@@ -7,8 +7,8 @@ TOOLS := tests/tools/node_modules
 .PHONY: demo test setup tools lint types refresh clean
 
 demo: setup  ## Build the demo and serve it on this machine
-	$(BIN)/handover build --out public --date $$(date +%F)
-	@echo "Open http://127.0.0.1:8000/g/ and choose a guide. Stop with Ctrl+C."
+	$(BIN)/handover build --out public --date $$(date +%F) | sed 's#https://[^/]*/#http://127.0.0.1:8000/#'
+	@echo "Open one of these addresses. Stop with Ctrl+C."
 	$(BIN)/python -m http.server 8000 --bind 127.0.0.1 --directory public
 
 test: setup tools lint types  ## Everything that must pass

@@ -16,12 +16,7 @@ from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
 from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking, files_of
-from builder.rules.essentials import (
-    doors_open_into_their_rooms,
-    rooms_are_somewhere,
-    supplies_can_be_turned_off,
-)
-from builder.rules.facts import facts_fit_their_kind
+from builder.rules.home import HOME_RULES
 from builder.rules.photographs import photographs_can_be_shown
 from builder.rules.words import hedging
 from builder.selection.checking import (
@@ -31,13 +26,7 @@ from builder.selection.checking import (
 )
 from builder.selection.choosing import Selection, choose
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
-
-_HOME_RULES = (
-    supplies_can_be_turned_off,
-    rooms_are_somewhere,
-    doors_open_into_their_rooms,
-    facts_fit_their_kind,
-)
+from builder.trial import unused_house_types
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +110,7 @@ def _one(
     traced = assemble(reference, stacking.merge(stack), findings) if stack else None
     if stack is None or traced is None:
         return None
-    for rule in _HOME_RULES:
+    for rule in HOME_RULES:
         findings.extend(rule(traced))
     findings.extend(photographs_can_be_shown(traced, workspace.folder.root))
     selection = choose((source.article for source in workspace.articles.values()), traced.home)
@@ -149,6 +138,7 @@ def _workspace_rules(
     yield kinds_name_articles(workspace, [each.traced.home for each in prepared])
     yield hedging(workspace)
     if whole:
+        yield unused_house_types(workspace)
         yield articles_that_fit_no_home(workspace, [each.selection for each in prepared])
 
 

@@ -232,3 +232,18 @@ def test_notes_are_shown_where_they_are_wanted() -> None:
     assert code == 0
     assert "No home of this workspace gets this article." in output
     assert "1 note.\n" in output
+
+
+def test_a_house_type_without_plots_is_tried_all_the_same(cottage: Path) -> None:
+    text = (cottage / "housetypes" / "cottage.yaml").read_text()
+    (cottage / "housetypes" / "heron.yaml").write_text(
+        text.replace("room: kitchen, place", "room: kitchn, place")
+    )
+    code, output = handover(cottage, "check")
+    assert code == 1
+    assert (
+        "housetypes/heron.yaml:29:36: error home.unknown-reference at equipment.stopcock.room"
+        in output
+    )
+    assert "Did you mean 'kitchen'?" in output
+    assert "2 of 2 plots can be published." in output

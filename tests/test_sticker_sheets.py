@@ -286,6 +286,15 @@ def test_fonts_are_inside_and_the_symbols_are_not_pictures(stocks: Mapping[str, 
     assert pypdfium2.raw.FPDF_PAGEOBJ_IMAGE not in kinds
     assert pdf.count(b"/FontFile") >= 2
     assert b"/MarkInfo" in pdf
+    assert b"pdfuaid" in pdf
+
+
+def test_a_roll_of_labels_gets_a_list_wide_enough_to_read() -> None:
+    roll = Stock(page_width=100, page_height=60, columns=1, rows=1, label_width=100, label_height=60, left=0, top=0)  # fmt: skip
+    pdf = write_sheet(labels(3, "large"), roll, 1, SHEET)
+    assert list(proof_of_sheet(pdf, expected(places(labels(3, "large"), roll)), "s.pdf")) == []
+    sizes = [page.get_size() for page in pypdfium2.PdfDocument(pdf)]
+    assert [round(width * 25.4 / 72) for width, _ in sizes] == [100, 100, 100, 210]
 
 
 def test_the_same_labels_give_the_same_bytes_in_another_process(
@@ -361,9 +370,10 @@ def test_the_proof_sees_a_sheet_printed_too_small_and_ink_in_the_quiet_zone(
     small = write_sheet(labels(2), stock, 1, template)
     assert set(codes_of(list(proof_of_sheet(small, right, "s.pdf")))) == {"proof.sheet-size"}
     inked = text.replace(
-        "place(top + left, filled(each.symbol, black))",
-        "place(top + left, filled(each.symbol, black)); at(1.5, 10, rect(width: 0.9mm, height: 9mm, fill: black))",
+        "for patch in each.patches {",
+        "at(1.5, 10, rect(width: 0.9mm, height: 9mm, fill: black)); for patch in each.patches {",
     )
+    assert shrunk != text != inked
     template.write_text(inked, encoding="utf-8")
     blotted = write_sheet(labels(2), stock, 1, template)
     assert "proof.sheet-quiet" in codes_of(list(proof_of_sheet(blotted, right, "s.pdf")))

@@ -33,7 +33,12 @@ class Placed:
     position: int
     place: Box
     symbol: Box
-    module: float
+    layout: Layout
+
+    @property
+    def module(self) -> float:
+        """The side of one module."""
+        return self.layout.module
 
 
 def places(labels: Sequence[Label], stock: Stock, start: int = 1) -> tuple[Placed, ...]:
@@ -59,7 +64,7 @@ def _placed(label: Label, layout: Layout, stock: Stock, number: int) -> Placed:
     left, top = _corner(layout, place)
     symbol = layout.symbol
     on_page = Box(left + symbol.left, top + symbol.top, symbol.width, symbol.height)
-    return Placed(label, page + 1, before + 1, place, on_page, layout.module)
+    return Placed(label, page + 1, before + 1, place, on_page, layout)
 
 
 def _corner(layout: Layout, place: Box) -> tuple[float, float]:
@@ -91,7 +96,7 @@ def _values(placed: Sequence[Placed], stock: Stock) -> dict[str, Any]:
 
 
 def _drawn(placed: Placed) -> dict[str, Any]:
-    layout = lay_out(placed.label)
+    layout = placed.layout
     left, top = _corner(layout, placed.place)
     return {
         "left": left,
@@ -125,6 +130,7 @@ def _typeset(values: dict[str, Any], template: Path) -> bytes:
             format="pdf",
             ignore_system_fonts=True,
             root=template.parent,
+            pdf_standards="ua-1",
             sys_inputs={"sheet": json.dumps(values)},
             timestamp=DAY_OF_ALL_SHEETS,
         )
