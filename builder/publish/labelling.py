@@ -12,10 +12,10 @@ from builder.preparing import Prepared
 from builder.publish.codes import SYMBOLS
 from builder.publish.issuing import sticker_size, stickers_of, wants_sticker
 from builder.publish.register import Register
+from builder.writers.stickers.matrix import CAPACITIES
 
-LONGEST_ADDRESS = 67
-"""Characters in alphanumeric mode that a symbol of version 4 holds at level Q (ISO/IEC 18004,
-from memory). A larger symbol would need a larger sticker."""
+LONGEST_ADDRESS = max(CAPACITIES.values())
+"""Characters that the largest symbol of a sticker holds. A larger one would need a larger sticker."""
 
 
 def printed_address(base_url: str, code: str) -> str:

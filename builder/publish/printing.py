@@ -10,13 +10,9 @@ from builder.shipped import own_or_shipped, shipped
 from builder.sources.checking import check
 from builder.sources.folder import Folder
 from builder.sources.yaml_reader import read_yaml
-from builder.writers.stickers.layout import SIZES
 from builder.writers.stickers.saving import save
 from builder.writers.stickers.sheet import TEMPLATE, Placed, places, write_sheet
-from builder.writers.stickers.stock import Stock, StockFile, shelf
-
-OWN_STOCKS = "stickers/stock.yaml"
-SHIPPED_STOCKS = "site_templates/stickers/stock.yaml"
+from builder.writers.stickers.stock import OWN_STOCKS, SHIPPED_STOCKS, Stock, StockFile, shelf
 
 
 def stocks_of(root: Path) -> Mapping[str, Stock]:
@@ -65,5 +61,5 @@ def _expected(placed: Sequence[Placed]) -> Iterator[ExpectedLabel]:
             top=each.place.top,
             width=each.place.width,
             height=each.place.height,
-            module=SIZES[each.label.size].module,
+            module=each.module,
         )
