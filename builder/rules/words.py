@@ -39,14 +39,8 @@ def hedging(workspace: Workspace) -> Iterator[Finding]:
 
 
 def _entries(workspace: Workspace) -> Iterator[Entry]:
-    if workspace.standard is not None:
-        yield workspace.standard
-    yield from workspace.house_types.values()
-    yield from workspace.options.values()
-    for development in workspace.developments.values():
-        if development.entry is not None:
-            yield development.entry
-        yield from (plot.own for plot in development.plots.values() if plot.own is not None)
+    yield from workspace.shared_layers
+    yield from (plot.own for plot in workspace.plots.values() if plot.own is not None)
     yield from (source.entry for source in workspace.articles.values())
 
 

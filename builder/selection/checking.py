@@ -101,17 +101,12 @@ def section_ids(workspace: Workspace, section: str) -> set[str]:
 
 
 def layer_entries(workspace: Workspace) -> Iterator[Entry]:
-    if workspace.standard is not None:
-        yield workspace.standard
-    yield from workspace.house_types.values()
-    yield from workspace.options.values()
-    for development in workspace.developments.values():
-        if development.entry is not None:
-            yield development.entry
-        for plot in development.plots.values():
-            departures = plot.own.children.get("departures") if plot.own else None
-            for departure in (departures.children if departures else {}).values():
-                yield departure.children["changes"]
+    """Every layer of the workspace, the departures of plots too."""
+    yield from workspace.shared_layers
+    for plot in workspace.plots.values():
+        departures = plot.own.children.get("departures") if plot.own else None
+        for departure in (departures.children if departures else {}).values():
+            yield departure.children["changes"]
 
 
 def _condition(

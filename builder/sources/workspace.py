@@ -1,7 +1,7 @@
 """Reads a whole workspace: every source file, checked by itself, with all mistakes collected."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -83,6 +83,17 @@ class Workspace:
     developments: Mapping[str, DevelopmentSource]
     articles: Mapping[str, ArticleSource]
     unread: frozenset[str] = field(default_factory=frozenset)
+
+    @property
+    def shared_layers(self) -> Iterator[Entry]:
+        """Every layer that was read and that plots share."""
+        if self.standard is not None:
+            yield self.standard
+        yield from self.house_types.values()
+        yield from self.options.values()
+        for development in self.developments.values():
+            if development.entry is not None:
+                yield development.entry
 
     @property
     def plots(self) -> dict[str, PlotSource]:
