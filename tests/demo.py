@@ -112,7 +112,11 @@ def served(public: Path) -> Iterator[str]:
         def log_message(self, *_: object) -> None:
             pass
 
-    server = ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Handler, directory=public))
+    class Server(ThreadingHTTPServer):
+        def handle_error(self, *_: object) -> None:
+            """A browser that closes before the answer ends is no fault of the host."""
+
+    server = Server(("127.0.0.1", 0), functools.partial(Handler, directory=public))
     thread = threading.Thread(target=server.serve_forever, daemon=True)
     thread.start()
     try:

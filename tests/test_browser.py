@@ -1,11 +1,14 @@
 """The guide in a real browser, in the hand of its reader: Debian's Chromium, driven by Playwright."""
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from tests.broken_workspaces import run
+from tests.conftest import COTTAGE
 from tests.demo import PROJECT, Demo, served
 
 CHROMIUM = Path("/usr/bin/chromium")
@@ -212,3 +215,75 @@ def test_a_sticker_page_in_the_hand(
         visit.page.get_by_role("link", name="In an emergency").click()
         assert visit.page.get_by_role("heading", level=1).inner_text() == "In an emergency"
     assert axe_violations(browser, f"{host}/Q/{code}/", (320, 640), scheme) == []
+
+
+def kept(visit: Visit) -> None:
+    """Wait until the guide's worker is in charge of the page."""
+    until(visit, "navigator.serviceWorker.controller !== null")
+
+
+def until(visit: Visit, question: str) -> None:
+    """Wait for a yes. The guide's own policy forbids the browser to wait for us."""
+    for _ in range(100):
+        if visit.page.evaluate(question):
+            return
+        visit.page.wait_for_timeout(100)
+    raise AssertionError(question)
+
+
+def test_the_emergency_pages_open_without_a_network(
+    browser: Browser, host: str, demo: Demo
+) -> None:
+    """After one visit: a power cut takes the router with it."""
+    guide = f"{host}/g/{demo.guides['mill-lane/01'].name}"
+    with Visit(browser, PHONE, "dark") as visit:
+        visit.page.goto(f"{guide}/")
+        kept(visit)
+        visit.context.set_offline(True)
+        visit.page.get_by_role("link", name="Open the emergency page").click()
+        assert visit.page.get_by_role("heading", name="Turn off the water").is_visible()
+        visit.page.get_by_role("link", name="Stopcock").first.click()
+        assert visit.page.locator(".handover-where").is_visible()
+        visit.page.goto(f"{guide}/articles/no-electricity/")
+        assert visit.page.get_by_role("heading", level=1).is_visible()
+        visit.page.goto(f"{guide}/finishes/")
+        heading = visit.page.get_by_role("heading", level=1).inner_text()
+        assert heading == "In an emergency", "what was never read falls back to the emergency page"
+
+
+def test_each_guide_keeps_only_its_own(browser: Browser, host: str, demo: Demo) -> None:
+    one, other = (demo.guides[plot].name for plot in PLOTS)
+    with Visit(browser, PHONE, "light") as visit:
+        for code in (one, other):
+            visit.page.goto(f"{host}/g/{code}/")
+            kept(visit)
+        names = visit.page.evaluate("caches.keys()")
+        assert sorted(name.split()[1] for name in names) == sorted((one, other))
+        scopes = visit.page.evaluate(
+            "navigator.serviceWorker.getRegistrations().then(all => all.map(each => each.scope))"
+        )
+        assert sorted(scopes) == sorted(f"{host}/g/{code}/" for code in (one, other))
+
+
+def test_keeping_can_be_switched_off(browser: Browser, tmp_path: Path) -> None:
+    """A build with `offline: false` clears away what an earlier one kept."""
+    workspace, out = tmp_path / "cottage", tmp_path / "public"
+    shutil.copytree(COTTAGE, workspace)
+    shutil.copytree(PROJECT / "site_templates", workspace / "site_templates")
+    shutil.copyfile(PROJECT / "mkdocs.yml", workspace / "mkdocs.yml")
+    assert (
+        run("build", "riverside/01", "--workspace", str(workspace), "--out", str(out)).exit_code
+        == 0
+    )
+    code = next((out / "g").iterdir()).name
+    with served(out) as host, Visit(browser, PHONE, "light") as visit:
+        visit.page.goto(f"{host}/g/{code}/")
+        kept(visit)
+        settings = workspace / "mkdocs.yml"
+        settings.write_text(settings.read_text().replace("offline: true", "offline: false"))
+        assert (
+            run("build", "riverside/01", "--workspace", str(workspace), "--out", str(out)).exit_code
+            == 0
+        )
+        visit.page.evaluate("navigator.serviceWorker.getRegistration().then(each => each.update())")
+        until(visit, "caches.keys().then(names => names.length === 0)")

@@ -35,7 +35,12 @@ def test_a_rebuild_never_moves_a_guide(cottage: Path, tmp_path: Path) -> None:
     again = publish(prepare(cottage), out, date(2027, 1, 1))
     assert [each.address for each in again.published] == [each.address for each in first.published]
     assert contents(out) == before
-    assert sorted(path.name for path in out.iterdir()) == ["_headers", "g", "robots.txt"]
+    assert sorted(path.name for path in out.iterdir()) == [
+        "404.html",
+        "_headers",
+        "g",
+        "robots.txt",
+    ]
 
 
 def test_building_one_plot_leaves_the_others(cottage: Path, tmp_path: Path) -> None:
@@ -111,6 +116,7 @@ def test_hosts_are_told_to_be_strict(cottage: Path, tmp_path: Path) -> None:
     publish(prepare(cottage), tmp_path / "public", DAY)
     headers = (tmp_path / "public" / "_headers").read_text()
     assert "default-src 'none'" in headers
+    assert headers.count("sha256-") <= 12, "the same few scripts in every guide, however many"
     assert "unsafe" not in headers
     assert "noindex" in headers
     assert (tmp_path / "public" / "robots.txt").read_text() == "User-agent: *\nDisallow: /\n"

@@ -137,7 +137,7 @@ def _link_problem(read: Crawl, name: str, target: str, tag: str) -> tuple[str, s
     if parts.scheme in _SPOKEN_SCHEMES:
         return None
     if parts.scheme or parts.netloc or address.startswith("/"):
-        return _leaving(read, name, target, tag)
+        return _leaving(target, tag)
     found = _resolved(name, unquote(parts.path))
     if found is None or found not in read.files:
         return "proof.broken-link", f"'{target}' leads to nothing.", "Correct the link."
@@ -150,10 +150,7 @@ def _link_problem(read: Crawl, name: str, target: str, tag: str) -> tuple[str, s
     return None
 
 
-def _leaving(read: Crawl, name: str, target: str, tag: str) -> tuple[str, str, str] | None:
-    """A page for a missing address is served from anywhere, so its own links begin at the root."""
-    if name.endswith("404.html") and target.startswith("/") and not target.startswith("//"):
-        return None
+def _leaving(target: str, tag: str) -> tuple[str, str, str] | None:
     if target.startswith("data:") and tag in ("img", "link"):
         return None
     return (

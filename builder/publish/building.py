@@ -28,6 +28,7 @@ from builder.publish.tree import (
     Policies,
     beside,
     headers,
+    missing_page,
     policies_in,
     robots,
     swap_in,
@@ -235,6 +236,7 @@ def _for_the_host(out: Path, workplace: Path, policies: Policies, codes: set[str
     if others and (out / "_headers").is_file():
         policies = policies.also(policies_in((out / "_headers").read_text(encoding="utf-8")))
     write_whole(out / "robots.txt", robots(), workplace)
+    write_whole(out / "404.html", missing_page(), workplace)
     write_whole(out / "_headers", headers(policies), workplace)
 
 

@@ -131,5 +131,17 @@ def _quoted(hashes: Iterable[str]) -> str:
     return " ".join(f"'{each}'" for each in sorted(hashes))
 
 
+def missing_page() -> str:
+    """What a host shows for an address that is not there."""
+    return (
+        '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        '<meta name="robots" content="noindex">\n<title>This page is not here</title>\n'
+        "</head>\n<body>\n<h1>This page is not here</h1>\n"
+        "<p>Check the address, letter by letter, or scan the sticker again.</p>\n"
+        '<p>If anyone is in danger, call <a href="tel:999">999</a>.</p>\n</body>\n</html>\n'
+    )
+
+
 def robots() -> str:
     return _ROBOTS

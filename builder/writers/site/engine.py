@@ -18,6 +18,7 @@ from builder.errors import Finding, HandoverError, Place
 from builder.guide.pages import Guide
 from builder.shipped import own_or_shipped
 from builder.writers.site.markdown import PageTemplates
+from builder.writers.site.offline import write_worker
 from builder.writers.site.plugin import HandoverPlugin, shown
 
 SETTINGS = "mkdocs.yml"
@@ -29,6 +30,7 @@ class SiteWriter:
     def __init__(self, root: Path) -> None:
         self.root = root
         self.compiled = _Compiled()
+        self._offline = own_or_shipped(root, "site_templates") / "offline"
         self.templates = PageTemplates(own_or_shipped(root, "site_templates") / "pages")
 
     def write(self, guide: Guide, folder: Path, address: str) -> tuple[Finding, ...]:
@@ -40,6 +42,8 @@ class SiteWriter:
             try:
                 config = self._config(guide, folder, Path(empty), address)
                 build(config)
+                keeps = bool(config.extra.get("offline", True))
+                write_worker(guide, folder, self._offline, keeps=keeps)
             except MkDocsException as error:
                 raise HandoverError(
                     f"The site of {guide.reference} cannot be built: {error}"

@@ -69,6 +69,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         config.site_name = escape(self._shown.title)
         config.site_author = self._shown.builder
         config.nav = self._shown.navigation
+        config.extra["preview"] = self._serves
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:

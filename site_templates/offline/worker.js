@@ -1,0 +1,31 @@
+/* Pages come from the network first, and from this device where there is none. The pages that
+   matter in an emergency are kept from the first visit on; others when they are read. */
+const KEPT = "guide {{ scope }} {{ edition }}";
+const FILES = {{ files | tojson }};
+
+self.addEventListener("install", (event) => {
+  event.waitUntil(caches.open(KEPT).then((cache) => cache.addAll(FILES)).then(() => self.skipWaiting()));
+});
+
+self.addEventListener("activate", (event) => {
+  event.waitUntil(
+    caches.keys()
+      .then((names) => names.filter((name) => name.startsWith("guide {{ scope }} ") && name !== KEPT))
+      .then((names) => Promise.all(names.map((name) => caches.delete(name))))
+      .then(() => self.clients.claim())
+  );
+});
+
+self.addEventListener("fetch", (event) => {
+  if (event.request.method !== "GET" || !event.request.url.startsWith(self.registration.scope)) return;
+  event.respondWith(
+    fetch(event.request)
+      .then((answer) => {
+        const copy = answer.clone();
+        if (answer.ok) event.waitUntil(caches.open(KEPT).then((cache) => cache.put(event.request, copy)));
+        return answer;
+      })
+      .catch(() => caches.match(event.request, { ignoreSearch: true })
+        .then((kept) => kept || caches.match("{{ emergency }}")))
+  );
+});
