@@ -112,6 +112,23 @@ def check_codes(workspace: Workspace, findings: Findings) -> None:
         register = read_register(workspace.folder, development.id, findings)
         if development.listed:
             findings.extend(orphans(register, development.plots.values()))
+            findings.extend(claimed_twice(development.plots.values()))
+
+
+def claimed_twice(plots: Iterable[PlotSource]) -> Iterator[Finding]:
+    """One finding for each number that two plots have or had: their codes would be the same."""
+    owners: dict[str, PlotSource] = {}
+    for plot in sorted(plots, key=lambda each: len(each.numbers)):
+        for number in plot.numbers:
+            owner = owners.setdefault(number, plot)
+            if owner is not plot:
+                yield Finding(
+                    "plots.number-claimed-twice",
+                    Place(plot.file),
+                    f"'{number}' is a number of plot '{owner.number}' too, and codes follow numbers.",
+                    "Leave it in 'formerly' of one plot, and give no other plot that number.",
+                    path="formerly",
+                )
 
 
 def orphans(register: Register, plots: Iterable[PlotSource]) -> Iterator[Finding]:
