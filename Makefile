@@ -12,7 +12,7 @@ demo: setup  ## Build the demo and serve it on this machine
 	$(BIN)/python -m http.server 8000 --bind 127.0.0.1 --directory public
 
 test: setup tools lint types  ## Everything that must pass
-	$(BIN)/python -m pytest -n auto --dist loadscope
+	$(BIN)/python -m pytest -n auto --dist loadscope --durations 12
 
 setup: $(VENV)/ready
 
