@@ -34,7 +34,7 @@ def code_of(workspace: Path, plot: str) -> str:
 def issued(cottage: Path) -> Path:
     assert stickers(cottage, "issue", "--date", "2026-03-01") == (
         0,
-        "riverside/01  1 stickers\nriverside/02  1 stickers\n4 new codes issued.\n",
+        "riverside/01  1 sticker\nriverside/02  1 sticker\n4 new codes issued.\n",
     )
     return cottage
 
@@ -52,7 +52,7 @@ def test_a_sheet_is_printed_and_every_code_decodes(issued: Path, tmp_path: Path)
     code, output = stickers(issued, "sheet", "--stock", STOCK, "--start", "3", "--out", str(out))
     assert code == 0, output
     assert output.startswith(
-        f"{out}: 2 stickers on 1 sheets, every code read back.\nlarge: scans from "
+        f"{out}: 2 stickers on 1 sheet, every code read back.\nlarge: scans from "
     )
     document = pypdfium2.PdfDocument(out)
     page = numpy.array(document[0].render(scale=300 / 72, grayscale=True).to_pil())
@@ -70,7 +70,7 @@ def test_one_sticker_is_printed_again(issued: Path, tmp_path: Path) -> None:
     out = tmp_path / "again.pdf"
     code, output = stickers(issued, "sheet", "--code", typed, "--stock", STOCK, "--out", str(out))
     assert code == 0, output
-    assert "1 stickers on 1 sheets" in output
+    assert "1 sticker on 1 sheet," in output
 
 
 def test_one_sticker_is_drawn(issued: Path, tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ import click
 from builder import __version__
 from builder.cli.new import new
 from builder.cli.schemas import write_schemas
-from builder.cli.show import findings_as_json, findings_as_text, steps
+from builder.cli.show import counted, findings_as_json, findings_as_text, steps
 from builder.cli.stickers import stickers
 from builder.cli.why import explain_article, explain_articles, explain_path
 from builder.errors import Findings, HandoverError, UsageError
@@ -112,8 +112,8 @@ def build(
 
 def _print_report(report: Report) -> None:
     for each in report.published:
-        click.echo(f"{each.reference}  {each.pages} pages  {each.address}")
-    click.echo(f"{len(report.published)} guides published.")
+        click.echo(f"{each.reference}  {counted(each.pages, 'page')}  {each.address}")
+    click.echo(f"{counted(len(report.published), 'guide')} published.")
     if report.left:
         click.echo(f"Left as they were: {', '.join(report.left)}.")
 
@@ -170,7 +170,7 @@ def _one(preparation: Preparation, plot: str, *, sound: bool = True) -> Prepared
     """The one plot asked for; its findings and exit code 1 where its mistakes stand in the way."""
     if len(preparation.asked) != 1:
         raise UsageError(
-            f"'{plot}' is {len(preparation.asked)} plots; name one, as <development>/<plot>."
+            f"'{plot}' is {counted(len(preparation.asked), 'plot')}; name one, as <development>/<plot>."
         )
     plots = preparation.plots if sound else preparation.homes
     prepared = plots.get(preparation.asked[0])

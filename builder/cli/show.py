@@ -38,9 +38,14 @@ def _plots(plots: tuple[str, ...]) -> str:
     return f"{shown} and {len(plots) - 6} more" if len(plots) > 6 else shown  # noqa: PLR2004
 
 
+def counted(number: int, thing: str) -> str:
+    """A number of things in words: "1 guide", "24 guides"."""
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
 def _total(findings: list[Finding]) -> str:
     counts = [
-        f"{count} {severity.word}{'s' if count > 1 else ''}"
+        counted(count, severity.word)
         for severity in sorted(Severity, reverse=True)
         if (count := sum(each.severity is severity for each in findings))
     ]

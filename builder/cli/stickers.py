@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from builder.cli.show import counted
 from builder.errors import Findings, FindingsError, HandoverError, UsageError
 from builder.guide.labels import Label
 from builder.preparing import Preparation, prepare
@@ -51,9 +52,9 @@ def issue(plots: tuple[str, ...], workspace: Path, day: datetime | None) -> None
     before = _registers(preparation)
     registers = issue_stickers(preparation.workspace, preparation.plots.values(), _today(day))
     for reference, labels in _labels(preparation, registers).items():
-        click.echo(f"{reference}  {len(labels)} stickers")
+        click.echo(f"{reference}  {counted(len(labels), 'sticker')}")
     new = sum(len(each.codes) - len(before[name].codes) for name, each in registers.items())
-    click.echo(f"{new} new codes issued.")
+    click.echo(f"{counted(new, 'new code')} issued.")
 
 
 @_command
@@ -84,7 +85,8 @@ def sheet(
     if name is None or out is None:
         raise UsageError(_which_stock(stocks, labels))
     placed = print_sheet(labels, chosen_stock(stocks, name), start, workspace, out)
-    click.echo(f"{out}: {len(placed)} stickers on {placed[-1].page} sheets, every code read back.")
+    printed, sheets = counted(len(placed), "sticker"), counted(placed[-1].page, "sheet")
+    click.echo(f"{out}: {printed} on {sheets}, every code read back.")
     for size in dict.fromkeys(label.size for label in labels):
         layout = lay_out(next(label for label in labels if label.size == size))
         click.echo(
