@@ -345,3 +345,26 @@ def test_twenty_reorganisations_lose_no_code(cottage: Path, tmp_path: Path) -> N
 
 def test_the_example_is_not_changed_by_these_tests() -> None:
     assert not (COTTAGE / "developments" / "riverside" / "register.csv").exists()
+
+
+def test_the_page_sketches_the_floor_in_the_hand_of_the_plot(cottage: Path, tmp_path: Path) -> None:
+    """Worked by hand: the cottage is 6 m by 5 m, so 60 by 50 units; the stopcock of plot 01 is drawn
+    at (2.5, 4.8), and that of plot 02 at (0.4, 4.5), which the opposite hand puts at 5.6 m."""
+    register = issue(cottage)
+    publish(prepare(cottage), tmp_path / "public", DAY)
+    for plot, spot, room in (
+        ("01", ("25", "2"), "20,50 60,50 60,0 20,0"),
+        ("02", ("56", "5"), "60,0 40,0 40,50 60,50"),
+    ):
+        page = page_of(tmp_path / "public", code_of(register, plot, "stopcock"))
+        sketch = page.svg
+        assert sketch is not None
+        assert sketch["viewbox"] == "-2 -2 64 54"
+        ring = sketch.select_one(".ring")
+        assert ring is not None
+        assert (ring["cx"], ring["cy"]) == spot
+        here = sketch.select_one(".here")
+        assert here is not None
+        assert sorted(str(here["points"]).split()) == sorted(room.split())
+        assert len(sketch.select("polygon")) == 2
+        assert "Seen from above" in str(sketch["aria-label"])

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from builder.guide.about import About
+from builder.guide.floor_sketch import FloorSketch, floor_sketch
 from builder.guide.front_pages import emergency_contacts
 from builder.guide.pages import Guide, Link
 from builder.guide.pieces import Piece
@@ -49,6 +50,7 @@ class StickerPage:
     caution: str | None
     calls: tuple[Call, ...]
     links: tuple[Link, ...]
+    sketch: FloorSketch | None = None
 
 
 def sticker_page(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
@@ -114,6 +116,7 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
         caution=piece.caution,
         calls=_calls(about, whole=piece.caution is not None or piece.turns_off is not None),
         links=tuple(_known(guide, wanted)),
+        sketch=floor_sketch(about.home, piece),
     )
 
 
