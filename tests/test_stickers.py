@@ -359,7 +359,7 @@ def test_the_page_sketches_the_floor_in_the_hand_of_the_plot(cottage: Path, tmp_
         page = page_of(tmp_path / "public", code_of(register, plot, "stopcock"))
         sketch = page.svg
         assert sketch is not None
-        assert sketch["viewbox"] == "-2 -2 64 54"
+        assert sketch["viewbox"] == "-7 -7 74 64"
         ring = sketch.select_one(".ring")
         assert ring is not None
         assert (ring["cx"], ring["cy"]) == spot
