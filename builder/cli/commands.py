@@ -1,7 +1,6 @@
 """The commands of ``handover``."""
 
 import sys
-from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, NoReturn
@@ -10,6 +9,7 @@ import click
 
 from builder import __version__
 from builder.cli.new import new
+from builder.cli.options import date_option, workspace_option
 from builder.cli.schemas import write_schemas
 from builder.cli.show import counted, findings_as_json, findings_as_text, steps
 from builder.cli.stickers import stickers
@@ -31,24 +31,6 @@ class _Group(click.Group):
         except HandoverError as error:
             click.echo(f"Error: {error}", err=True)
             context.exit(error.exit_code)
-
-
-def workspace_option(command: Callable[..., Any]) -> Callable[..., Any]:
-    return click.option(
-        "--workspace",
-        type=click.Path(exists=True, file_okay=False, path_type=Path),
-        default=".",
-        help="Folder of the workspace. Default: here.",
-    )(command)
-
-
-def date_option(command: Callable[..., Any]) -> Callable[..., Any]:
-    return click.option(
-        "--date",
-        "day",
-        type=click.DateTime(["%Y-%m-%d"]),
-        help="Take this for today, as YYYY-MM-DD.",
-    )(command)
 
 
 _format_option = click.option(

@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from builder.cli.options import date_option, workspace_option
 from builder.cli.show import counted
 from builder.errors import Findings, FindingsError, HandoverError, UsageError
 from builder.guide.labels import Label
@@ -22,15 +23,6 @@ from builder.writers.stickers.saving import save
 from builder.writers.stickers.stock import Stock, fitting
 from builder.writers.stickers.stock import chosen as chosen_stock
 
-_workspace = click.option(
-    "--workspace",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    default=".",
-    help="Folder of the workspace. Default: here.",
-)
-_date = click.option(
-    "--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="Take this for today, as YYYY-MM-DD."
-)
 _plots = click.argument("plots", nargs=-1, metavar="[PLOT]…")
 
 
@@ -40,12 +32,12 @@ def stickers() -> None:
 
 
 def _command(function: Callable[..., Any]) -> Callable[..., Any]:
-    return stickers.command()(_workspace(function))
+    return stickers.command()(workspace_option(function))
 
 
 @_command
 @_plots
-@_date
+@date_option
 def issue(plots: tuple[str, ...], workspace: Path, day: datetime | None) -> None:
     """Give each piece of equipment that wants a sticker its code. A second run issues nothing new."""
     preparation = _prepared(workspace, plots)
@@ -113,7 +105,7 @@ def draw(code: str, workspace: Path, out: Path, dpi: int) -> None:
 
 @_command
 @click.argument("code")
-@_date
+@date_option
 def void(code: str, workspace: Path, day: datetime | None) -> None:
     """Take back the code of a stolen or wrong sticker. Its page then gives only help."""
     preparation = prepare(workspace)

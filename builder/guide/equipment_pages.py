@@ -106,7 +106,7 @@ def equipment_pages(about: About) -> tuple[Page, ...]:
 
 
 def _equipment_page(piece: Piece, about: About) -> Page:
-    articles = tuple(_articles_for(piece, about))
+    articles = tuple(articles_for(piece, about))
     first = articles[0].front if articles else None
     return Page(
         id=f"equipment:{piece.id}",
@@ -125,7 +125,7 @@ def _equipment_page(piece: Piece, about: About) -> Page:
     )
 
 
-def _articles_for(piece: Piece, about: About) -> Iterator[Article]:
+def articles_for(piece: Piece, about: About) -> Iterator[Article]:
     """The articles about a piece in this home: its kind's own first, then the others by title."""
     chosen = {article.id: article for article in about.selection.articles}
     if piece.article in chosen:

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from builder.guide.about import About
+from builder.guide.equipment_pages import articles_for
 from builder.guide.floor_sketch import FloorSketch, floor_sketch
 from builder.guide.front_pages import emergency_contacts
 from builder.guide.pages import Guide, Link
 from builder.guide.pieces import Piece
-from builder.model.article import Article
 
 State = Literal["here", "gone", "void"]
 
@@ -96,7 +96,7 @@ def _gone(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
 
 
 def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> StickerPage:
-    articles = _articles(about, piece)
+    articles = tuple(articles_for(piece, about))
     wanted = [
         Link("In an emergency", "page:emergency"),
         Link(f"More about this {piece.name.lower()}", f"equipment:{piece.id}"),
@@ -118,16 +118,6 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
         links=tuple(_known(guide, wanted)),
         sketch=floor_sketch(about.home, piece),
     )
-
-
-def _articles(about: About, piece: Piece) -> list[Article]:
-    """The articles about a piece in this home, its kind's own first."""
-    chosen = [
-        each
-        for each in about.selection.articles
-        if each.id == piece.article or piece.kind in each.front.equipment
-    ]
-    return sorted(chosen, key=lambda each: (each.id != piece.article, each.front.title.lower()))
 
 
 def _changes(about: About, record: StickerRecord, piece: Piece) -> Iterator[str]:
