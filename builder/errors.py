@@ -45,7 +45,8 @@ class Finding:
     """One result of a check.
 
     ``wrong`` says what is wrong and ``right`` what would be right, each as a full sentence.
-    ``path`` is the dotted path in the data, ``plots`` the plots it concerns (none: all of them).
+    ``path`` is the dotted path in the data, ``plots`` the plots it concerns (none: all of them),
+    ``layer`` the layer whose value it is about, ``waived`` who set the rule aside, and why.
     """
 
     code: str
@@ -56,6 +57,8 @@ class Finding:
     severity: Severity = Severity.ERROR
     basis: str = ""
     plots: tuple[str, ...] = ()
+    layer: str = ""
+    waived: str = ""
 
     def for_plots(self, *plots: str) -> "Finding":
         """The same finding, about these plots."""

@@ -5,8 +5,9 @@
 Nothing here writes a file. All mistakes of a run are collected in one place.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from builder.errors import Finding, Findings, UsageError, near_miss
@@ -16,7 +17,8 @@ from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
 from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking, files_of
-from builder.rules.home import HOME_RULES
+from builder.rules.articles import articles_are_kept
+from builder.rules.checking import Checked, check_home, idle_waivers
 from builder.rules.photographs import photographs_can_be_shown
 from builder.rules.words import hedging
 from builder.selection.checking import (
@@ -25,6 +27,7 @@ from builder.selection.checking import (
     kinds_name_articles,
 )
 from builder.selection.choosing import Selection, choose
+from builder.selection.coverage import equipment_without_article
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
 from builder.trial import unused_house_types
 
@@ -38,6 +41,7 @@ class Prepared:
     traced: TracedHome
     about: About
     guide: Guide
+    checked: Checked
 
     @property
     def selection(self) -> Selection:
@@ -59,8 +63,11 @@ class Preparation:
     findings: Findings
 
 
-def prepare(root: Path, references: Iterable[str] = ()) -> Preparation:
-    """Everything about the plots asked for (none: all), and all mistakes of the workspace."""
+def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
+    """Everything about the plots asked for (none: all), and all mistakes of the workspace.
+
+    ``day`` is the day on which waivers hold or have ended.
+    """
     findings = Findings()
     workspace = read_workspace(root, findings)
     asked = chosen_plots(workspace, references)
@@ -69,10 +76,10 @@ def prepare(root: Path, references: Iterable[str] = ()) -> Preparation:
     prepared = {
         reference: each
         for reference in asked
-        if (each := _one(reference, workspace, stacking, renderer, findings)) is not None
+        if (each := _one(reference, workspace, stacking, renderer, findings, day)) is not None
     }
     for found in _workspace_rules(
-        workspace, prepared.values(), whole=len(asked) == len(workspace.plots)
+        workspace, prepared, day, whole=len(asked) == len(workspace.plots)
     ):
         findings.extend(found)
     sound = {
@@ -103,22 +110,28 @@ def _named(workspace: Workspace, reference: str) -> list[str]:
 
 
 def _one(
-    reference: str, workspace: Workspace, stacking: Stacking, renderer: Renderer, findings: Findings
+    reference: str,
+    workspace: Workspace,
+    stacking: Stacking,
+    renderer: Renderer,
+    findings: Findings,
+    day: date,
 ) -> Prepared | None:
     plot = workspace.plots[reference]
     stack = stacking.stack(plot)
     traced = assemble(reference, stacking.merge(stack), findings) if stack else None
     if stack is None or traced is None:
         return None
-    for rule in HOME_RULES:
-        findings.extend(rule(traced))
+    checked = check_home(traced, day)
+    findings.extend(checked.findings)
     findings.extend(photographs_can_be_shown(traced, workspace.folder.root))
     selection = choose((source.article for source in workspace.articles.values()), traced.home)
     found = Findings()
+    findings.extend(equipment_without_article(traced, selection))
     about = About(traced.home, selection)
     guide = compose(reference, about, renderer, found)
     findings.extend(each.for_plots(reference) for each in found if not _echo(each, workspace))
-    return Prepared(plot, stack, traced, about, guide)
+    return Prepared(plot, stack, traced, about, guide, checked)
 
 
 def _echo(finding: Finding, workspace: Workspace) -> bool:
@@ -130,15 +143,18 @@ def _echo(finding: Finding, workspace: Workspace) -> bool:
 
 
 def _workspace_rules(
-    workspace: Workspace, prepared: Collection[Prepared], *, whole: bool
+    workspace: Workspace, plots: Mapping[str, Prepared], day: date, *, whole: bool
 ) -> Iterator[Iterable[Finding]]:
     """What is checked once for all plots; ``whole``: no plot of the workspace was left out."""
+    prepared = plots.values()
     if workspace.standard is not None:
         yield articles_name_what_exists(workspace)
     yield kinds_name_articles(workspace, [each.traced.home for each in prepared])
     yield hedging(workspace)
+    yield articles_are_kept(workspace, day)
     if whole:
-        yield unused_house_types(workspace)
+        yield unused_house_types(workspace, day)
+        yield idle_waivers({name: (each.traced, each.checked) for name, each in plots.items()})
         yield articles_that_fit_no_home(workspace, [each.selection for each in prepared])
 
 

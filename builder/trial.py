@@ -1,23 +1,24 @@
 """Tries house types that no plot uses yet, so that their authors hear of mistakes at once."""
 
 from collections.abc import Iterator
+from datetime import date
 
 from builder.errors import Finding, Findings, Place
 from builder.home.assemble import assemble
 from builder.layers.stack import Stacking
-from builder.rules.home import HOME_RULES
+from builder.rules.checking import check_home
 from builder.sources.entry import Entry
 from builder.sources.workspace import PlotSource, Workspace
 
 
-def unused_house_types(workspace: Workspace) -> Iterator[Finding]:
+def unused_house_types(workspace: Workspace, day: date) -> Iterator[Finding]:
     """What is wrong with each house type without plots, as if the first development had one."""
     used = {_named(plot) for plot in workspace.plots.values()}
     development = next(iter(workspace.developments), None)
     for name, entry in workspace.house_types.items():
         if development is not None and name not in used:
             plot = _trial_plot(development, name, entry.place)
-            yield from (finding.for_plots() for finding in _tried(plot, workspace))
+            yield from (finding.for_plots() for finding in _tried(plot, workspace, day))
 
 
 def _named(plot: PlotSource) -> object:
@@ -25,14 +26,13 @@ def _named(plot: PlotSource) -> object:
     return cell.value if cell else None
 
 
-def _tried(plot: PlotSource, workspace: Workspace) -> Findings:
+def _tried(plot: PlotSource, workspace: Workspace, day: date) -> Findings:
     findings = Findings()
     stacking = Stacking(workspace, findings)
     stack = stacking.stack(plot)
     traced = assemble(plot.reference, stacking.merge(stack), findings) if stack else None
     if traced is not None:
-        for rule in HOME_RULES:
-            findings.extend(rule(traced))
+        findings.extend(check_home(traced, day).findings)
     return findings
 
 

@@ -1,5 +1,7 @@
 """The opposite hand: a mirror image of geometry, swings and words, never of text."""
 
+from datetime import date
+
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -7,7 +9,7 @@ from builder.home.hand import middle, spoken
 from builder.preparing import prepare
 from tests.conftest import COTTAGE
 
-PLOTS = prepare(COTTAGE).homes
+PLOTS = prepare(COTTAGE, [], date(2026, 3, 1)).homes
 DRAWN, OPPOSITE = PLOTS["riverside/01"].traced.home, PLOTS["riverside/02"].traced.home
 
 

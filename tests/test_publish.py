@@ -30,9 +30,9 @@ def contents(folder: Path) -> dict[str, bytes]:
 
 def test_a_rebuild_never_moves_a_guide(cottage: Path, tmp_path: Path) -> None:
     out = tmp_path / "public"
-    first = publish(prepare(cottage), out, DAY)
+    first = publish(prepare(cottage, [], DAY), out, DAY)
     before = contents(out)
-    again = publish(prepare(cottage), out, date(2027, 1, 1))
+    again = publish(prepare(cottage, [], DAY), out, date(2027, 1, 1))
     assert [each.address for each in again.published] == [each.address for each in first.published]
     assert contents(out) == before
     assert sorted(path.name for path in out.iterdir()) == [
@@ -45,7 +45,7 @@ def test_a_rebuild_never_moves_a_guide(cottage: Path, tmp_path: Path) -> None:
 
 def test_building_one_plot_leaves_the_others(cottage: Path, tmp_path: Path) -> None:
     out = tmp_path / "public"
-    publish(prepare(cottage), out, DAY)
+    publish(prepare(cottage, [], DAY), out, DAY)
     before = contents(out)
     publish(prepare(cottage, ["riverside/02"]), out, DAY)
     assert contents(out) == before
@@ -56,7 +56,7 @@ def test_a_guide_is_written_on_the_same_disk_and_swapped_in_whole(
 ) -> None:
     """A disk that fills while the second plot is written leaves all as it was, with a clear word."""
     out = tmp_path / "public"
-    publish(prepare(cottage), out, DAY)
+    publish(prepare(cottage, [], DAY), out, DAY)
     before = contents(out)
     (cottage / "content" / "articles" / "water-off.md").write_text(
         (cottage / "content" / "articles" / "water-off.md").read_text() + "\nNew words.\n"
@@ -67,7 +67,7 @@ def test_a_guide_is_written_on_the_same_disk_and_swapped_in_whole(
 
     monkeypatch.setattr(building, "swap_in", full)
     with pytest.raises(HandoverError, match="No space left on device"):
-        publish(prepare(cottage), out, DAY)
+        publish(prepare(cottage, [], DAY), out, DAY)
     assert contents(out) == before
     assert not list(out.glob(".building-*"))
 
@@ -113,7 +113,7 @@ def test_photographs_lose_place_time_and_camera(cottage: Path, tmp_path: Path) -
 
 
 def test_hosts_are_told_to_be_strict(cottage: Path, tmp_path: Path) -> None:
-    publish(prepare(cottage), tmp_path / "public", DAY)
+    publish(prepare(cottage, [], DAY), tmp_path / "public", DAY)
     headers = (tmp_path / "public" / "_headers").read_text()
     assert "default-src 'none'" in headers
     assert headers.count("sha256-") <= 12, "the same few scripts in every guide, however many"

@@ -1,5 +1,6 @@
 """When articles apply, and why: the condition language over a home."""
 
+from datetime import date
 from typing import Any
 
 import pytest
@@ -10,7 +11,7 @@ from builder.selection.choosing import FOR_EVERY_HOME
 from builder.selection.conditions import judge
 from tests.conftest import COTTAGE
 
-PLOTS = prepare(COTTAGE).homes
+PLOTS = prepare(COTTAGE, [], date(2026, 3, 1)).homes
 HOME = PLOTS["riverside/02"].traced.home
 
 

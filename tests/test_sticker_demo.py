@@ -1,5 +1,6 @@
 """The stickers of the whole demo: every sheet prints, and every code decodes, also from a poor scan."""
 
+from datetime import date
 from pathlib import Path
 
 import cv2
@@ -21,7 +22,7 @@ STOCK = "a4-10-of-99x57"
 @pytest.fixture(scope="module")
 def sheet(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, set[str]]:
     """One PDF of all stickers, read back at 300 dpi as it was printed, and all their addresses."""
-    preparation = prepare(PROJECT)
+    preparation = prepare(PROJECT, [], date(2026, 3, 1))
     folder = preparation.workspace.folder
     labels = [
         label
@@ -63,7 +64,7 @@ def test_every_code_decodes_from_a_poor_scan_at_200_dpi(sheet: tuple[Path, set[s
 
 
 def test_a_sheet_is_the_same_to_the_byte(sheet: tuple[Path, set[str]], tmp_path: Path) -> None:
-    preparation = prepare(PROJECT, ["harbour-view/05"])
+    preparation = prepare(PROJECT, ["harbour-view/05"], date(2026, 3, 1))
     register = read_register(preparation.workspace.folder, "harbour-view", Findings())
     labels = labels_of(preparation.plots["harbour-view/05"], register)
     for name in ("one.pdf", "two.pdf"):

@@ -25,7 +25,7 @@ FIRST_WINDOW = 14_600
 
 
 def issue(workspace: Path) -> Register:
-    preparation = prepare(workspace)
+    preparation = prepare(workspace, [], DAY)
     return issue_stickers(preparation.workspace, preparation.plots.values(), DAY)["riverside"]
 
 
@@ -94,7 +94,7 @@ def test_a_piece_may_want_what_its_kind_does_not(cottage: Path) -> None:
     )
     register = issue(cottage)
     assert {each.wanted.equipment for each in register.codes} == {"", "consumer-unit"}
-    prepared = prepare(cottage).plots["riverside/01"]
+    prepared = prepare(cottage, [], DAY).plots["riverside/01"]
     assert [
         (each.equipment, each.size, each.address) for each in labels_of(prepared, register)
     ] == [
@@ -108,7 +108,7 @@ def test_a_piece_may_want_what_its_kind_does_not(cottage: Path) -> None:
 
 def test_the_page_says_what_people_scan_for(cottage: Path, tmp_path: Path) -> None:
     register = issue(cottage)
-    report = publish(prepare(cottage), tmp_path, DAY)
+    report = publish(prepare(cottage, [], DAY), tmp_path, DAY)
     assert [each.stickers for each in report.published] == [1, 1]
     page = page_of(tmp_path, code_of(register, "02", "stopcock"))
     shown = words(page)
@@ -125,7 +125,7 @@ def test_the_page_says_what_people_scan_for(cottage: Path, tmp_path: Path) -> No
 
 def test_the_page_is_one_file_in_one_round_trip(cottage: Path, tmp_path: Path) -> None:
     register = issue(cottage)
-    publish(prepare(cottage), tmp_path, DAY)
+    publish(prepare(cottage, [], DAY), tmp_path, DAY)
     code = code_of(register, "01", "stopcock")
     printed, typed = tmp_path / "Q" / code, tmp_path / "q" / code.lower()
     assert (printed / "index.html").read_bytes() == (typed / "index.html").read_bytes()
@@ -167,7 +167,7 @@ def test_the_page_says_what_has_changed(
     code = code_of(issue(cottage), "01", "stopcock")
     change(cottage, HOUSE_TYPE, *changes)
     issue(cottage)
-    report = publish(prepare(cottage), tmp_path, LATER)
+    report = publish(prepare(cottage, [], DAY), tmp_path, LATER)
     assert report.published, list(map(str, report.findings))
     page = page_of(tmp_path, code)
     assert page.h1 is not None
@@ -188,27 +188,27 @@ def test_a_void_sticker_gives_only_help(cottage: Path, tmp_path: Path) -> None:
     ]
     assert new[0] == code
     assert len(new) == 2
-    publish(prepare(cottage), tmp_path, LATER)
+    publish(prepare(cottage, [], DAY), tmp_path, LATER)
     page = page_of(tmp_path, code)
     assert "This sticker is no longer valid" in words(page)
     assert page.select("a[href='tel:999']")
     assert not page.select("nav")
     assert "Riverside" not in words(page)
     assert "under the sink" in words(page_of(tmp_path, new[1]))
-    prepared = prepare(cottage).plots["riverside/01"]
+    prepared = prepare(cottage, [], DAY).plots["riverside/01"]
     assert [label.code for label in labels_of(prepared, again)] == [new[1]]
 
 
 def test_a_plot_that_is_gone_stops_the_build_and_is_named(cottage: Path, tmp_path: Path) -> None:
     register = issue(cottage)
     out = tmp_path / "public"
-    publish(prepare(cottage), out, DAY)
+    publish(prepare(cottage, [], DAY), out, DAY)
     before = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
     table = cottage / "developments" / "riverside" / "plots.csv"
     table.write_text("".join(table.read_text().splitlines(keepends=True)[:2]))
     (cottage / "developments" / "riverside" / "plots" / "02.yaml").unlink()
     with pytest.raises(FindingsError) as stopped:
-        publish(prepare(cottage), out, LATER)
+        publish(prepare(cottage, [], DAY), out, LATER)
     code = code_of(register, "02", "stopcock")
     assert [each.wrong for each in stopped.value.findings if code in each.wrong] == [
         f"The code '{code}' was issued for plot '02', which is gone."
@@ -227,7 +227,7 @@ def test_a_plot_with_a_new_number_keeps_its_codes(cottage: Path, tmp_path: Path)
         ("departures:", "formerly: ['02']\ndepartures:"),
     )
     assert issue(cottage) == register
-    report = publish(prepare(cottage), tmp_path, LATER)
+    report = publish(prepare(cottage, [], DAY), tmp_path, LATER)
     assert [each.address.split("/")[-2] for each in report.published] == [
         register.guide(["01"]), register.guide(["02"])
     ]  # fmt: skip
@@ -239,7 +239,7 @@ def test_codes_survive_a_change_of_host(cottage: Path, tmp_path: Path) -> None:
     change(cottage, "developments/riverside/development.yaml", (
         "base_url: https://guides.example",
         "base_url: https://homes.example\n  former_base_urls: [https://guides.example]"))  # fmt: skip
-    publish(prepare(cottage), tmp_path, LATER)
+    publish(prepare(cottage, [], DAY), tmp_path, LATER)
     old = tmp_path / "redirects" / "guides.example"
     rules = (old / "_redirects").read_text()
     for each in register.codes:
@@ -331,7 +331,7 @@ def test_twenty_reorganisations_lose_no_code(cottage: Path, tmp_path: Path) -> N
     for step, what in enumerate(years):
         register = issue(cottage)
         ever |= {each.code for each in register.codes}
-        report = publish(prepare(cottage), out, LATER)
+        report = publish(prepare(cottage, [], DAY), out, LATER)
         assert len(report.published) == 2, list(map(str, report.findings))
         assert {each.code for each in register.codes} == ever
         for each in register.codes:
@@ -356,7 +356,7 @@ def test_the_page_sketches_the_floor_in_the_hand_of_the_plot(cottage: Path, tmp_
     """Worked by hand: the cottage is 6 m by 5 m, so 60 by 50 units; the stopcock of plot 01 is drawn
     at (2.5, 4.8), and that of plot 02 at (0.4, 4.5), which the opposite hand puts at 5.6 m."""
     register = issue(cottage)
-    publish(prepare(cottage), tmp_path / "public", DAY)
+    publish(prepare(cottage, [], DAY), tmp_path / "public", DAY)
     for plot, spot, room in (
         ("01", ("25", "2"), "20,50 60,50 60,0 20,0"),
         ("02", ("56", "5"), "60,0 40,0 40,50 60,50"),

@@ -1,7 +1,7 @@
 """The commands of ``handover``."""
 
 import sys
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -9,12 +9,13 @@ import click
 
 from builder import __version__
 from builder.cli.new import new
-from builder.cli.options import date_option, workspace_option
+from builder.cli.options import date_option, today, workspace_option
+from builder.cli.rules import rules
 from builder.cli.schemas import write_schemas
 from builder.cli.show import counted, findings_as_json, findings_as_text, steps
 from builder.cli.stickers import stickers
 from builder.cli.why import explain_article, explain_articles, explain_path
-from builder.errors import Findings, HandoverError, UsageError
+from builder.errors import Findings, HandoverError, Severity, UsageError
 from builder.preparing import Preparation, Prepared, prepare
 from builder.publish.building import Report, publish
 from builder.publish.issuing import check_codes
@@ -49,6 +50,7 @@ def main() -> None:
 
 
 main.add_command(new)
+main.add_command(rules)
 main.add_command(stickers)
 
 
@@ -57,16 +59,30 @@ main.add_command(stickers)
 @workspace_option
 @_format_option
 @click.option("--notes", is_flag=True, help="Print notes too, not only errors and warnings.")
-def check(plots: tuple[str, ...], workspace: Path, form: str, notes: bool) -> None:
-    """Check the data and articles of plots; all of them if none is named."""
-    preparation = prepare(workspace, plots)
+@click.option("--strict", is_flag=True, help="Fail on warnings too, not only on errors.")
+@date_option
+def check(
+    plots: tuple[str, ...],
+    workspace: Path,
+    form: str,
+    notes: bool,
+    strict: bool,
+    day: datetime | None,
+) -> None:
+    """Check the data and articles of plots; all of them if none is named.
+
+    Errors would make a guide wrong or unsafe, and stop it. Warnings are where a home falls short
+    of a standard: its guide is published, and the home is not ready to hand over.
+    """
+    preparation = prepare(workspace, plots, today(day))
     check_codes(preparation.workspace, preparation.findings)
     for prepared in preparation.homes.values():
         preparation.findings.extend(address_can_be_printed(prepared.traced))
     _show(preparation.findings, form, notes=notes)
     if form == "text":
         click.echo(f"{len(preparation.plots)} of {len(preparation.asked)} plots can be published.")
-    sys.exit(1 if preparation.findings.errors else 0)
+    least = Severity.WARNING if strict else Severity.ERROR
+    sys.exit(1 if any(each.severity >= least for each in preparation.findings) else 0)
 
 
 @main.command()
@@ -83,9 +99,9 @@ def build(
 
     A plot with an error is left as it was; the others are published.
     """
-    preparation = prepare(workspace, plots)
+    preparation = prepare(workspace, plots, today(day))
     with steps("Publishing", len(preparation.plots)) as count:
-        report = publish(preparation, out, day.date() if day else date.today(), count.done)
+        report = publish(preparation, out, today(day), count.done)
     _show(report.findings, form)
     if form == "text":
         _print_report(report)
@@ -106,7 +122,7 @@ def _print_report(report: Report) -> None:
 @workspace_option
 def preview(plot: str, address: str, workspace: Path) -> None:
     """Show one plot's guide in a browser, written again at every change."""
-    _one(prepare(workspace, [plot]), plot)
+    _one(prepare(workspace, [plot], today(None)), plot)
     preview_site(workspace, plot, address)
 
 
@@ -122,7 +138,7 @@ def why(plot: str, path: str | None, article: str | None, articles: bool, worksp
         raise click.UsageError(
             "Name a PATH such as equipment.stopcock.place, or --article ID, or --articles."
         )
-    prepared = _one(prepare(workspace, [plot]), plot, sound=False)
+    prepared = _one(prepare(workspace, [plot], today(None)), plot, sound=False)
     if path is not None:
         explain_path(prepared, path)
     elif article is not None:

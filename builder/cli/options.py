@@ -1,5 +1,6 @@
 """Options that several commands take."""
 
+from datetime import date, datetime
 from pathlib import Path
 
 import click
@@ -16,3 +17,8 @@ date_option = click.option(
     type=click.DateTime(["%Y-%m-%d"]),
     help="Take this for today, as YYYY-MM-DD.",
 )
+
+
+def today(day: datetime | None) -> date:
+    """The day that was asked for, or else that of the clock: nothing below the commands reads one."""
+    return day.date() if day else date.today()

@@ -16,21 +16,31 @@ _COLOURS = {Severity.ERROR: "red", Severity.WARNING: "yellow", Severity.NOTE: "c
 def findings_as_text(findings: Iterable[Finding], *, notes: bool = False) -> None:
     """Each finding on its own lines, then how many there are. Notes only where they are wanted."""
     listed = list(findings)
-    for finding in listed if notes else _pressing(listed):
-        at = f" at {finding.path}" if finding.path else ""
-        click.echo(f"{finding.place}: ", nl=False)
-        click.secho(finding.severity.word, fg=_COLOURS[finding.severity], nl=False)
-        click.echo(f" {finding.code}{at}\n  {finding.wrong}\n  {finding.right}")
-        if finding.plots:
-            click.echo(f"  Concerns: {_plots(finding.plots)}.")
-        if finding.basis:
-            click.echo(f"  Basis: {finding.basis}.")
-    hidden = not notes and len(_pressing(listed)) < len(listed)
-    click.echo(_total(listed) + (" Add --notes to read the notes." if hidden else ""))
+    shown = listed if notes else _pressing(listed)
+    for finding in shown:
+        _print(finding)
+    hidden = " Add --notes to read the notes." if len(shown) < len(listed) else ""
+    click.echo(_total(listed) + hidden)
+
+
+def _print(finding: Finding) -> None:
+    at = f" at {finding.path}" if finding.path else ""
+    word = "waived" if finding.waived else finding.severity.word
+    click.echo(f"{finding.place}: ", nl=False)
+    click.secho(word, fg=_COLOURS[finding.severity], nl=False)
+    click.echo(f" {finding.code}{at}\n  {finding.wrong}")
+    click.echo(f"  {f'Waived {finding.waived}.' if finding.waived else finding.right}")
+    if finding.layer:
+        click.echo(f"  Said by: {finding.layer}.")
+    if finding.plots:
+        click.echo(f"  Concerns: {_plots(finding.plots)}.")
+    if finding.basis:
+        click.echo(f"  Basis: {finding.basis}.")
 
 
 def _pressing(findings: list[Finding]) -> list[Finding]:
-    return [each for each in findings if each.severity > Severity.NOTE]
+    """Errors, warnings, and what is waived, which nobody is to forget."""
+    return [each for each in findings if each.severity > Severity.NOTE or each.waived]
 
 
 def _plots(plots: tuple[str, ...]) -> str:
@@ -47,8 +57,10 @@ def _total(findings: list[Finding]) -> str:
     counts = [
         counted(count, severity.word)
         for severity in sorted(Severity, reverse=True)
-        if (count := sum(each.severity is severity for each in findings))
+        if (count := sum(each.severity is severity and not each.waived for each in findings))
     ]
+    if waived := sum(bool(each.waived) for each in findings):
+        counts.append(f"{waived} waived")
     return ", ".join(counts) + "." if counts else "No findings."
 
 
@@ -69,6 +81,8 @@ def _plain(finding: Finding) -> dict[str, object]:
         "right": finding.right,
         "basis": finding.basis,
         "plots": list(finding.plots),
+        "layer": finding.layer,
+        "waived": finding.waived,
     }
 
 

@@ -1,13 +1,13 @@
 """``handover stickers``: codes, printed sheets, single stickers, and codes taken back."""
 
 from collections.abc import Callable, Mapping
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import click
 
-from builder.cli.options import date_option, workspace_option
+from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import counted
 from builder.errors import Findings, FindingsError, HandoverError, UsageError
 from builder.guide.labels import Label
@@ -42,7 +42,7 @@ def issue(plots: tuple[str, ...], workspace: Path, day: datetime | None) -> None
     """Give each piece of equipment that wants a sticker its code. A second run issues nothing new."""
     preparation = _prepared(workspace, plots)
     before = _registers(preparation)
-    registers = issue_stickers(preparation.workspace, preparation.plots.values(), _today(day))
+    registers = issue_stickers(preparation.workspace, preparation.plots.values(), today(day))
     for reference, labels in _labels(preparation, registers).items():
         click.echo(f"{reference}  {counted(len(labels), 'sticker')}")
     new = sum(len(each.codes) - len(before[name].codes) for name, each in registers.items())
@@ -108,20 +108,16 @@ def draw(code: str, workspace: Path, out: Path, dpi: int) -> None:
 @date_option
 def void(code: str, workspace: Path, day: datetime | None) -> None:
     """Take back the code of a stolen or wrong sticker. Its page then gives only help."""
-    preparation = prepare(workspace)
+    preparation = prepare(workspace, (), today(day))
     wanted = _code(code)
     for development, register in _registers(preparation).items():
         if any(
             each.code == wanted and each.wanted.leads_to == "sticker" for each in register.codes
         ):
-            take_back(preparation.workspace.folder, development, wanted, _today(day))
+            take_back(preparation.workspace.folder, development, wanted, today(day))
             click.echo(f"{wanted} is void. Build the plot again, and issue a new code for it.")
             return
     raise UsageError(f"No sticker has the code '{wanted}'.")
-
-
-def _today(day: datetime | None) -> date:
-    return day.date() if day else date.today()
 
 
 def _code(typed: str) -> str:
@@ -134,7 +130,7 @@ def _code(typed: str) -> str:
 
 def _prepared(workspace: Path, plots: tuple[str, ...]) -> Preparation:
     """The plots asked for, all of them sound, at hosts that stickers can name."""
-    preparation = prepare(workspace, plots)
+    preparation = prepare(workspace, plots, today(None))
     check_codes(preparation.workspace, preparation.findings)
     stopping = list(preparation.findings.errors)
     for prepared in preparation.plots.values():

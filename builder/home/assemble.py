@@ -8,7 +8,8 @@ from pydantic_core import ErrorDetails
 
 from builder.errors import Finding, Findings, Place, near_miss, suggestion
 from builder.home.hand import turned
-from builder.layers.merge import Merged, plain_value
+from builder.home.positions import positioned
+from builder.layers.merge import Merged, Saying, plain_value
 from builder.model.home import Home
 from builder.model.record import Reference
 from builder.model.shape import marked
@@ -18,16 +19,24 @@ from builder.sources.entry import Address, dotted
 
 @dataclass(frozen=True, slots=True)
 class TracedHome:
-    """A home, and the merged layers that say where each of its values came from."""
+    """A home, and the merged layers that say where each of its values came from.
+
+    ``drawn`` is the same home as its authors drew it, before it was turned to the hand of the plot.
+    """
 
     reference: str
     home: Home
     merged: Merged
+    drawn: Home
 
     def place(self, *address: str | int) -> Place:
         """Where the value at an address was written; of a record, where it was first added."""
+        return self.said(*address).named_at
+
+    def said(self, *address: str | int) -> Saying:
+        """What was said at an address, by the layer that holds; of a record, by its first."""
         found = self.merged.nearest(address)
-        return found.sayings[0 if found.children is not None else -1].named_at
+        return found.sayings[0 if found.children is not None else -1]
 
 
 def assemble(reference: str, merged: Merged, findings: Findings) -> TracedHome | None:
@@ -40,7 +49,10 @@ def assemble(reference: str, merged: Merged, findings: Findings) -> TracedHome |
         return None
     broken = [finding.for_plots(reference) for finding in _broken_references(home, merged)]
     findings.extend(broken)
-    return None if broken else TracedHome(reference, turned(home), merged)
+    if broken:
+        return None
+    drawn = positioned(home)
+    return TracedHome(reference, turned(drawn), merged, drawn)
 
 
 def _refused(error: ValidationError, merged: Merged) -> list[Finding]:

@@ -31,10 +31,16 @@ class Floor(Record):
 
 
 class RoomKind(Record):
-    """What rooms of a kind have in common. ``extract`` names their row in extract-rate tables."""
+    """What rooms of a kind have in common. ``extract`` names their row in extract-rate tables.
+
+    ``circulation``: people pass through it to other rooms, as through a hall, a landing or stairs.
+    ``floor_area``: it counts towards the floor area of the home; a garage and a loft do not.
+    """
 
     name: Text
     inside: bool = True
+    circulation: bool = False
+    floor_area: bool = True
     habitable: bool = False
     sleeping: bool = False
     heated: bool = True

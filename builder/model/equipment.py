@@ -26,6 +26,7 @@ from builder.model.record import (
 )
 
 StickerSize = Literal["none", "small", "standard", "large"]
+PinShape = Literal["circle", "square", "diamond", "hexagon", "drop", "shield", "octagon", "house"]
 Supply = Literal["water", "gas", "electricity", "heating"]
 
 
@@ -43,11 +44,17 @@ FactValue = Annotated[
 
 
 class System(Record):
-    """A group that the guide is ordered by, such as water or heating; shown in file order."""
+    """A group that the guide is ordered by, such as water or heating; shown in file order.
+
+    ``letter`` and ``shape`` mark its equipment on plans, so that colour alone never does; a system
+    without them is given what is free.
+    """
 
     name: Text
     summary: Text
     icon: Identifier | None = None
+    letter: Annotated[str, Field(pattern="^[A-Z]$")] | None = None
+    shape: PinShape | None = None
 
 
 class FactDefinition(Record):
@@ -63,7 +70,9 @@ class Kind(Record):
     """What all equipment of a kind has in common.
 
     ``article`` is the one to read first, ``turns_off`` the supply that it shuts, ``page`` whether
-    each piece gets a page of its own in the guide.
+    each piece gets a page of its own in the guide. ``counts_as`` names kinds that the trade rules
+    know and that this one does the work of: a combined alarm counts as two. ``cooks``: it burns
+    fuel for cooking, not for heat.
     """
 
     name: Text
@@ -73,10 +82,22 @@ class Kind(Record):
     sticker: StickerSize = "none"
     turns_off: Supply | None = None
     burns_fuel: bool = False
+    cooks: bool = False
+    counts_as: tuple[Identifier, ...] = ()
     caution: Text | None = None
     service_every: Term | None = None
     page: bool = True
     facts: ById[FactDefinition] = Field(default_factory=empty)
+
+
+class Position(Record):
+    """Where equipment that an option adds stands in this house type, metres as drawn.
+
+    It fills in what the option leaves open, because one option is added to several house types.
+    """
+
+    at: Point
+    height: Metres | None = None
 
 
 class Equipment(Record):

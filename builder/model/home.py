@@ -3,12 +3,13 @@
 from pydantic import Field
 
 from builder.model.building import Door, Floor, Form, Room, RoomKind, Window
-from builder.model.equipment import Equipment, Kind, System
+from builder.model.equipment import Equipment, Kind, Position, System
 from builder.model.outside import Communal, Fence, Garage, Gate, Lawn, Parking, Store
 from builder.model.people import Builder, Contact, Development, HouseType, Option, Plot
 from builder.model.record import ById, Record, empty
 from builder.model.schedule import Finish, Key, Photo
 from builder.model.services import Heating, Utility, Ventilation, Zone
+from builder.model.waiver import Waiver
 
 
 class Home(Record):
@@ -43,3 +44,5 @@ class Home(Record):
     parking: ById[Parking] = Field(default_factory=empty)
     stores: ById[Store] = Field(default_factory=empty)
     communal: ById[Communal] = Field(default_factory=empty)
+    positions: ById[Position] = Field(default_factory=empty)
+    waivers: ById[Waiver] = Field(default_factory=empty)

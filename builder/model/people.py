@@ -1,6 +1,6 @@
 """Who builds, who helps, and where: the builder, the development, contacts and the plot."""
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -56,7 +56,11 @@ class Option(Record):
 
 
 class Plot(Record):
-    """One row of plots.csv. ``completion`` is legal completion, once it is known."""
+    """One row of plots.csv. ``completion`` is legal completion, once it is known.
+
+    ``front_faces``: the compass bearing, in degrees, that the front of the home looks towards: 0 is
+    north, 90 east.
+    """
 
     number: Text
     address: Text
@@ -65,6 +69,7 @@ class Plot(Record):
     hand: Hand
     options: tuple[Identifier, ...] = ()
     completion: Day | None = None
+    front_faces: Annotated[float, Field(ge=0, lt=360)] | None = None
 
 
 class Contact(Record):

@@ -2,69 +2,53 @@
 
 from collections.abc import Iterator
 
-from builder.errors import Finding
-from builder.home.assemble import TracedHome
-from builder.model.home import Home
+from builder.errors import Severity
+from builder.home.survey import Survey
+from builder.rules.rule import HomeRule, Problem, rule
 
 _BASIS = "common practice: a buyer is shown where each supply is turned off"
-_SUPPLIES = {
-    "water": ("the water", "a stopcock"),
-    "electricity": ("the electricity", "a consumer unit"),
-}
 
 
-def supplies_can_be_turned_off(traced: TracedHome) -> Iterator[Finding]:
-    """Each supply of the home has equipment that turns it off."""
-    home = traced.home
-    turned_off = {home.kinds[piece.kind].turns_off for piece in home.equipment.values()}
-    for supply, (thing, example) in _SUPPLIES.items():
-        if supply not in turned_off:
-            yield _missing(traced, supply, f"Nothing in this home turns off {thing}.", example)
-    if "gas" not in turned_off and _has_gas(home):
-        yield _missing(
-            traced, "gas", "This home has gas, and nothing turns it off.", "a gas emergency valve"
-        )
+@rule("essentials.water", "Something turns off the water.", basis=_BASIS, severity=Severity.ERROR)
+def water_can_be_turned_off(home: Survey) -> Iterator[Problem]:
+    if not _turned_off(home, "water"):
+        yield _missing("water", "Nothing in this home turns off the water.", "a stopcock")
 
 
-def _has_gas(home: Home) -> bool:
-    return any(home.kinds[piece.kind].system == "gas" for piece in home.equipment.values())
+@rule(
+    "essentials.electricity", "Something turns off the electricity.", basis=_BASIS,
+    severity=Severity.ERROR,
+)  # fmt: skip
+def electricity_can_be_turned_off(home: Survey) -> Iterator[Problem]:
+    if not _turned_off(home, "electricity"):
+        wrong = "Nothing in this home turns off the electricity."
+        yield _missing("electricity", wrong, "a consumer unit")
 
 
-def _missing(traced: TracedHome, supply: str, wrong: str, example: str) -> Finding:
-    return Finding(
-        f"essentials.{supply}",
-        traced.place("equipment"),
-        wrong,
-        f"Add {example} to 'equipment', of a kind with 'turns_off: {supply}'.",
-        path="equipment",
-        basis=_BASIS,
-        plots=(traced.reference,),
-    )
+@rule(
+    "essentials.gas", "Where there is gas, something turns it off.", basis=_BASIS,
+    severity=Severity.ERROR,
+)  # fmt: skip
+def gas_can_be_turned_off(home: Survey) -> Iterator[Problem]:
+    kinds = home.home.kinds
+    has_gas = any(kinds[piece.kind].system == "gas" for piece in home.home.equipment.values())
+    if has_gas and not _turned_off(home, "gas"):
+        wrong = "This home has gas, and nothing turns it off."
+        yield _missing("gas", wrong, "a gas emergency valve")
 
 
-def rooms_are_somewhere(traced: TracedHome) -> Iterator[Finding]:
-    """A room inside the home stands on a floor."""
-    for name, room in traced.home.rooms.items():
-        if room.floor is None and traced.home.room_kinds[room.kind].inside:
-            yield Finding(
-                "rooms.no-floor",
-                traced.place("rooms", name),
-                f"'{room.name}' is inside the home and on no floor.",
-                f"Add 'floor:', one of {', '.join(traced.home.floors)}.",
-                path=f"rooms.{name}",
-                plots=(traced.reference,),
-            )
+def _turned_off(home: Survey, supply: str) -> bool:
+    kinds = home.home.kinds
+    return any(kinds[piece.kind].turns_off == supply for piece in home.home.equipment.values())
 
 
-def doors_open_into_their_rooms(traced: TracedHome) -> Iterator[Finding]:
-    """A door opens into one of the two rooms that it joins."""
-    for name, door in traced.home.doors.items():
-        if door.opens_into is not None and door.opens_into not in door.between:
-            yield Finding(
-                "doors.opens-elsewhere",
-                traced.place("doors", name, "opens_into"),
-                f"This door is between '{door.between[0]}' and '{door.between[1]}', and opens into neither.",
-                "Name one of the two.",
-                path=f"doors.{name}.opens_into",
-                plots=(traced.reference,),
-            )
+def _missing(supply: str, wrong: str, example: str) -> Problem:
+    right = f"Add {example} to 'equipment', of a kind with 'turns_off: {supply}'."
+    return Problem(("equipment",), wrong, right)
+
+
+ESSENTIALS: tuple[HomeRule, ...] = (
+    water_can_be_turned_off,
+    electricity_can_be_turned_off,
+    gas_can_be_turned_off,
+)

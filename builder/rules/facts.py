@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator
 
-from builder.errors import Finding, suggestion
-from builder.home.assemble import TracedHome
-from builder.model.equipment import Equipment, FactDefinition, Kind
+from builder.errors import Severity, suggestion
+from builder.home.survey import Survey
+from builder.model.equipment import FactDefinition
+from builder.rules.rule import HomeRule, Problem, rule
 
+_BASIS = "house rule: a kind says what is stated of its equipment"
 _TYPES: dict[str, type | tuple[type, ...]] = {"text": str, "number": (int, float), "yes-no": bool}
 _WANTED = {
     "text": "text in quotes",
@@ -14,42 +16,53 @@ _WANTED = {
 }
 
 
-def facts_fit_their_kind(traced: TracedHome) -> Iterator[Finding]:
-    """Every fact is one that the kind defines, of its type, and the required ones are there."""
-    for name, piece in traced.home.equipment.items():
-        kind = traced.home.kinds[piece.kind]
-        yield from _unfit(traced, name, piece, kind)
+@rule(
+    "facts.missing", "Equipment states the facts that its kind requires.", basis=_BASIS,
+    severity=Severity.ERROR,
+)  # fmt: skip
+def required_facts_are_there(home: Survey) -> Iterator[Problem]:
+    for name, piece in home.home.equipment.items():
+        kind = home.home.kinds[piece.kind]
         for fact, definition in kind.facts.items():
             if definition.required and fact not in piece.facts:
-                yield _finding(
-                    traced,
+                yield Problem(
                     ("equipment", name),
-                    "facts.missing",
                     f"A {kind.name.lower()} states '{definition.name}', and this one does not.",
                     f"Add '{fact}' to its 'facts'.",
                 )
 
 
-def _unfit(traced: TracedHome, name: str, piece: Equipment, kind: Kind) -> Iterator[Finding]:
-    for fact, value in piece.facts.items():
-        address = ("equipment", name, "facts", fact)
-        if fact not in kind.facts:
-            yield _finding(
-                traced,
-                address,
-                "facts.unknown",
-                f"'{piece.kind}' defines no fact '{fact}'.",
-                suggestion(fact, kind.facts, "It defines"),
-            )
-        elif not _fits(value, kind.facts[fact]):
-            definition = kind.facts[fact]
-            yield _finding(
-                traced,
-                address,
-                "facts.type",
-                f"'{definition.name}' is {definition.type}, not '{value}'.",
-                f"Write {_WANTED[definition.type]}.",
-            )
+@rule(
+    "facts.unknown", "Equipment states only facts that its kind defines.", basis=_BASIS,
+    severity=Severity.ERROR,
+)  # fmt: skip
+def facts_are_defined(home: Survey) -> Iterator[Problem]:
+    for name, piece in home.home.equipment.items():
+        known = home.home.kinds[piece.kind].facts
+        for fact in piece.facts:
+            if fact not in known:
+                yield Problem(
+                    ("equipment", name, "facts", fact),
+                    f"'{piece.kind}' defines no fact '{fact}'.",
+                    suggestion(fact, known, "It defines"),
+                )
+
+
+@rule(
+    "facts.type", "A fact is of the type that its kind defines.", basis=_BASIS,
+    severity=Severity.ERROR,
+)  # fmt: skip
+def facts_are_of_their_type(home: Survey) -> Iterator[Problem]:
+    for name, piece in home.home.equipment.items():
+        known = home.home.kinds[piece.kind].facts
+        for fact, value in piece.facts.items():
+            if fact in known and not _fits(value, known[fact]):
+                definition = known[fact]
+                yield Problem(
+                    ("equipment", name, "facts", fact),
+                    f"'{definition.name}' is {definition.type}, not '{value}'.",
+                    f"Write {_WANTED[definition.type]}.",
+                )
 
 
 def _fits(value: object, definition: FactDefinition) -> bool:
@@ -58,8 +71,8 @@ def _fits(value: object, definition: FactDefinition) -> bool:
     return isinstance(value, _TYPES[definition.type])
 
 
-def _finding(
-    traced: TracedHome, address: tuple[str, ...], code: str, wrong: str, right: str
-) -> Finding:
-    place = traced.place(*address)
-    return Finding(code, place, wrong, right, path=".".join(address), plots=(traced.reference,))
+FACTS: tuple[HomeRule, ...] = (
+    required_facts_are_there,
+    facts_are_defined,
+    facts_are_of_their_type,
+)

@@ -1,21 +1,10 @@
-"""The rules that every home is checked by."""
+"""The rules that every home is checked by, subject by subject."""
 
-from collections.abc import Callable, Iterable
+from builder.rules.editions import EDITIONS
+from builder.rules.essentials import ESSENTIALS
+from builder.rules.facts import FACTS
+from builder.rules.openings import OPENINGS
+from builder.rules.rooms import ROOMS
+from builder.rules.rule import HomeRule
 
-from builder.errors import Finding
-from builder.home.assemble import TracedHome
-from builder.rules.essentials import (
-    doors_open_into_their_rooms,
-    rooms_are_somewhere,
-    supplies_can_be_turned_off,
-)
-from builder.rules.facts import facts_fit_their_kind
-
-HomeRule = Callable[[TracedHome], Iterable[Finding]]
-
-HOME_RULES: tuple[HomeRule, ...] = (
-    supplies_can_be_turned_off,
-    rooms_are_somewhere,
-    doors_open_into_their_rooms,
-    facts_fit_their_kind,
-)
+HOME_RULES: tuple[HomeRule, ...] = (*ESSENTIALS, *ROOMS, *OPENINGS, *FACTS, *EDITIONS)

@@ -5,13 +5,27 @@ from pathlib import Path, PurePosixPath
 
 from PIL import Image
 
-from builder.errors import Finding
+from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
+from builder.rules.rule import Rule
 
 LARGEST_PHOTOGRAPH = 20 * 1024 * 1024
 """Bytes. A telephone's photograph has 2 to 6 million; the guide shows a smaller copy."""
 
 _FORMS = (".jpg", ".jpeg", ".png", ".webp")
+
+
+_BASIS = "house rule: a photograph is a file of the workspace that every browser shows"
+PHOTOGRAPH_RULES = tuple(
+    Rule(f"photos.{name}", says, Severity.ERROR, basis=_BASIS)
+    for name, says in {
+        "path": "The file of a photograph lies in the workspace.",
+        "form": "A photograph is of a form that browsers show.",
+        "missing": "The file of a photograph is there.",
+        "too-large": "The file of a photograph is of sane size.",
+        "content": "A photograph can be read.",
+    }.items()
+)
 
 
 def photographs_can_be_shown(traced: TracedHome, root: Path) -> Iterator[Finding]:

@@ -3,8 +3,9 @@
 import re
 from collections.abc import Iterator, Mapping
 
-from builder.errors import Finding, Place
+from builder.errors import Finding, Place, Severity
 from builder.model.article import Article
+from builder.rules.rule import Rule
 from builder.sources.entry import Entry
 from builder.sources.workspace import Workspace
 
@@ -20,7 +21,10 @@ HEDGES = (
 """Phrases that leave the reader to find out whether a sentence is about this home."""
 
 _HEDGE = re.compile(r"\b(" + "|".join(re.escape(each) for each in HEDGES) + r")\b", re.IGNORECASE)
-_BASIS = "house rule: the guide knows this home"
+HEDGE = Rule(
+    "words.hedge", "Every sentence is true of the home that it is read in.", Severity.ERROR,
+    basis="house rule: the guide knows this home",
+)  # fmt: skip
 
 
 def hedges_in(text: str) -> Iterator[re.Match[str]]:
@@ -66,9 +70,9 @@ def _in_body(article: Article) -> Iterator[Finding]:
 
 def _finding(place: Place, hedge: str) -> Finding:
     return Finding(
-        "words.hedge",
+        HEDGE.id,
         place,
         f"'{hedge}' leaves the reader to find out; this guide knows the home.",
         "Say it for this home, behind a condition on the home's data where homes differ.",
-        basis=_BASIS,
+        basis=HEDGE.basis,
     )

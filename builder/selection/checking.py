@@ -9,10 +9,21 @@ from builder.model.building import Form
 from builder.model.condition import Condition
 from builder.model.home import Home
 from builder.model.shape import allowed_values, child_type, known_keys
+from builder.rules.rule import Rule
 from builder.selection.choosing import Selection
 from builder.selection.conditions import kinds_in
 from builder.sources.entry import Entry, dotted
 from builder.sources.workspace import ArticleSource, Workspace
+
+UNKNOWN_ARTICLE = Rule(
+    "kinds.unknown-article", "The article that a kind names is there.",
+    basis="house rule: no link leads nowhere",
+)  # fmt: skip
+FITS_NO_HOME = Rule(
+    "articles.fits-no-home", "An article fits a home of the workspace.", Severity.NOTE,
+    basis="house rule: what nobody reads is not kept up",
+)  # fmt: skip
+SELECTION_RULES = (UNKNOWN_ARTICLE, FITS_NO_HOME)
 
 
 def articles_name_what_exists(workspace: Workspace) -> Iterator[Finding]:
@@ -64,7 +75,7 @@ def _is_there(workspace: Workspace, article: object) -> bool:
 
 def _no_article(kind: str, article: Entry, known: set[str]) -> Finding:
     return Finding(
-        "kinds.unknown-article",
+        UNKNOWN_ARTICLE.id,
         article.place,
         f"There is no article '{article.value}'.",
         suggestion(str(article.value), known, "Articles are"),
@@ -81,7 +92,7 @@ def articles_that_fit_no_home(
     for name, source in workspace.articles.items():
         if used and name not in used:
             yield Finding(
-                "article.fits-no-home",
+                FITS_NO_HOME.id,
                 source.entry.place,
                 "No home of this workspace gets this article.",
                 "Check its 'when' and 'equipment', or keep it for homes to come.",

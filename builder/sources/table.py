@@ -2,13 +2,15 @@
 
 import csv
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from builder.errors import Finding, Findings, Place, suggestion
 from builder.sources.entry import Entry
 
-COLUMNS = ("plot", "address", "postcode", "house_type", "hand", "options", "completion")
+COLUMNS = (
+    "plot", "address", "postcode", "house_type", "hand", "options", "completion", "front_faces",
+)  # fmt: skip
 _REQUIRED = ("plot", "address", "postcode", "house_type", "hand")
 _ALSO_CALLED = {
     "plot_number": "plot",
@@ -22,6 +24,10 @@ _HANDS = {
     "opp": "opposite",
     "opposite hand": "opposite",
 }
+_BEARINGS = {
+    name: 45.0 * index for index, name in enumerate(("n", "ne", "e", "se", "s", "sw", "w", "nw"))
+}
+_WORDS = {"north": "n", "south": "s", "east": "e", "west": "w"}
 _DAY_FIRST = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})")
 
 
@@ -207,9 +213,23 @@ def _day(cell: str) -> str:
     return f"{found[3]}-{int(found[2]):02}-{int(found[1]):02}" if found else cell
 
 
-_READERS = {
+def _bearing(cell: str) -> float | str:
+    """Degrees from north, from a number or from a word such as SW or "south west"."""
+    letters = re.sub(r"[\s_-]+", "", cell.lower())
+    for word, letter in _WORDS.items():
+        letters = letters.replace(word, letter)
+    if letters in _BEARINGS:
+        return _BEARINGS[letters]
+    try:
+        return float(cell)
+    except ValueError:
+        return cell
+
+
+_READERS: Mapping[str, Callable[[str], str | float]] = {
     "plot": _identifier,
     "house_type": _identifier,
     "hand": _hand,
     "completion": _day,
+    "front_faces": _bearing,
 }

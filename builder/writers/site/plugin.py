@@ -6,6 +6,7 @@ builder hands over a guide that it has composed already.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any, Literal
 
@@ -120,7 +121,8 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         """The plot of the settings; while it has mistakes, a preview shows those instead."""
         root = self._root(config)
         try:
-            preparation = prepare(root, [self.config.plot] if self.config.plot else [])
+            # A preview is for today's eyes: the clock only tells which waivers hold.
+            preparation = prepare(root, [self.config.plot] if self.config.plot else [], date.today())
         except HandoverError as error:
             raise PluginError(str(error)) from error
         if preparation.plots:

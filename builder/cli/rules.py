@@ -1,0 +1,105 @@
+"""``handover rules``: every rule that homes and articles are checked by, and where it comes from."""
+
+import json
+from collections.abc import Iterator
+
+import click
+
+from builder.rules.articles import ARTICLE_RULES
+from builder.rules.checking import WAIVER_RULES
+from builder.rules.home import HOME_RULES
+from builder.rules.photographs import PHOTOGRAPH_RULES
+from builder.rules.reference import Table, library
+from builder.rules.rule import Rule
+from builder.rules.words import HEDGE
+from builder.selection.checking import SELECTION_RULES
+from builder.selection.coverage import COVERAGE_RULES
+
+ALL_RULES: tuple[Rule, ...] = (
+    *(each.rule for each in HOME_RULES),
+    *WAIVER_RULES,
+    HEDGE,
+    *PHOTOGRAPH_RULES,
+    *ARTICLE_RULES,
+    *SELECTION_RULES,
+    *COVERAGE_RULES,
+)
+_PAGE_HEAD = """# The rules
+
+`handover check` runs these rules. `handover rules --format markdown` writes this page.
+
+An **error** would make a guide wrong or unsafe to follow, and stops it. A **warning** is where a home, as recorded, falls short of a standard: its guide is published, and the home is not ready to hand over. A **note** is advice.
+
+A rule that reads a standard runs in each nation and edition listed; the development names its edition. "From memory" stands where nobody has read the value at its source yet. The values, each with its source, are in `builder/rules/reference/`.
+"""
+
+
+@click.command()
+@click.option("--format", "form", type=click.Choice(["text", "json", "markdown"]), default="text",
+              help="How the rules are printed.")  # fmt: skip
+def rules(form: str) -> None:
+    """List every rule: what it asks for, how much it matters, and its basis."""
+    if form == "json":
+        click.echo(json.dumps([_plain(rule) for rule in ALL_RULES], indent=2, ensure_ascii=False))
+    elif form == "markdown":
+        click.echo(rules_page(), nl=False)
+    else:
+        _print()
+
+
+def rules_page() -> str:
+    """The page of the documentation that lists the rules."""
+    return "\n".join([_PAGE_HEAD, *_sections(), f"{len(ALL_RULES)} rules.", ""])
+
+
+def _sections() -> Iterator[str]:
+    subject = ""
+    for rule in sorted(ALL_RULES, key=lambda each: each.id):
+        if rule.id.partition(".")[0] != subject:
+            subject = rule.id.partition(".")[0]
+            yield f"## {subject.replace('-', ' ').capitalize()}\n"
+            yield "| rule | what holds | severity | basis |\n| --- | --- | --- | --- |"
+        following = "\n" if _last_of_subject(rule) else ""
+        yield f"| `{rule.id}` | {rule.says} | {rule.severity.word} | {'<br>'.join(_bases(rule))} |{following}"
+
+
+def _last_of_subject(rule: Rule) -> bool:
+    subject = rule.id.partition(".")[0]
+    return rule.id == max(each.id for each in ALL_RULES if each.id.partition(".")[0] == subject)
+
+
+def _tables(rule: Rule) -> tuple[Table, ...]:
+    return tuple(each for each in library().tables if each.subject == rule.standard)
+
+
+def _bases(rule: Rule) -> tuple[str, ...]:
+    """Where a rule stands, for each nation and edition that it is run in."""
+    if rule.standard is None:
+        return (rule.basis,)
+    return tuple(
+        f"{table.nation.replace('-', ' ').title()}, {table.edition}: {rule.basis_in(table)}"
+        for table in _tables(rule)
+    )
+
+
+def _plain(rule: Rule) -> dict[str, object]:
+    return {
+        "id": rule.id,
+        "says": rule.says,
+        "severity": rule.severity.word,
+        "standard": rule.standard,
+        "editions": [
+            {"nation": table.nation, "edition": table.edition, "basis": rule.basis_in(table)}
+            for table in _tables(rule)
+        ],
+        "basis": rule.basis,
+    }
+
+
+def _print() -> None:
+    for rule in sorted(ALL_RULES, key=lambda each: each.id):
+        click.secho(rule.id, bold=True, nl=False)
+        click.echo(f"  {rule.severity.word}\n  {rule.says}")
+        for basis in _bases(rule):
+            click.echo(f"  Basis: {basis}.")
+    click.echo(f"{len(ALL_RULES)} rules.")

@@ -1,0 +1,161 @@
+"""What can be measured of a home as drawn: areas, walls, who adjoins whom, and the ways through it.
+
+Lengths are metres and areas square metres. Rooms without an outline are known and not measured.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+from shapely import LineString, Point, Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
+
+from builder.home.ways import Stop, Ways
+from builder.model.building import Door, Room, RoomKind
+from builder.model.equipment import Equipment, Kind
+from builder.model.home import Home
+
+NEAR = 0.15
+"""Metres that a door or window may be drawn off its wall: half of a usual outside wall."""
+
+
+@dataclass(frozen=True)
+class Survey:
+    """A home as drawn, measured. Everything is worked out once, when it is first asked for."""
+
+    home: Home
+
+    @cached_property
+    def outlines(self) -> Mapping[str, Polygon]:
+        """The rooms that have an outline which encloses an area, by id."""
+        drawn = {
+            name: Polygon(room.outline) for name, room in self.home.rooms.items() if room.outline
+        }
+        return {name: outline for name, outline in drawn.items() if outline.is_valid}
+
+    @cached_property
+    def levels(self) -> tuple[str, ...]:
+        """The floors from the lowest up."""
+        return tuple(sorted(self.home.floors, key=lambda name: self.home.floors[name].level))
+
+    def kind_of_room(self, room: str) -> RoomKind:
+        return self.home.room_kinds[self.home.rooms[room].kind]
+
+    def inside(self, floor: str | None = None) -> Iterator[tuple[str, Room]]:
+        """The rooms inside the home, of one floor or of all."""
+        for name, room in self.home.rooms.items():
+            if self.kind_of_room(name).inside and floor in (None, room.floor):
+                yield name, room
+
+    def living(self, floor: str | None = None) -> Iterator[tuple[str, Room]]:
+        """The rooms inside that count towards the floor area: no garage and no loft."""
+        for name, room in self.inside(floor):
+            if self.kind_of_room(name).floor_area and name != self.garage:
+                yield name, room
+
+    @cached_property
+    def garage(self) -> str | None:
+        """The garage's room, where the home has one."""
+        return self.home.garage.room if self.home.garage else None
+
+    def is_garage(self, room: str) -> bool:
+        return room == self.garage or self.home.rooms[room].kind == "garage"
+
+    def heated(self, room: str) -> bool:
+        said = self.home.rooms[room].heated
+        return self.kind_of_room(room).heated if said is None else said
+
+    @cached_property
+    def floor_area(self) -> float:
+        """Internal floor area, from the outlines of the rooms that count towards it."""
+        return sum(self.outlines[name].area for name, _ in self.living() if name in self.outlines)
+
+    @cached_property
+    def bedrooms(self) -> tuple[str, ...]:
+        return tuple(name for name, _ in self.inside() if self.kind_of_room(name).sleeping)
+
+    @cached_property
+    def habitable(self) -> tuple[str, ...]:
+        return tuple(name for name, _ in self.inside() if self.kind_of_room(name).habitable)
+
+    def wet_rooms(self) -> Iterator[tuple[str, str]]:
+        """Each room that needs extract, with its row of the extract tables."""
+        for name, _ in self.inside():
+            if row := self.kind_of_room(name).extract:
+                yield name, row
+
+    def does(self, piece: Equipment | Kind | str) -> frozenset[str]:
+        """The kinds that a piece of equipment, a kind or a kind's id counts as, its own among them."""
+        if isinstance(piece, Equipment):
+            return self.does(piece.kind)
+        if isinstance(piece, Kind):
+            return frozenset(piece.counts_as)
+        return frozenset({piece, *self.home.kinds[piece].counts_as})
+
+    def pieces(self, *kinds: str, room: str | None = None) -> Iterator[tuple[str, Equipment]]:
+        """The equipment that does the work of one of these kinds, in one room or in all."""
+        for name, piece in self.home.equipment.items():
+            if self.does(piece) & set(kinds) and room in (None, piece.room):
+                yield name, piece
+
+    def storey_of(self, room: str) -> str | None:
+        return self.home.rooms[room].floor
+
+    def height_above_ground(self, room: str) -> float:
+        """Of the floor that a room stands on; 0 for a room on none."""
+        floor = self.storey_of(room)
+        return self.home.floors[floor].above_ground if floor else 0.0
+
+    def doors_of(self, room: str) -> Iterator[tuple[str, Door]]:
+        for name, door in self.home.doors.items():
+            if room in door.between:
+                yield name, door
+
+    def shared_wall(self, one: str, other: str) -> BaseGeometry | None:
+        """Where the outlines of two rooms of one floor run together; None where one has none."""
+        if one not in self.outlines or other not in self.outlines:
+            return None
+        return self.outlines[one].boundary.intersection(self.outlines[other].boundary)
+
+    def outside_wall(self, room: str) -> BaseGeometry:
+        """The part of a room's outline that no other inside room of its floor shares."""
+        own = self.outlines[room].boundary
+        floor = self.storey_of(room)
+        others = [
+            self.outlines[name].boundary.buffer(0.01)
+            for name, _ in self.inside(floor)
+            if name != room and name in self.outlines
+        ]
+        return own.difference(unary_union(others)) if others else own
+
+    def wall_of(self, door: Door) -> BaseGeometry | None:
+        """The wall that a door stands in; None where it cannot be told from the outlines."""
+        drawn = [room for room in door.between if room in self.outlines]
+        if len(drawn) == len(door.between):
+            return self.shared_wall(*drawn)
+        return self.outside_wall(drawn[0]) if drawn else None
+
+    @cached_property
+    def ways(self) -> Ways:
+        """The ways through the doors of the home."""
+        stops = {name: Stop(door.between, door.at) for name, door in self.home.doors.items()}
+        return Ways(self.outlines, stops)
+
+
+def along(wall: BaseGeometry, at: tuple[float, float], *, near: float = NEAR) -> float:
+    """The length of the straight piece of a wall that a point stands on; 0 where it is on none."""
+    point = Point(at)
+    lengths = [piece.length for piece in straight(wall) if piece.distance(point) <= near]
+    return max(lengths, default=0.0)
+
+
+def straight(wall: BaseGeometry) -> Iterator[LineString]:
+    """The straight pieces of a wall, those that run on in one line put together."""
+    for part in getattr(wall, "geoms", (wall,)):
+        if part.geom_type != "LineString":
+            continue
+        corners = list(part.simplify(0.001).coords)
+        for start, end in pairwise(corners):
+            yield LineString([start, end])

@@ -1,0 +1,111 @@
+"""What a trade rule is: its id, what holds in a sound home, how much it matters, and its basis.
+
+A rule of the home is one small function that takes a measured home, and the reference table of its
+subject where it reads one, and yields a ``Problem`` for each thing that is not as it should be.
+
+Severity. An ``ERROR`` is for data that would make the guide wrong or unsafe to follow: it stops
+the guide. A ``WARNING`` is for a home that, as recorded, falls short of a standard: the guide is
+right about it, and the home is not ready to hand over. A ``NOTE`` is advice.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from builder.errors import Severity
+from builder.home.assemble import TracedHome
+from builder.home.survey import Survey
+from builder.rules.reference import Table
+
+Address = tuple[str | int, ...]
+Reads = Literal["home", "standard", "layers"]
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing that a rule found: where in the data, what is wrong, what would be right."""
+
+    address: Address
+    wrong: str
+    right: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A rule as people read it. ``standard`` is the subject of the table that it reads ``values`` of."""
+
+    id: str
+    says: str
+    severity: Severity = Severity.WARNING
+    basis: str = ""
+    standard: str | None = None
+    values: tuple[str, ...] = ()
+
+    def basis_in(self, table: Table | None) -> str:
+        """Where the rule stands: its own basis, or that of each value that it reads."""
+        if table is None:
+            return self.basis
+        return "; ".join(dict.fromkeys(table.source(value) for value in self.values))
+
+
+@dataclass(frozen=True, slots=True)
+class HomeRule:
+    """A rule and the function that finds what is not as it says."""
+
+    rule: Rule
+    reads: Reads
+    check: Callable[..., Iterator[Problem]]
+
+    def problems(
+        self, traced: TracedHome, survey: Survey, table: Table | None
+    ) -> Iterator[Problem]:
+        """What the rule finds in a home; nothing where the table that it needs is not there."""
+        if self.reads == "home":
+            yield from self.check(survey)
+        elif self.reads == "layers":
+            yield from self.check(traced)
+        elif table is not None:
+            yield from self.check(survey, table)
+
+
+Check = Callable[[Survey], Iterator[Problem]]
+CheckAgainst = Callable[[Survey, Table], Iterator[Problem]]
+CheckLayers = Callable[[TracedHome], Iterator[Problem]]
+
+
+def rule(
+    identifier: str, says: str, *, basis: str, severity: Severity = Severity.WARNING
+) -> Callable[[Check], HomeRule]:
+    """Declares a rule that reads the home alone; ``basis`` names its source, or common practice."""
+
+    def declared(check: Check) -> HomeRule:
+        return HomeRule(Rule(identifier, says, severity, basis), "home", check)
+
+    return declared
+
+
+def rule_by(
+    standard: str,
+    *values: str,
+    identifier: str,
+    says: str,
+    severity: Severity = Severity.WARNING,
+) -> Callable[[CheckAgainst], HomeRule]:
+    """Declares a rule that reads these values of a standard, in the edition of the development."""
+
+    def declared(check: CheckAgainst) -> HomeRule:
+        about = Rule(identifier, says, severity, standard=standard, values=values)
+        return HomeRule(about, "standard", check)
+
+    return declared
+
+
+def rule_of_layers(
+    identifier: str, says: str, *, basis: str, severity: Severity = Severity.WARNING
+) -> Callable[[CheckLayers], HomeRule]:
+    """Declares a rule that reads what each layer of a home said."""
+
+    def declared(check: CheckLayers) -> HomeRule:
+        return HomeRule(Rule(identifier, says, severity, basis), "layers", check)
+
+    return declared

@@ -1,0 +1,134 @@
+"""Cases of the trade rules: a small sound home, one change, and what the rule must say of it.
+
+``tests/rules/<rule>.yaml`` holds the cases of one rule:
+
+    base: house                      # a home of tests/rules/homes
+    cases:
+      no alarm beside the boiler:    # what is shown
+        changes: {equipment: {carbon-monoxide-alarm: null}}     # merged over the home
+        finds:                       # exactly what this rule finds; [] for nothing
+          - at: equipment.boiler
+            wrong: …
+            right: …
+
+``changes`` are the plot's departure: maps merge by key, everything else is replaced, null removes.
+``development:``, ``options:`` and ``base:`` of one case stand in for those of the file.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from builder.errors import Findings
+from builder.home.assemble import TracedHome, assemble
+from builder.layers.merge import Layer, Merged, Merging
+from builder.sources.entry import Entry
+from builder.sources.yaml_reader import read_yaml
+
+HERE = Path(__file__).parent
+CASES = HERE / "rules"
+STANDARD = HERE.parent / "housetypes" / "standard.yaml"
+ROW = """
+plot: {number: "01", address: 1 Riverside, postcode: ZZ99 9ZZ, house_type: x, hand: as-drawn, completion: 2026-03-31}
+"""
+
+
+@dataclass(frozen=True)
+class Case:
+    """One home, changed, and what one rule finds in it: (path, wrong, right) each."""
+
+    rule: str
+    name: str
+    base: str
+    layers: tuple[tuple[str, str], ...]
+    finds: tuple[tuple[str, str, str], ...]
+
+    def home(self) -> TracedHome:
+        """The home of the case, whole and checked."""
+        findings = Findings()
+        merging, merged = Merging(findings), _base(self.base)
+        for name, text in self.layers:
+            merged = merging.over(merged, Layer(name, _entry(text, f"{self.rule}.yaml")))
+        traced = assemble("riverside/01", merged, findings)
+        assert traced is not None, "\n".join(map(str, findings))
+        assert not list(findings), "\n".join(map(str, findings))
+        return traced
+
+
+def cases() -> list[Case]:
+    """All cases, in the order of their files."""
+    return [each for path in sorted(CASES.glob("*.yaml")) for each in _of(path)]
+
+
+def _of(path: Path) -> list[Case]:
+    written = yaml.safe_load(path.read_text(encoding="utf-8"))
+    return [
+        Case(
+            rule=path.stem,
+            name=name,
+            base=case.get("base", written.get("base", "house")),
+            layers=tuple(_layers(case)),
+            finds=tuple((each["at"], each["wrong"], each["right"]) for each in case["finds"]),
+        )
+        for name, case in written["cases"].items()
+    ]
+
+
+def _layers(case: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """The layers of a case as text, so that they are read as authors' files are."""
+    listed = [("development riverside", {"development": case.get("development")})]
+    listed += [(f"option {name}", changes) for name, changes in case.get("options", {}).items()]
+    listed.append(("departure change", case.get("changes")))
+    return [
+        (name, yaml.safe_dump(changes, sort_keys=False, allow_unicode=True))
+        for name, changes in listed
+        if changes and list(changes.values()) != [None]
+    ]
+
+
+@cache
+def _base(name: str) -> Merged:
+    findings, merged = Findings(), Merged()
+    merging = Merging(findings)
+    homes = CASES / "homes"
+    for layer, path in (
+        ("builder standard", STANDARD),
+        ("development riverside", homes / "development.yaml"),
+        (f"house type {name}", homes / f"{name}.yaml"),
+    ):
+        merged = merging.over(
+            merged, Layer(layer, _entry(path.read_text(encoding="utf-8"), path.name))
+        )
+    merged = merging.over(merged, Layer("plots.csv", _entry(ROW, "plots.csv")))
+    assert not list(findings), "\n".join(map(str, findings))
+    return merged
+
+
+def _entry(text: str, file: str) -> Entry:
+    findings = Findings()
+    entry = read_yaml(text, file, findings)
+    assert entry is not None, "\n".join(map(str, findings))
+    return entry
+
+
+def home_with(changes: Mapping[str, Any], base: str = "house") -> TracedHome:
+    """A home of tests/rules/homes with changes, written as a departure."""
+    text = yaml.safe_dump(changes, sort_keys=False, allow_unicode=True)
+    return Case("changes", "", base, (("departure change", text),), ()).home()
+
+
+def sound(name: str) -> TracedHome:
+    """A home of tests/rules/homes as it is."""
+    traced = assemble("riverside/01", _base(name), Findings())
+    assert traced is not None
+    return traced
+
+
+def homes() -> list[str]:
+    return sorted(
+        path.stem for path in (CASES / "homes").glob("*.yaml") if path.stem != "development"
+    )
