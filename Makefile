@@ -38,6 +38,7 @@ types: setup
 refresh: setup  ## Write expected outputs and schemas again, to be read in the diff
 	$(BIN)/python -m tests.broken_workspaces
 	$(BIN)/handover schema
+	$(BIN)/handover rules --format markdown > docs/rules.md
 
 clean:
 	rm -rf $(VENV) $(TOOLS) public
