@@ -1,0 +1,120 @@
+"""What is drawn of a floor, as plain values. Whole units: 50 of them are a metre; y grows downwards."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from builder.guide.plan.boxes import Box
+from builder.model.equipment import PinShape
+
+UNITS = 50
+"""Units of a drawing in a metre: 2 cm each, so that every number is short and whole."""
+
+Spot = tuple[int, int]
+Strokes = Literal["panel", "overhead", "roof", "sill"]
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A room's outline. ``light``: a balcony or corridor, outside the walls of the home."""
+
+    room: str
+    corners: tuple[Spot, ...]
+    light: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A door leaf that stands open, and the quarter circle that its edge draws to the other jamb."""
+
+    hinge: Spot
+    tip: Spot
+    jamb: Spot
+    clockwise: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """A thin line: a sliding panel, a garage door overhead, a roof window or the edges of a window."""
+
+    points: tuple[Spot, ...]
+    kind: Strokes
+    closed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A room's name on one or more lines, the middle of each line at ``x``; ``led`` from ``spot``."""
+
+    room: str
+    lines: tuple[str, ...]
+    x: int
+    tops: tuple[int, ...]
+    size: int
+    box: Box
+    spot: Spot
+    led: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """What one piece is called on every plan, such as W1, and the look of its system."""
+
+    text: str
+    system: str
+    shape: PinShape
+    tone: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """A mark on a plan: its middle, the exact spot that it is about, and the box it fills."""
+
+    piece: str
+    mark: Mark
+    x: int
+    y: int
+    spot: Spot
+    box: Box
+
+    @property
+    def led(self) -> bool:
+        """Whether the pin stands off its spot, so that a line leads there."""
+        return (self.x, self.y) != self.spot
+
+
+@dataclass(frozen=True, slots=True)
+class Base:
+    """One floor without any mark: what all of its plans share."""
+
+    floor: str
+    title: str
+    walls: tuple[tuple[Spot, ...], ...]
+    areas: tuple[Area, ...]
+    leaves: tuple[Leaf, ...]
+    strokes: tuple[Stroke, ...]
+    box: Box
+
+
+@dataclass(frozen=True, slots=True)
+class FloorPlan:
+    """One floor with its names and marks. ``north``: degrees clockwise from the top, if known."""
+
+    base: Base
+    names: tuple[Name, ...]
+    pins: tuple[Pin, ...]
+    box: Box
+    title: str
+    describes: str
+    north: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Highlight:
+    """One floor with one thing on it: rooms shaded, spots ringed, names where they can be read."""
+
+    base: Base
+    names: tuple[Name, ...]
+    rooms: tuple[str, ...]
+    spots: tuple[Spot, ...]
+    box: Box
+    says: str

@@ -1,0 +1,189 @@
+"""Where the names of rooms stand on a plan: inside their rooms where they fit, else beside the home."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations, pairwise
+
+from shapely import Polygon
+from shapely.ops import polylabel
+
+from builder.guide.plan.boxes import Box, around, nearest_free, text_width
+from builder.guide.plan.drawing import Area, Base, Name, Spot
+from builder.guide.plan.ground import Ground
+
+LINE = 1.2
+"""The height of a line of text, as a share of its size."""
+_GRID, _CLEAR = 10, 6
+"""Units between the places that are tried, and between a name and the walls of its room."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wrapped:
+    """A name on lines, and the room that it takes."""
+
+    lines: tuple[str, ...]
+    size: int
+
+    @property
+    def width(self) -> float:
+        return max(text_width(line, self.size) for line in self.lines)
+
+    @property
+    def height(self) -> float:
+        return len(self.lines) * self.size * LINE
+
+
+@dataclass(frozen=True)
+class Room:
+    """A room on a plan, for the names that are tried in it."""
+
+    area: Area
+
+    @cached_property
+    def ground(self) -> Ground:
+        """Where a name may stand, clear of the walls."""
+        return Ground.of(self.area.corners, -_CLEAR)
+
+    @cached_property
+    def middle(self) -> Spot:
+        """The place farthest from the walls."""
+        if self.ground.bounds is None:
+            centre = Polygon(self.area.corners).representative_point()
+        else:
+            centre = polylabel(self.ground.shape, tolerance=5)
+        return round(centre.x), round(centre.y)
+
+    @cached_property
+    def places(self) -> tuple[Spot, ...]:
+        """The places that are tried, those nearest to the middle first."""
+        bounds = self.ground.bounds
+        if bounds is None:
+            return ()
+        x, y = self.middle
+        grid = [
+            (across, down)
+            for down in range(round(bounds.top), round(bounds.bottom) + 1, _GRID)
+            for across in range(round(bounds.left), round(bounds.right) + 1, _GRID)
+        ]
+        near = sorted(grid, key=lambda each: ((each[0] - x) ** 2 + (each[1] - y) ** 2, each))
+        return (self.middle, *near)
+
+
+def names_of(
+    base: Base,
+    named: dict[str, str],
+    sizes: Sequence[int],
+    avoided: Sequence[Spot] = (),
+    *,
+    outside: bool = True,
+) -> tuple[Name, ...]:
+    """The names of the rooms of a floor, none over another.
+
+    ``sizes``: those of type that are tried, the largest first. ``avoided``: spots that a name had
+    better not cover. ``outside``: a name that fits nowhere in its room stands beside the home, with
+    a line to the room; otherwise it is left out.
+    """
+    names: list[Name] = []
+    left_over = []
+    for area in base.areas:
+        room = Room(area)
+        inside = _inside(room, named[area.room], sizes, avoided, swings(base))
+        if inside is None:
+            left_over.append(room)
+        else:
+            names.append(inside)
+    for room in left_over if outside else ():
+        names.append(_beside(room, named[room.area.room], sizes[-1], base, names))
+    return tuple(names)
+
+
+def _inside(
+    room: Room, text: str, sizes: Sequence[int], avoided: Sequence[Spot], doors: Sequence[Box]
+) -> Name | None:
+    """The name at the largest size that fits in its room, where it covers least."""
+    for size in sizes:
+        best, least = None, math.inf
+        for wrapped, place in _fitting(room, _wraps(text, size)):
+            covered = _covered(place, avoided, doors)
+            if covered < least:
+                best, least = (wrapped, place), covered
+            if covered == 0:
+                break
+        if best is not None:
+            return _name(room, *best, led=False)
+    return None
+
+
+def _fitting(room: Room, wraps: Sequence[Wrapped]) -> Iterator[tuple[Wrapped, Box]]:
+    """The places in a room at which the name fits on one line or more, nearest to the middle first."""
+    bounds = room.ground.bounds
+    small = [
+        each
+        for each in wraps
+        if bounds is not None and each.width <= bounds.width and each.height <= bounds.height
+    ]
+    for x, y in room.places if small else ():
+        for wrapped in small:
+            place = around(x, y, wrapped.width, wrapped.height)
+            if room.ground.holds(place):
+                yield wrapped, place
+
+
+def _covered(place: Box, avoided: Sequence[Spot], swings: Sequence[Box]) -> int:
+    spots = sum(place.grown(2).holds(*spot) for spot in avoided)
+    return 2 * spots + sum(place.overlaps(swing) for swing in swings)
+
+
+def _beside(room: Room, text: str, size: int, base: Base, names: Sequence[Name]) -> Name:
+    """The name outside the walls, as near to its room as is free."""
+    wrapped = _wraps(text, size)[-1]
+    taken = [base.box.grown(2 * _CLEAR), *(each.box for each in names)]
+    place = nearest_free(
+        room.middle, (wrapped.width, wrapped.height), taken, lambda _box, _limit: 0.0, _GRID
+    )
+    return _name(room, wrapped, place, led=True)
+
+
+def _name(room: Room, wrapped: Wrapped, place: Box, *, led: bool) -> Name:
+    step = wrapped.size * LINE
+    first = place.top + wrapped.size * (LINE + 0.7) / 2
+    return Name(
+        room=room.area.room,
+        lines=wrapped.lines,
+        x=round((place.left + place.right) / 2),
+        tops=tuple(round(first + index * step) for index in range(len(wrapped.lines))),
+        size=wrapped.size,
+        box=place,
+        spot=room.middle,
+        led=led,
+    )
+
+
+def _wraps(text: str, size: int) -> list[Wrapped]:
+    """A name on one line, on two and on three, each broken where it is narrowest."""
+    words = text.split()
+    return [
+        min((Wrapped(lines, size) for lines in _broken(words, count)), key=lambda each: each.width)
+        for count in range(1, min(len(words), 3) + 1)
+    ]
+
+
+def _broken(words: list[str], count: int) -> Iterator[tuple[str, ...]]:
+    for breaks in combinations(range(1, len(words)), count - 1):
+        edges = (0, *breaks, len(words))
+        yield tuple(" ".join(words[start:end]) for start, end in pairwise(edges))
+
+
+def swings(base: Base) -> list[Box]:
+    """The squares that open doors sweep."""
+    return [
+        Box(
+            min(leaf.hinge[0], leaf.tip[0], leaf.jamb[0]),
+            min(leaf.hinge[1], leaf.tip[1], leaf.jamb[1]),
+            max(leaf.hinge[0], leaf.tip[0], leaf.jamb[0]),
+            max(leaf.hinge[1], leaf.tip[1], leaf.jamb[1]),
+        )
+        for leaf in base.leaves
+    ]

@@ -1,0 +1,200 @@
+"""The plans of one home: every floor with its marks, and any floor with one thing on it."""
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from builder.guide.pieces import Piece
+from builder.guide.plan.boxes import Box
+from builder.guide.plan.drawing import UNITS, Base, FloorPlan, Highlight, Mark, Name, Spot
+from builder.guide.plan.marks import marks_of
+from builder.guide.plan.names import names_of
+from builder.guide.plan.pins import Grounds, Wanted, pins_of, spread
+from builder.guide.plan.walls import Floor
+from builder.home.survey import Survey
+from builder.model.home import Home
+
+NAME_SIZES = (14, 12, 11, 10, 9)
+"""Units of type for the names of rooms on a full plan, the largest first."""
+PHONE, LEGIBLE = 288, 10
+"""Pixels: the width of a plan on the narrowest phone, and the least size of type that is read."""
+NEAREST = 4.0
+"""Metres from the walls within which a piece outside is drawn; one farther off is in the table."""
+
+
+@dataclass(frozen=True)
+class Plans:
+    """All that is drawn of a home. Floors and names are worked out once for all plans."""
+
+    home: Home
+    pieces: tuple[Piece, ...]
+
+    @cached_property
+    def marks(self) -> Mapping[str, Mark]:
+        return marks_of(self.pieces, self.home.systems)
+
+    @cached_property
+    def survey(self) -> Survey:
+        return Survey(self.home)
+
+    @cached_property
+    def bases(self) -> Mapping[str, Base]:
+        """The floors that have a drawing, from the lowest up."""
+        made = {name: Floor(self.survey, name).base() for name in self.survey.levels}
+        return {name: base for name, base in made.items() if base is not None}
+
+    @cached_property
+    def entrance(self) -> str | None:
+        """The floor that the outside is drawn with: that of the front door, level 0."""
+        level = {name: abs(self.home.floors[name].level) for name in self.bases}
+        return min(level, key=lambda name: level[name], default=None)
+
+    def floor_of(self, piece: Piece) -> str | None:
+        """The floor whose plan and table a piece belongs to."""
+        floor = self.home.rooms[piece.room_id].floor
+        return floor if floor in self.bases else self.entrance
+
+    def full(self, floor: str, systems: Iterable[str] | None = None) -> FloorPlan:
+        """A floor with the marks of some systems, or of all."""
+        base = self.bases[floor]
+        wanted = self._wanted(floor, None if systems is None else frozenset(systems))
+        names = self._names[floor]
+        pins = pins_of(self._grounds[floor], wanted, names)
+        return FloorPlan(
+            base=base,
+            names=names,
+            pins=pins,
+            box=spread(base, pins, names),
+            title=f"Plan: {base.title}",
+            describes=self._describes(base, pins=len(pins)),
+            north=self._north,
+        )
+
+    def of_system(self, system: str) -> tuple[FloorPlan, ...]:
+        """Each floor on which something of a system is drawn, with its marks alone."""
+        return tuple(
+            self.full(floor, (system,))
+            for floor in self.bases
+            if self._wanted(floor, frozenset({system}))
+        )
+
+    def listed(self, floor: str, system: str | None = None) -> tuple[Piece, ...]:
+        """The pieces of a floor's table, drawn or not, in the order of their marks."""
+        return tuple(
+            piece
+            for piece in self.pieces
+            if self.floor_of(piece) == floor and system in (None, piece.system)
+        )
+
+    def highlights(self, pieces: Sequence[Piece]) -> tuple[Highlight, ...]:
+        """One plan for each floor that has some of these pieces, with only them on it."""
+        floors: dict[str, list[Piece]] = {}
+        for piece in pieces:
+            floor = self.floor_of(piece)
+            if floor is not None and (self._spot(piece, floor) or self._shown(piece, floor)):
+                floors.setdefault(floor, []).append(piece)
+        return tuple(
+            self._highlight(floor, floors[floor]) for floor in self.bases if floor in floors
+        )
+
+    def room(self, room: str) -> Highlight | None:
+        """The floor of a room with the room shaded, or none where it is not drawn."""
+        floor = self.home.rooms[room].floor
+        if floor is None or floor not in self.bases or not self._has_area(room, floor):
+            return None
+        base = self.bases[floor]
+        says = f"Plan of the {_lower(base.title)}, with this room shaded: {self.home.rooms[room].name}. {SEEN}"
+        return Highlight(base, self._large_names(floor), (room,), (), base.box, says)
+
+    def _highlight(self, floor: str, pieces: list[Piece]) -> Highlight:
+        base = self.bases[floor]
+        rooms = dict.fromkeys(
+            each.room_id for each in pieces if self._has_area(each.room_id, floor)
+        )
+        spots = dict.fromkeys(spot for each in pieces if (spot := self._spot(each, floor)))
+        places = "; ".join(each.where for each in pieces)
+        box = base.box
+        for x, y in spots:
+            box = box.joined(Box(x, y, x, y))
+        says = f"Plan of the {_lower(base.title)}: {places}. {SEEN}"
+        return Highlight(base, self._large_names(floor), tuple(rooms), tuple(spots), box, says)
+
+    def _shown(self, piece: Piece, floor: str) -> bool:
+        return self._has_area(piece.room_id, floor)
+
+    def _has_area(self, room: str, floor: str) -> bool:
+        return any(area.room == room for area in self.bases[floor].areas)
+
+    def _large_names(self, floor: str) -> tuple[Name, ...]:
+        return self._legible[floor]
+
+    @cached_property
+    def _legible(self) -> Mapping[str, tuple[Name, ...]]:
+        """For each floor the names that fit their rooms at a size that a phone shows legibly."""
+        return {
+            name: names_of(
+                base,
+                self._room_names,
+                (math.ceil(LEGIBLE * (base.box.width + 2 * EDGE) / PHONE),),
+                outside=False,
+            )
+            for name, base in self.bases.items()
+        }
+
+    @cached_property
+    def _names(self) -> Mapping[str, tuple[Name, ...]]:
+        """For each floor the names of its rooms, in the same places on all of its full plans."""
+        return {
+            name: names_of(
+                base,
+                self._room_names,
+                NAME_SIZES,
+                [each.spot for each in self._wanted(name, None)],
+            )
+            for name, base in self.bases.items()
+        }
+
+    @cached_property
+    def _grounds(self) -> Mapping[str, Grounds]:
+        return {name: Grounds(base) for name, base in self.bases.items()}
+
+    def _wanted(self, floor: str, systems: frozenset[str] | None) -> list[Wanted]:
+        return [
+            Wanted(piece.id, self.marks[piece.id], spot, piece.room_id)
+            for piece in self.listed(floor)
+            if (systems is None or piece.system in systems)
+            and (spot := self._spot(piece, floor)) is not None
+        ]
+
+    def _spot(self, piece: Piece, floor: str) -> Spot | None:
+        """Where a piece is drawn on its floor's plan; none where no place was given, or too far."""
+        at = self.home.equipment[piece.id].at
+        if at is None:
+            return None
+        spot = round(at[0] * UNITS), round(-at[1] * UNITS)
+        near = self.bases[floor].box.grown(NEAREST * UNITS)
+        return spot if near.holds(*spot) else None
+
+    @cached_property
+    def _room_names(self) -> dict[str, str]:
+        return {name: room.name for name, room in self.home.rooms.items()}
+
+    @property
+    def _north(self) -> float | None:
+        """Degrees clockwise from the top of the drawing, where the back of the home is."""
+        faces = self.home.plot.front_faces
+        return None if faces is None else (180 - faces) % 360
+
+    def _describes(self, base: Base, pins: int) -> str:
+        marked = f"{pins} marks, each listed in the table below" if pins else "No marks"
+        return f"{base.title}, seen from above; the front of the home is at the bottom. {marked}."
+
+
+EDGE = 14
+"""Units of clear ground round a drawing."""
+SEEN = "Seen from above; the front of the home is at the bottom."
+
+
+def _lower(title: str) -> str:
+    return title[:1].lower() + title[1:]

@@ -1,0 +1,196 @@
+"""Plans as SVG: few bytes, no style of their own, colours and line weights by class.
+
+Classes are styled where a plan is shown: the guide's style sheet, a sticker page's, a printed
+document's. Without any style a plan is still legible, in black.
+"""
+
+from collections.abc import Iterable, Iterator
+
+from markupsafe import Markup, escape
+
+from builder.guide.plan.boxes import Box
+from builder.guide.plan.drawing import (
+    UNITS,
+    Base,
+    FloorPlan,
+    Highlight,
+    Leaf,
+    Name,
+    Pin,
+    Spot,
+    Stroke,
+)
+from builder.guide.plan.plans import EDGE
+from builder.model.equipment import PinShape
+
+FOOT = 44
+"""Units below a full plan for its scale bar, the word for its front and its north mark."""
+SHAPES: dict[PinShape, str] = {
+    "circle": "M-14 0a14 14 0 1 0 28 0a14 14 0 1 0-28 0z",
+    "square": "M-13-13h26v26h-26z",
+    "diamond": "M0-16l16 16-16 16-16-16z",
+    "hexagon": "M-8-14h16l8 14-8 14h-16l-8-14z",
+    "drop": "M0-16c4 6 14 8 14 17a14 14 0 0 1-28 0c0-9 10-11 14-17z",
+    "shield": "M-14-14h28v14c0 8-6 13-14 16c-8-3-14-8-14-16z",
+    "octagon": "M-6-15h12l9 9v12l-9 9h-12l-9-9v-12z",
+    "house": "M0-16l15 11v19h-30v-19z",
+}
+"""The outline of each shape about its middle, within 32 units each way."""
+
+
+def full_svg(plan: FloorPlan, identifier: str) -> Markup:
+    """A floor with its marks. ``identifier`` makes the ids of title and description its own."""
+    box = plan.box.grown(EDGE)
+    view = Box(box.left, box.top, box.right, box.bottom + FOOT)
+    head = (
+        f'<svg class="plan plan--full" width="{view.width:.0f}" role="img" aria-labelledby="{identifier}-title {identifier}-desc" '
+        f'viewBox="{_view(view)}"><title id="{identifier}-title">{escape(plan.title)}</title>'
+        f'<desc id="{identifier}-desc">{escape(plan.describes)}</desc>'
+    )
+    parts = [_floor(plan.base), *map(_name, plan.names), *_pins(plan.pins), _foot(plan, box)]
+    return Markup(f"{head}{''.join(parts)}</svg>")  # noqa: S704 - every text was escaped
+
+
+def highlight_svg(plan: Highlight) -> Markup:
+    """A floor with one thing on it: its room shaded, a ring and a dot on each spot."""
+    ring = max(18, round(plan.box.width / 24))
+    box = plan.box
+    for x, y in plan.spots:
+        box = box.joined(Box(x - ring, y - ring, x + ring, y + ring))
+    names = [_name(each) for each in plan.names if not _hides(each, plan.spots, ring)]
+    marks = [_ring(spot, ring) for spot in plan.spots]
+    head = f'<svg class="plan" role="img" aria-label="{escape(plan.says)}" viewBox="{_view(box.grown(EDGE))}">'
+    inner = f"{_floor(plan.base, plan.rooms)}{''.join(names)}{''.join(marks)}"
+    return Markup(f"{head}{inner}</svg>")  # noqa: S704 - every text was escaped
+
+
+def shape_svg(shape: PinShape, tone: int, letter: str) -> Markup:
+    """The mark of a system by itself, for the list that explains marks."""
+    return Markup(  # noqa: S704 - every text was escaped
+        f'<svg class="plan plan--key" aria-hidden="true" viewBox="-18-18 36 36">'
+        f'<g class="pin tone-{tone}"><path d="{SHAPES[shape]}"/><text y="5" font-size="15">{escape(letter)}</text></g></svg>'
+    )
+
+
+def _hides(name: Name, spots: Iterable[Spot], ring: int) -> bool:
+    return any(name.box.grown(ring).holds(*spot) for spot in spots)
+
+
+def _floor(base: Base, shaded: Iterable[str] = ()) -> str:
+    here = set(shaded)
+    areas = [
+        f'<path class="{"here" if area.room in here else "light" if area.light else "room"}" d="{_path(area.corners)}"/>'
+        for area in base.areas
+        if area.light or area.room in here
+    ]
+    walls = "".join(_path(ring) for ring in base.walls)
+    leaves = "".join(map(_leaf, base.leaves))
+    return (
+        f'{"".join(areas)}<path class="wall" fill-rule="evenodd" d="{walls}"/>'
+        f"{_drawn('door', leaves)}{''.join(_strokes(base.strokes))}"
+    )
+
+
+def _strokes(strokes: tuple[Stroke, ...]) -> Iterator[str]:
+    """The thin lines of a floor, those of one kind together."""
+    for kind in dict.fromkeys(each.kind for each in strokes):
+        lines = (_path(each.points, closed=each.closed) for each in strokes if each.kind == kind)
+        yield _drawn(kind, "".join(lines))
+
+
+def _drawn(kind: str, path: str) -> str:
+    return f'<path class="{kind}" fill="none" d="{path}"/>' if path else ""
+
+
+def _leaf(leaf: Leaf) -> str:
+    (x, y), (tip_x, tip_y), (jamb_x, jamb_y) = leaf.hinge, leaf.tip, leaf.jamb
+    radius = round(((tip_x - x) ** 2 + (tip_y - y) ** 2) ** 0.5)
+    sweep = 1 if leaf.clockwise else 0
+    return f"M{x} {y}L{tip_x} {tip_y}A{radius} {radius} 0 0 {sweep} {jamb_x} {jamb_y}"
+
+
+def _path(points: Iterable[Spot], *, closed: bool = True) -> str:
+    """A line through points: the first whole, each further one as a step from the one before."""
+    (x, y), *rest = points
+    steps = [f"M{x} {y}"]
+    for next_x, next_y in rest:
+        steps.append(f"l{next_x - x} {next_y - y}")
+        x, y = next_x, next_y
+    return "".join(steps) + ("z" if closed else "")
+
+
+def _name(name: Name) -> str:
+    lines = "".join(
+        f'<tspan x="{name.x}" y="{top}">{escape(line)}</tspan>'
+        for line, top in zip(name.lines, name.tops, strict=True)
+    )
+    text = f'<text class="name" font-size="{name.size}">{lines}</text>'
+    if not name.led:
+        return text
+    (x, y), middle = name.spot, round((name.box.top + name.box.bottom) / 2)
+    line = f'<path class="lead" d="M{x} {y}L{name.x} {middle}"/><circle class="dot" cx="{x}" cy="{y}" r="3"/>'
+    return f"{line}{_backed(name.box)}{text}"
+
+
+def _backed(box: Box) -> str:
+    """Clear ground under a text that a line leads to."""
+    return (
+        f'<rect class="ground" x="{box.left:.0f}" y="{box.top:.0f}" '
+        f'width="{box.width:.0f}" height="{box.height:.0f}"/>'
+    )
+
+
+def _pins(pins: tuple[Pin, ...]) -> Iterator[str]:
+    """All lines and dots first, so that no line runs over a pin."""
+    led = [pin for pin in pins if pin.led]
+    if led:
+        lines = "".join(f"M{pin.spot[0]} {pin.spot[1]}L{pin.x} {pin.y}" for pin in led)
+        yield f'<path class="lead" d="{lines}"/>'
+        yield from (
+            f'<circle class="dot" cx="{x}" cy="{y}" r="3"/>'
+            for x, y in dict.fromkeys(pin.spot for pin in led)
+        )
+    for pin in pins:
+        size = 13 if len(pin.mark.text) < 3 else 11  # noqa: PLR2004 - a letter and two figures
+        yield (
+            f'<g class="pin tone-{pin.mark.tone}" transform="translate({pin.x} {pin.y})">'
+            f'<path d="{SHAPES[pin.mark.shape]}"/><text y="5" font-size="{size}">{escape(pin.mark.text)}</text></g>'
+        )
+
+
+def _ring(spot: Spot, radius: int) -> str:
+    x, y = spot
+    return (
+        f'<circle class="ring" fill="none" cx="{x}" cy="{y}" r="{radius}"/>'
+        f'<circle class="spot" cx="{x}" cy="{y}" r="{round(radius / 2.5)}"/>'
+    )
+
+
+def _foot(plan: FloorPlan, box: Box) -> str:
+    """The scale bar, the word for the front, and the north mark where it is known."""
+    left, y, middle = (
+        round(box.left + EDGE),
+        round(box.bottom + 16),
+        round((box.left + box.right) / 2),
+    )
+    long = 2 * UNITS
+    bar = (
+        f'<path class="scale" fill="none" d="M{left} {y - 4}v8M{left} {y}h{long}M{left + UNITS} {y - 3}v6M{left + long} {y - 4}v8"/>'
+        f'<text class="foot" font-size="12" x="{left}" y="{y + 20}">0</text>'
+        f'<text class="foot" font-size="12" x="{left + long}" y="{y + 20}">2 m</text>'
+    )
+    front = (
+        f'<text class="foot" font-size="12" x="{middle + 40}" y="{y + 6}">Front of the home</text>'
+    )
+    if plan.north is None:
+        return bar + front
+    x = round(box.right - EDGE - 14)
+    arrow = (
+        f'<g class="north" transform="translate({x} {y + 4})"><path transform="rotate({plan.north:g})" d="M0-16l7 26-7-5-7 5z"/>'
+        f'<text font-size="12" x="-24" y="5">N</text></g>'
+    )
+    return bar + front + arrow
+
+
+def _view(box: Box) -> str:
+    return f"{box.left:.0f} {box.top:.0f} {box.width:.0f} {box.height:.0f}"
