@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
-from shapely import LineString, Point, Polygon
+from shapely import LineString, MultiLineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
-from shapely.ops import unary_union
+from shapely.ops import linemerge, unary_union
 
 from builder.home.ways import Stop, Ways
 from builder.model.building import Door, Room, RoomKind
@@ -19,6 +19,12 @@ from builder.model.home import Home
 
 NEAR = 0.15
 """Metres that a door or window may be drawn off its wall: half of a usual outside wall."""
+WALL = 0.3
+"""Metres that rooms stand apart at most where they were drawn to the faces of one wall."""
+_SKIN = 0.001
+"""Metres: what arithmetic leaves between lines that meet."""
+_ALIKE = 0.002
+"""Metres that two outlines may differ by along one wall: what rounding to millimetres leaves."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +69,17 @@ class Survey:
     def is_garage(self, room: str) -> bool:
         return room == self.garage or self.home.rooms[room].kind == "garage"
 
+    def is_loft(self, room: str) -> bool:
+        """Whether it is inside, counts towards no floor area and is no garage, as a loft is."""
+        kind = self.kind_of_room(room)
+        return kind.inside and not kind.floor_area and not self.is_garage(room)
+
+    @cached_property
+    def arrivals(self) -> tuple[str, ...]:
+        """Where people come to the home from: outside and shared places, but no balcony."""
+        kinds = {name: self.kind_of_room(name) for name in self.home.rooms}
+        return tuple(name for name, kind in kinds.items() if not kind.inside and not kind.from_home)
+
     def heated(self, room: str) -> bool:
         said = self.home.rooms[room].heated
         return self.kind_of_room(room).heated if said is None else said
@@ -103,6 +120,10 @@ class Survey:
     def storey_of(self, room: str) -> str | None:
         return self.home.rooms[room].floor
 
+    def on_one_floor(self, *rooms: str) -> bool:
+        """Whether rooms stand on one floor; a room on none, as outside, is on every floor."""
+        return len({self.storey_of(room) for room in rooms} - {None}) <= 1
+
     def height_above_ground(self, room: str) -> float:
         """Of the floor that a room stands on; 0 for a room on none."""
         floor = self.storey_of(room)
@@ -117,25 +138,34 @@ class Survey:
         """Where the outlines of two rooms of one floor run together; None where one has none."""
         if one not in self.outlines or other not in self.outlines:
             return None
-        return self.outlines[one].boundary.intersection(self.outlines[other].boundary)
+        beside = self.outlines[other].boundary.buffer(_ALIKE, join_style="mitre")
+        together = straight(self.outlines[one].boundary.intersection(beside))
+        return MultiLineString([piece for piece in together if piece.length > 3 * _ALIKE])
 
     def outside_wall(self, room: str) -> BaseGeometry:
         """The part of a room's outline that no other inside room of its floor shares."""
         own = self.outlines[room].boundary
-        floor = self.storey_of(room)
         others = [
-            self.outlines[name].boundary.buffer(0.01)
-            for name, _ in self.inside(floor)
+            self.outlines[name].boundary.buffer(_ALIKE, join_style="mitre")
+            for name, _ in self.inside(self.storey_of(room))
             if name != room and name in self.outlines
         ]
         return own.difference(unary_union(others)) if others else own
 
     def wall_of(self, door: Door) -> BaseGeometry | None:
-        """The wall that a door stands in; None where it cannot be told from the outlines."""
+        """The wall that a door stands in; None where it cannot be told from the outlines.
+
+        Stairs join rooms of two floors and stand in no wall of the plan.
+        """
         drawn = [room for room in door.between if room in self.outlines]
+        if not drawn or not self.on_one_floor(*door.between):
+            return None
         if len(drawn) == len(door.between):
             return self.shared_wall(*drawn)
-        return self.outside_wall(drawn[0]) if drawn else None
+        beyond = door.between[door.between[0] == drawn[0]]
+        if self.kind_of_room(beyond).inside:
+            return self.outlines[drawn[0]].boundary
+        return self.outside_wall(drawn[0])
 
     @cached_property
     def ways(self) -> Ways:
@@ -146,16 +176,37 @@ class Survey:
 
 def along(wall: BaseGeometry, at: tuple[float, float], *, near: float = NEAR) -> float:
     """The length of the straight piece of a wall that a point stands on; 0 where it is on none."""
+    piece = stretch(wall, at, near=near)
+    return piece.length if piece is not None else 0.0
+
+
+def stretch(
+    wall: BaseGeometry, at: tuple[float, float], *, near: float = NEAR
+) -> LineString | None:
+    """The straight piece of a wall that a point stands on: the nearest, of equals the longest."""
     point = Point(at)
-    lengths = [piece.length for piece in straight(wall) if piece.distance(point) <= near]
-    return max(lengths, default=0.0)
+    close = [piece for piece in straight(wall) if round(piece.distance(point), 3) <= near]
+    return min(
+        close, key=lambda piece: (round(piece.distance(point), 2), -piece.length), default=None
+    )
 
 
 def straight(wall: BaseGeometry) -> Iterator[LineString]:
     """The straight pieces of a wall, those that run on in one line put together."""
-    for part in getattr(wall, "geoms", (wall,)):
-        if part.geom_type != "LineString":
-            continue
-        corners = list(part.simplify(0.001).coords)
+    for line in _lines(linemerge(list(_lines(wall)))):
+        corners = list(line.simplify(_SKIN).coords)
+        if corners[0] == corners[-1] and _in_line(corners[-2], corners[0], corners[1]):
+            corners = [*corners[1:-1], corners[1]]
         for start, end in pairwise(corners):
             yield LineString([start, end])
+
+
+def _lines(shape: BaseGeometry) -> Iterator[LineString]:
+    for part in getattr(shape, "geoms", (shape,)):
+        if isinstance(part, LineString) and not part.is_empty:
+            yield part
+
+
+def _in_line(before: tuple[float, ...], here: tuple[float, ...], after: tuple[float, ...]) -> bool:
+    """Whether a ring begins in the middle of a wall and not at a corner."""
+    return LineString([before, after]).distance(Point(here)) < _SKIN

@@ -1,10 +1,50 @@
 """The rules that every home is checked by, subject by subject."""
 
+from builder.rules.alarms import ALARMS
+from builder.rules.apartment import APARTMENT
+from builder.rules.combustion import COMBUSTION
 from builder.rules.editions import EDITIONS
+from builder.rules.electricity import ELECTRICITY
+from builder.rules.escape import ESCAPE
 from builder.rules.essentials import ESSENTIALS
 from builder.rules.facts import FACTS
+from builder.rules.fire_doors import FIRE_DOORS
+from builder.rules.gas import GAS
+from builder.rules.heating import HEATING
 from builder.rules.openings import OPENINGS
+from builder.rules.outside import OUTSIDE
+from builder.rules.placing import PLACING
+from builder.rules.records import RECORDS
 from builder.rules.rooms import ROOMS
 from builder.rules.rule import HomeRule
+from builder.rules.ventilation import VENTILATION
+from builder.rules.ventilation_kit import VENTILATION_KIT
+from builder.rules.ventilators import VENTILATORS
+from builder.rules.water import WATER
+from builder.rules.windows import WINDOWS
+from builder.rules.zones import ZONES
 
-HOME_RULES: tuple[HomeRule, ...] = (*ESSENTIALS, *ROOMS, *OPENINGS, *FACTS, *EDITIONS)
+HOME_RULES: tuple[HomeRule, ...] = (
+    *ESSENTIALS,
+    *ROOMS,
+    *OPENINGS,
+    *FACTS,
+    *EDITIONS,
+    *PLACING,
+    *OUTSIDE,
+    *APARTMENT,
+    *RECORDS,
+    *ALARMS,
+    *FIRE_DOORS,
+    *ESCAPE,
+    *WATER,
+    *ELECTRICITY,
+    *WINDOWS,
+    *VENTILATORS,
+    *VENTILATION_KIT,
+    *VENTILATION,
+    *ZONES,
+    *HEATING,
+    *GAS,
+    *COMBUSTION,
+)

@@ -1,0 +1,121 @@
+"""Apartments: what they share, and what they have no part of unless somebody says so."""
+
+from collections.abc import Iterator
+
+from builder.errors import Severity
+from builder.home.survey import Survey
+from builder.rules.rooms import ways_in
+from builder.rules.rule import HomeRule, Problem, rule
+from builder.rules.telling import listed, quoted
+
+_UNLESS_SAID = (
+    "common practice: an apartment has no loft, garage or garden unless its lease says so"
+)
+_SHARED = "common practice: an apartment shares its building"
+_SAY_SO = "Take it out, or waive this rule for the house type with the reason."
+
+
+@rule("apartment.loft", "An apartment has no loft.", basis=_UNLESS_SAID)
+def apartments_have_no_loft(home: Survey) -> Iterator[Problem]:
+    for name, room in home.inside():
+        if home.home.form == "apartment" and home.is_loft(name):
+            yield Problem(
+                ("rooms", name), f"This home is an apartment, and has '{room.name}'.", _SAY_SO
+            )
+
+
+@rule("apartment.garage", "An apartment has no garage.", basis=_UNLESS_SAID)
+def apartments_have_no_garage(home: Survey) -> Iterator[Problem]:
+    if home.home.form == "apartment" and home.home.garage is not None:
+        yield Problem(("garage",), "This home is an apartment, and has a garage.", _SAY_SO)
+
+
+@rule("apartment.garden", "An apartment has no garden.", basis=_UNLESS_SAID)
+def apartments_have_no_garden(home: Survey) -> Iterator[Problem]:
+    parts = ("lawns", "fences", "gates")
+    found = [part for part in parts if getattr(home.home, part)]
+    if home.home.form == "apartment" and found:
+        wrong = f"This home is an apartment, and has {listed(found)}."
+        yield Problem((found[0],), wrong, _SAY_SO)
+
+
+@rule(
+    "apartment.entrance", "An apartment is entered from a shared place or from outside.",
+    basis=_SHARED, severity=Severity.ERROR,
+)  # fmt: skip
+def apartments_have_an_entrance(home: Survey) -> Iterator[Problem]:
+    if home.home.form == "apartment" and home.home.doors and not ways_in(home):
+        yield Problem(
+            ("doors",),
+            "No door leads into this apartment from a shared place or from outside.",
+            "Name the shared room in 'between' of the entrance door.",
+        )
+
+
+@rule(
+    "apartment.communal-missing", "An apartment says who looks after what it shares.", basis=_SHARED
+)  # fmt: skip
+def apartments_say_what_is_shared(home: Survey) -> Iterator[Problem]:
+    if home.home.form == "apartment" and not home.home.communal:
+        yield Problem(
+            ("form",),
+            "This home is an apartment, and nothing says who looks after the shared parts.",
+            "Add the corridors, the lift and the grounds to 'communal', each with 'looked_after_by'.",
+        )
+
+
+@rule(
+    "apartment.refuse-store", "An apartment says where its rubbish goes.",
+    basis="common practice: an apartment has no bins of its own", severity=Severity.NOTE,
+)  # fmt: skip
+def apartments_have_a_refuse_store(home: Survey) -> Iterator[Problem]:
+    kinds = {store.kind for store in home.home.stores.values()}
+    if home.home.form == "apartment" and not kinds & {"refuse", "recycling"}:
+        yield Problem(
+            ("form",),
+            "This home is an apartment, and nothing says where the rubbish goes.",
+            "Add the bin store to 'stores': 'kind: refuse'.",
+        )
+
+
+@rule(
+    "apartment.two-floors", "An apartment is on one floor.",
+    basis="common practice: a flat with stairs of its own is a maisonette", severity=Severity.NOTE,
+)  # fmt: skip
+def apartments_are_on_one_floor(home: Survey) -> Iterator[Problem]:
+    floors = list(dict.fromkeys(room.floor for _, room in home.living() if room.floor))
+    if home.home.form == "apartment" and len(floors) > 1:
+        names = [home.home.floors[floor].name for floor in floors]
+        yield Problem(
+            ("form",),
+            f"This home is an apartment, and has rooms on {quoted(names)}.",
+            "Make it 'form: maisonette', or correct the floors of its rooms.",
+        )
+
+
+@rule(
+    "house.communal-door", "A house is entered from outside.",
+    basis="common practice: a house shares no hall or stairs with other homes",
+)  # fmt: skip
+def houses_share_no_hall(home: Survey) -> Iterator[Problem]:
+    for name, door in home.home.doors.items():
+        shared = [room for room in door.between if home.kind_of_room(room).shared]
+        if home.home.form in ("house", "bungalow") and shared:
+            yield Problem(
+                ("doors", name, "between"),
+                f"This home is a {home.home.form}, and '{door.name}' leads to"
+                f" '{home.home.rooms[shared[0]].name}', which other homes share.",
+                "Name the room outside, or correct 'form'.",
+            )
+
+
+APARTMENT: tuple[HomeRule, ...] = (
+    apartments_have_no_loft,
+    apartments_have_no_garage,
+    apartments_have_no_garden,
+    apartments_have_an_entrance,
+    apartments_say_what_is_shared,
+    apartments_have_a_refuse_store,
+    apartments_are_on_one_floor,
+    houses_share_no_hall,
+)

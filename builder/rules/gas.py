@@ -1,0 +1,40 @@
+"""Gas: what burns it has a supply, and a supply has something that burns it."""
+
+from collections.abc import Iterator
+
+from builder.home.survey import Survey
+from builder.rules.rule import HomeRule, Problem, rule
+from builder.rules.telling import quoted
+
+_BASIS = "common practice: a guide that speaks of gas is for a home that has gas"
+
+
+@rule("gas.appliance-without-supply", "What burns gas has a gas meter.", basis=_BASIS)
+def gas_appliances_have_a_supply(home: Survey) -> Iterator[Problem]:
+    burning = _burning(home)
+    if burning and not any(home.pieces("gas-meter")):
+        verb = "burns" if len(burning) == 1 else "burn"
+        yield Problem(
+            ("equipment", burning[0]),
+            f"{quoted(burning)} {verb} gas, and the home has no gas meter.",
+            "Add a gas-meter and a gas-emergency-valve, or take the appliance out.",
+        )
+
+
+@rule("gas.supply-without-appliance", "A gas meter has something that burns gas.", basis=_BASIS)
+def gas_supplies_are_used(home: Survey) -> Iterator[Problem]:
+    for name, _ in home.pieces("gas-meter"):
+        if not _burning(home):
+            yield Problem(
+                ("equipment", name),
+                f"'{name}' is in the record, and nothing in this home burns gas.",
+                "Take out the meter and its valve, or add the appliance.",
+            )
+
+
+def _burning(home: Survey) -> list[str]:
+    kinds = home.home.kinds
+    return [name for name, piece in home.home.equipment.items() if kinds[piece.kind].burns_fuel]
+
+
+GAS: tuple[HomeRule, ...] = (gas_appliances_have_a_supply, gas_supplies_are_used)

@@ -1,0 +1,113 @@
+"""The garage and the garden: as drawn, and who owns the boundaries."""
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from shapely.ops import unary_union
+
+from builder.errors import Severity
+from builder.home.survey import WALL, Survey
+from builder.rules.rule import HomeRule, Problem, rule
+from builder.rules.telling import metres
+
+_GARAGE = "common practice: a garage is integral, attached or detached as it is drawn"
+_BOUNDARIES = "common practice: a buyer is told which boundaries are theirs to keep"
+_BUILT = ("integral", "attached", "detached")
+_FOR_A_CAR = 1.8
+"""Metres: a narrower door lets no car through. Common practice."""
+
+
+@rule("garage.room-missing", "A garage that is built has a room in the plan.", basis=_GARAGE)
+def garages_have_a_room(home: Survey) -> Iterator[Problem]:
+    garage = home.home.garage
+    if garage is not None and garage.kind in _BUILT and garage.room is None:
+        yield Problem(
+            ("garage",),
+            f"The garage is {garage.kind}, and no room is named for it.",
+            "Add a room of the kind 'garage' to 'rooms', and name it in 'garage.room'.",
+        )
+
+
+@rule(
+    "garage.stands-apart", "A garage that is integral or attached touches the home.", basis=_GARAGE
+)  # fmt: skip
+def joined_garages_touch_the_home(home: Survey) -> Iterator[Problem]:
+    garage, between = home.home.garage, _from_the_home(home)
+    if garage is None or between is None or garage.kind not in ("integral", "attached"):
+        return
+    if between > WALL:
+        yield Problem(
+            ("garage", "kind"),
+            f"The garage is {garage.kind}, and stands {metres(between)} from the home.",
+            "Make it 'detached', or correct its outline.",
+        )
+
+
+@rule("garage.touches-the-home", "A detached garage stands apart from the home.", basis=_GARAGE)
+def detached_garages_stand_apart(home: Survey) -> Iterator[Problem]:
+    garage, between = home.home.garage, _from_the_home(home)
+    if garage is not None and garage.kind == "detached" and between == 0:
+        yield Problem(
+            ("garage", "kind"),
+            "The garage is detached, and touches the home.",
+            "Make it 'integral' or 'attached', or correct its outline.",
+        )
+
+
+def _from_the_home(home: Survey) -> float | None:
+    """Metres on the plan from the garage to the rooms of the home; None where it is not drawn."""
+    rooms = [home.outlines[name] for name, _ in home.living() if name in home.outlines]
+    if home.garage is None or home.garage not in home.outlines or not rooms:
+        return None
+    return round(home.outlines[home.garage].distance(unary_union(rooms)), 3)
+
+
+@rule(
+    "garage.no-main-door", "A garage has a door that a car comes in by.",
+    basis="common practice: a garage is for a car",
+)  # fmt: skip
+def garages_have_a_main_door(home: Survey) -> Iterator[Problem]:
+    garage = home.home.garage
+    if garage is None or garage.room is None or garage.kind not in _BUILT or not home.home.doors:
+        return
+    doors = [door for _, door in home.doors_of(garage.room)]
+    if all(door.kind != "garage" and door.width < _FOR_A_CAR for door in doors):
+        yield Problem(
+            ("garage",),
+            "No door of the garage lets a car in.",
+            f"Add its main door to 'doors', between '{garage.room}' and outside: 'kind: garage'.",
+        )
+
+
+@rule(
+    "fences.none", "A home with a garden says who owns its boundaries.", basis=_BOUNDARIES,
+    severity=Severity.NOTE,
+)  # fmt: skip
+def gardens_have_boundaries(home: Survey) -> Iterator[Problem]:
+    if home.home.lawns and home.home.form != "apartment" and not home.home.fences:
+        yield Problem(
+            ("lawns",),
+            "This home has a garden, and nothing says who owns its boundaries.",
+            "Add each side to 'fences', with its owner as the plan of the title marks it.",
+        )
+
+
+@rule("fences.side-twice", "Two boundaries on one side say which part is whose.", basis=_BOUNDARIES)
+def boundaries_are_told_apart(home: Survey) -> Iterator[Problem]:
+    for (first, one), (name, other) in combinations(home.home.fences.items(), 2):
+        if one.side == other.side and (one.note is None or other.note is None):
+            yield Problem(
+                ("fences", name),
+                f"'{first}' and '{name}' both stand at the {one.side}.",
+                "Take one out, or say in 'note' of each which part it is.",
+            )
+
+
+OUTSIDE: tuple[HomeRule, ...] = (
+    garages_have_a_room,
+    joined_garages_touch_the_home,
+    detached_garages_stand_apart,
+    garages_have_a_main_door,
+    gardens_have_boundaries,
+    boundaries_are_told_apart,
+)

@@ -1,0 +1,307 @@
+"""Ventilation rates: the whole home, each wet room, and what comes in against what goes out."""
+
+from collections.abc import Iterator
+
+from builder.errors import Severity
+from builder.home.survey import Survey
+from builder.model.services import AirValve
+from builder.rules.limits import under
+from builder.rules.reference import Table
+from builder.rules.rule import HomeRule, Problem, rule, rule_by
+from builder.rules.telling import quoted
+
+CONTINUOUS = ("continuous-extract", "heat-recovery")
+MOVERS = (
+    "extract-fan", "cooker-hood-extracting", "continuous-extract-unit", "heat-recovery-unit",
+)  # fmt: skip
+_RATES = "common practice: the rates of a home are those of its commissioning sheet"
+_BALANCE = 0.15
+
+
+@rule("ventilation.missing", "A home with wet rooms says how it is ventilated.", basis=_RATES)
+def wet_homes_are_ventilated(home: Survey) -> Iterator[Problem]:
+    wet = [home.home.rooms[room].name for room, _ in home.wet_rooms()]
+    if wet and home.home.ventilation is None:
+        yield Problem(
+            ("rooms",),
+            f"Nothing says how {quoted(wet)} are ventilated.",
+            "Add 'ventilation:' with its system, and the rate of each fan.",
+        )
+
+
+@rule_by(
+    "ventilation", "whole-home-by-bedrooms", "whole-home-further-bedroom", "whole-home-by-area",
+    "whole-home-one-habitable-room",
+    identifier="ventilation.whole-home-rate",
+    says="The whole-home rate is enough for the bedrooms and for the floor area.",
+)  # fmt: skip
+def the_whole_home_rate_is_enough(home: Survey, table: Table) -> Iterator[Problem]:
+    ventilation = home.home.ventilation
+    rate = ventilation.whole_home_rate if ventilation else None
+    bedrooms, area = (
+        _by_bedrooms(home, table),
+        round(home.floor_area * table.number("whole-home-by-area"), 1),
+    )
+    needed = max(bedrooms, area)
+    if rate is not None and home.floor_area and under(rate, needed):
+        rooms = "the one room governs" if len(home.habitable) == 1 else "the bedrooms govern"
+        governs = "the area governs" if area > bedrooms else rooms
+        yield Problem(
+            ("ventilation", "whole_home_rate"),
+            f"The whole-home rate is {rate:g} l/s. {_counted(home)} {bedrooms:g} l/s and "
+            f"{home.floor_area:.1f} m² {area:g} l/s: {governs}.",
+            f"Have it set to {needed:g} l/s or more, and write what was measured.",
+        )
+
+
+def _by_bedrooms(home: Survey, table: Table) -> float:
+    """Litres a second by the number of bedrooms; a home with one habitable room is a row of its own."""
+    if len(home.habitable) == 1:
+        return table.number("whole-home-one-habitable-room")
+    rates = {int(count): rate for count, rate in table.row("whole-home-by-bedrooms").items()}
+    count, most = max(len(home.bedrooms), 1), max(rates)
+    further = max(count - most, 0) * table.number("whole-home-further-bedroom")
+    return rates[min(count, most)] + further
+
+
+def _counted(home: Survey) -> str:
+    count = len(home.bedrooms)
+    if len(home.habitable) == 1:
+        return "One habitable room needs"
+    return f"{count} bedroom{' needs' if count == 1 else 's need'}"
+
+
+@rule(
+    "ventilation.whole-home-rate-missing",
+    "Ventilation that runs all the time states its whole-home rate.", basis=_RATES,
+)  # fmt: skip
+def continuous_systems_state_their_rate(home: Survey) -> Iterator[Problem]:
+    ventilation = home.home.ventilation
+    if ventilation and ventilation.system in CONTINUOUS and ventilation.whole_home_rate is None:
+        yield Problem(
+            ("ventilation",),
+            f"The ventilation is {_spoken(ventilation.system)}, and its whole-home rate is not stated.",
+            "Add 'whole_home_rate:' in litres a second, as commissioned.",
+        )
+
+
+@rule_by(
+    "ventilation", "extract-intermittent",
+    identifier="ventilation.extract-intermittent",
+    says="Each wet room's fans that run now and then move enough air.",
+)  # fmt: skip
+def fans_move_enough(home: Survey, table: Table) -> Iterator[Problem]:
+    if home.home.ventilation is None or home.home.ventilation.system in CONTINUOUS:
+        return
+    needed = table.row("extract-intermittent")
+    for room, row in home.wet_rooms():
+        hood = row == "kitchen" and any(home.pieces("cooker-hood-extracting", room=room))
+        least, rate = needed["kitchen-with-hood" if hood else row], _extract(home, room)
+        if rate is not None and under(rate, least):
+            because = f": {_why(home, room)}" if row == "kitchen" and not hood else ""
+            yield _too_little(home, room, rate, least, because)
+
+
+def _why(home: Survey, room: str) -> str:
+    recirculates = any(home.pieces("cooker-hood-recirculating", room=room))
+    return "the hood recirculates" if recirculates else "no hood takes the air outside"
+
+
+@rule_by(
+    "ventilation", "extract-continuous",
+    identifier="ventilation.extract-continuous",
+    says="Each wet room's extract that runs all the time moves enough air at its high rate.",
+)  # fmt: skip
+def continuous_extract_moves_enough(home: Survey, table: Table) -> Iterator[Problem]:
+    if home.home.ventilation is None or home.home.ventilation.system not in CONTINUOUS:
+        return
+    for room, row in home.wet_rooms():
+        rate, least = _extract(home, room, high=True), table.row("extract-continuous")[row]
+        if rate is not None and under(rate, least):
+            yield _too_little(home, room, rate, least, " at its high rate")
+
+
+def _too_little(home: Survey, room: str, rate: float, least: float, because: str) -> Problem:
+    valves = [name for name, _ in _valves(home, "extract", room)]
+    fans = [name for name, _ in home.pieces("extract-fan", "cooker-hood-extracting", room=room)]
+    address = ("ventilation", "air_valves", valves[0]) if valves else ("equipment", fans[0])
+    return Problem(
+        address,
+        f"'{home.home.rooms[room].name}' {rate:g} l/s, needs {least:g}{because}.",
+        f"Fit what moves {least:g} l/s or more, or write the rate that was measured.",
+    )
+
+
+def _extract(home: Survey, room: str, *, high: bool = False) -> float | None:
+    """Litres a second taken out of a room, all fans together; none where no rate is known."""
+    valves = dict(_valves(home, "extract", room))
+    rates = [(each.boost_rate if high else None) or each.rate for each in valves.values()]
+    named = {each.by for each in valves.values()}
+    rates += [
+        float(piece.facts["rate"])
+        for name, piece in home.pieces(*MOVERS, room=room)
+        if name not in named and isinstance(piece.facts.get("rate"), int | float)
+    ]
+    known = [rate for rate in rates if rate is not None]
+    return round(sum(known), 2) if known and len(known) == len(rates) else None
+
+
+def _valves(
+    home: Survey, direction: str, room: str | None = None
+) -> Iterator[tuple[str, AirValve]]:
+    """The air valves of a direction that something that moves air works, in a room or in all."""
+    ventilation = home.home.ventilation
+    for name, valve in ventilation.air_valves.items() if ventilation else ():
+        moves = home.does(home.home.equipment[valve.by]) & set(MOVERS)
+        if valve.direction == direction and room in (None, valve.room) and moves:
+            yield name, valve
+
+
+@rule(
+    "ventilation.wet-room-without-extract", "Each wet room has extract.",
+    basis="Approved Document F, Volume 1, paragraph 1.17: extract in every wet room (from memory)",
+)  # fmt: skip
+def wet_rooms_have_extract(home: Survey) -> Iterator[Problem]:
+    if home.home.ventilation is None:
+        return
+    for room, _ in home.wet_rooms():
+        fans = home.pieces("extract-fan", "cooker-hood-extracting", room=room)
+        if not any(fans) and not any(_valves(home, "extract", room)):
+            yield Problem(
+                ("rooms", room),
+                f"Nothing takes damp air out of '{home.home.rooms[room].name}'.",
+                "Add a fan in the room, or an air valve of the unit.",
+            )
+
+
+@rule(
+    "ventilation.moved-by", "What works an air valve moves air.", basis=_RATES,
+    severity=Severity.ERROR,
+)  # fmt: skip
+def valves_are_worked_by_fans(home: Survey) -> Iterator[Problem]:
+    ventilation = home.home.ventilation
+    for name, valve in ventilation.air_valves.items() if ventilation else ():
+        does = home.does(home.home.equipment[valve.by])
+        if not does & {*MOVERS, "cooker-hood-recirculating"}:
+            yield Problem(
+                ("ventilation", "air_valves", name, "by"),
+                f"'{valve.by}' is a {home.home.equipment[valve.by].kind}, which moves no air.",
+                f"Name a fan or unit, of kind {', '.join(MOVERS)}.",
+            )
+
+
+@rule(
+    "ventilation.recirculating-hood-counted", "A hood that recirculates is not counted as extract.",
+    basis="Approved Document F, Volume 1: extract takes the air outside (read in a trade guide, 2006 edition)",
+)  # fmt: skip
+def recirculating_hoods_are_not_extract(home: Survey) -> Iterator[Problem]:
+    ventilation = home.home.ventilation
+    for name, valve in ventilation.air_valves.items() if ventilation else ():
+        does = home.does(home.home.equipment[valve.by])
+        if "cooker-hood-recirculating" in does and not does & set(MOVERS):
+            yield Problem(
+                ("ventilation", "air_valves", name, "by"),
+                f"'{valve.by}' recirculates: it cleans the air and takes none out of the room.",
+                "Name the fan that takes the air outside, or take the air valve out.",
+            )
+
+
+@rule(
+    "ventilation.supply-missing", "Heat recovery brings fresh air to each habitable room.",
+    basis="Approved Document F, Volume 1, paragraph 1.65: supply to each habitable room (from memory)",
+)  # fmt: skip
+def habitable_rooms_are_supplied(home: Survey) -> Iterator[Problem]:
+    ventilation = home.home.ventilation
+    if ventilation is None or ventilation.system != "heat-recovery":
+        return
+    supplied = {valve.room for _, valve in _valves(home, "supply")}
+    for room in home.habitable:
+        if room not in supplied and home.kind_of_room(room).extract is None:
+            yield Problem(
+                ("rooms", room),
+                f"No air valve brings fresh air into '{home.home.rooms[room].name}'.",
+                "Add one with 'direction: supply'.",
+            )
+
+
+@rule(
+    "ventilation.supply-direction", "Only heat recovery brings air in by valves.", basis=_RATES,
+)  # fmt: skip
+def only_heat_recovery_supplies(home: Survey) -> Iterator[Problem]:
+    ventilation = home.home.ventilation
+    for name, valve in ventilation.air_valves.items() if ventilation else ():
+        if ventilation and ventilation.system != "heat-recovery" and valve.direction == "supply":
+            yield Problem(
+                ("ventilation", "air_valves", name, "direction"),
+                f"This valve brings air in, and the ventilation is {_spoken(ventilation.system)}.",
+                "Write 'direction: extract', or correct the system.",
+            )
+
+
+@rule(
+    "ventilation.out-of-balance", "What heat recovery brings in and takes out are about equal.",
+    basis="common practice: within 15 parts in a hundred",
+)  # fmt: skip
+def heat_recovery_is_balanced(home: Survey) -> Iterator[Problem]:
+    supply, extract = _total(home, "supply"), _total(home, "extract")
+    if supply and extract and abs(supply - extract) > _BALANCE * max(supply, extract):
+        yield Problem(
+            ("ventilation", "air_valves"),
+            f"The valves bring in {supply:g} l/s and take out {extract:g} l/s.",
+            "Have the two balanced, and write the rates that were measured.",
+        )
+
+
+@rule(
+    "ventilation.total-below-whole-home", "The valves together take out the whole-home rate.",
+    basis=_RATES,
+)  # fmt: skip
+def valves_add_up(home: Survey) -> Iterator[Problem]:
+    ventilation, total = home.home.ventilation, _total(home, "extract")
+    rate = ventilation.whole_home_rate if ventilation else None
+    if rate and total and ventilation and ventilation.system in CONTINUOUS and under(total, rate):
+        yield Problem(
+            ("ventilation", "whole_home_rate"),
+            f"The whole-home rate is {rate:g} l/s, and the extract valves add up to {total:g} l/s.",
+            "Correct the one that is wrong, from the commissioning sheet.",
+        )
+
+
+def _total(home: Survey, direction: str) -> float | None:
+    """Litres a second of all valves of a direction; none where the rate of one is not known."""
+    rates = [valve.rate for _, valve in _valves(home, direction)]
+    known = [rate for rate in rates if rate is not None]
+    return round(sum(known), 2) if known and len(known) == len(rates) else None
+
+
+@rule("ventilation.boost-below-normal", "A boost rate is more than the normal rate.", basis=_RATES)
+def boost_is_more(home: Survey) -> Iterator[Problem]:
+    ventilation = home.home.ventilation
+    for name, valve in ventilation.air_valves.items() if ventilation else ():
+        if valve.rate and valve.boost_rate and valve.boost_rate < valve.rate:
+            yield Problem(
+                ("ventilation", "air_valves", name, "boost_rate"),
+                f"The boost rate is {valve.boost_rate:g} l/s and the normal rate {valve.rate:g} l/s.",
+                "Correct the one that is wrong.",
+            )
+
+
+def _spoken(system: str) -> str:
+    return system.replace("-", " ")
+
+
+VENTILATION: tuple[HomeRule, ...] = (
+    wet_homes_are_ventilated,
+    the_whole_home_rate_is_enough,
+    continuous_systems_state_their_rate,
+    fans_move_enough,
+    continuous_extract_moves_enough,
+    wet_rooms_have_extract,
+    valves_are_worked_by_fans,
+    recirculating_hoods_are_not_extract,
+    habitable_rooms_are_supplied,
+    only_heat_recovery_supplies,
+    heat_recovery_is_balanced,
+    valves_add_up,
+    boost_is_more,
+)

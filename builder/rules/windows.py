@@ -1,0 +1,93 @@
+"""Windows: that nobody falls from one, and that what is said of one can be."""
+
+from collections.abc import Iterator
+
+from builder.errors import Severity
+from builder.home.survey import Survey
+from builder.model.building import Window
+from builder.rules.limits import over, under
+from builder.rules.reference import Table
+from builder.rules.routes import name_of
+from builder.rules.rule import HomeRule, Problem, rule, rule_by
+from builder.rules.telling import metres
+
+
+@rule_by(
+    "falling", "window-guard-below", "drop-that-needs-a-guard",
+    identifier="windows.low-sill",
+    says="A low window above the ground floor has a restrictor, so that nobody falls out.",
+)  # fmt: skip
+def low_windows_are_restricted(home: Survey, table: Table) -> Iterator[Problem]:
+    least, drop = table.number("window-guard-below"), table.number("drop-that-needs-a-guard")
+    for name, window in _unrestricted(home, drop):
+        if window.sill is not None and under(window.sill, least):
+            yield Problem(
+                ("windows", name, "sill"),
+                f"The sill of '{window.name}' is {metres(window.sill)} above a floor that is"
+                f" {metres(home.height_above_ground(window.room))} above the ground, and it has no restrictor.",
+                f"Below {metres(least)}, fit a restrictor or a guard, and record 'restrictor: true'.",
+            )
+
+
+@rule_by(
+    "falling", "window-guard-below", "drop-that-needs-a-guard",
+    identifier="windows.restrictor-advised",
+    says="A window above the ground floor has a restrictor, for the sake of small children.",
+    severity=Severity.NOTE,
+)  # fmt: skip
+def high_windows_are_restricted(home: Survey, table: Table) -> Iterator[Problem]:
+    least, drop = table.number("window-guard-below"), table.number("drop-that-needs-a-guard")
+    for name, window in _unrestricted(home, drop):
+        if window.sill is not None and not under(window.sill, least):
+            yield Problem(
+                ("windows", name),
+                f"'{window.name}' is above the ground floor, and has no restrictor.",
+                "Consider one that grown-ups can release.",
+            )
+
+
+@rule_by(
+    "falling", "window-guard-below", "drop-that-needs-a-guard",
+    identifier="windows.sill-unknown",
+    says="The sill of a window above the ground floor is recorded.",
+    severity=Severity.NOTE,
+)  # fmt: skip
+def sills_are_known(home: Survey, table: Table) -> Iterator[Problem]:
+    least, drop = table.number("window-guard-below"), table.number("drop-that-needs-a-guard")
+    for name, window in _unrestricted(home, drop):
+        if window.sill is None and not window.escape:
+            yield Problem(
+                ("windows", name),
+                f"'{window.name}' is above the ground floor, and has no 'sill': it is not known to be safe.",
+                f"Add 'sill:', its height above the floor; below {metres(least)} it needs a restrictor.",
+            )
+
+
+def _unrestricted(home: Survey, drop: float) -> Iterator[tuple[str, Window]]:
+    """The windows that open wide above a drop of more than ``drop`` metres."""
+    for name, window in home.home.windows.items():
+        high = over(home.height_above_ground(window.room), drop)
+        if high and window.kind != "fixed" and not window.restrictor:
+            yield name, window
+
+
+@rule(
+    "windows.fixed-restrictor", "Only a window that opens has a restrictor.",
+    severity=Severity.ERROR, basis="common practice: a restrictor limits how far a window opens",
+)  # fmt: skip
+def fixed_windows_have_no_restrictor(home: Survey) -> Iterator[Problem]:
+    for name, window in home.home.windows.items():
+        if window.kind == "fixed" and window.restrictor:
+            yield Problem(
+                ("windows", name, "kind"),
+                f"'{window.name}' in '{name_of(home, window.room)}' does not open, and has a restrictor.",
+                "Correct its 'kind', or take out 'restrictor'.",
+            )
+
+
+WINDOWS: tuple[HomeRule, ...] = (
+    low_windows_are_restricted,
+    high_windows_are_restricted,
+    sills_are_known,
+    fixed_windows_have_no_restrictor,
+)
