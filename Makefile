@@ -37,6 +37,9 @@ types: setup
 
 refresh: setup  ## Write expected outputs and schemas again, to be read in the diff
 	$(BIN)/python -m tests.broken_workspaces
+	$(BIN)/python -m tests.demonstrations
+	$(BIN)/python -m tests.ready_demo
+	$(BIN)/python -m tests.papers
 	$(BIN)/handover schema
 	$(BIN)/handover rules --format markdown > docs/rules.md
 

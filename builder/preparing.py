@@ -19,6 +19,8 @@ from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking, files_of
 from builder.rules.articles import articles_are_kept
 from builder.rules.checking import Checked, check_home, idle_waivers
+from builder.rules.documents import documents_of
+from builder.rules.handover import handover_record_mistakes
 from builder.rules.photographs import photographs_can_be_shown
 from builder.rules.words import hedging
 from builder.selection.checking import (
@@ -72,6 +74,7 @@ def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
     workspace = read_workspace(root, findings)
     asked = chosen_plots(workspace, references)
     stacking, renderer = Stacking(workspace, findings), Renderer()
+    documents = documents_of(workspace.folder, findings)
     findings.extend(renderer.unreadable(source.article for source in workspace.articles.values()))
     prepared = {
         reference: each
@@ -82,6 +85,9 @@ def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
         workspace, prepared, day, whole=len(asked) == len(workspace.plots)
     ):
         findings.extend(found)
+    for name, each in prepared.items():
+        mistakes = handover_record_mistakes(each.traced, workspace.plots[name].own, documents)
+        findings.extend(mistakes)
     sound = {
         name: each for name, each in prepared.items() if not _stopped(each, workspace, findings)
     }

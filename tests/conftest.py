@@ -8,6 +8,9 @@ from filelock import FileLock
 from hypothesis import HealthCheck, settings
 
 from tests.demo import Demo, built_twice
+from tests.mistake_table import pytest_terminal_summary
+
+__all__ = ["cottage", "demo", "pytest_terminal_summary"]
 
 # A slow machine is no finding: examples are the same in every run, and take as long as they take.
 settings.register_profile(

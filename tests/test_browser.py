@@ -7,9 +7,15 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from builder.guide.pieces import pieces_of
+from builder.guide.plan.boxes import Box
+from builder.guide.plan.pins import PIN
+from builder.guide.plan.plans import Plans
+from builder.guide.plan.svg import full_svg
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE
 from tests.demo import PROJECT, Demo, served
+from tests.plan_homes import homes_of_the_demo
 
 CHROMIUM = Path("/usr/bin/chromium")
 AXE = Path(__file__).parent / "tools" / "node_modules" / "axe-core" / "axe.min.js"
@@ -30,6 +36,7 @@ OTHERS = {
     "details": "details/",
     "finishes": "finishes/",
     "contacts": "contacts/",
+    "plan": "plan/",
 }
 """The other layouts, looked at once each."""
 PHONE, DESKTOP = (360, 740), (1280, 900)
@@ -287,3 +294,55 @@ def test_keeping_can_be_switched_off(browser: Browser, tmp_path: Path) -> None:
         )
         visit.page.evaluate("navigator.serviceWorker.getRegistration().then(each => each.update())")
         until(visit, "caches.keys().then(names => names.length === 0)")
+
+
+def test_a_wide_plan_scrolls_by_keyboard_and_stays_legible(
+    browser: Browser, host: str, demo: Demo
+) -> None:
+    """On the narrowest phone the plan keeps its size in a box of its own, which arrows scroll."""
+    with Visit(browser, (320, 640), "light") as visit:
+        visit.page.goto(f"{host}/g/{demo.guides['mill-lane/04'].name}/plan/")
+        plan = visit.page.locator(".handover-plan").first
+        assert plan.get_attribute("tabindex") == "0"
+        assert visit.page.get_by_role("region", name="Plan: Ground floor").count() == 1
+        assert plan.evaluate("each => each.scrollWidth > each.clientWidth")
+        drawn = plan.locator("svg").bounding_box() or {}
+        wanted = float(plan.locator("svg").get_attribute("width") or 0)
+        assert 10 * drawn["width"] / wanted >= 8, "the smallest type of a pin is 10 units"
+        plan.focus()
+        visit.page.keyboard.press("ArrowRight")
+        visit.page.wait_for_timeout(300)
+        assert plan.evaluate("each => each.scrollLeft") > 0
+
+
+def test_the_text_of_plans_stays_in_its_boxes(browser: Browser) -> None:
+    """What is assumed of the width of text holds in a real browser, with Debian's widest typeface."""
+    seen = {traced.home.house_type.name: traced.home for traced in homes_of_the_demo().values()}
+    style = (PROJECT / "site_templates/theme/assets/handover.css").read_text(encoding="utf-8")
+    page = browser.new_page()
+    assert len(seen) == 6
+    for home in seen.values():
+        plans = Plans(home, pieces_of(home))
+        for floor in plans.bases:
+            plan = plans.full(floor)
+            page.set_content(f"<style>{style}</style>{full_svg(plan, 'plan')}")
+            names = page.evaluate(BOXES, ".name")
+            pins = page.evaluate(BOXES, ".pin text")
+            assert len(names) == len(plan.names)
+            assert len(pins) == len(plan.pins)
+            for (left, top, width, height), name in zip(names, plan.names, strict=True):
+                assert name.box.grown(0.5).encloses(Box(left, top, left + width, top + height)), (
+                    name
+                )
+            for left, _, width, _ in pins:
+                assert -PIN / 2 <= left
+                assert left + width <= PIN / 2
+    page.close()
+
+
+BOXES = """
+(selector) => [...document.querySelectorAll(selector)].map((each) => {
+  const { x, y, width, height } = each.getBBox();
+  return [x, y, width, height];
+})
+"""

@@ -25,7 +25,7 @@ def test_why_a_value_is_so() -> None:
     assert handover(COTTAGE, "why", "riverside/02", "equipment.stopcock.room") == (
         0,
         "equipment.stopcock.room\n"
-        '    house type cottage        "kitchen"  (housetypes/cottage.yaml:29:36)\n'
+        '    house type cottage        "kitchen"  (housetypes/cottage.yaml:37:36)\n'
         '  → departure moved-stopcock  "hall"  (developments/riverside/plots/02.yaml:7:26)\n',
     )
 
@@ -71,7 +71,7 @@ def test_why_of_an_article() -> None:
         0,
         "water-off is in the guide of riverside/01\n"
         "  yes  has stopcock\n"
-        "         equipment.stopcock (housetypes/cottage.yaml:29:3)\n",
+        "         equipment.stopcock (housetypes/cottage.yaml:37:3)\n",
     )
 
 
@@ -120,6 +120,8 @@ def test_findings_as_json(tmp_path: Path) -> None:
             "right": "Did you mean 'car-charger'?",
             "basis": "",
             "plots": ["riverside/02"],
+            "layer": "",
+            "waived": "",
         }
     ]
 
@@ -227,11 +229,11 @@ def test_the_demo_s_files_fit_the_schemas_they_point_at() -> None:
 
 def test_notes_are_shown_where_they_are_wanted() -> None:
     code, output = handover(COTTAGE, "check")
-    assert (code, output.splitlines()[0]) == (0, "1 note. Add --notes to read the notes.")
+    assert (code, output.splitlines()[0]) == (0, "7 notes. Add --notes to read the notes.")
     code, output = handover(COTTAGE, "check", "--notes")
     assert code == 0
     assert "No home of this workspace gets this article." in output
-    assert "1 note.\n" in output
+    assert "7 notes.\n" in output
 
 
 def test_a_house_type_without_plots_is_tried_all_the_same(cottage: Path) -> None:
@@ -242,7 +244,7 @@ def test_a_house_type_without_plots_is_tried_all_the_same(cottage: Path) -> None
     code, output = handover(cottage, "check")
     assert code == 1
     assert (
-        "housetypes/heron.yaml:29:36: error home.unknown-reference at equipment.stopcock.room"
+        "housetypes/heron.yaml:37:36: error home.unknown-reference at equipment.stopcock.room"
         in output
     )
     assert "Did you mean 'kitchen'?" in output

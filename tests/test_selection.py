@@ -19,7 +19,7 @@ HOME = PLOTS["riverside/02"].traced.home
     ("condition", "holds", "says", "paths"),
     [
         ({"kind": "stopcock"}, True, "has stopcock", ("equipment.stopcock",)),
-        ({"kind": ["boiler", "radiator"]}, True, "has boiler or radiator", ("zones.downstairs.emitters.kitchen",)),
+        ({"kind": ["boiler", "radiator"]}, True, "has boiler or radiator", ("zones.downstairs.emitters.kitchen", "zones.upstairs.emitters.bedroom")),
         ({"kind": "boiler"}, False, "has no boiler", ()),
         ({"form": "house"}, True, "form is house, wanted house", ("form",)),
         ({"form": ["apartment", "bungalow"]}, False, "form is house, wanted apartment or bungalow", ("form",)),

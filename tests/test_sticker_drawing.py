@@ -14,11 +14,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from PIL import Image
 
+from builder.craft.symbols import outline
 from builder.errors import HandoverError
 from builder.guide.labels import Label, LabelSize
 from builder.writers.stickers.drawing import png, svg
 from builder.writers.stickers.layout import SIZES, Layout, Line, lay_out
-from builder.writers.stickers.matrix import ALPHANUMERIC, CAPACITIES, modules, outline, symbol
+from builder.writers.stickers.matrix import ALPHANUMERIC, CAPACITIES, modules, symbol
 from builder.writers.stickers.text import grouped
 
 CODE = "7K3M9QXA2B4C5D"

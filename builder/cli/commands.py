@@ -8,13 +8,17 @@ from typing import Any, NoReturn
 import click
 
 from builder import __version__
+from builder.cli.demonstration import demonstration, record
 from builder.cli.new import new
 from builder.cli.options import date_option, today, workspace_option
+from builder.cli.paper import print_command
+from builder.cli.ready import ready
 from builder.cli.rules import rules
 from builder.cli.schemas import write_schemas
 from builder.cli.show import counted, findings_as_json, findings_as_text, steps
 from builder.cli.stickers import stickers
 from builder.cli.why import explain_article, explain_articles, explain_path
+from builder.demonstration.script import script_of
 from builder.errors import Findings, HandoverError, Severity, UsageError
 from builder.preparing import Preparation, Prepared, prepare
 from builder.publish.building import Report, publish
@@ -49,7 +53,11 @@ def main() -> None:
     """Turns a housebuilder's data into a guide for every single home it hands over."""
 
 
+main.add_command(demonstration)
 main.add_command(new)
+main.add_command(print_command)
+main.add_command(ready)
+main.add_command(record)
 main.add_command(rules)
 main.add_command(stickers)
 
@@ -75,6 +83,7 @@ def check(
     of a standard: its guide is published, and the home is not ready to hand over.
     """
     preparation = prepare(workspace, plots, today(day))
+    script_of(preparation.workspace, preparation.findings)
     check_codes(preparation.workspace, preparation.findings)
     for prepared in preparation.homes.values():
         preparation.findings.extend(address_can_be_printed(prepared.traced))

@@ -6,6 +6,7 @@ from pathlib import Path
 from pydantic import BaseModel
 
 from builder.model.article import FrontMatter
+from builder.model.demonstration import DemonstrationFile
 from builder.sources.files import (
     DevelopmentFile,
     HouseTypeFile,
@@ -21,6 +22,7 @@ SHAPES: dict[str, type[BaseModel]] = {
     "option": OptionFile,
     "plot": PlotFile,
     "article": FrontMatter,
+    "demonstration": DemonstrationFile,
 }
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 

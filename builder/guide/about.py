@@ -6,7 +6,9 @@ from functools import cached_property
 from typing import Any
 
 from builder.guide.pieces import Piece, ZonePiece, pieces_of, zones_of
+from builder.guide.plan.plans import Plans
 from builder.guide.prose import dialled
+from builder.guide.schedule.wording import hours_of
 from builder.guide.view import View, view
 from builder.model.article import Article
 from builder.model.home import Home
@@ -30,6 +32,11 @@ class About:
         return pieces_of(self.home)
 
     @cached_property
+    def plans(self) -> Plans:
+        """The plans of the home; nothing is drawn before a page asks."""
+        return Plans(self.home, self.pieces)
+
+    @cached_property
     def zones(self) -> tuple[ZonePiece, ...]:
         return zones_of(self.home, self.pieces)
 
@@ -37,7 +44,7 @@ class About:
     def contacts(self) -> dict[str, dict[str, Any]]:
         """The contacts that concern this home, by id."""
         return {
-            name: {"id": name, **entries_of(contact)}
+            name: {"id": name, **entries_of(contact), "hours": hours_of(contact)}
             for name, contact in self.home.contacts.items()
             if self.applies(contact)
         }

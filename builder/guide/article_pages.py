@@ -7,15 +7,15 @@ from builder.errors import Finding, Findings, Place, suggestion
 from builder.guide.about import About
 from builder.guide.front_pages import cautions_of, task_time
 from builder.guide.pages import Page
+from builder.guide.pieces import Piece
+from builder.guide.plan.drawing import Highlight
 from builder.guide.prose import Renderer
-from builder.model.article import Article, Source
+from builder.guide.schedule.wording import BY, basis_of
+from builder.model.article import Article
 
 LINK = re.compile(r"\]\((?P<target>(?:article|equipment|page|room|system):[^)\s]*)\)")
-_BY = {
-    "you": "You do this.",
-    "registered-person": "A registered person does this.",
-    "builder": "Your builder does this.",
-}
+MOST_MARKED = 6
+"""Pieces that an article marks on its plans: with more, rings tell nobody which is which."""
 
 
 def article_pages(about: About, renderer: Renderer, findings: Findings) -> tuple[Page, ...]:
@@ -44,27 +44,25 @@ def _page(article: Article, body: str, about: About) -> Page:
             "cautions": cautions_of(front, about),
             "actions": front.actions,
             "tasks": tuple(
-                {"do": task.do, "when": task_time(task, about), "by": _BY[task.by]}
+                {"do": task.do, "when": task_time(task, about), "by": BY[task.by]}
                 for task in front.tasks.values()
                 if about.applies(task)
             ),
             "sources": tuple(
-                {"fact": source.fact.rstrip("."), "basis": _basis(source)}
+                {"fact": source.fact.rstrip("."), "basis": basis_of(source)}
                 for source in front.sources.values()
                 if about.applies(source)
             ),
             "pieces": about.of_kinds(*front.equipment),
+            "plans": _plans(about.of_kinds(*front.equipment), about),
             "reviewed": front.reviewed,
         },
     )
 
 
-def _basis(source: Source) -> str:
-    """A source in words, always saying how sure we are."""
-    named = ", ".join(each for each in (source.document, source.edition, source.where) if each)
-    if source.basis == "published":
-        return named
-    return f"{source.basis}: {named}" if named else source.basis
+def _plans(pieces: tuple[Piece, ...], about: About) -> tuple[Highlight, ...]:
+    """The floors with the pieces that an article serves; of many, the plan page shows more."""
+    return about.plans.highlights(pieces) if len(pieces) <= MOST_MARKED else ()
 
 
 def dead_links(

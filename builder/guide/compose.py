@@ -5,6 +5,7 @@ from pathlib import PurePosixPath
 from builder.errors import Findings
 from builder.guide.about import About
 from builder.guide.article_pages import article_pages, dead_links
+from builder.guide.date_pages import care_page, dates_page
 from builder.guide.equipment_pages import (
     articles_of_system,
     equipment_pages,
@@ -13,8 +14,10 @@ from builder.guide.equipment_pages import (
 )
 from builder.guide.front_pages import emergency_page, first_weeks_page, home_page
 from builder.guide.pages import Guide, Link, Page, Photograph, Section
+from builder.guide.plan_pages import plan_page
 from builder.guide.prose import Renderer
 from builder.guide.record_pages import record_pages
+from builder.guide.schedule.making import schedule_of
 from builder.selection.choosing import Selection
 
 
@@ -24,10 +27,14 @@ def compose(reference: str, about: About, renderer: Renderer, findings: Findings
     systems, rooms = system_pages(about), room_pages(about)
     articles = article_pages(about, renderer, findings)
     equipment, records = equipment_pages(about), record_pages(about)
+    schedule = schedule_of(about)
     front = (
         home_page(about, _links(systems), _links(rooms)),
         emergency_page(about),
         first_weeks_page(about),
+        dates_page(schedule),
+        care_page(schedule),
+        *filter(None, (plan_page(about),)),
     )
     pages = (*front, *systems, *rooms, *equipment, *articles, *records)
     findings.extend(dead_links(selection.articles, pages, _elsewhere(selection)))
@@ -38,6 +45,7 @@ def compose(reference: str, about: About, renderer: Renderer, findings: Findings
         pages=pages,
         navigation=_navigation(about, pages, systems, rooms, records),
         photographs=_photographs(about),
+        schedule=schedule,
     )
 
 
@@ -62,6 +70,8 @@ def _navigation(
         Section("This home", "page:home"),
         Section("In an emergency", "page:emergency", _sections(urgent, titles)),
         Section("Your first weeks", "page:first-weeks"),
+        Section("Dates and cover", "page:dates", (Section("Your care record", "page:care"),)),
+        *_sections(["page:plan"], titles),
         Section("By system", None, tuple(_system_section(page, about, titles) for page in systems)),
         Section("By room", None, tuple(Section(page.title, page.id) for page in rooms)),
         Section("Keep for later", None, tuple(Section(page.title, page.id) for page in records)),

@@ -4,9 +4,10 @@ from collections.abc import Iterator
 from typing import Any
 
 from builder.guide.about import About
-from builder.guide.front_pages import article_link, every
+from builder.guide.front_pages import article_link
 from builder.guide.pages import Link, Page
 from builder.guide.pieces import EmitterPiece, Piece, floor_name
+from builder.guide.terms import every
 from builder.model.article import Article
 
 _CONTROLS = {
@@ -45,6 +46,8 @@ def _system_page(name: str, about: About) -> Page | None:
             else (),
             "doors": _fire_doors(about) if name == "fire-safety" else (),
             "fences": tuple(about.home.fences.values()) if name == "outside" else (),
+            "plans": about.plans.of_system(name),
+            "marks": about.plans.marks,
         },
     )
 
@@ -88,7 +91,7 @@ def _room_page(name: str, about: About) -> Page | None:
         title=home.rooms[name].name,
         layout="room",
         summary=floor or "",
-        values={**values, "floor": floor},
+        values={**values, "floor": floor, "plan": about.plans.room(name)},
     )
 
 
@@ -121,6 +124,7 @@ def _equipment_page(piece: Piece, about: About) -> Page:
             "actions": first.actions if first else (),
             "room": Link(piece.room, f"room:{piece.room_id}"),
             "system": Link(about.home.systems[piece.system].name, f"system:{piece.system}"),
+            "plans": about.plans.highlights((piece,)),
         },
     )
 

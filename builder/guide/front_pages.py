@@ -7,7 +7,7 @@ from typing import Any
 from builder.guide.about import About
 from builder.guide.pages import Link, Page
 from builder.guide.pieces import words
-from builder.guide.terms import after, not_before, spoken_day, within
+from builder.guide.terms import after, every, not_before, spoken_day, within
 from builder.model.article import Article, FrontMatter, Task
 
 _TURN_OFF = {
@@ -45,6 +45,7 @@ def home_page(about: About, systems: tuple[Link, ...], rooms: tuple[Link, ...]) 
             "contacts": emergency_contacts(about),
             "urgent": urgent_links(about),
             "first_weeks": first_links(about),
+            "deadlines": tuple(each for each in _early_tasks(about) if each["closes"]),
             "systems": systems,
             "rooms": rooms,
         },
@@ -123,6 +124,7 @@ def _early_tasks(about: About) -> Iterator[dict[str, Any]]:
             "when": task_time(task, about),
             "link": article_link(article),
             "dated": completion is not None,
+            "closes": task.closes is not None,
         }
 
 
@@ -144,12 +146,6 @@ def task_time(task: Task, about: About) -> str:
     if task.months:
         parts.append(f"in {words(task.months)}")
     return ", ".join(parts)
-
-
-def every(term: str) -> str:
-    """A rhythm in words: "every year", "every 6 months"."""
-    count, _, unit = term.partition(" ")
-    return f"every {unit.rstrip('s')}" if count == "1" else f"every {term}"
 
 
 def cautions_of(front: FrontMatter, about: About) -> tuple[dict[str, str], ...]:

@@ -4,9 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from builder.guide.schedule.entries import Schedule
+
 Layout = Literal[
     "home", "emergency", "first-weeks", "system", "room", "equipment", "article", "details",
-    "finishes", "contacts",
+    "finishes", "contacts", "dates", "care", "plan",
 ]  # fmt: skip
 
 
@@ -55,7 +57,7 @@ class Photograph:
 
 @dataclass(frozen=True, slots=True)
 class Guide:
-    """One plot's guide: its pages in reading order, and how they hang together."""
+    """One plot's guide: its pages in reading order, how they hang together, and its dates."""
 
     reference: str
     title: str
@@ -63,6 +65,7 @@ class Guide:
     pages: tuple[Page, ...]
     navigation: tuple[Section, ...]
     photographs: tuple[Photograph, ...]
+    schedule: Schedule
 
     def page(self, identifier: str) -> Page | None:
         return next((page for page in self.pages if page.id == identifier), None)

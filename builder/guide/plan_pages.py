@@ -30,8 +30,8 @@ def plan_page(about: About) -> Page | None:
 
 
 def _looks(about: About) -> Iterator[dict[str, Any]]:
-    """The mark of each system of which this home has a piece."""
-    used = {piece.system for piece in about.pieces}
+    """The mark of each system of which this home has a piece that is drawn."""
+    used = {mark.system for mark in about.plans.marks.values()}
     for name, (letter, shape, tone) in looks_of(about.home.systems).items():
         if name in used:
             system = about.home.systems[name]
@@ -40,4 +40,5 @@ def _looks(about: About) -> Iterator[dict[str, Any]]:
 
 def _rows(about: About, floor: str) -> Iterator[dict[str, Any]]:
     for piece in about.plans.listed(floor):
-        yield {"mark": about.plans.marks[piece.id].text, "piece": piece}
+        mark = about.plans.marks.get(piece.id)
+        yield {"mark": mark.text if mark else None, "piece": piece}

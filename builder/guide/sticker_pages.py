@@ -6,10 +6,10 @@ from typing import Literal
 
 from builder.guide.about import About
 from builder.guide.equipment_pages import articles_for
-from builder.guide.floor_sketch import FloorSketch, floor_sketch
 from builder.guide.front_pages import emergency_contacts
 from builder.guide.pages import Guide, Link
 from builder.guide.pieces import Piece
+from builder.guide.plan.drawing import Highlight
 
 State = Literal["here", "gone", "void"]
 
@@ -50,7 +50,7 @@ class StickerPage:
     caution: str | None
     calls: tuple[Call, ...]
     links: tuple[Link, ...]
-    sketch: FloorSketch | None = None
+    plan: Highlight | None = None
 
 
 def sticker_page(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
@@ -116,7 +116,7 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
         caution=piece.caution,
         calls=_calls(about, whole=piece.caution is not None or piece.turns_off is not None),
         links=tuple(_known(guide, wanted)),
-        sketch=floor_sketch(about.home, piece),
+        plan=next(iter(about.plans.highlights((piece,))), None),
     )
 
 

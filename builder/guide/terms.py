@@ -5,24 +5,29 @@ no such day: the "corresponding date" rule of English law (Dodds v Walker [1981]
 which is also what python-dateutil's ``relativedelta`` computes.
 """
 
-from datetime import date
+from datetime import date, timedelta
 
 from dateutil.relativedelta import relativedelta
 
 
-def after(day: date, term: str) -> date:
-    """The day that a term such as ``6 months`` ends on, counted from a day."""
+def length(term: str) -> timedelta | relativedelta:
+    """A term such as ``6 months`` as what can be added to a day, and taken several times."""
     count, unit = term.split(" ")
     steps = int(count)
     match unit.rstrip("s"):
         case "day":
-            return day + relativedelta(days=steps)
+            return timedelta(days=steps)
         case "week":
-            return day + relativedelta(weeks=steps)
+            return timedelta(weeks=steps)
         case "month":
-            return day + relativedelta(months=steps)
+            return relativedelta(months=steps)
         case _:
-            return day + relativedelta(years=steps)
+            return relativedelta(years=steps)
+
+
+def after(day: date, term: str) -> date:
+    """The day that a term ends on, counted from a day."""
+    return day + length(term)
 
 
 def spoken_day(day: date) -> str:
@@ -44,3 +49,9 @@ def not_before(term: str, completion: date | None) -> str:
     if completion is None:
         return f"not before {term} after your completion"
     return f"not before {spoken_day(after(completion, term))}"
+
+
+def every(term: str) -> str:
+    """A rhythm in words: "every year", "every 6 months"."""
+    count, _, unit = term.partition(" ")
+    return f"every {unit.rstrip('s')}" if count == "1" else f"every {term}"

@@ -138,19 +138,34 @@ class Survey:
         """Where the outlines of two rooms of one floor run together; None where one has none."""
         if one not in self.outlines or other not in self.outlines:
             return None
-        beside = self.outlines[other].boundary.buffer(_ALIKE, join_style="mitre")
+        beside = self._bands[other]
         together = straight(self.outlines[one].boundary.intersection(beside))
         return MultiLineString([piece for piece in together if piece.length > 3 * _ALIKE])
 
     def outside_wall(self, room: str) -> BaseGeometry:
         """The part of a room's outline that no other inside room of its floor shares."""
+        return self._outside_walls[room]
+
+    @cached_property
+    def _outside_walls(self) -> Mapping[str, BaseGeometry]:
+        return {room: self._outside_wall(room) for room in self.outlines}
+
+    def _outside_wall(self, room: str) -> BaseGeometry:
         own = self.outlines[room].boundary
         others = [
-            self.outlines[name].boundary.buffer(_ALIKE, join_style="mitre")
+            self._bands[name]
             for name, _ in self.inside(self.storey_of(room))
             if name != room and name in self.outlines
         ]
         return own.difference(unary_union(others)) if others else own
+
+    @cached_property
+    def _bands(self) -> Mapping[str, BaseGeometry]:
+        """The outline of each room, as wide as two outlines of one wall may differ by."""
+        return {
+            name: outline.boundary.buffer(_ALIKE, join_style="mitre")
+            for name, outline in self.outlines.items()
+        }
 
     def wall_of(self, door: Door) -> BaseGeometry | None:
         """The wall that a door stands in; None where it cannot be told from the outlines.

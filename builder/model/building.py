@@ -35,10 +35,14 @@ class RoomKind(Record):
 
     ``circulation``: people pass through it to other rooms, as through a hall, a landing or stairs.
     ``floor_area``: it counts towards the floor area of the home; a garage and a loft do not.
+    ``shared``: other homes use it too, as a corridor. ``from_home``: outside, and people come to it
+    only through the home, as to a balcony.
     """
 
     name: Text
     inside: bool = True
+    shared: bool = False
+    from_home: bool = False
     circulation: bool = False
     floor_area: bool = True
     habitable: bool = False

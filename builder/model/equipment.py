@@ -9,6 +9,7 @@ from pydantic_core import PydanticCustomError
 from builder.model.record import (
     ArticleId,
     ById,
+    Day,
     Identifier,
     KindId,
     Metres,
@@ -58,12 +59,17 @@ class System(Record):
 
 
 class FactDefinition(Record):
-    """A further fact that equipment of a kind states, such as a capacity in litres."""
+    """A further fact that equipment of a kind states, such as a capacity in litres.
+
+    ``rhythm``: its text is a length of time, such as ``6 months``, after which what its name says
+    is done again; the schedule of the home counts it.
+    """
 
     name: Text
     type: Literal["text", "number", "yes-no"] = "text"
     unit: Text | None = None
     required: bool = False
+    rhythm: bool = False
 
 
 class Kind(Record):
@@ -72,7 +78,8 @@ class Kind(Record):
     ``article`` is the one to read first, ``turns_off`` the supply that it shuts, ``page`` whether
     each piece gets a page of its own in the guide. ``counts_as`` names kinds that the trade rules
     know and that this one does the work of: a combined alarm counts as two. ``cooks``: it burns
-    fuel for cooking, not for heat.
+    fuel for cooking, not for heat. ``cover`` is how long its maker answers for it from the day of
+    its registration, ``register_within`` until when it is registered, from legal completion.
     """
 
     name: Text
@@ -86,6 +93,8 @@ class Kind(Record):
     counts_as: tuple[Identifier, ...] = ()
     caution: Text | None = None
     service_every: Term | None = None
+    cover: Term | None = None
+    register_within: Term | None = None
     page: bool = True
     facts: ById[FactDefinition] = Field(default_factory=empty)
 
@@ -103,7 +112,8 @@ class Position(Record):
 class Equipment(Record):
     """One piece of equipment in one home. ``at`` in metres as drawn, ``height`` above the floor.
 
-    ``serves`` says in words what it feeds or controls. ``formerly`` lists ids it had before.
+    ``serves`` says in words what it feeds or controls. ``registered`` is the day on which its maker
+    was told of it. ``formerly`` lists ids it had before.
     """
 
     kind: KindId
@@ -115,6 +125,7 @@ class Equipment(Record):
     make: Text | None = None
     model: Text | None = None
     serial: Annotated[Text | None, Private()] = None
+    registered: Day | None = None
     serves: Text | None = None
     note: PlaceText | None = None
     photo: PhotoId | None = None

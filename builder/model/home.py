@@ -3,6 +3,7 @@
 from pydantic import Field
 
 from builder.model.building import Door, Floor, Form, Room, RoomKind, Window
+from builder.model.cover import Cover, Matter
 from builder.model.equipment import Equipment, Kind, Position, System
 from builder.model.outside import Communal, Fence, Garage, Gate, Lawn, Parking, Store
 from builder.model.people import Builder, Contact, Development, HouseType, Option, Plot
@@ -26,6 +27,8 @@ class Home(Record):
     kinds: ById[Kind]
     room_kinds: ById[RoomKind]
     contacts: ById[Contact] = Field(default_factory=empty)
+    matters: ById[Matter] = Field(default_factory=empty)
+    covers: ById[Cover] = Field(default_factory=empty)
     utilities: ById[Utility] = Field(default_factory=empty)
     options: ById[Option] = Field(default_factory=empty)
     doors: ById[Door] = Field(default_factory=empty)

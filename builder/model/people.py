@@ -72,14 +72,23 @@ class Plot(Record):
     front_faces: Annotated[float, Field(ge=0, lt=360)] | None = None
 
 
+ClosedOn = Literal[
+    "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday", "bank-holidays",
+]  # fmt: skip
+
+
 class Contact(Record):
-    """Somebody to call. ``call_for`` completes the sentence "Call them for …"."""
+    """Somebody to call. ``call_for`` completes the sentence "Call them for …".
+
+    ``hours`` says when in words, ``closed`` on which days nobody answers.
+    """
 
     name: Text
     call_for: Text
     telephone: Telephone | None = None
     email: Email | None = None
     hours: Text | None = None
+    closed: tuple[ClosedOn, ...] = ()
     emergency: bool = False
     when: Condition | None = None
     basis: Text | None = None

@@ -15,14 +15,14 @@ _MARKUP = re.compile(r"</?[A-Za-z!][^>]*>?|\{\{|\{%|\{#")
 _MARKER = re.compile(r"\{([^{}]*)\}")
 _HAND_WORD = re.compile(r"\b(left|right)\b", re.IGNORECASE)
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
-_TERM = r"^[1-9][0-9]* (day|week|month|year)s?$"
+TERM = r"^[1-9][0-9]* (day|week|month|year)s?$"
 _TELEPHONE = r"^[0-9+][0-9 ]*$"
 _EMAIL = r"^[^@\s]+@[^@\s]+\.[a-z]+$"
 _WEB = r"^https://[a-z0-9.-]+(:[0-9]+)?(/[A-Za-z0-9._~/-]*)?$"
 DATE_EXAMPLE = "2026-03-31"
 PATTERNS = {
     IDENTIFIER: ("is not an id", "An id is lower-case words or numbers joined by hyphens: hall-radiator."),
-    _TERM: ("is not a length of time", "Write a whole number and days, weeks, months or years: 6 months."),
+    TERM: ("is not a length of time", "Write a whole number and days, weeks, months or years: 6 months."),
     _TELEPHONE: ("cannot be dialled", "Write digits and spaces: 01632 960100."),
     _EMAIL: ("is not an e-mail address", "Write it as care@builder.example."),
     _WEB: ("is not a web address", "Write it as https://guides.builder.example, in lower case."),
@@ -92,7 +92,7 @@ Identifier = Annotated[str, Field(pattern=IDENTIFIER)]
 Text = Annotated[str, Field(min_length=1), AfterValidator(plain_text)]
 PlaceText = Annotated[Text, AfterValidator(_placed), Placed()]
 Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
-Term = Annotated[str, Field(pattern=_TERM)]
+Term = Annotated[str, Field(pattern=TERM)]
 Telephone = Annotated[str, Field(pattern=_TELEPHONE, min_length=3)]
 Email = Annotated[str, Field(pattern=_EMAIL)]
 WebAddress = Annotated[str, Field(pattern=_WEB)]
@@ -112,6 +112,7 @@ SystemId = Annotated[Identifier, Reference("systems")]
 ContactId = Annotated[Identifier, Reference("contacts")]
 PhotoId = Annotated[Identifier, Reference("photos")]
 ArticleId = Annotated[Identifier, Reference("articles")]
+MatterId = Annotated[Identifier, Reference("matters")]
 
 
 def entries_of(record: BaseModel) -> dict[str, Any]:

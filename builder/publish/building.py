@@ -35,6 +35,7 @@ from builder.publish.tree import (
     write_whole,
 )
 from builder.shipped import own_or_shipped
+from builder.writers.calendar.writing import write_calendar
 from builder.writers.site.engine import SiteWriter
 from builder.writers.sticker_pages.writing import StickerPages
 
@@ -64,7 +65,10 @@ class Report:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """One plot to write: from which workspace, into which folder, for which web address."""
+    """One plot to write: from which workspace, into which folder, for which web address and day.
+
+    ``published`` is where its guide stands already, if it does.
+    """
 
     root: Path
     guide: Guide
@@ -72,6 +76,8 @@ class Order:
     stickers: tuple[StickerPage, ...]
     folder: Path
     address: str
+    day: date
+    published: Path
 
     @property
     def site(self) -> Path:
@@ -101,7 +107,8 @@ def publish(
     published: dict[str, Published] = {}
     policies = Policies()
     with beside(out) as workplace, _executor(len(preparation.plots)) as executor:
-        for written in _written(_orders(preparation, registers, workplace), executor):
+        orders = _orders(preparation, registers, workplace, out.resolve(), day)
+        for written in _written(orders, executor):
             preparation.findings.extend(written.findings)
             reference = written.order.guide.reference
             if not written.findings:
@@ -127,7 +134,11 @@ def _keep_promises(preparation: Preparation) -> None:
 
 
 def _orders(
-    preparation: Preparation, registers: Mapping[str, Register], workplace: Path
+    preparation: Preparation,
+    registers: Mapping[str, Register],
+    workplace: Path,
+    out: Path,
+    day: date,
 ) -> Iterator[Order]:
     root = preparation.workspace.folder.root.resolve()
     for prepared in preparation.plots.values():
@@ -136,7 +147,8 @@ def _orders(
         host = prepared.traced.home.development.base_url.rstrip("/")
         folder = workplace.resolve() / code
         stickers = tuple(sticker_pages(prepared, register))
-        yield Order(root, prepared.guide, code, stickers, folder, f"{host}/g/{code}/")
+        published, address = out / "g" / code, f"{host}/g/{code}/"
+        yield Order(root, prepared.guide, code, stickers, folder, address, day, published)
 
 
 def sticker_pages(prepared: Prepared, register: Register) -> Iterator[StickerPage]:
@@ -179,6 +191,7 @@ def write(order: Order) -> Written:
     site_writer, page_writer = _writers(order.root)
     try:
         found = list(site_writer.write(order.guide, order.site, order.address))
+        write_calendar(order.guide, order.site, order.code, order.day, order.published)
         for page in order.stickers:
             _write_sticker(page_writer.write(page, order.guide, order.code), page.code, order)
         read = crawl(order.folder)

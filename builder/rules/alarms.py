@@ -1,12 +1,14 @@
 """Smoke and heat alarms: one on each storey, near enough to each door, and where they can work."""
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from shapely import Point
 
 from builder.errors import Severity
 from builder.home.survey import Survey
+from builder.home.ways import Spot
 from builder.model.building import Door
 from builder.model.equipment import Equipment
 from builder.rules.limits import over, under
@@ -20,6 +22,9 @@ _ON_THE_CEILING = 0.15
 _LOWEST = 0.3
 """Metres below the ceiling at which an alarm on a wall still meets the smoke (the same)."""
 _DETECTS = ("smoke-alarm", "heat-alarm")
+
+Alarms = Mapping[str, tuple[str, Spot]]
+"""Alarms by id, each with its room and its place in the plan."""
 
 
 @rule(
@@ -113,42 +118,40 @@ def _lived_in(home: Survey, room: str) -> bool:
     return home.kind_of_room(room).habitable or is_kitchen(home, room)
 
 
-def _heard(home: Survey, floor: str, room: str) -> tuple[tuple[str, Equipment], ...]:
-    """The alarms that watch a room: those of the halls of its storey, and those in its own space."""
+def _heard(home: Survey, floor: str, room: str) -> Alarms:
+    """The alarms that watch a room: those of the halls of its storey, and those in its own space.
+
+    Nothing where one of them has no place in the plan, because that one may be the nearest.
+    """
     space = {*_watched(home, floor), *open_plan(home, room)}
-    found = tuple(each for each in home.pieces(*_DETECTS) if each[1].room in space)
-    known = all(piece.at is not None and piece.room in home.outlines for _, piece in found)
-    return found if known else ()
+    found = [each for each in home.pieces(*_DETECTS) if each[1].room in space]
+    placed = {
+        name: (piece.room, piece.at)
+        for name, piece in found
+        if piece.at is not None and piece.room in home.outlines
+    }
+    return placed if len(placed) == len(found) else {}
 
 
-def _to_door(
-    home: Survey, alarms: tuple[tuple[str, Equipment], ...], name: str, door: Door
-) -> Reach | None:
-    lengths = [
-        (home.ways.to_door((piece.room, piece.at), name), alarm)
-        for alarm, piece in alarms
-        if piece.at is not None
-    ]
-    return _finite(min(lengths, default=(float("inf"), "")), f"'{door.name}'")
+def _to_door(home: Survey, alarms: Alarms, name: str, door: Door) -> Reach | None:
+    lengths = [(home.ways.to_door(spot, name), alarm) for alarm, spot in alarms.items()]
+    return _finite(min(lengths, default=(math.inf, "")), f"'{door.name}'")
 
 
-def _to_corner(home: Survey, alarms: tuple[tuple[str, Equipment], ...], room: str) -> Reach | None:
+def _to_corner(home: Survey, alarms: Alarms, room: str) -> Reach | None:
     corners = list(home.outlines[room].exterior.coords)[:-1]
     nearest = [
         min(
-            (home.ways.distance((piece.room, piece.at), (room, (x, y))), alarm)
-            for alarm, piece in alarms
-            if piece.at is not None
+            ((home.ways.distance(spot, (room, (x, y))), alarm) for alarm, spot in alarms.items()),
+            default=(math.inf, ""),
         )
         for x, y in corners
-        if alarms
     ]
-    far = max(nearest, default=(float("inf"), ""))
-    return _finite(far, f"the far corner of '{name_of(home, room)}'")
+    return _finite(max(nearest), f"the far corner of '{name_of(home, room)}'")
 
 
 def _finite(length: tuple[float, str], to: str) -> Reach | None:
-    return Reach(length[0], to, length[1]) if length[0] < float("inf") else None
+    return Reach(length[0], to, length[1]) if math.isfinite(length[0]) else None
 
 
 @rule(

@@ -43,7 +43,7 @@ def _likeliest(taps: list[str], valves: list[str]) -> dict[str, list[str]]:
     """For each tap every valve, the one that is named for it first; taps with such a valve first."""
     own = {tap: [valve for valve in valves if valve.startswith(f"{tap}-")] for tap in taps}
     ordered = sorted(taps, key=lambda tap: not own[tap])
-    return {tap: own[tap] + [each for each in valves if each not in own[tap]] for tap in ordered}
+    return {tap: own[tap] + valves for tap in ordered}
 
 
 @rule(

@@ -53,8 +53,8 @@ def _texts(entry: Entry) -> Iterator[tuple[Place, str]]:
         yield entry.place, entry.value
     elif isinstance(entry.value, Mapping):
         for key, child in entry.value.items():
-            # Notes of departures say why the site changed something; no guide shows them.
-            if key != "note" or "changes" not in entry.value:
+            # Records of the handover are private; notes of departures say why the site changed something; no guide shows them.
+            if key != "handover" and (key != "note" or "changes" not in entry.value):
                 yield from _texts(child)
     elif isinstance(entry.value, tuple):
         for child in entry.value:

@@ -4,6 +4,7 @@ from typing import Any
 
 from pydantic import Field, create_model
 
+from builder.model.handover import Handover
 from builder.model.home import Home
 from builder.model.people import Builder, Development, HouseType, Option
 from builder.model.record import ById, Day, Identifier, Record, Text, empty
@@ -43,7 +44,7 @@ class Departure(Record):
 
 
 class PlotFile(Record):
-    """``plots/<plot>.yaml``. Serial numbers are private: no published file holds them.
+    """``plots/<plot>.yaml``. Serial numbers and ``handover`` are private: nothing publishes them.
 
     ``formerly`` lists numbers that the plot had before: its codes stay its own.
     """
@@ -51,3 +52,4 @@ class PlotFile(Record):
     departures: ById[Departure] = Field(default_factory=empty)
     serials: ById[Text] = Field(default_factory=empty)
     formerly: tuple[Identifier, ...] = ()
+    handover: Handover | None = None

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 _NARROW, _WIDE = frozenset("iIjl.,:;'|!()[] ft-r"), frozenset("mwMW@%")
 _WIDTHS = (0.4, 0.95, 0.72, 0.6)
@@ -11,6 +12,8 @@ _WIDTHS = (0.4, 0.95, 0.72, 0.6)
 Each is more than the widest of the plain typefaces that browsers choose from needs, so that a
 label never runs out of its box.
 """
+NEAR = 90
+"""Units about a spot in which most labels find their place."""
 _DIRECTIONS = tuple(
     (math.cos(math.tau * index / 12), math.sin(math.tau * index / 12)) for index in range(12)
 )
@@ -40,6 +43,15 @@ class Box:
             and other.left < self.right
             and self.top < other.bottom
             and other.top < self.bottom
+        )
+
+    def encloses(self, other: "Box") -> bool:
+        """Whether another box lies wholly within."""
+        return (
+            self.left <= other.left
+            and other.right <= self.right
+            and self.top <= other.top
+            and other.bottom <= self.bottom
         )
 
     def holds(self, x: float, y: float) -> bool:
@@ -86,6 +98,7 @@ def around(x: float, y: float, width: float, height: float) -> Box:
     return Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
 
 
+@cache
 def text_width(text: str, size: float) -> float:
     """Units that a text takes at most in a plain typeface of a size."""
     narrow, wide, capital, other = _WIDTHS
@@ -114,11 +127,13 @@ def nearest_free(
     place: rings grow beyond everything that is taken.
     """
     best, least = around(*spot, *size), math.inf
+    about = around(*spot, size[0] + 2 * NEAR, size[1] + 2 * NEAR)
+    near = [other for other in taken if about.overlaps(other)]
     for distance, (x, y) in _rings(spot, step):
         if distance >= least:
             break
         box = around(round(x), round(y), *size)
-        if _meets(box, taken):
+        if _meets(box, near if distance < NEAR else taken):
             continue
         total = distance + cost(box, least - distance)
         if total < least:

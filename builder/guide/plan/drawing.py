@@ -1,13 +1,17 @@
-"""What is drawn of a floor, as plain values. Whole units: 50 of them are a metre; y grows downwards."""
+"""What is drawn of a floor, as plain values. Whole units: 80 of them are a metre; y grows downwards."""
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
 from builder.guide.plan.boxes import Box
 from builder.model.equipment import PinShape
 
-UNITS = 50
-"""Units of a drawing in a metre: 2 cm each, so that every number is short and whole."""
+UNITS = 80
+"""Units of a drawing in a metre: 1.25 cm each, so that outlines drawn to 5 cm stay whole."""
+
+COVERS = 12
+"""Units about its middle that every shape of a pin covers."""
 
 Spot = tuple[int, int]
 Strokes = Literal["panel", "overhead", "roof", "sill"]
@@ -78,8 +82,8 @@ class Pin:
 
     @property
     def led(self) -> bool:
-        """Whether the pin stands off its spot, so that a line leads there."""
-        return (self.x, self.y) != self.spot
+        """Whether the pin does not cover its spot, so that a line leads there."""
+        return math.dist((self.x, self.y), self.spot) > COVERS
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,25 +1,30 @@
-"""The ground of a room, asked many times whether a label stands wholly on it."""
+"""The ground of rooms, asked many times whether a label stands wholly on it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from shapely import Polygon, box, prepare
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
 
 from builder.guide.plan.boxes import Box
-from builder.guide.plan.drawing import Spot
+from builder.guide.plan.drawing import Area, Base
+
+INNER, OUTER = 4, 10
+"""Units from the outline of a room to the face of its wall: to another room, and to outside."""
 
 
 @dataclass(frozen=True)
 class Ground:
-    """A polygon in units. Most rooms are rectangles, and those are asked without geometry."""
+    """A polygon in units, or nothing. Most rooms are rectangles, and those are asked without geometry."""
 
-    shape: Polygon
+    shape: BaseGeometry
 
     @classmethod
-    def of(cls, corners: tuple[Spot, ...], grown: float = 0.0) -> "Ground":
-        """The ground within corners, made larger or smaller on every side."""
-        shape = Polygon(corners).buffer(grown, join_style="mitre")
-        largest = max(getattr(shape, "geoms", (shape,)), key=lambda each: each.area)
+    def of(cls, shape: BaseGeometry) -> "Ground":
+        """The largest piece of a shape, which may be in pieces or empty."""
+        largest = max(getattr(shape, "geoms", (shape,)), key=lambda each: each.area, default=shape)
         prepare(largest)
         return cls(largest)
 
@@ -36,13 +41,72 @@ class Ground:
     def holds(self, label: Box) -> bool:
         """Whether a label stands wholly on it."""
         bounds = self.bounds
-        if bounds is None or not (
-            bounds.left <= label.left
-            and label.right <= bounds.right
-            and bounds.top <= label.top
-            and label.bottom <= bounds.bottom
-        ):
+        if bounds is None or not bounds.encloses(label):
             return False
         if self._square:
             return True
         return bool(self.shape.covers(box(label.left, label.top, label.right, label.bottom)))
+
+    def meets(self, label: Box) -> bool:
+        """Whether a label stands on some of it."""
+        bounds = self.bounds
+        if bounds is None or not bounds.overlaps(label):
+            return False
+        if self._square:
+            return True
+        return bool(self.shape.intersects(box(label.left, label.top, label.right, label.bottom)))
+
+
+@dataclass(frozen=True)
+class Site:
+    """The ground of one floor, worked out once for all that is placed on it."""
+
+    base: Base
+
+    @cached_property
+    def rooms(self) -> Mapping[str, Ground]:
+        """Each room between the faces of its walls."""
+        return {area.room: self.within(area, 1) for area in self.base.areas}
+
+    @cached_property
+    def surroundings(self) -> Mapping[str, Ground]:
+        """Each room with its walls and a step beyond."""
+        return {name: Ground.of(shape.buffer(16, join_style="mitre")) for name, shape in self._shapes.items()}  # fmt: skip
+
+    @cached_property
+    def buildings(self) -> tuple[Ground, ...]:
+        """All that stands within outside walls, and these walls."""
+        walled = self._walled.buffer(OUTER, join_style="mitre")
+        return tuple(map(Ground.of, getattr(walled, "geoms", (walled,))))
+
+    @cached_property
+    def swings(self) -> tuple[Box, ...]:
+        """The squares that open doors sweep."""
+        return tuple(_square((leaf.hinge, leaf.tip, leaf.jamb)) for leaf in self.base.leaves)
+
+    @cached_property
+    def windows(self) -> tuple[Box, ...]:
+        return tuple(_square(each.points) for each in self.base.strokes if each.kind == "sill")
+
+    def within(self, area: Area, clear: float) -> Ground:
+        """The ground of a room, so many units clear of the faces of its walls."""
+        ground = self._shapes[area.room].buffer(-INNER - clear, join_style="mitre")
+        if area.light:
+            return Ground.of(ground)
+        return Ground.of(
+            ground.intersection(self._walled.buffer(-OUTER - clear, join_style="mitre"))
+        )
+
+    @cached_property
+    def _shapes(self) -> Mapping[str, Polygon]:
+        return {area.room: Polygon(area.corners) for area in self.base.areas}
+
+    @cached_property
+    def _walled(self) -> BaseGeometry:
+        """The rooms within outside walls, all together."""
+        return unary_union([self._shapes[area.room] for area in self.base.areas if not area.light])
+
+
+def _square(points: tuple[tuple[int, int], ...]) -> Box:
+    across, down = [x for x, _ in points], [y for _, y in points]
+    return Box(min(across), min(down), max(across), max(down))

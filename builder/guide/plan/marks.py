@@ -11,7 +11,7 @@ from builder.guide.plan.drawing import Mark
 from builder.model.equipment import PinShape, System
 
 SHAPES: tuple[PinShape, ...] = get_args(PinShape)
-TONES = 8
+TONES = 9
 """How many colours there are; letters and shapes tell marks apart where colours repeat."""
 
 
@@ -22,14 +22,15 @@ def marks_of(pieces: Iterable[Piece], systems: Mapping[str, System]) -> dict[str
     marks = {}
     for piece in pieces:
         letter, shape, tone = looks[piece.system]
-        numbers[piece.system] += 1
-        marks[piece.id] = Mark(f"{letter}{numbers[piece.system]}", piece.system, shape, tone)
+        numbers[letter] += 1
+        marks[piece.id] = Mark(f"{letter}{numbers[letter]}", piece.system, shape, tone)
     return marks
 
 
 def looks_of(systems: Mapping[str, System]) -> dict[str, tuple[str, PinShape, int]]:
     """Letter, shape and tone of each system: its own, or else what no other has taken."""
     letters = {name: each.letter for name, each in systems.items() if each.letter}
+    own = [*letters, *(name for name in systems if name not in letters)]
     taken_shapes = {each.shape for each in systems.values() if each.shape}
     free_shapes = [each for each in SHAPES if each not in taken_shapes] or list(SHAPES)
     looks: dict[str, tuple[str, PinShape, int]] = {}
@@ -37,7 +38,7 @@ def looks_of(systems: Mapping[str, System]) -> dict[str, tuple[str, PinShape, in
         if name not in letters:
             letters[name] = next(_letters(system.name, set(letters.values())))
         shape = system.shape or free_shapes[index % len(free_shapes)]
-        looks[name] = (letters[name], shape, index % TONES)
+        looks[name] = (letters[name], shape, own.index(name) % TONES)
     return looks
 
 

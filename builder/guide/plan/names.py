@@ -11,12 +11,16 @@ from shapely.ops import polylabel
 
 from builder.guide.plan.boxes import Box, around, nearest_free, text_width
 from builder.guide.plan.drawing import Area, Base, Name, Spot
-from builder.guide.plan.ground import Ground
+from builder.guide.plan.ground import Ground, Site
 
 LINE = 1.2
 """The height of a line of text, as a share of its size."""
-_GRID, _CLEAR = 10, 6
-"""Units between the places that are tried, and between a name and the walls of its room."""
+_GRID, _CLEAR = 12, 2
+"""Units between the places that are tried, and between a name and the faces of walls."""
+
+
+_BESIDE = 12
+"""Units between the home and a name beside it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,19 +44,17 @@ class Room:
     """A room on a plan, for the names that are tried in it."""
 
     area: Area
-
-    @cached_property
-    def ground(self) -> Ground:
-        """Where a name may stand, clear of the walls."""
-        return Ground.of(self.area.corners, -_CLEAR)
+    ground: Ground
+    """Where a name may stand, clear of the walls."""
 
     @cached_property
     def middle(self) -> Spot:
         """The place farthest from the walls."""
-        if self.ground.bounds is None:
-            centre = Polygon(self.area.corners).representative_point()
+        shape = self.ground.shape
+        if isinstance(shape, Polygon) and not shape.is_empty:
+            centre = polylabel(shape, tolerance=5)
         else:
-            centre = polylabel(self.ground.shape, tolerance=5)
+            centre = Polygon(self.area.corners).representative_point()
         return round(centre.x), round(centre.y)
 
     @cached_property
@@ -72,7 +74,7 @@ class Room:
 
 
 def names_of(
-    base: Base,
+    site: Site,
     named: dict[str, str],
     sizes: Sequence[int],
     avoided: Sequence[Spot] = (),
@@ -87,15 +89,15 @@ def names_of(
     """
     names: list[Name] = []
     left_over = []
-    for area in base.areas:
-        room = Room(area)
-        inside = _inside(room, named[area.room], sizes, avoided, swings(base))
+    for area in site.base.areas:
+        room = Room(area, site.within(area, _CLEAR))
+        inside = _inside(room, named[area.room], sizes, avoided, site.swings)
         if inside is None:
             left_over.append(room)
         else:
             names.append(inside)
     for room in left_over if outside else ():
-        names.append(_beside(room, named[room.area.room], sizes[-1], base, names))
+        names.append(_beside(room, named[room.area.room], sizes[-1], site.base, names))
     return tuple(names)
 
 
@@ -139,7 +141,7 @@ def _covered(place: Box, avoided: Sequence[Spot], swings: Sequence[Box]) -> int:
 def _beside(room: Room, text: str, size: int, base: Base, names: Sequence[Name]) -> Name:
     """The name outside the walls, as near to its room as is free."""
     wrapped = _wraps(text, size)[-1]
-    taken = [base.box.grown(2 * _CLEAR), *(each.box for each in names)]
+    taken = [base.box.grown(_BESIDE), *(each.box for each in names)]
     place = nearest_free(
         room.middle, (wrapped.width, wrapped.height), taken, lambda _box, _limit: 0.0, _GRID
     )
@@ -174,16 +176,3 @@ def _broken(words: list[str], count: int) -> Iterator[tuple[str, ...]]:
     for breaks in combinations(range(1, len(words)), count - 1):
         edges = (0, *breaks, len(words))
         yield tuple(" ".join(words[start:end]) for start, end in pairwise(edges))
-
-
-def swings(base: Base) -> list[Box]:
-    """The squares that open doors sweep."""
-    return [
-        Box(
-            min(leaf.hinge[0], leaf.tip[0], leaf.jamb[0]),
-            min(leaf.hinge[1], leaf.tip[1], leaf.jamb[1]),
-            max(leaf.hinge[0], leaf.tip[0], leaf.jamb[0]),
-            max(leaf.hinge[1], leaf.tip[1], leaf.jamb[1]),
-        )
-        for leaf in base.leaves
-    ]

@@ -1,22 +1,20 @@
 """Where pins stand on a plan: on their spots where there is room, else near, with a line to the spot."""
 
-from collections.abc import Iterable, Mapping, Sequence
+import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from itertools import starmap
 
-from builder.guide.plan.boxes import Box, around, nearest_free
-from builder.guide.plan.drawing import Base, Mark, Name, Pin, Spot
-from builder.guide.plan.ground import Ground
-from builder.guide.plan.names import swings
+from builder.guide.plan.boxes import NEAR, Box, around, nearest_free
+from builder.guide.plan.drawing import COVERS, Base, Mark, Name, Pin, Spot
+from builder.guide.plan.ground import Site
 
-PIN = 32
+PIN = 30
 """Units that a pin and the clear ground about it take each way."""
-WALL = 5
-"""Units from the outline of a room to the face of its wall."""
-_STEP = 8
-_OTHER_ROOM, _WALL, _SWING, _SPOT, _CROSSED = 50, 16, 10, 30, 60
-"""What it costs, in units of distance, to leave the room, to stand on a wall or in the swing of a
-door, to hide another spot, or to lead a line through another pin or a name."""
+_STEP = 6
+_OTHER_ROOM, _WALL, _SWING, _WINDOW, _SPOT, _CROSSED = 110, 48, 12, 24, 30, 60
+"""What it costs, in units of distance, to leave the room, to stand on a wall, in the swing of a
+door or on a window, to hide another spot, or to lead a line through another pin or a name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,69 +27,102 @@ class Wanted:
     room: str
 
 
-@dataclass(frozen=True)
-class Grounds:
-    """The rooms of a floor, as its pins ask for them: within their walls, and their walls with them."""
+def pins_of(site: Site, wanted: Sequence[Wanted], names: Iterable[Name]) -> tuple[Pin, ...]:
+    """A pin for each piece, in the order given; none over another or over a name.
 
-    base: Base
-
-    @cached_property
-    def within(self) -> Mapping[str, Ground]:
-        return {area.room: Ground.of(area.corners, -WALL) for area in self.base.areas}
-
-    @cached_property
-    def walled(self) -> Mapping[str, Ground]:
-        return {area.room: Ground.of(area.corners, PIN / 2) for area in self.base.areas}
-
-    @cached_property
-    def swings(self) -> tuple[Box, ...]:
-        return tuple(swings(self.base))
+    Each is placed where it is cheapest among those before it; those that had to give way are
+    placed once more among all.
+    """
+    placing = _Placing(site, [each.spot for each in wanted], [each.box for each in names])
+    places: list[Box] = []
+    for each in wanted:
+        places.append(placing.place(each, places))
+    for index, each in enumerate(wanted):
+        if not places[index].holds(*each.spot):
+            places[index] = placing.place(each, [*places[:index], *places[index + 1 :]])
+    return tuple(starmap(_pin, zip(wanted, places, strict=True)))
 
 
-def pins_of(grounds: Grounds, wanted: Sequence[Wanted], names: Iterable[Name]) -> tuple[Pin, ...]:
-    """A pin for each piece, in the order given; none over another or over a name."""
-    placing = _Placing(grounds, [each.spot for each in wanted], [each.box for each in names])
-    return tuple(placing.pin(each) for each in wanted)
+def _pin(wanted: Wanted, place: Box) -> Pin:
+    x, y = round((place.left + place.right) / 2), round((place.top + place.bottom) / 2)
+    return Pin(wanted.piece, wanted.mark, x, y, wanted.spot, place)
 
 
-@dataclass
-class _Placing:
-    """One plan on its way to pins: every spot, and the boxes that are taken so far."""
+@dataclass(frozen=True, slots=True)
+class _Scene:
+    """What a pin may be in the way of."""
 
-    grounds: Grounds
+    taken: Sequence[Box]
     spots: Sequence[Spot]
-    taken: list[Box]
+    swings: Sequence[Box]
+    windows: Sequence[Box]
 
-    def pin(self, wanted: Wanted) -> Pin:
-        """The pin of a piece, at the cheapest place that is free; from then on it is taken."""
-        place = nearest_free(
-            wanted.spot,
-            (PIN, PIN),
-            self.taken,
-            lambda place, limit: self._cost(place, wanted, limit),
-            _STEP,
+    def about(self, place: Box) -> "_Scene":
+        """What of it is near a place."""
+        return _Scene(
+            [each for each in self.taken if each.overlaps(place)],
+            [each for each in self.spots if place.holds(*each)],
+            [each for each in self.swings if each.overlaps(place)],
+            [each for each in self.windows if each.overlaps(place)],
         )
-        self.taken.append(place)
-        x, y = round((place.left + place.right) / 2), round((place.top + place.bottom) / 2)
-        return Pin(wanted.piece, wanted.mark, x, y, wanted.spot, place)
 
-    def _cost(self, place: Box, wanted: Wanted, limit: float) -> float:
+
+@dataclass(frozen=True)
+class _Placing:
+    """One plan on its way to pins: its ground, every spot, and the boxes of names."""
+
+    site: Site
+    spots: Sequence[Spot]
+    names: Sequence[Box]
+
+    def place(self, wanted: Wanted, pins: Sequence[Box]) -> Box:
+        """The cheapest place for a pin that neither a name nor another pin has taken."""
+        whole = _Scene(
+            [*self.names, *pins],
+            [each for each in self.spots if each != wanted.spot],
+            self.site.swings,
+            self.site.windows,
+        )
+        around_spot = around(*wanted.spot, 2 * NEAR, 2 * NEAR)
+        near = whole.about(around_spot)
+
+        def cost(place: Box, limit: float) -> float:
+            scene = near if around_spot.encloses(place) else whole
+            return self._cost(place, wanted, scene, limit)
+
+        return nearest_free(wanted.spot, (PIN, PIN), whole.taken, cost, _STEP)
+
+    def _cost(self, place: Box, wanted: Wanted, scene: _Scene, limit: float) -> float:
         """What a place costs; counting ends where it costs more than another."""
         cost = self._ground(place, wanted.room)
-        if cost < limit:
-            cost += _SPOT * sum(place.holds(*each) for each in self.spots if each != wanted.spot)
-        if cost < limit:
-            cost += _SWING * sum(place.overlaps(each) for each in self.grounds.swings)
+        cost += _priced(_SPOT, (place.holds(*each) for each in scene.spots), limit - cost)
+        cost += _priced(_SWING, map(place.overlaps, scene.swings), limit - cost)
+        cost += _priced(_WINDOW, map(place.overlaps, scene.windows), limit - cost)
         middle = (place.left + place.right) / 2, (place.top + place.bottom) / 2
-        if cost < limit and middle != wanted.spot:
-            cost += _CROSSED * sum(each.crossed_by(middle, wanted.spot) for each in self.taken)
+        if math.dist(middle, wanted.spot) > COVERS:
+            crossed = (each.crossed_by(middle, wanted.spot) for each in scene.taken)
+            cost += _priced(_CROSSED, crossed, limit - cost)
         return cost
 
     def _ground(self, place: Box, room: str) -> float:
-        within = self.grounds.within.get(room)
-        if within is None or within.holds(place):
+        within = self.site.rooms.get(room)
+        if within is None:
+            return _WALL * any(each.meets(place) for each in self.site.buildings)
+        if within.holds(place):
             return 0
-        return _WALL if self.grounds.walled[room].holds(place) else _OTHER_ROOM
+        return _WALL if self.site.surroundings[room].holds(place) else _OTHER_ROOM
+
+
+def _priced(price: float, hits: Iterable[bool], limit: float) -> float:
+    """The price of all hits together; counting ends at the limit."""
+    cost = 0.0
+    if limit > 0:
+        for hit in hits:
+            if hit:
+                cost += price
+                if cost >= limit:
+                    break
+    return cost
 
 
 def spread(base: Base, pins: Iterable[Pin], names: Iterable[Name]) -> Box:

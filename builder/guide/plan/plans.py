@@ -8,9 +8,10 @@ from functools import cached_property
 from builder.guide.pieces import Piece
 from builder.guide.plan.boxes import Box
 from builder.guide.plan.drawing import UNITS, Base, FloorPlan, Highlight, Mark, Name, Spot
+from builder.guide.plan.ground import Site
 from builder.guide.plan.marks import marks_of
 from builder.guide.plan.names import names_of
-from builder.guide.plan.pins import Grounds, Wanted, pins_of, spread
+from builder.guide.plan.pins import Wanted, pins_of, spread
 from builder.guide.plan.walls import Floor
 from builder.home.survey import Survey
 from builder.model.home import Home
@@ -32,7 +33,13 @@ class Plans:
 
     @cached_property
     def marks(self) -> Mapping[str, Mark]:
-        return marks_of(self.pieces, self.home.systems)
+        """The mark of each piece that is drawn, the same on every plan."""
+        drawn = (
+            piece
+            for piece in self.pieces
+            if (floor := self.floor_of(piece)) and self._spot(piece, floor)
+        )
+        return marks_of(drawn, self.home.systems)
 
     @cached_property
     def survey(self) -> Survey:
@@ -60,7 +67,7 @@ class Plans:
         base = self.bases[floor]
         wanted = self._wanted(floor, None if systems is None else frozenset(systems))
         names = self._names[floor]
-        pins = pins_of(self._grounds[floor], wanted, names)
+        pins = pins_of(self._sites[floor], wanted, names)
         return FloorPlan(
             base=base,
             names=names,
@@ -134,7 +141,7 @@ class Plans:
         """For each floor the names that fit their rooms at a size that a phone shows legibly."""
         return {
             name: names_of(
-                base,
+                self._sites[name],
                 self._room_names,
                 (math.ceil(LEGIBLE * (base.box.width + 2 * EDGE) / PHONE),),
                 outside=False,
@@ -147,7 +154,7 @@ class Plans:
         """For each floor the names of its rooms, in the same places on all of its full plans."""
         return {
             name: names_of(
-                base,
+                self._sites[name],
                 self._room_names,
                 NAME_SIZES,
                 [each.spot for each in self._wanted(name, None)],
@@ -156,8 +163,8 @@ class Plans:
         }
 
     @cached_property
-    def _grounds(self) -> Mapping[str, Grounds]:
-        return {name: Grounds(base) for name, base in self.bases.items()}
+    def _sites(self) -> Mapping[str, Site]:
+        return {name: Site(base) for name, base in self.bases.items()}
 
     def _wanted(self, floor: str, systems: frozenset[str] | None) -> list[Wanted]:
         return [

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from markupsafe import Markup, escape
 
-from builder.guide.plan.boxes import Box
+from builder.guide.plan.boxes import Box, text_width
 from builder.guide.plan.drawing import (
     UNITS,
     Base,
@@ -23,24 +23,28 @@ from builder.guide.plan.drawing import (
 from builder.guide.plan.plans import EDGE
 from builder.model.equipment import PinShape
 
-FOOT = 44
+FOOT, FOOT_TYPE, FRONT = 44, 12, "Front of the home"
 """Units below a full plan for its scale bar, the word for its front and its north mark."""
 SHAPES: dict[PinShape, str] = {
-    "circle": "M-14 0a14 14 0 1 0 28 0a14 14 0 1 0-28 0z",
-    "square": "M-13-13h26v26h-26z",
-    "diamond": "M0-16l16 16-16 16-16-16z",
-    "hexagon": "M-8-14h16l8 14-8 14h-16l-8-14z",
-    "drop": "M0-16c4 6 14 8 14 17a14 14 0 0 1-28 0c0-9 10-11 14-17z",
-    "shield": "M-14-14h28v14c0 8-6 13-14 16c-8-3-14-8-14-16z",
-    "octagon": "M-6-15h12l9 9v12l-9 9h-12l-9-9v-12z",
-    "house": "M0-16l15 11v19h-30v-19z",
+    "circle": "M-13 0a13 13 0 1 0 26 0a13 13 0 1 0-26 0z",
+    "square": "M-12-12h24v24h-24z",
+    "diamond": "M0-15l15 15-15 15-15-15z",
+    "hexagon": "M-8-13h16l7 13-7 13h-16l-7-13z",
+    "drop": "M0-15c4 6 13 7 13 16a13 13 0 0 1-26 0c0-9 9-10 13-16z",
+    "shield": "M-13-13h26v13c0 7-5 12-13 15c-8-3-13-8-13-15z",
+    "octagon": "M-6-14h12l8 8v12l-8 8h-12l-8-8v-12z",
+    "house": "M0-15l14 10v18h-28v-18z",
 }
-"""The outline of each shape about its middle, within 32 units each way."""
+"""The outline of each shape about its middle, within the box of a pin."""
+NARROWEST = 400
+"""Units that a full plan is wide at least, so that its foot has room for all that stands there."""
+_PIN_TYPE, _PIN_TEXT = (13, 12, 11, 10), 24
+"""Units of type that the text of a pin is tried in, and how wide it may be."""
 
 
 def full_svg(plan: FloorPlan, identifier: str) -> Markup:
     """A floor with its marks. ``identifier`` makes the ids of title and description its own."""
-    box = plan.box.grown(EDGE)
+    box = _widened(plan.box.grown(EDGE))
     view = Box(box.left, box.top, box.right, box.bottom + FOOT)
     head = (
         f'<svg class="plan plan--full" width="{view.width:.0f}" role="img" aria-labelledby="{identifier}-title {identifier}-desc" '
@@ -151,11 +155,16 @@ def _pins(pins: tuple[Pin, ...]) -> Iterator[str]:
             for x, y in dict.fromkeys(pin.spot for pin in led)
         )
     for pin in pins:
-        size = 13 if len(pin.mark.text) < 3 else 11  # noqa: PLR2004 - a letter and two figures
         yield (
             f'<g class="pin tone-{pin.mark.tone}" transform="translate({pin.x} {pin.y})">'
-            f'<path d="{SHAPES[pin.mark.shape]}"/><text y="5" font-size="{size}">{escape(pin.mark.text)}</text></g>'
+            f'<path d="{SHAPES[pin.mark.shape]}"/>{_pin_text(pin.mark.text)}</g>'
         )
+
+
+def _pin_text(text: str) -> str:
+    """The letter and number of a pin, at the largest size that fits in every shape."""
+    fitting = (size for size in _PIN_TYPE if text_width(text, size) <= _PIN_TEXT)
+    return f'<text y="4" font-size="{next(fitting, 9)}">{escape(text)}</text>'
 
 
 def _ring(spot: Spot, radius: int) -> str:
@@ -168,28 +177,33 @@ def _ring(spot: Spot, radius: int) -> str:
 
 def _foot(plan: FloorPlan, box: Box) -> str:
     """The scale bar, the word for the front, and the north mark where it is known."""
-    left, y, middle = (
-        round(box.left + EDGE),
-        round(box.bottom + 16),
-        round((box.left + box.right) / 2),
-    )
-    long = 2 * UNITS
+    left, y, long = round(box.left + EDGE), round(box.bottom + 16), 2 * UNITS
     bar = (
         f'<path class="scale" fill="none" d="M{left} {y - 4}v8M{left} {y}h{long}M{left + UNITS} {y - 3}v6M{left + long} {y - 4}v8"/>'
-        f'<text class="foot" font-size="12" x="{left}" y="{y + 20}">0</text>'
-        f'<text class="foot" font-size="12" x="{left + long}" y="{y + 20}">2 m</text>'
+        f"{_foot_text('0', left, y + 20)}{_foot_text('2 m', left + long, y + 20)}"
     )
-    front = (
-        f'<text class="foot" font-size="12" x="{middle + 40}" y="{y + 6}">Front of the home</text>'
+    half = round(text_width(FRONT, FOOT_TYPE) / 2)
+    middle = max(round((plan.base.box.left + plan.base.box.right) / 2), left + long + 20 + half)
+    front = _foot_text(FRONT, middle, y + 4)
+    return bar + front + (_north(plan.north, box) if plan.north is not None else "")
+
+
+def _north(degrees: float, box: Box) -> str:
+    x, y = round(box.right - EDGE - 14), round(box.bottom + 20)
+    return (
+        f'<g class="north" transform="translate({x} {y})"><path transform="rotate({degrees:g})" d="M0-16l7 26-7-5-7 5z"/>'
+        f'<text font-size="{FOOT_TYPE}" x="-24" y="5">N</text></g>'
     )
-    if plan.north is None:
-        return bar + front
-    x = round(box.right - EDGE - 14)
-    arrow = (
-        f'<g class="north" transform="translate({x} {y + 4})"><path transform="rotate({plan.north:g})" d="M0-16l7 26-7-5-7 5z"/>'
-        f'<text font-size="12" x="-24" y="5">N</text></g>'
-    )
-    return bar + front + arrow
+
+
+def _foot_text(text: str, x: int, y: int) -> str:
+    return f'<text class="foot" font-size="{FOOT_TYPE}" x="{x}" y="{y}">{text}</text>'
+
+
+def _widened(box: Box) -> Box:
+    """A box made as wide as the foot of a plan needs it."""
+    more = max(0, round((NARROWEST - box.width) / 2))
+    return Box(box.left - more, box.top, box.right + more, box.bottom)
 
 
 def _view(box: Box) -> str:

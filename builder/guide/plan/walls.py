@@ -3,18 +3,24 @@
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+from typing import Any
 
-from shapely import LineString, Point, Polygon
+from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from builder.guide.plan.boxes import Box
 from builder.guide.plan.drawing import UNITS, Area, Base, Leaf, Spot, Stroke
-from builder.home.survey import NEAR, Survey, stretch
+from builder.home.survey import Survey
 from builder.model.building import Door, Window
 
-OUTSIDE, INSIDE = 0.15, 0.06
+OUTSIDE, INSIDE = 0.12, 0.05
 """Half of the thickness, in metres, that an outside wall and a wall between rooms are drawn with."""
+
+_STEP = 0.03
+"""Metres before and behind a wall at which is asked which room lies there."""
 
 Vector = tuple[float, float]
 
@@ -63,7 +69,7 @@ class Floor:
             box=self._box(walls, leaves),
         )
 
-    @property
+    @cached_property
     def rooms(self) -> dict[str, Polygon]:
         """The outlines of the rooms of this floor."""
         return {
@@ -72,7 +78,7 @@ class Floor:
             if self.survey.storey_of(name) == self.name
         }
 
-    @property
+    @cached_property
     def walled(self) -> dict[str, Polygon]:
         return {
             name: each for name, each in self.rooms.items() if self.survey.kind_of_room(name).inside
@@ -93,26 +99,24 @@ class Floor:
         inside = list(self.walled.values())
         thin = [each.boundary.buffer(INSIDE, join_style="mitre") for each in inside]
         thick = unary_union(inside).boundary.buffer(OUTSIDE, join_style="mitre")
-        gaps = unary_union([each.gap for each in openings])
-        return unary_union([thick, *thin]).difference(gaps).simplify(0.004)
+        # A door at the end of a wall must not notch the outside wall that it runs into.
+        outside = [each for each in openings if thick.covers(Point(each.middle))]
+        gaps, through = (unary_union([each.gap for each in some]) for some in (openings, outside))
+        walls = [thick.difference(through), unary_union(thin).difference(gaps)]
+        return unary_union(walls).simplify(0.004)
 
     def _doors(self) -> Iterator[tuple[Door, Opening]]:
         for door in self.survey.home.doors.values():
             here = any(room in self.rooms for room in door.between)
-            if door.at is None or not here:
+            if door.at is None or not here or not self.survey.on_one_floor(*door.between):
                 continue
-            wall = self.survey.wall_of(door)
-            if wall is None or wall.is_empty:
-                wall = next(
-                    self.rooms[each] for each in door.between if each in self.rooms
-                ).boundary
-            yield door, _opening(wall, door.at, door.width)
+            walls = [self.rooms[each] for each in door.between if each in self.rooms]
+            yield door, _opening(walls, door.at, door.width)
 
     def _windows(self) -> Iterator[tuple[Window, Opening]]:
         for window in self.survey.home.windows.values():
             if window.at is not None and window.room in self.rooms and window.kind != "roof":
-                boundary = self.rooms[window.room].boundary
-                yield window, _opening(boundary, window.at, window.width)
+                yield window, _opening([self.rooms[window.room]], window.at, window.width)
 
     def _leaves(self, doors: list[tuple[Door, Opening]]) -> list[Leaf]:
         return [
@@ -147,9 +151,9 @@ class Floor:
         beside = (
             door.opens_into if into else next(each for each in door.between if each in self.rooms)
         )
-        room = self.rooms[beside or ""].buffer(NEAR)
-        left = room.intersection(_half(opening, 1.0)).area
-        lies_left = left >= room.intersection(_half(opening, -1.0)).area
+        room = self.rooms[beside or ""]
+        left, right = (room.distance(Point(opening.point(0.0, side))) for side in (_STEP, -_STEP))
+        lies_left = left <= right
         return 1.0 if lies_left == into else -1.0
 
     def _strokes(
@@ -204,20 +208,24 @@ class Floor:
         return box
 
 
-def _opening(wall: BaseGeometry, at: Vector, width: float) -> Opening:
-    """The opening of a width in the straight piece of wall that a point is nearest to."""
-    piece = stretch(wall, at, near=math.inf) or LineString([at, (at[0] + 1, at[1])])
-    (x0, y0), (x1, y1) = piece.coords[0], piece.coords[-1]
+def _opening(rooms: list[Polygon], at: Vector, width: float) -> Opening:
+    """The opening of a width in the straight wall of these rooms that a point is nearest to."""
+    sides = [
+        side for room in rooms for side in pairwise(room.exterior.coords) if side[0] != side[1]
+    ]
+    (x0, y0), (x1, y1) = min(sides, key=lambda side: (round(_off(side, at), 3), -math.dist(*side)))
     length = math.dist((x0, y0), (x1, y1))
-    middle = piece.interpolate(piece.project(Point(at)))
-    return Opening((middle.x, middle.y), ((x1 - x0) / length, (y1 - y0) / length), width / 2)
+    u, v = (x1 - x0) / length, (y1 - y0) / length
+    on = min(max((at[0] - x0) * u + (at[1] - y0) * v, 0.0), length)
+    return Opening((x0 + on * u, y0 + on * v), (u, v), width / 2)
 
 
-def _half(opening: Opening, side: float) -> Polygon:
-    """A square of ground before or behind an opening, in which the room lies that it opens into."""
-    half = opening.half
-    ends = ((-half, 0.0), (half, 0.0), (half, side * half * 2), (-half, side * half * 2))
-    return Polygon([opening.point(*end) for end in ends])
+def _off(side: tuple[Any, Any], at: Vector) -> float:
+    """How far a point is from a straight wall."""
+    (x0, y0), (x1, y1) = side
+    share = ((at[0] - x0) * (x1 - x0) + (at[1] - y0) * (y1 - y0)) / math.dist(*side) ** 2
+    share = min(max(share, 0.0), 1.0)
+    return math.dist(at, (x0 + share * (x1 - x0), y0 + share * (y1 - y0)))
 
 
 def _rings(walls: BaseGeometry) -> Iterator[BaseGeometry]:

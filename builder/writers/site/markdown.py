@@ -17,6 +17,9 @@ from builder.errors import HandoverError
 from builder.guide.article_pages import LINK
 from builder.guide.pages import Guide, Page, Section
 from builder.guide.pieces import words
+from builder.guide.plan.drawing import FloorPlan, Highlight
+from builder.guide.plan.plans import SEEN
+from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg
 from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.terms import spoken_day
 
@@ -44,6 +47,9 @@ class PageTemplates:
             keep_trailing_newline=True,
         )
         self._environment.filters["words"] = words
+        self._environment.filters["plan"] = _plan
+        self._environment.filters["highlight"] = _highlight
+        self._environment.filters["mark"] = _mark
         self._environment.filters["dial"] = dial
         self._environment.filters["telephone"] = dialled
         self._environment.filters["day"] = spoken_day
@@ -133,6 +139,27 @@ def _way(start: str, target: str) -> str:
 def dial(telephone: str) -> Markdown:
     """A number to dial that stands for itself: large enough for a thumb."""
     return Markdown(f"{dialled(telephone)}{{ .handover-dial }}")
+
+
+def _plan(plan: FloorPlan, identifier: str) -> Markdown:
+    """A whole plan, which scrolls where it is wider than the page; by keyboard too."""
+    return Markdown(
+        f'<div class="handover-plan" tabindex="0" role="region" aria-labelledby="{identifier}-title">'
+        f"{full_svg(plan, identifier)}</div>"
+    )
+
+
+def _highlight(plan: Highlight) -> Markdown:
+    """A plan with one thing on it."""
+    return Markdown(
+        f'<figure class="handover-plan handover-plan--one">{highlight_svg(plan)}'
+        f"<figcaption>{SEEN}</figcaption></figure>"
+    )
+
+
+def _mark(look: Mapping[str, Any]) -> Markdown:
+    """The mark of a system, for the list that explains marks."""
+    return Markdown(shape_svg(look["shape"], look["tone"], look["letter"]))
 
 
 def _linked(page: Page, sources: Mapping[str, str]) -> str:

@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from builder.errors import HandoverError
 from builder.guide.pages import Guide
+from builder.guide.plan.svg import highlight_svg
 from builder.guide.sticker_pages import StickerPage
 
 _NOT_DIALLED = re.compile(r"[^0-9+]")
@@ -36,6 +37,7 @@ class StickerPages:
             trim_blocks=True,
             lstrip_blocks=True,
         )
+        self._environment.filters["drawn"] = highlight_svg
         self._environment.filters["dialled"] = lambda number: _NOT_DIALLED.sub("", number)
 
     @property

@@ -6,10 +6,10 @@ from io import BytesIO
 
 from PIL import Image, ImageDraw
 
+from builder.craft.symbols import Matrix, outline
 from builder.errors import HandoverError
 from builder.guide.labels import Label
 from builder.writers.stickers.layout import Box, Layout, Line, Patch, lay_out
-from builder.writers.stickers.matrix import Matrix, outline
 from builder.writers.stickers.text import font, grouped, plain_letters, tidy
 
 MILLIMETRES_PER_INCH = 25.4

@@ -7,9 +7,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from builder.craft.symbols import QUIET, Matrix
 from builder.guide.labels import Label, LabelSize
 from builder.writers.stickers.fitting import Text, Writing, attempts, whole_sentences
-from builder.writers.stickers.matrix import QUIET, Matrix, symbol
+from builder.writers.stickers.matrix import symbol
 from builder.writers.stickers.text import width
 
 

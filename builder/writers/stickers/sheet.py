@@ -10,8 +10,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-import typst
-
+from builder.craft.typesetting import set_template
 from builder.errors import HandoverError, UsageError
 from builder.guide.labels import Label
 from builder.writers.stickers.drawing import description, symbol_outline
@@ -20,8 +19,6 @@ from builder.writers.stickers.stock import Stock, require_fit
 from builder.writers.stickers.text import grouped, tidy
 
 TEMPLATE = "site_templates/stickers/sheet.typ"
-DAY_OF_ALL_SHEETS = 946684800
-"""1 January 2000 as Unix seconds: a clock would make every print of a sheet another file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +76,8 @@ def write_sheet(labels: Sequence[Label], stock: Stock, start: int, template: Pat
     """The PDF of these stickers: the sheets, then the fixing list in the order of the labels."""
     if not labels:
         raise HandoverError("There is no sticker to print.")
-    return _typeset(_values(places(labels, stock, start), stock), template)
+    values = _values(places(labels, stock, start), stock)
+    return set_template(template, {"sheet": json.dumps(values)}, "sheet")
 
 
 def _values(placed: Sequence[Placed], stock: Stock) -> dict[str, Any]:
@@ -119,20 +117,3 @@ def _row(placed: Placed) -> dict[str, str | int]:
         "plot": tidy(label.plot),
         "code": grouped(label.code),
     }
-
-
-def _typeset(values: dict[str, Any], template: Path) -> bytes:
-    if not template.is_file():
-        raise HandoverError(f"The sheet's template '{template}' is missing.")
-    try:
-        return typst.compile(
-            template,
-            format="pdf",
-            ignore_system_fonts=True,
-            root=template.parent,
-            pdf_standards="ua-1",
-            sys_inputs={"sheet": json.dumps(values)},
-            timestamp=DAY_OF_ALL_SHEETS,
-        )
-    except typst.TypstError as error:
-        raise HandoverError(f"'{template}' cannot be set: {error.diagnostic}") from error

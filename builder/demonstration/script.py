@@ -1,0 +1,104 @@
+"""What is said of each thing: the words that ship with the builder, and the workspace's own."""
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from builder.errors import Findings
+from builder.model.demonstration import DemonstrationFile, Showing, Times
+from builder.model.equipment import Kind
+from builder.model.home import Home
+from builder.model.record import entries_of
+from builder.shipped import shipped
+from builder.sources.demonstration import FOLDER, read_demonstration, unknown_kinds
+from builder.sources.entry import Entry
+from builder.sources.folder import Folder
+from builder.sources.workspace import Workspace
+
+
+@dataclass(frozen=True, slots=True)
+class Script:
+    """Every showing by what it is of, what is done before, and the minutes of what is no thing."""
+
+    kinds: Mapping[str, Showing]
+    room_kinds: Mapping[str, Showing]
+    subjects: Mapping[str, Showing]
+    before: Mapping[str, str]
+    times: Times
+
+    def of_kind(self, name: str, home: Home) -> Showing:
+        """A kind's own showing, else that of a kind it counts as, else what its record says."""
+        kind = home.kinds[name]
+        for each in (name, *kind.counts_as):
+            if each in self.kinds:
+                return self.kinds[each]
+        return _plain_showing(kind)
+
+    def minutes(self, of: str) -> float:
+        """Minutes of a greeting, a reading, a floor, the keys, the papers or the signing."""
+        return getattr(self.times, of) or 0.0
+
+
+def _plain_showing(kind: Kind) -> Showing:
+    """What can be said of a kind that no editor has written of."""
+    return Showing(
+        show=f"Where it is. {kind.what}",
+        say="Read its page in the guide before you use it.",
+        basis="the data of this home",
+    )
+
+
+def script_of(workspace: Workspace, findings: Findings) -> Script:
+    """The words that ship, with the workspace's own over them: maps merge by key, null removes."""
+    own = read_demonstration(workspace.folder, findings)
+    findings.extend(unknown_kinds(own, _named(workspace, "kinds"), _named(workspace, "room_kinds")))
+    return _merged([*_shipped(workspace.folder.root, findings), *(each.read for each in own)])
+
+
+def _shipped(root: Path, findings: Findings) -> Iterator[DemonstrationFile]:
+    """The files that ship, which a working copy of the builder holds as its own."""
+    folder = shipped(FOLDER)
+    if folder.resolve() != (root / FOLDER).resolve():
+        ships = Folder(folder.parent.parent)
+        yield from (each.read for each in read_demonstration(ships, findings))
+
+
+def _merged(files: Collection[DemonstrationFile]) -> Script:
+    times = {
+        name: minutes
+        for file in files
+        for name, minutes in entries_of(file.times).items()
+        if minutes is not None
+    }
+    sections = {
+        name: _kept(getattr(file, name) for file in files)
+        for name in ("kinds", "room_kinds", "subjects", "before")
+    }
+    return Script(**sections, times=Times(**times))
+
+
+def _kept(layers: Iterator[Mapping[str, Any]]) -> dict[str, Any]:
+    merged: dict[str, Any] = {}
+    for layer in layers:
+        merged |= layer
+    return {name: value for name, value in merged.items() if value is not None}
+
+
+def _named(workspace: Workspace, section: str) -> frozenset[str]:
+    """Every id that some layer of the workspace writes in a section."""
+    return frozenset(name for layer in _layers(workspace) for name in _ids(layer, section))
+
+
+def _layers(workspace: Workspace) -> Iterator[Entry]:
+    yield from workspace.shared_layers
+    for plot in workspace.plots.values():
+        departures = plot.own.child("departures") if plot.own else None
+        for departure in (departures.children if departures else {}).values():
+            if changes := departure.child("changes"):
+                yield changes
+
+
+def _ids(layer: Entry, section: str) -> Iterator[str]:
+    held = layer.child(section)
+    yield from held.children if held else ()

@@ -1,0 +1,262 @@
+"""Everything in and about a home that a buyer is shown, and the room in which each thing is."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from builder.demonstration.walking import Walking, hatches
+from builder.guide.about import About
+from builder.guide.equipment_pages import articles_for
+from builder.guide.pieces import EmitterPiece, Piece, where
+from builder.home.survey import Survey
+from builder.model.building import Door, Window
+
+SUBJECTS = {
+    "building-door": "Main door of the building",
+    "stores": "Stores and bins",
+    "communal": "What you share",
+    "parking": "Parking",
+    "outside-door": "Doors to the outside",
+    "garage-door": "Garage door",
+    "fire-door": "Fire doors",
+    "escape-window": "Escape windows",
+    "opening-window": "Windows",
+    "background-ventilator": "Vents in the windows",
+    "air-valve": "Air valves",
+    "lawns": "Grass",
+    "fences": "Fences and who owns them",
+    "gates": "Gates",
+    "front-door": "Front door",
+}
+"""What is shown besides equipment and rooms, in the order in which a stop shows it."""
+
+_OWNERS = {
+    "this-home": "yours",
+    "neighbour": "your neighbour's",
+    "shared": "shared with your neighbour",
+    "managing-agent": "the managing agent's",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """One thing to show. ``id`` is its dotted path in the home; ``section`` and ``key`` say what of
+    the script is about it; ``above`` that it is in a loft, which nobody is led into."""
+
+    id: str
+    section: str
+    key: str
+    group: str
+    room: str
+    title: str
+    where: str
+    place: str
+    details: tuple[str, ...] = ()
+    serial: str | None = None
+    article: str | None = None
+    above: bool = False
+
+
+@dataclass(frozen=True)
+class Contents:
+    """All that there is to show in one home. ``serials`` are private, by the ids of equipment."""
+
+    about: About
+    survey: Survey
+    serials: Mapping[str, str]
+
+    @cached_property
+    def things(self) -> tuple[Thing, ...]:
+        """Everything, in the order of the house type."""
+        return tuple(
+            each
+            for found in (
+                self._equipment(),
+                self._emitters(),
+                self._doors(),
+                self._windows(),
+                self._air_valves(),
+                self._outside(),
+                self._rooms(),
+            )
+            for each in found
+        )
+
+    @cached_property
+    def _plan(self) -> Walking:
+        return Walking(self.survey, ())
+
+    @cached_property
+    def _hatches(self) -> Mapping[str, str]:
+        return hatches(self.survey)
+
+    @cached_property
+    def out_of_doors(self) -> str:
+        """The room outside that the front door, or the building, opens to; without one, the first."""
+        home = self.about.home
+        for name in home.rooms:
+            kind = self.survey.kind_of_room(name)
+            if not (kind.inside or kind.shared or kind.from_home):
+                return name
+        return self._plan.first_room or next(iter(home.rooms))
+
+    def _equipment(self) -> Iterator[Thing]:
+        for piece in self.about.pieces:
+            article = next(articles_for(piece, self.about), None)
+            yield Thing(
+                id=f"equipment.{piece.id}",
+                section="kinds",
+                key=piece.kind,
+                group=piece.kind_name,
+                room=self._hatches.get(piece.room_id, piece.room_id),
+                title=piece.title,
+                where=piece.where,
+                place=piece.where if piece.room_id in self._hatches else piece.place,
+                details=tuple(_details(piece)),
+                serial=self.serials.get(piece.id),
+                article=article.front.title if article else None,
+                above=piece.room_id in self._hatches,
+            )
+
+    def _emitters(self) -> Iterator[Thing]:
+        """Radiators and the like, where none of the equipment is one of them already."""
+        stands = {(piece.room_id, piece.kind) for piece in self.about.pieces}
+        for zone in self.about.zones:
+            for each in zone.emitters:
+                if (each.room_id, each.kind) not in stands:
+                    yield self._emitter(zone.id, each)
+
+    def _emitter(self, zone: str, each: EmitterPiece) -> Thing:
+        return Thing(
+            id=f"zones.{zone}.emitters.{each.id}",
+            section="kinds",
+            key=each.kind,
+            group=each.name,
+            room=each.room_id,
+            title=each.name,
+            where=self._where(each.room_id, each.place),
+            place=each.place or "",
+            details=(f"Heating zone: {each.zone}",),
+        )
+
+    def _where(self, room: str, place: str | None) -> str:
+        home = self.about.home
+        return where(room, place, home) if place else where(room, "", home).removesuffix(": ")
+
+    def _doors(self) -> Iterator[Thing]:
+        garage_doors = {piece.room_id for piece in self.about.pieces if piece.kind == "garage-door"}
+        for name, door in self.about.home.doors.items():
+            room, key = self._door(name, door)
+            if key and not (key == "garage-door" and room in garage_doors):
+                yield self._subject(f"doors.{name}", key, room, door.name, self._leads(door),
+                                    (f"To lock it: {door.lock}",) if door.lock else ())  # fmt: skip
+
+    def _leads(self, door: Door) -> str:
+        one, other = (self.about.home.rooms[room].name for room in door.between)
+        return f"Between {one} and {other}"
+
+    def _door(self, name: str, door: Door) -> tuple[str, str | None]:
+        """Where a door is shown, and as what; None where there is nothing to show of it."""
+        inner = sorted(door.between, key=self._outness)
+        outness = [self._outness(room) for room in inner]
+        if name == self._plan.entrance:
+            return inner[1], "front-door"
+        if outness[0] == _SHARED and outness[1] == _OUT:
+            return inner[1], "building-door"
+        if door.kind == "garage":
+            return inner[0], "garage-door"
+        if outness[0] < _SHARED <= outness[1] and door.kind != "opening":
+            return inner[0], "outside-door"
+        return inner[0], "fire-door" if door.fire_rating else None
+
+    def _outness(self, room: str) -> int:
+        """How far out a room is: passages first, then rooms, then what is shared, then outside."""
+        kind = self.survey.kind_of_room(room)
+        if kind.inside:
+            return 0 if kind.circulation else 1
+        return _SHARED if kind.shared else _OUT
+
+    def _windows(self) -> Iterator[Thing]:
+        for name, window in self.about.home.windows.items():
+            place = window.place or ""
+            if window.kind != "fixed":
+                key = "escape-window" if window.escape else "opening-window"
+                yield self._subject(f"windows.{name}", key, window.room, window.name, place,
+                                    tuple(_of_window(window)))  # fmt: skip
+            if window.background_ventilator is not None:
+                vent = f"Vent, {window.name[0].lower()}{window.name[1:]}"
+                yield self._subject(f"windows.{name}.background_ventilator",
+                                    "background-ventilator", window.room, vent, place)  # fmt: skip
+
+    def _air_valves(self) -> Iterator[Thing]:
+        """Where air enters and leaves, apart from a fan's own grille."""
+        home = self.about.home
+        for name, valve in (home.ventilation.air_valves if home.ventilation else {}).items():
+            if home.equipment[valve.by].room != valve.room:
+                does = (
+                    "Air leaves here" if valve.direction == "extract" else "Fresh air enters here"
+                )
+                yield self._subject(f"ventilation.air_valves.{name}", "air-valve", valve.room, does)
+
+    def _outside(self) -> Iterator[Thing]:
+        home = self.about.home
+        yield from self._places(
+            "stores", {name: (each.name, each.place) for name, each in home.stores.items()}
+        )
+        yield from self._places(
+            "communal", {name: (each.name, each.place) for name, each in home.communal.items()}
+        )
+        yield from self._places(
+            "parking", {name: (each.name, each.place) for name, each in home.parking.items()}
+        )
+        yield from self._places(
+            "lawns",
+            {name: (f"Grass ({each.surface})", each.place) for name, each in home.lawns.items()},
+        )
+        yield from self._places(
+            "gates", {name: ("Gate", each.place) for name, each in home.gates.items()}
+        )
+        yield from self._places("fences", {
+            name: (f"{each.kind}, {_OWNERS[each.owner]}", f"at the {each.side}")
+            for name, each in home.fences.items()
+        })  # fmt: skip
+
+    def _places(self, section: str, named: Mapping[str, tuple[str, str]]) -> Iterator[Thing]:
+        for name, (title, place) in named.items():
+            yield self._subject(f"{section}.{name}", section, self.out_of_doors, title, place)
+
+    def _rooms(self) -> Iterator[Thing]:
+        """Each room itself: its kind has words of its own where there is something to say of it."""
+        for name, room in self.about.home.rooms.items():
+            if name not in self._hatches:
+                yield Thing(id=f"rooms.{name}", section="room_kinds", key=room.kind,
+                            group="This room", room=name, title=room.name,
+                            where=self._where(name, None), place="")  # fmt: skip
+
+    def _subject(
+        self, identifier: str, key: str, room: str, title: str, place: str = "",
+        details: tuple[str, ...] = (),
+    ) -> Thing:  # fmt: skip
+        return Thing(identifier, "subjects", key, SUBJECTS[key], room, title,
+                     self._where(room, place), place, details)  # fmt: skip
+
+
+_SHARED, _OUT = 2, 3
+
+
+def _details(piece: Piece) -> Iterator[str]:
+    """What the person who shows it has at hand: what it serves, its make, notes and facts."""
+    if piece.serves:
+        yield f"It serves: {piece.serves}"
+    if piece.make:
+        yield f"Make: {' '.join(filter(None, (piece.make, piece.model)))}"
+    if piece.note:
+        yield f"Note: {piece.note}"
+    yield from (f"{name}: {text}" for name, text in piece.facts)
+
+
+def _of_window(window: Window) -> Iterator[str]:
+    if window.restrictor:
+        yield "A catch keeps it from opening wide"
+    if window.lockable:
+        yield "It locks with a key"

@@ -1,0 +1,66 @@
+"""The pages of dates: what comes when and who puts what right, and the owner's record of care."""
+
+from collections.abc import Iterator
+
+from builder.guide.pages import Page
+from builder.guide.schedule.entries import Entry, Schedule
+from builder.guide.schedule.wording import BY
+from builder.guide.schedule.year import year_of
+
+
+def dates_page(schedule: Schedule) -> Page:
+    """Windows, services, rhythms and seasons, the year as twelve months, and the cover clock."""
+    rhythms = schedule.of_kind("rhythm")
+    return Page(
+        id="page:dates",
+        path="dates",
+        title="Dates and cover",
+        layout="dates",
+        summary="What to do by when, what comes back each year, and who puts things right.",
+        values={
+            "completion": schedule.completion,
+            "by": BY,
+            "closes": schedule.of_kind("closes"),
+            "opens": schedule.of_kind("opens"),
+            "services": tuple(each for each in rhythms if each.by == "registered-person"),
+            "rhythms": tuple(each for each in rhythms if each.by != "registered-person"),
+            "seasons": schedule.of_kind("season"),
+            "year": year_of(schedule),
+            "clock": schedule.clock,
+            "embedded": frozenset(each.id for each in schedule.entries if _embedded(each)),
+        },
+    )
+
+
+def _embedded(entry: Entry) -> bool:
+    """Whether all dates of an entry stand in its page: not those of days and weeks all year round,
+    which a script counts without a calendar."""
+    counted = str(entry.every).rstrip("s").endswith(("day", "week"))
+    return entry.kind != "rhythm" or not counted or bool(entry.months)
+
+
+def care_page(schedule: Schedule) -> Page:
+    """All that the owner does or has done, to be ticked on a device of their own."""
+    return Page(
+        id="page:care",
+        path="care",
+        title="Your care record",
+        layout="care",
+        summary="Tick what you have done, and print it as a service record.",
+        values={
+            "completion": schedule.completion,
+            "by": BY,
+            "groups": tuple(_care_groups(schedule)),
+        },
+    )
+
+
+def _care_groups(schedule: Schedule) -> Iterator[tuple[str, tuple[Entry, ...]]]:
+    """What can be ticked, under headings: services first, because cover asks for their records."""
+    tasks = [each for each in schedule.entries if not each.id.startswith("cover.")]
+    services = [each for each in tasks if each.by == "registered-person"]
+    yours = [each for each in tasks if each.by != "registered-person"]
+    yield "Services", tuple(services)
+    yield "Once", tuple(each for each in yours if each.kind in ("closes", "opens"))
+    yield "Again and again", tuple(each for each in yours if each.kind == "rhythm")
+    yield "By season", tuple(each for each in yours if each.kind == "season")

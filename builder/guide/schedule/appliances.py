@@ -1,0 +1,97 @@
+"""What the equipment of a home brings with it: registrations, services and filters to change."""
+
+import re
+from collections.abc import Iterator
+from datetime import date
+
+from builder.guide.about import About
+from builder.guide.pieces import Piece, words
+from builder.guide.schedule.days import rhythm_days, single
+from builder.guide.schedule.entries import Entry, Span
+from builder.guide.schedule.wording import rhythm
+from builder.guide.terms import after, within
+from builder.model.equipment import Kind
+from builder.model.record import TERM
+
+_RECORD = "what this home's record says of it"
+
+
+def appliance_entries(about: About) -> Iterator[Entry]:
+    """Registrations by their term, then services and other rhythms, piece by piece."""
+    yield from _registrations(about)
+    for piece in about.pieces:
+        yield from _service(piece, about)
+        yield from _rhythms(piece, about)
+
+
+def _registrations(about: About) -> Iterator[Entry]:
+    """One entry for all that is registered within the same term and is not registered yet."""
+    home, completion = about.home, about.home.plot.completion
+    wanted: dict[str, list[str]] = {}
+    for piece in about.pieces:
+        term = home.kinds[piece.kind].register_within
+        if term and home.equipment[piece.id].registered is None:
+            wanted.setdefault(term, []).append(piece.title)
+    for term, titles in wanted.items():
+        yield Entry(
+            f"register.{term.replace(' ', '-')}.closes",
+            "closes",
+            f"Register with the makers: {words(titles)}.",
+            within(term, completion),
+            "common practice",
+            spans=single(after(completion, term)) if completion else (),
+        )
+
+
+def _service(piece: Piece, about: About) -> Iterator[Entry]:
+    """The service of a piece, where none of the articles of its kind asks for it already."""
+    if piece.service_every and not _asked_for(piece, about):
+        what = f"Have this serviced: {piece.title}."
+        yield _rhythm(f"service.{piece.id}", what, piece.service_every, piece, about)
+
+
+def _asked_for(piece: Piece, about: About) -> bool:
+    return any(
+        task.by == "registered-person" and task.every == piece.service_every
+        for article in about.selection.articles
+        if article.id == piece.article or piece.kind in article.front.equipment
+        for task in article.front.tasks.values()
+        if about.applies(task)
+    )
+
+
+def _rhythms(piece: Piece, about: About) -> Iterator[Entry]:
+    """The facts of a piece that are rhythms: "Clean or change filters every", "6 months"."""
+    kind: Kind = about.home.kinds[piece.kind]
+    facts = about.home.equipment[piece.id].facts
+    for name, definition in kind.facts.items():
+        term = str(facts.get(name, ""))
+        if definition.rhythm and re.fullmatch(TERM, term):
+            what = f"{piece.title}: {_inner(definition.name.removesuffix(' every'))}."
+            yield _rhythm(f"fact.{piece.id}.{name}", what, term, piece, about)
+
+
+def _inner(text: str) -> str:
+    """A text as it goes on after a colon."""
+    return f"{text[:1].lower()}{text[1:]}"
+
+
+def _rhythm(name: str, what: str, term: str, piece: Piece, about: About) -> Entry:
+    spans = tuple(_days(term, about.home.plot.completion))
+    return Entry(
+        f"{name}.rhythm",
+        "rhythm",
+        what,
+        rhythm(term, spans[0].first if spans else None),
+        _RECORD,
+        by="registered-person" if name.startswith("service.") else "you",
+        every=term,
+        spans=spans,
+        target=f"equipment:{piece.id}",
+        read=piece.title,
+    )
+
+
+def _days(term: str, completion: date | None) -> Iterator[Span]:
+    for day in rhythm_days(term, completion) if completion else ():
+        yield Span(day, day)

@@ -1,0 +1,169 @@
+"""The cover clock: who puts each matter right, today and later.
+
+Of several covers that run on one day, the one that ends first answers; of two that end on the same
+day, the one that stands first in the data. A cover without an end therefore answers when no other
+does. A cover lasts to the end of its last day, and one that follows it begins on the day after.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from builder.guide.about import About
+from builder.guide.pieces import Piece, words
+from builder.guide.schedule.days import ONE_DAY
+from builder.guide.schedule.entries import Call, Line, Period
+from builder.guide.schedule.wording import call_of
+from builder.guide.terms import after, spoken_day
+from builder.model.cover import Cover
+
+_ANY_DAY = date(2001, 1, 1)
+"""While completion is not known, terms are compared from one and the same day."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Term:
+    """A cover with the days that it runs on, and the terms that those come from."""
+
+    cover: Cover
+    first: date
+    last: date | None
+
+    def runs_on(self, day: date) -> bool:
+        return self.first <= day and (self.last is None or day <= self.last)
+
+
+@dataclass(frozen=True, slots=True)
+class _Turn:
+    """The days on which one cover answers for a matter."""
+
+    cover: Cover
+    first: date
+    last: date | None
+
+
+def clock(about: About) -> tuple[Line, ...]:
+    """A line for each matter of this home that anybody puts right, and for each appliance."""
+    return tuple(line for name in about.home.matters for line in _lines(name, about))
+
+
+def covers_of(about: About) -> dict[str, Cover]:
+    """The covers that apply to this home, by id."""
+    return {name: each for name, each in about.home.covers.items() if about.applies(each)}
+
+
+def covered_pieces(about: About) -> tuple[Piece, ...]:
+    """The pieces whose makers answer for them from the day of registration."""
+    return tuple(piece for piece in about.pieces if about.home.kinds[piece.kind].cover)
+
+
+def _lines(name: str, about: About) -> Iterator[Line]:
+    matter = about.home.matters[name]
+    covers = [each for each in covers_of(about).values() if name in each.matters]
+    if not covers or not about.applies(matter):
+        return
+    makers = [each for each in covers if each.anchor == "registration"]
+    others = [each for each in covers if each.anchor == "completion"]
+    if makers:
+        yield from _appliances(name, makers[0], others, about)
+    else:
+        yield Line(name, matter.name, matter.includes, tuple(_of_matter(others, about)))
+
+
+def _appliances(name: str, maker: Cover, others: list[Cover], about: About) -> Iterator[Line]:
+    """A line for each appliance that is registered, and one for the others of each term."""
+    matter, waiting = about.home.matters[name], dict[str, list[str]]()
+    for piece in covered_pieces(about):
+        term = about.home.kinds[piece.kind].cover or ""
+        registered = about.home.equipment[piece.id].registered
+        if registered is None:
+            waiting.setdefault(term, []).append(piece.title)
+        else:
+            last = after(registered, term)
+            periods = tuple(_registered(registered, last, maker, others, about))
+            yield Line(f"{name}.{piece.id}", piece.title, matter.includes, periods)
+    for term, titles in waiting.items():
+        periods = tuple(_unregistered(term, maker, others, about))
+        yield Line(f"{name}.{term.replace(' ', '-')}", matter.name, words(titles), periods)
+
+
+def _of_matter(covers: list[Cover], about: About) -> Iterator[Period]:
+    completion = about.home.plot.completion
+    anchor = completion or _ANY_DAY
+    for turn in _turns([_from_completion(each, anchor) for each in covers], anchor):
+        if completion:
+            yield _dated(turn, about)
+        else:
+            yield _period(turn.cover, _in_terms(turn, covers, anchor), about)
+
+
+def _from_completion(cover: Cover, anchor: date) -> _Term:
+    first = after(anchor, cover.starts) + ONE_DAY if cover.starts else anchor
+    return _Term(cover, first, after(anchor, cover.ends) if cover.ends else None)
+
+
+def _turns(terms: list[_Term], first: date) -> Iterator[_Turn]:
+    """The covers that answer one after the other, from a day on."""
+    cuts = {each.first for each in terms} | {each.last + ONE_DAY for each in terms if each.last}
+    begins = sorted({first} | {cut for cut in cuts if cut > first})
+    turns: list[_Turn] = []
+    for begin, following in zip(begins, [*begins[1:], None], strict=True):
+        running = [each for each in terms if each.runs_on(begin)]
+        if not running:
+            continue
+        cover = min(running, key=lambda each: each.last or date.max).cover
+        goes_on = bool(turns) and turns[-1].cover is cover and turns[-1].last == begin - ONE_DAY
+        first_day = turns.pop().first if goes_on else begin
+        turns.append(_Turn(cover, first_day, following and following - ONE_DAY))
+    yield from turns
+
+
+def _dated(turn: _Turn, about: About) -> Period:
+    when = f"from {spoken_day(turn.first)}"
+    if turn.last:
+        when += f" to {spoken_day(turn.last)}"
+    period = _period(turn.cover, when, about)
+    return Period(period.who, period.call, turn.first, turn.last, when, period.basis)
+
+
+def _period(cover: Cover, when: str, about: About) -> Period:
+    return Period(cover.name, _call(cover, about), None, None, when, cover.basis)
+
+
+def _call(cover: Cover, about: About) -> Call | None:
+    """Whom to call, where the contact of a cover concerns this home."""
+    if cover.contact is None or cover.contact not in about.contacts:
+        return None
+    return call_of(about.home.contacts[cover.contact])
+
+
+def _in_terms(turn: _Turn, covers: list[Cover], anchor: date) -> str:
+    """When a turn is, in terms from completion: "from 2 years to 10 years after your completion"."""
+    terms = {
+        after(anchor, term): term for each in covers for term in (each.ends, each.starts) if term
+    }
+    begins = terms.get(turn.first - ONE_DAY)
+    ends = terms.get(turn.last) if turn.last else None
+    if begins and ends:
+        return f"from {begins} to {ends} after your completion"
+    if begins:
+        return f"later than {begins} after your completion"
+    return f"for {ends} from your completion" if ends else "from your completion"
+
+
+def _registered(
+    first: date, last: date, maker: Cover, others: list[Cover], about: About
+) -> Iterator[Period]:
+    """The maker's cover from the day of registration, then whoever answers after it."""
+    anchor = about.home.plot.completion or first
+    terms = [_Term(maker, first, last), *(_from_completion(each, anchor) for each in others)]
+    for turn in _turns(terms, first):
+        yield _dated(turn, about)
+
+
+def _unregistered(term: str, maker: Cover, others: list[Cover], about: About) -> Iterator[Period]:
+    """The same in words: the day that it counts from is still to come."""
+    yield _period(maker, f"for {term} from the day that you register it", about)
+    for cover in others:
+        if cover.ends is None:
+            yield _period(cover, "after that", about)

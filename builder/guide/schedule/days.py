@@ -1,0 +1,103 @@
+"""The days of a home: each counted from legal completion itself, never from the day before it.
+
+A term of months or years ends on the corresponding day, or on the last day of a month that has no
+such day (Dodds v Walker [1981] UKHL, from memory; see ``terms``). So half a year from 31 August is
+28 or 29 February, and a whole year is 31 August again: no day creeps forward. Years from 29
+February end on 28 February in common years and on 29 February in leap years. The day of completion
+itself is not counted, and a window is open to the end of its last day.
+"""
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+from typing import get_args
+
+from builder.guide.schedule.entries import LASTS, Span
+from builder.guide.terms import after, length
+from builder.model.article import Month, Task
+
+MONTHS: tuple[Month, ...] = get_args(Month)
+ONE_DAY = timedelta(days=1)
+_A_YEAR = 12
+
+
+def single(day: date) -> tuple[Span, ...]:
+    """One day as spans."""
+    return (Span(day, day),)
+
+
+def task_spans(task: Task, completion: date) -> tuple[Span, ...]:
+    """Every date of a rhythm or a season, between its ``opens`` and ``closes`` and in ten years.
+
+    A rhythm of days or weeks with ``months`` rests in the others. With a longer rhythm the months
+    say when, and whole years between them are left out: every 2 years, in May.
+    """
+    first = after(completion, task.opens) if task.opens else completion
+    last = min(after(completion, each) for each in (task.closes, LASTS) if each)
+    if is_season(task):
+        return tuple(_seasons(task.months, first, last, _years_between(task.every)))
+    return tuple(
+        Span(day, day)
+        for day in rhythm_days(task.every or LASTS, completion)
+        if first <= day <= last and (not task.months or MONTHS[day.month - 1] in task.months)
+    )
+
+
+def is_season(task: Task) -> bool:
+    """Whether months alone say when a task is due, and not a rhythm of days or weeks in them."""
+    return bool(task.months) and (task.every is None or _months_of(task.every) > 0)
+
+
+def rhythm_days(every: str, completion: date) -> Iterator[date]:
+    """The days on which a term has passed once, twice and so on, for ten years."""
+    last, step, times = after(completion, LASTS), length(every), 1
+    while (day := completion + step * times) <= last:
+        yield day
+        times += 1
+
+
+def _seasons(months: Sequence[Month], first: date, last: date, years: int) -> Iterator[Span]:
+    """Each season that touches the days from first to last, cut to them."""
+    begun: int | None = None
+    for year in range(first.year, last.year + 1):
+        for number, name in enumerate(MONTHS, start=1):
+            span = _cut(_month(year, number), first, last) if name in months else None
+            if span is None:
+                continue
+            begun = year if begun is None else begun
+            if (year - begun) % years == 0:
+                yield span
+
+
+def _month(year: int, number: int) -> Span:
+    first = date(year, number, 1)
+    return Span(first, after(first, "1 month") - ONE_DAY)
+
+
+def _cut(span: Span, first: date, last: date) -> Span | None:
+    cut = Span(max(span.first, first), min(span.last, last))
+    return cut if cut.first <= cut.last else None
+
+
+def _months_of(every: str) -> int:
+    """How many months a term has; none for days and weeks."""
+    count, _, unit = every.partition(" ")
+    return int(count) * {"month": 1, "year": _A_YEAR}.get(unit.rstrip("s"), 0)
+
+
+def _years_between(every: str | None) -> int:
+    return max(1, -(-_months_of(every) // _A_YEAR)) if every else 1
+
+
+def months_of_the_year(every: str, completion: date) -> tuple[Month, ...]:
+    """The months that a rhythm falls in each year; none where they are not the same every year."""
+    months = _months_of(every)
+    if not months or _A_YEAR % months or months == 1:
+        return ()
+    numbers = {(completion.month - 1 + step) % _A_YEAR for step in range(0, _A_YEAR, months)}
+    return tuple(MONTHS[number] for number in sorted(numbers))
+
+
+def is_short(every: str, term: str) -> bool:
+    """Whether a rhythm comes back before a term has passed, counted from one and the same day."""
+    day = date(2001, 1, 1)
+    return after(day, every) < after(day, term)

@@ -1,0 +1,102 @@
+"""The dates of one home as plain values: its schedule, and the clock of who puts right what."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from builder.model.article import Month
+
+EntryKind = Literal["closes", "opens", "rhythm", "season"]
+By = Literal["you", "registered-person", "builder"]
+LASTS = "10 years"
+"""How long a schedule runs from legal completion: as long as cover of the structure."""
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A day, or the days of a season from the first through the last."""
+
+    first: date
+    last: date
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """Whom to call: the name and the number of a contact of this home."""
+
+    name: str
+    telephone: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of a schedule.
+
+    ``id`` stays the same for as long as the task, the cover or the equipment has its id.
+    ``closes`` is the last day of a window and ``opens`` the first day of one; a ``rhythm`` comes
+    back after the term ``every``, a ``season`` in each of its ``months``. ``spans`` are all its
+    dates, the earliest first, and none while completion is not known. ``when`` says it in words,
+    ``basis`` where it comes from; ``target`` is the page to read, by its id, and ``read`` its title.
+    ``note`` warns of an office that is closed on the last day of a window.
+    """
+
+    id: str
+    kind: EntryKind
+    what: str
+    when: str
+    basis: str
+    by: By = "you"
+    every: str | None = None
+    months: tuple[Month, ...] = ()
+    spans: tuple[Span, ...] = ()
+    target: str | None = None
+    read: str = ""
+    call: Call | None = None
+    note: str | None = None
+
+    @property
+    def first(self) -> date | None:
+        """Its earliest date, where completion is known and the ten years hold one."""
+        return self.spans[0].first if self.spans else None
+
+    @property
+    def days(self) -> tuple[date, ...]:
+        """The first day of each of its spans."""
+        return tuple(span.first for span in self.spans)
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """Who puts a matter right for a time; ``first`` and ``last`` are days of that time.
+
+    No ``last``: for good. Neither: the day that it counts from is not known, and ``when`` says so.
+    """
+
+    who: str
+    call: Call | None
+    first: date | None
+    last: date | None
+    when: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One matter of the cover clock, and who puts it right, one after the other."""
+
+    id: str
+    name: str
+    includes: str
+    periods: tuple[Period, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """All dates of one home: entries by their earliest date, and the cover clock."""
+
+    completion: date | None
+    entries: tuple[Entry, ...]
+    clock: tuple[Line, ...]
+
+    def of_kind(self, kind: EntryKind) -> tuple[Entry, ...]:
+        return tuple(entry for entry in self.entries if entry.kind == kind)

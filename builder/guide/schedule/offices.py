@@ -1,0 +1,64 @@
+"""On which days an office is closed. Closed days move nobody's deadline; they move the call.
+
+The bank holidays of England and Wales stand in a data file beside this module, with their source.
+Elsewhere, and in years that the file does not hold, days of the week alone close an office.
+"""
+
+from collections.abc import Mapping
+from datetime import date
+from functools import cache
+from importlib.resources import files
+
+import yaml
+from pydantic import Field
+
+from builder.guide.schedule.days import ONE_DAY
+from builder.guide.terms import spoken_day
+from builder.model.people import Contact
+from builder.model.record import Day, Record, Text
+
+_WEEK = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_LONGEST_REST = 31
+"""Days that are looked through for one on which somebody answers."""
+
+
+class BankHolidays(Record):
+    """The bank holidays of some nations by their day, and where they come from."""
+
+    basis: Text
+    nations: tuple[Text, ...] = Field(min_length=1)
+    days: Mapping[Day, Text]
+
+
+@cache
+def bank_holidays() -> BankHolidays:
+    """The data file as it ships; it never changes while the builder runs."""
+    text = (files("builder.guide.schedule") / "bank_holidays.yaml").read_text(encoding="utf-8")
+    return BankHolidays.model_validate(yaml.safe_load(text))
+
+
+def is_closed(contact: Contact, day: date, nation: str) -> bool:
+    """Whether nobody answers on a day."""
+    known = bank_holidays()
+    rests = "bank-holidays" in contact.closed and nation in known.nations and day in known.days
+    return rests or _WEEK[day.weekday()] in contact.closed
+
+
+def last_open_day(contact: Contact, day: date, nation: str) -> date | None:
+    """The last day before a day on which somebody answers."""
+    for _ in range(_LONGEST_REST):
+        day -= ONE_DAY
+        if not is_closed(contact, day, nation):
+            return day
+    return None
+
+
+def closed_note(contact: Contact, day: date, completion: date, nation: str) -> str | None:
+    """What to do where an office is closed on the last day of a window."""
+    if not is_closed(contact, day, nation):
+        return None
+    before = last_open_day(contact, day, nation)
+    if before is None or before <= completion:
+        return f"{contact.name} is closed on that day: write before it ends."
+    spoken = f"{_WEEK[before.weekday()]} {spoken_day(before)}"
+    return f"{contact.name} is closed on that day: call on {spoken} or before."

@@ -1,0 +1,68 @@
+"""What the articles of a home ask its owner to do, as entries of the schedule."""
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+from builder.guide.about import About
+from builder.guide.pieces import words
+from builder.guide.schedule.days import is_season, single, task_spans
+from builder.guide.schedule.entries import Entry, EntryKind
+from builder.guide.schedule.wording import basis_of, limits, rhythm
+from builder.guide.terms import after, not_before, within
+from builder.model.article import Article, Task
+
+
+def task_entries(about: About) -> Iterator[Entry]:
+    """The entries of every task that applies to this home, article by article."""
+    for article in about.selection.articles:
+        for name, task in article.front.tasks.items():
+            if about.applies(task):
+                yield from _entries(f"task.{article.id}.{name}", article, task, about)
+
+
+def _entries(name: str, article: Article, task: Task, about: About) -> Iterator[Entry]:
+    """One entry of a rhythm or a season, which windows only bound; else one for each window."""
+    completion = about.home.plot.completion
+    shared = _shared(article, task)
+    if task.every or task.months:
+        yield _repeated(name, task, completion, shared)
+        return
+    if task.opens:
+        spans = single(after(completion, task.opens)) if completion else ()
+        when = not_before(task.opens, completion)
+        yield Entry(f"{name}.opens", "opens", when=when, spans=spans, **shared)
+    if task.closes:
+        spans = single(after(completion, task.closes)) if completion else ()
+        when = within(task.closes, completion)
+        yield Entry(f"{name}.closes", "closes", when=when, spans=spans, **shared)
+
+
+def _shared(article: Article, task: Task) -> dict[str, Any]:
+    # A basis that is none is a finding already, and its guide is composed all the same.
+    source = article.front.sources.get(task.basis)
+    return {
+        "what": task.do,
+        "basis": basis_of(source) if source else "",
+        "by": task.by,
+        "target": f"article:{article.id}",
+        "read": article.front.title,
+    }
+
+
+def _repeated(name: str, task: Task, completion: date | None, shared: dict[str, Any]) -> Entry:
+    spans = task_spans(task, completion) if completion else ()
+    first = spans[0].first if spans and not is_season(task) else None
+    parts = [rhythm(task.every, first)] if task.every else []
+    parts += [f"in {words(task.months)}"] if task.months else []
+    parts += [limits(task, completion)] if task.opens or task.closes else []
+    kind: EntryKind = "season" if is_season(task) else "rhythm"
+    return Entry(
+        f"{name}.{kind}",
+        kind,
+        when=", ".join(parts),
+        every=task.every,
+        months=task.months,
+        spans=spans,
+        **shared,
+    )

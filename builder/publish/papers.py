@@ -1,0 +1,180 @@
+"""Prints the papers of plots from the same guides that are published, into a folder of their own."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Literal, get_args
+
+from builder.errors import Findings, FindingsError, HandoverError, UsageError
+from builder.model.handover import Document
+from builder.preparing import Preparation, Prepared
+from builder.publish.register import read_register
+from builder.rules.documents import documents_of
+from builder.rules.reference import library
+from builder.shipped import own_or_shipped
+from builder.writers.paper.book import Book
+from builder.writers.paper.emergency import emergency_card
+from builder.writers.paper.gauge import Cracks, crack_gauge
+from builder.writers.paper.guide_text import PageText, Printable
+from builder.writers.paper.reading import MarkdownReader
+from builder.writers.paper.schedules import finishes_schedule, keys_schedule
+from builder.writers.paper.setting import FOLDER, Press
+from builder.writers.site.engine import SETTINGS
+from builder.writers.site.markdown import PageTemplates, sources_of
+from builder.writers.site.photographs import published_copy
+from builder.writers.stickers.saving import save
+
+Paper = Literal["book", "emergency", "finishes", "keys", "crack-gauge", "large-print"]
+PAPERS: tuple[Paper, ...] = get_args(Paper)
+FILES: Mapping[Paper, str] = {
+    "book": "guide-book.pdf",
+    "emergency": "emergency-card.pdf",
+    "finishes": "finishes-schedule.pdf",
+    "keys": "keys-and-documents.pdf",
+    "crack-gauge": "crack-gauge.pdf",
+    "large-print": "large-print.pdf",
+}
+"""The name of each paper's file in the folder of its plot."""
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """One paper that was written."""
+
+    reference: str
+    paper: Paper
+    file: Path
+
+
+class PrintingHouse:
+    """Sets the papers of one workspace: its templates, settings and documents are read once.
+
+    A mistake in the workspace's own documents raises FindingsError.
+    """
+
+    def __init__(self, preparation: Preparation, day: date) -> None:
+        root = preparation.workspace.folder.root
+        findings = Findings()
+        self._documents: Mapping[str, Document] = documents_of(
+            preparation.workspace.folder, findings
+        )
+        if findings.errors:
+            raise FindingsError(findings.errors)
+        self._preparation, self._day, self._root = preparation, day, root
+        self._pages = PageTemplates(own_or_shipped(root, "site_templates") / "pages")
+        self.press = Press(own_or_shipped(root, FOLDER))
+        self._reader = MarkdownReader(own_or_shipped(root, SETTINGS))
+
+    def set(self, prepared: Prepared, papers: tuple[Paper, ...]) -> Iterator[tuple[Paper, bytes]]:
+        """Each of these papers of a plot, as a PDF."""
+        printable = self.printable(prepared)
+        for paper in papers:
+            yield paper, self._one(paper, printable, prepared)
+
+    def printable(self, prepared: Prepared) -> Printable:
+        """A plot's guide with the text that its site has, word for word."""
+        home, guide = prepared.traced.home, prepared.guide
+        written = {page.source: page.markdown for page in self._pages.write(guide)}
+        sources = sources_of(guide)
+        return Printable(
+            guide=guide,
+            pages={page: PageText(source, written[source]) for page, source in sources.items()},
+            pictures={
+                photo.name: published_copy(self._root / photo.file) for photo in guide.photographs
+            },
+            address=self._address(prepared),
+            day=self._day,
+            plot=home.plot.number,
+            development=home.development.name,
+            house_type=home.house_type.name,
+            home_address=home.plot.address,
+            postcode=home.plot.postcode,
+        )
+
+    def _address(self, prepared: Prepared) -> str | None:
+        """Where the guide stands on the web; nothing while its code has not been issued."""
+        folder = self._preparation.workspace.folder
+        register = read_register(folder, prepared.plot.development, Findings())
+        code = register.guide(prepared.plot.numbers)
+        host = prepared.traced.home.development.base_url.rstrip("/")
+        return None if code is None else f"{host}/g/{code}/"
+
+    def _one(self, paper: Paper, printable: Printable, prepared: Prepared) -> bytes:
+        about = prepared.about
+        match paper:
+            case "emergency":
+                return emergency_card(self.press, printable, about)
+            case "finishes":
+                return finishes_schedule(self.press, printable, about)
+            case "keys":
+                return keys_schedule(self.press, printable, about, self._documents)
+            case "crack-gauge":
+                return crack_gauge(self.press, printable, about, cracks_of(prepared))
+            case _:
+                large = paper == "large-print"
+                drawings = self.press.drawings()
+                book = Book(printable, self._reader, drawings, about.pieces, large)
+                return self.press.book(book)
+
+
+def cracks_of(prepared: Prepared) -> Cracks:
+    """The published widths for the nation of a plot; those of England where it has none.
+
+    The categories come from one digest for all of the United Kingdom (from memory).
+    """
+    development = prepared.traced.home.development
+    edition = development.editions.get("structure")
+    known = library()
+    table = known.table(development.nation, "structure", edition) or known.table(
+        "england", "structure", None
+    )
+    if table is None:
+        raise HandoverError("There is no table of crack widths to print a gauge from.")
+    row = table.row("crack-width-by-category")
+    return Cracks(
+        widest=tuple(sorted((int(number), float(width)) for number, width in row.items())),
+        coin=table.number("coin-thickness"),
+        widths_source=table.source("crack-width-by-category"),
+        coin_source=table.source("coin-thickness"),
+    )
+
+
+def print_papers(
+    preparation: Preparation,
+    papers: tuple[Paper, ...],
+    out: Path,
+    day: date,
+    done: Callable[[str], None] = lambda _: None,
+) -> Iterator[Printed]:
+    """Write these papers of every plot that has no error; ``done`` hears of each paper.
+
+    Papers are not for the web: a published tree is refused as their folder.
+    """
+    _refuse_published(out)
+    house = PrintingHouse(preparation, day)
+    for reference, prepared in preparation.plots.items():
+        folder = out / reference.replace("/", "-")
+        for paper, pdf in house.set(prepared, papers):
+            file = folder / FILES[paper]
+            _make(folder)
+            save(file, pdf)
+            done(reference)
+            yield Printed(reference, paper, file)
+
+
+def _make(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise HandoverError(f"'{folder}' cannot be made: {error.strerror}.") from error
+
+
+def _refuse_published(out: Path) -> None:
+    place = out.resolve()
+    for folder in (place, *place.parents):
+        if (folder / "_headers").is_file() and (folder / "g").is_dir():
+            raise UsageError(
+                f"'{folder}' is a published tree, and papers are not for the web. "
+                "Write them elsewhere: --out DIR."
+            )

@@ -1,0 +1,142 @@
+"""All needs of plots, and what each plot still lacks at each stage."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from builder.errors import Finding, Findings
+from builder.model.handover import Document, Handover, OwedBy
+from builder.preparing import Preparation, Prepared
+from builder.readiness.closed import CLOSED
+from builder.readiness.commissioning import COMMISSIONING
+from builder.readiness.contents import CONTENTS
+from builder.readiness.days import CLOSING_DAYS, DAYS
+from builder.readiness.handed_over import HANDED_OVER
+from builder.readiness.need import HAND_IN, Case, Lack, Need, Stage
+from builder.readiness.published import BASIS, DATA_WITHOUT_MISTAKES, SAYS, errors_of, mistakes
+from builder.rules.documents import documents_of
+from builder.rules.handover import handover_record_mistakes
+from builder.selection.conditions import judge
+from builder.sources.entry import plain
+
+NEEDS: tuple[Need, ...] = (
+    *HANDED_OVER, *COMMISSIONING, *DAYS, *CONTENTS, *CLOSED, *CLOSING_DAYS,
+)  # fmt: skip
+"""Every need that reads a home. What publishing needs is read from findings."""
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """One thing that a plot lacks. ``needs`` is what holds once it is there.
+
+    ``write_in`` is a file, with line and column where something wrong stands there already;
+    ``path`` and ``value`` are what to write, an example in YAML with … for what is not known.
+    """
+
+    need: str
+    needs: str
+    stage: Stage
+    says: str
+    owed_by: OwedBy
+    basis: str
+    write_in: str
+    path: tuple[str, ...] = ()
+    value: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Readiness:
+    """What one plot lacks, in the order of its stages. ``judged``: its data makes a home at all."""
+
+    plot: str
+    address: str
+    judged: bool
+    missing: tuple[Missing, ...]
+
+    def lacks(self, stage: Stage) -> tuple[Missing, ...]:
+        """What this stage alone asks for, and the plot has not."""
+        return tuple(each for each in self.missing if each.stage is stage)
+
+    def ready(self, stage: Stage) -> bool:
+        """Whether a plot lacks nothing for a stage, nor for any before it."""
+        return self.judged and not any(self.lacks(each) for each in stage.before)
+
+
+def assess(preparation: Preparation, day: date) -> tuple[Readiness, ...]:
+    """What each plot that was asked for lacks on a day, in the order asked."""
+    workspace, findings = preparation.workspace, Findings()
+    documents = documents_of(workspace.folder, findings)
+    findings.extend(preparation.findings)
+    for prepared in preparation.homes.values():
+        own = prepared.plot.own
+        findings.extend(handover_record_mistakes(prepared.traced, own, documents))
+    return tuple(
+        _assess(reference, preparation, documents, findings, day) for reference in preparation.asked
+    )
+
+
+def _assess(
+    reference: str,
+    preparation: Preparation,
+    documents: Mapping[str, Document],
+    findings: Findings,
+    day: date,
+) -> Readiness:
+    plot = preparation.workspace.plots[reference]
+    prepared = preparation.homes.get(reference)
+    errors = errors_of(plot, preparation.workspace, findings.errors)
+    missing = [_mistake(lack) for lack in mistakes(errors)]
+    if prepared is None:
+        return Readiness(reference, "", judged=False, missing=tuple(missing))
+    about = tuple(each for each in findings if reference in each.plots)
+    missing += lacking(case_of(prepared, documents, about, day))
+    address = prepared.traced.home.plot.address
+    return Readiness(reference, address, judged=True, missing=tuple(missing))
+
+
+def case_of(
+    prepared: Prepared,
+    documents: Mapping[str, Document],
+    findings: tuple[Finding, ...],
+    day: date,
+) -> Case:
+    """What the needs of a plot look at: its record, and the papers that its home needs."""
+    home, own = prepared.traced.home, prepared.plot.own
+    entry = own.children.get(HAND_IN) if own else None
+    record = Handover.model_validate(plain(entry) or {}) if entry else Handover()
+    needed = {
+        name: document
+        for name, document in documents.items()
+        if document.when is None or judge(document.when, home).holds
+    }
+    return Case(prepared, record, needed, findings, day)
+
+
+def lacking(case: Case, needs: Iterable[Need] = NEEDS) -> Iterator[Missing]:
+    """What a plot lacks, stage by stage, need by need."""
+    listed = tuple(needs)
+    for stage in Stage:
+        for need in listed:
+            if need.stage is stage:
+                yield from (_missing(need, lack, case) for lack in need.check(case))
+
+
+def _missing(need: Need, lack: Lack, case: Case) -> Missing:
+    return Missing(
+        need.id,
+        need.says,
+        need.stage,
+        lack.says,
+        lack.owed_by or need.owed_by,
+        lack.basis or need.basis,
+        lack.file or case.prepared.plot.file,
+        lack.path,
+        lack.value,
+    )
+
+
+def _mistake(lack: Lack) -> Missing:
+    return Missing(
+        DATA_WITHOUT_MISTAKES, SAYS, Stage.PUBLISHED, lack.says, lack.owed_by or "technical",
+        lack.basis or BASIS, lack.file,
+    )  # fmt: skip

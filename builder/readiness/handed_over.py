@@ -1,0 +1,137 @@
+"""What stands between a published plot and its handover: counted, given, shown and put right."""
+
+from collections.abc import Iterator
+
+from builder.errors import Severity
+from builder.home.meters import meters
+from builder.readiness.contents import alarms
+from builder.readiness.need import HAND_IN, Case, Lack, Need, before_handing_over
+
+_CP = "common practice"
+_CODES = "consumer codes for new homes (from memory)"
+
+
+@before_handing_over(
+    "rules.warnings", "No trade rule warns of this home, unless somebody answers for it.",
+    owed_by="technical", basis="the rule's own",
+)  # fmt: skip
+def rules_are_kept(case: Case) -> Iterator[Lack]:
+    for finding in case.findings:
+        if finding.severity is Severity.WARNING and not finding.waived:
+            yield Lack(
+                f"{finding.wrong} {finding.right}", file=str(finding.place), basis=finding.basis
+            )
+
+
+@before_handing_over(
+    "plot.completion", "The day of legal completion is known.", owed_by="sales", basis=_CP
+)
+def completion_is_known(case: Case) -> Iterator[Lack]:
+    if case.home.plot.completion is None:
+        table = f"developments/{case.prepared.plot.development}/plots.csv"
+        yield Lack("The day of legal completion is not known.", ("completion",), "…", file=table)
+
+
+@before_handing_over(
+    "meters.serial", "The serial number of each meter is written down.", owed_by="site", basis=_CP
+)
+def meters_have_serials(case: Case) -> Iterator[Lack]:
+    for name, piece in meters(case.home).items():
+        if piece.serial is None:
+            yield Lack(f"{case.titles[name]}: no serial number.", ("serials", name), '"…"')
+
+
+@before_handing_over("meters.reading", "Each meter is read.", owed_by="site", basis=_CP)
+def meters_are_read(case: Case) -> Iterator[Lack]:
+    for name in meters(case.home):
+        if name not in case.record.meters:
+            yield Lack(
+                f"{case.titles[name]}: not read.",
+                (HAND_IN, "meters", name),
+                '{reading: "…", day: …}',
+            )
+
+
+@before_handing_over(
+    "serials.serviced", "The serial number of what is serviced, or burns fuel, is written down.",
+    owed_by="site", basis="common practice: a recall, and a service, ask for the number",
+)  # fmt: skip
+def serviced_equipment_has_serials(case: Case) -> Iterator[Lack]:
+    measuring = meters(case.home)
+    for name, piece in case.home.equipment.items():
+        kind = case.home.kinds[piece.kind]
+        asked_for = kind.service_every or kind.burns_fuel
+        if asked_for and piece.serial is None and name not in measuring:
+            yield Lack(f"{case.titles[name]}: no serial number.", ("serials", name), '"…"')
+
+
+@before_handing_over(
+    "keys.counted", "The keys are counted, and are as many as the schedule says.",
+    owed_by="site", basis=_CP,
+)  # fmt: skip
+def keys_are_counted(case: Case) -> Iterator[Lack]:
+    for name, key in case.home.keys.items():
+        counted, at = case.record.keys.get(name), (HAND_IN, "keys", name)
+        if counted is None:
+            yield Lack(f"{key.name}: not counted; the schedule says {key.count}.", at, "…")
+        elif counted != key.count:
+            yield Lack(f"{key.name}: {counted} counted; the schedule says {key.count}.", at, "…")
+
+
+@before_handing_over(
+    "documents.given", "Every paper that this home needs is given.",
+    owed_by="site", basis="the paper's own",
+)  # fmt: skip
+def documents_are_given(case: Case) -> Iterator[Lack]:
+    for name, document in case.documents.items():
+        if name not in case.record.documents:
+            yield Lack(
+                f"{document.name}: not given.", (HAND_IN, "documents", name), "…",
+                owed_by=document.owed_by, basis=document.basis,
+            )  # fmt: skip
+
+
+@before_handing_over("alarms.tested", "Every alarm is tested and heard.", owed_by="site", basis=_CP)
+def alarms_are_tested(case: Case) -> Iterator[Lack]:
+    if alarms(case) and case.record.alarms_tested is None:
+        yield Lack("The alarms have not been tested.", (HAND_IN, "alarms_tested"), "…")
+
+
+@before_handing_over(
+    "stickers.fixed", "Every sticker is fixed where its equipment is.", owed_by="site", basis=_CP
+)
+def stickers_are_fixed(case: Case) -> Iterator[Lack]:
+    if _wanted(case) and case.record.stickers.fixed is None:
+        yield Lack("The stickers have not been fixed.", (HAND_IN, "stickers", "fixed"), "…")
+
+
+@before_handing_over(
+    "stickers.scanned", "Every sticker is scanned where it sticks.", owed_by="site", basis=_CP
+)
+def stickers_are_scanned(case: Case) -> Iterator[Lack]:
+    if _wanted(case) and case.record.stickers.scanned is None:
+        yield Lack("The stickers have not been scanned.", (HAND_IN, "stickers", "scanned"), "…")
+
+
+def _wanted(case: Case) -> bool:
+    kinds = case.home.kinds
+    sizes = (each.sticker or kinds[each.kind].sticker for each in case.home.equipment.values())
+    return any(size != "none" for size in sizes)
+
+
+@before_handing_over(
+    "demonstration.given", "The home is shown to its buyer.", owed_by="customer-care", basis=_CODES
+)
+def home_is_shown(case: Case) -> Iterator[Lack]:
+    if case.record.demonstration is None:
+        yield Lack(
+            "The home has not been shown to its buyer.",
+            (HAND_IN, "demonstration"), "{day: …, by: customer-care}",
+        )  # fmt: skip
+
+
+HANDED_OVER: tuple[Need, ...] = (
+    rules_are_kept, completion_is_known, meters_have_serials, meters_are_read,
+    serviced_equipment_has_serials, keys_are_counted, documents_are_given, alarms_are_tested,
+    stickers_are_fixed, stickers_are_scanned, home_is_shown,
+)  # fmt: skip

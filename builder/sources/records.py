@@ -1,0 +1,132 @@
+"""Reads records of demonstrations: as a tablet exports them, and as a development keeps them.
+
+They are private. Nothing that publishes reads them.
+"""
+
+import hashlib
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from builder.errors import Finding, Findings, Place
+from builder.model.demonstration import RECORD_FORM, RECORD_VERSION, DemonstrationRecord
+from builder.sources.checking import check
+from builder.sources.entry import Entry
+from builder.sources.folder import Folder
+from builder.sources.yaml_reader import read_yaml
+
+_AGAIN = "Export the record again on the tablet, and use that file as it is."
+
+
+@dataclass(frozen=True, slots=True)
+class RecordSource:
+    """A record that is whole, with its text as it was exported, and its entries for findings."""
+
+    record: DemonstrationRecord
+    entry: Entry
+    text: str
+
+
+def records_folder(development: str, number: str) -> str:
+    """Where the records of one plot are kept, from the workspace."""
+    return f"developments/{development}/records/{number}"
+
+
+def records_of(
+    folder: Folder, development: str, numbers: Iterable[str], findings: Findings
+) -> tuple[DemonstrationRecord, ...]:
+    """The kept records of a plot by day, under any number that it has or had.
+
+    What is damaged goes to ``findings`` and is left out. ``day`` of the last one is the day of the
+    demonstration.
+    """
+    found = []
+    for number in numbers:
+        for path in folder.matching(f"{records_folder(development, number)}/*-demonstration.json"):
+            text = folder.read(path, findings)
+            read = None if text is None else read_record(text, folder.name(path), findings)
+            if read is not None:
+                found.append(read.record)
+    return tuple(sorted(found, key=lambda record: record.day))
+
+
+def read_record(text: str, file: str, findings: Findings) -> RecordSource | None:
+    """A record whose form, version, shape and digest are right, or nothing and findings."""
+    data = _parsed(text, file, findings)
+    if data is None:
+        return None
+    if problem := _foreign(data, file):
+        findings.add(problem)
+        return None
+    entry = read_yaml(text, file, findings)
+    record = check(entry, DemonstrationRecord, findings) if entry else None
+    if entry is None or not isinstance(record, DemonstrationRecord):
+        return None
+    if digest_of(data) != record.digest:
+        findings.add(_changed(entry))
+        return None
+    return RecordSource(record, entry, text)
+
+
+def digest_of(data: dict[str, Any]) -> str:
+    """SHA-256 of the canonical JSON (RFC 8785) of a record without its digest.
+
+    The form has no fractions, and its keys are plain letters: then keys in order and no spaces are
+    all that the standard asks for.
+    """
+    told = {name: value for name, value in data.items() if name != "digest"}
+    canonical = json.dumps(told, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return hashlib.sha256(canonical.encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def _parsed(text: str, file: str, findings: Findings) -> dict[str, Any] | None:
+    try:
+        data = json.loads(text)
+    except json.JSONDecodeError as error:
+        place = Place(file, error.lineno, error.colno)
+        wrong = "The record breaks off or is damaged here."
+        findings.add(Finding("record.damaged", place, wrong, _AGAIN))
+        return None
+    except RecursionError:
+        data = None
+    if not isinstance(data, dict):
+        findings.add(_no_record(file))
+        return None
+    return data
+
+
+def _foreign(data: dict[str, Any], file: str) -> Finding | None:
+    """A file of another kind, or a record of another version."""
+    if data.get("form") != RECORD_FORM:
+        return _no_record(file)
+    version = data.get("version")
+    if type(version) is int and version == RECORD_VERSION:
+        return None
+    older = type(version) is int and version < RECORD_VERSION
+    return Finding(
+        "record.version",
+        Place(file),
+        f"This record is of version {version!r}; this builder reads version {RECORD_VERSION}.",
+        "Make the run sheet again with this builder, and fill it in there."
+        if older
+        else "Record it with the builder that made its run sheet.",
+        path="version",
+    )
+
+
+def _no_record(file: str) -> Finding:
+    return Finding(
+        "record.foreign", Place(file), "This file is no record of a demonstration.",
+        "Name the file that the tablet page exported.",
+    )  # fmt: skip
+
+
+def _changed(entry: Entry) -> Finding:
+    return Finding(
+        "record.changed",
+        entry.children["digest"].place,
+        "The record was changed or damaged after it was exported: its digest does not fit.",
+        _AGAIN,
+        path="digest",
+    )

@@ -1,0 +1,94 @@
+"""One entry of a schedule as an event of RFC 5545: a whole day, its dates, and its reminders."""
+
+from datetime import UTC, date, datetime, time, timedelta
+from uuid import UUID, uuid5
+
+from icalendar import Alarm, Event
+
+from builder.guide.schedule.days import is_short
+from builder.guide.schedule.entries import Entry
+from builder.guide.schedule.wording import BY
+from builder.writers.calendar.recurrence import add_dates
+
+_OURS = UUID("6f4b0d1e-5c1f-4d0a-9a3e-7d1c2b8e4f60")
+"""The name space of our event ids: any fixed number that nobody else uses."""
+
+_DAY = timedelta(days=1)
+_MORNING = timedelta(hours=9)
+"""All-day events begin at midnight; nobody wants to be reminded then."""
+
+_AHEAD_OF_A_SERVICE = timedelta(days=7)
+_AHEAD_OF_A_LAST_DAY = timedelta(days=3)
+_LONG_AHEAD = timedelta(days=28)
+_LONG_WINDOW = timedelta(days=91)
+_RINGS_FROM = "3 months"
+"""What comes back sooner stands in the calendar and rings nobody."""
+
+_HEADINGS = {
+    "closes": "Last day: ",
+    "opens": "From today: ",
+    "rhythm": "",
+    "season": "This month: ",
+}
+
+
+def uid(code: str, entry: str) -> str:
+    """The id of an event: the same for as long as the guide has its code and the entry its id.
+
+    It is a UUID made from both, as RFC 7986 asks, so that it tells nobody the address of the guide.
+    """
+    return str(uuid5(_OURS, f"{code} {entry}"))
+
+
+def event_of(entry: Entry, code: str, anchor: date, day: date, sequence: int) -> Event:
+    """The event of an entry that has a date. ``day`` and ``sequence`` are those of the edition."""
+    event = Event()
+    first = entry.days[0]
+    stamp = datetime.combine(day, time(), UTC)
+    event.add("uid", uid(code, entry.id))
+    event.add("dtstamp", stamp)
+    event.add("last-modified", stamp)
+    event.add("sequence", sequence)
+    event.add("dtstart", first)
+    event.add("dtend", first + _DAY)
+    add_dates(event, entry, anchor)
+    event.add("summary", f"{_HEADINGS[entry.kind]}{entry.what}")
+    event.add("description", _description(entry))
+    event.add("transp", "TRANSPARENT")
+    for ahead in _reminders(entry, anchor):
+        event.add_component(_alarm(ahead, entry))
+    return event
+
+
+def _description(entry: Entry) -> str:
+    """What the guide says of an entry, a sentence a line."""
+    lines = [f"{entry.when[:1].upper()}{entry.when[1:]}.", BY[entry.by]]
+    if entry.call:
+        called = (entry.call.name, entry.call.telephone)
+        lines.append(f"Call {', '.join(each for each in called if each)}.")
+    if entry.note:
+        lines.append(entry.note)
+    if entry.read:
+        lines.append(f"Read in your guide: {entry.read}.")
+    return "\n".join([*lines, f"Basis: {entry.basis}."])
+
+
+def _reminders(entry: Entry, anchor: date) -> list[timedelta]:
+    """How long ahead an entry reminds, counted back from the morning of its day."""
+    if entry.kind == "closes":
+        window = entry.days[0] - anchor
+        ahead = [_AHEAD_OF_A_LAST_DAY] if window > _AHEAD_OF_A_LAST_DAY else [timedelta()]
+        return [_LONG_AHEAD, *ahead] if window > _LONG_WINDOW else ahead
+    if entry.kind == "rhythm" and entry.by == "registered-person":
+        return [_AHEAD_OF_A_SERVICE]
+    if entry.kind == "rhythm" and is_short(entry.every or "", _RINGS_FROM):
+        return []
+    return [timedelta()]
+
+
+def _alarm(ahead: timedelta, entry: Entry) -> Alarm:
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("description", f"{_HEADINGS[entry.kind]}{entry.what}")
+    alarm.add("trigger", _MORNING - ahead)
+    return alarm

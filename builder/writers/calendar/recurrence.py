@@ -1,0 +1,63 @@
+"""How the dates of an entry are written: one date, a rule that gives exactly them, or all of them.
+
+A rule of RFC 5545 skips what a month does not have, where our terms end on its last day instead. So
+a rule for the 29th to the 31st asks for the last of the days from the 28th on, and every rule is
+tried: where it does not give exactly the dates of the schedule, the dates are listed one by one.
+"""
+
+from collections.abc import Iterator
+from datetime import date, datetime, time
+
+from dateutil.rrule import rrulestr
+from icalendar import Event, vRecur
+
+from builder.guide.schedule.days import MONTHS
+from builder.guide.schedule.entries import Entry
+
+_EVERY_MONTH_HAS = 28
+Rule = dict[str, list[str | int]]
+
+
+def add_dates(event: Event, entry: Entry, anchor: date) -> None:
+    """Write the days of an entry after its first into an event; ``anchor`` is what they count from."""
+    days = entry.days
+    if len(days) == 1:
+        return
+    for rule in _rules(entry, anchor):
+        text = _written({**rule, "COUNT": [len(days)]})
+        if _expanded(text, days[0]) == days:
+            event.add("rrule", vRecur.from_ical(text))
+            return
+    event.add("rdate", list(days[1:]), parameters={"VALUE": "DATE"})
+
+
+def _written(rule: Rule) -> str:
+    return ";".join(f"{name}={','.join(map(str, values))}" for name, values in rule.items())
+
+
+def _expanded(rule: str, first: date) -> tuple[date, ...]:
+    """The days that a rule gives, by an implementation of the standard that is not ours."""
+    start = datetime.combine(first, time())
+    return tuple(each.date() for each in rrulestr(rule, dtstart=start))
+
+
+def _rules(entry: Entry, anchor: date) -> Iterator[Rule]:
+    """The rules that are worth trying for an entry, the plainest first."""
+    numbers = sorted(MONTHS.index(month) + 1 for month in entry.months)
+    months: Rule = {"BYMONTH": [*numbers]} if numbers else {}
+    if entry.kind == "season":
+        yield {"FREQ": ["YEARLY"], **months, "BYMONTHDAY": [1]}
+    if entry.every is None:
+        return
+    count, _, unit = entry.every.partition(" ")
+    interval: Rule = {} if count == "1" else {"INTERVAL": [int(count)]}
+    frequency = {"day": "DAILY", "week": "WEEKLY", "month": "MONTHLY", "year": "YEARLY"}
+    plain: Rule = {"FREQ": [frequency[unit.rstrip("s")]], **interval}
+    yield {**plain, **months}
+    if anchor.day > _EVERY_MONTH_HAS:
+        last: Rule = {
+            "BYMONTHDAY": list(range(_EVERY_MONTH_HAS, anchor.day + 1)),
+            "BYSETPOS": [-1],
+        }
+        by_year: Rule = {"BYMONTH": [anchor.month]} if unit.rstrip("s") == "year" else {}
+        yield {**plain, **by_year, **last}

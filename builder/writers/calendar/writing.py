@@ -1,0 +1,83 @@
+"""Writes the calendar of one plot: ``calendar.ics`` (RFC 5545), beside the pages of its guide.
+
+No clock is read. The stamp of an edition is the day that its builder was told, and its SEQUENCE the
+days from a fixed day to that one, so that whoever has an earlier edition replaces it (RFC 5546,
+section 2.1.5, from memory: the higher SEQUENCE wins, then the later DTSTAMP). An edition that says
+what the published one says keeps that one's stamp and its bytes; one that is made on the same day,
+or for an earlier one, counts on from it.
+"""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+
+from icalendar import Calendar
+
+from builder.guide.pages import Guide
+from builder.writers.calendar.events import event_of
+
+CALENDAR = "calendar.ics"
+_MAKER = "-//handover-pack-builder//Dates of a home//EN"
+_ASK_AGAIN = timedelta(weeks=1)
+_FIRST_DAY = date(2020, 1, 1)
+"""Editions are numbered by the days from this one: before any guide was built."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """One edition of a calendar: the day it was made for, and its number."""
+
+    day: date
+    sequence: int
+
+
+def write_calendar(guide: Guide, folder: Path, code: str, day: date, published: Path) -> None:
+    """Write the calendar of a guide whose completion is known; ``published`` is where the guide
+    stands already, if it does."""
+    if guide.schedule.completion is None:
+        return
+    earlier = _read(published / CALENDAR)
+    (folder / CALENDAR).write_bytes(next_edition(guide, code, day, earlier))
+
+
+def next_edition(guide: Guide, code: str, day: date, earlier: bytes | None) -> bytes:
+    """The bytes of a calendar, in an edition that replaces an earlier one unless it says the same."""
+    before = edition_of(earlier) if earlier else None
+    if before is None:
+        return calendar(guide, code, Edition(day, max((day - _FIRST_DAY).days, 0)))
+    same = calendar(guide, code, before)
+    if same == earlier:
+        return same
+    sequence = max((day - _FIRST_DAY).days, before.sequence + 1)
+    return calendar(guide, code, Edition(max(day, before.day), sequence))
+
+
+def edition_of(text: bytes) -> Edition | None:
+    """The edition of a written calendar; none where it cannot be read."""
+    try:
+        event = Calendar.from_ical(text).events[0]
+        return Edition(event.DTSTAMP.date(), int(str(event["SEQUENCE"])))
+    except (ValueError, KeyError, IndexError, AttributeError):
+        return None
+
+
+def calendar(guide: Guide, code: str, edition: Edition) -> bytes:
+    """A calendar with an event for each entry that has a date: a day, a rule, or all its dates."""
+    schedule, made = guide.schedule, Calendar()
+    made.add("version", "2.0")
+    made.add("prodid", _MAKER)
+    made.add("calscale", "GREGORIAN")
+    made.add("method", "PUBLISH")
+    made.add("name", guide.title)
+    made.add("x-wr-calname", guide.title)
+    made.add("refresh-interval", _ASK_AGAIN, parameters={"VALUE": "DURATION"})
+    for entry in schedule.entries:
+        if entry.spans and schedule.completion:
+            made.add_component(
+                event_of(entry, code, schedule.completion, edition.day, edition.sequence)
+            )
+    return bytes(made.to_ical())
+
+
+def _read(path: Path) -> bytes | None:
+    return path.read_bytes() if path.is_file() else None

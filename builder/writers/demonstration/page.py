@@ -1,0 +1,63 @@
+"""The run sheet on a tablet: one HTML file, whole in itself, that works without a network.
+
+It asks nobody for anything: its own policy lets run only the one script and the one style sheet
+that it holds, by their hashes. What is filled in stays on the device until it is exported.
+"""
+
+import base64
+import hashlib
+from pathlib import Path
+
+from jinja2 import FileSystemLoader, StrictUndefined, TemplateError
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+from markupsafe import Markup
+
+from builder.demonstration.sheet import RunSheet
+from builder.errors import HandoverError
+from builder.model.demonstration import RECORD_FORM, RECORD_VERSION
+from builder.writers.demonstration.words import plain_sheet
+
+FOLDER = "site_templates/demonstration"
+
+
+def page_of(sheet: RunSheet, templates: Path) -> str:
+    """The HTML of a run sheet."""
+    try:
+        script, style = (_held(templates / name) for name in ("page.js", "page.css"))
+        return _environment(templates).get_template("page.html").render(
+            sheet=plain_sheet(sheet),
+            form=RECORD_FORM,
+            version=RECORD_VERSION,
+            script=Markup(script),  # noqa: S704 - our own file, named by its hash
+            style=Markup(style),  # noqa: S704 - our own file, named by its hash
+            policy=_policy(script, style),
+        )  # fmt: skip
+    except (TemplateError, OSError) as error:
+        raise HandoverError(f"'{templates / 'page.html'}' cannot be used: {error}") from error
+
+
+def _environment(templates: Path) -> ImmutableSandboxedEnvironment:
+    return ImmutableSandboxedEnvironment(
+        loader=FileSystemLoader(templates),
+        undefined=StrictUndefined,
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def _held(path: Path) -> str:
+    return path.read_text(encoding="utf-8").replace("\r\n", "\n")
+
+
+def _policy(script: str, style: str) -> str:
+    """Nothing is loaded and nothing is sent; what the page holds may run."""
+    return (
+        f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; "
+        "base-uri 'none'; form-action 'none'"
+    )
+
+
+def _hash(text: str) -> str:
+    digest = hashlib.sha256(text.encode("utf-8")).digest()
+    return f"sha256-{base64.b64encode(digest).decode('ascii')}"

@@ -1,0 +1,19 @@
+"""The run sheet on paper: A4, tagged, with boxes to tick and room to write.
+
+Typst sets it from a template and plain values, with the fonts inside Typst alone, so that the same
+sheet gives the same bytes on every machine, without a network.
+"""
+
+import json
+from pathlib import Path
+
+from builder.craft.typesetting import set_template
+from builder.demonstration.sheet import RunSheet
+from builder.writers.demonstration.words import plain_sheet
+
+TEMPLATE = "site_templates/demonstration/sheet.typ"
+
+
+def paper_of(sheet: RunSheet, template: Path) -> bytes:
+    """The PDF of a run sheet."""
+    return set_template(template, {"sheet": json.dumps(plain_sheet(sheet))}, "run sheet")

@@ -1,0 +1,161 @@
+"""The whole guide as one book: Typst code from the same Markdown that the site is made of."""
+
+import posixpath
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import chain
+
+from bs4 import BeautifulSoup, Tag
+
+from builder.guide.pieces import Piece
+from builder.guide.terms import spoken_day
+from builder.writers.paper.converting import Converter
+from builder.writers.paper.drawings import Drawings
+from builder.writers.paper.guide_text import Printable
+from builder.writers.paper.ordering import Entry, entries
+from builder.writers.paper.reading import MarkdownReader, elements
+from builder.writers.paper.typst_code import array, block, call, label, text
+
+UNPUBLISHED = "This guide is not on the web yet, so that its pages have no codes to scan."
+
+
+@dataclass(slots=True)
+class Book:
+    """One book in the making: its drawings are kept as files beside its code."""
+
+    printable: Printable
+    reader: MarkdownReader
+    drawings: Drawings
+    pieces: tuple[Piece, ...]
+    large: bool
+
+    def code(self) -> str:
+        """The book's Typst code: cover, contents, every page of the guide, index of equipment."""
+        parts = chain(
+            [call("cover", **self._cover()), call("contents")],
+            chain.from_iterable(map(self._entry, entries(self.printable.guide))),
+            [call("equipment-index", array(self._index()))],
+        )
+        body = "\n".join(f"#{part}" for part in parts)
+        named = {"title": text(self.printable.guide.title), "large": _flag(given=self.large)}
+        named["author"] = text(self.printable.guide.builder)
+        named["date"] = date_code(self.printable.day)
+        return f'#import "book.typ": *\n#show: {call("book.with", **named)}\n{body}\n'
+
+    def _cover(self) -> dict[str, str]:
+        printable = self.printable
+        address = printable.address
+        symbol = "none" if address is None else text(self.drawings.add_symbol(address))
+        return {
+            "title": text(printable.home_address),
+            "postcode": text(printable.postcode),
+            "plot": text(f"Plot {printable.plot}, {printable.development}"),
+            "house_type": text(printable.house_type),
+            "builder": text(printable.guide.builder),
+            "printed": text(f"Printed on {spoken_day(printable.day)}."),
+            "web": text(address) if address else "none",
+            "symbol": symbol,
+            "unpublished": text(UNPUBLISHED),
+        }
+
+    def _entry(self, entry: Entry) -> Iterator[str]:
+        if entry.page is None:
+            yield call("opening", str(entry.level), text(entry.title))
+            return
+        yield from self._page(entry, entry.page)
+
+    def _page(self, entry: Entry, page: str) -> Iterator[str]:
+        written = self.printable.pages[page]
+        soup = elements(self.drawings.lifted(self.reader.html(written.markdown)))
+        title, level = _title_of(soup) or entry.title, entry.level
+        if level == 1 and title != entry.title:
+            yield call("opening", "1", text(entry.title))
+            level = 2
+        converter = self._converter(page, level)
+        if symbol := self._symbol(page):
+            symbol["summary"] = block(_summary(soup, converter))
+        yield call("page-opening", str(level), text(title), label(page), **symbol)
+        yield from self._body(page, soup, converter)
+
+    def _body(self, page: str, soup: BeautifulSoup, converter: Converter) -> Iterator[str]:
+        """What stands under the title. The page of a piece has its plan beside the words."""
+        found = self.printable.guide.page(page)
+        beside = found is not None and found.layout == "equipment" and not self.large
+        plans = (
+            [each.extract() for each in soup.select("figure.handover-plan--one")] if beside else []
+        )
+        yield call("page-body", block(converter.blocks(soup)), beside=block(_set(plans, converter)))
+
+    def _converter(self, page: str, level: int) -> Converter:
+        source = self.printable.pages[page].source
+        return Converter(
+            named=f"{self.printable.guide.reference}, page '{page}'",
+            level=level,
+            drawn=self.drawings.known.__getitem__,
+            target=lambda address: self._target(source, address),
+            photographs=frozenset(self.printable.pictures),
+            whole_plans=page == "page:plan",
+        )
+
+    def _symbol(self, page: str) -> dict[str, str]:
+        """The symbol of an article's page on the web."""
+        address = self.printable.web(page)
+        found = self.printable.guide.page(page)
+        if address is None or found is None or found.layout != "article":
+            return {}
+        alternative = f"QR code of this page on the web: {address}"
+        return {"symbol": text(self.drawings.add_symbol(address)), "alt": text(alternative)}
+
+    def _target(self, source: str, address: str) -> str | None:
+        """The page that a link of a page leads to."""
+        path = address.partition("#")[0]
+        if not path or ":" in path:
+            return None
+        wanted = posixpath.normpath(posixpath.join(posixpath.dirname(source), path))
+        for page, written in self.printable.pages.items():
+            if written.source == wanted:
+                return page
+        return None
+
+    def _index(self) -> Iterator[str]:
+        """Every piece by its name, and the page that tells most of it."""
+        for piece in sorted(self.pieces, key=lambda each: (each.name.lower(), each.room, each.id)):
+            wanted = (f"equipment:{piece.id}", f"room:{piece.room_id}", f"system:{piece.system}")
+            page = next((each for each in wanted if each in self.printable.pages), None)
+            if page is not None:
+                yield f"({text(piece.name)}, {text(piece.room)}, {label(page)})"
+
+
+def _title_of(soup: BeautifulSoup) -> str:
+    """The page's own heading, taken out of it."""
+    head = soup.find("h1")
+    return " ".join(head.extract().get_text(" ").split()) if isinstance(head, Tag) else ""
+
+
+def _summary(soup: BeautifulSoup, converter: Converter) -> Iterator[str]:
+    """The paragraph that an article begins with, taken out of it, to stand beside its code."""
+    first = next((each for each in soup.children if isinstance(each, Tag)), None)
+    if first is not None and first.name == "p":
+        yield from converter.blocks(_alone(first))
+
+
+def _set(figures: Sequence[Tag], converter: Converter) -> Iterator[str]:
+    for figure in figures:
+        yield from converter.blocks(_alone(figure))
+
+
+def _alone(element: Tag) -> BeautifulSoup:
+    """An element taken out of its page, as a page of its own."""
+    page = BeautifulSoup("", "html.parser")
+    page.append(element.extract())
+    return page
+
+
+def _flag(*, given: bool) -> str:
+    return "true" if given else "false"
+
+
+def date_code(day: date) -> str:
+    """A day as Typst's own."""
+    return call("datetime", year=str(day.year), month=str(day.month), day=str(day.day))

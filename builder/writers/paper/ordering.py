@@ -1,0 +1,38 @@
+"""The order of a book: the guide's own navigation, each page once, and how deep each one stands."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from builder.guide.pages import Guide, Section
+
+ELSEWHERE = "Further pages"
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A heading of the book, and the page of the guide that stands under it, if one does."""
+
+    title: str
+    level: int
+    page: str | None
+
+
+def entries(guide: Guide) -> tuple[Entry, ...]:
+    """Every page of a guide in the order of its navigation; what that leaves out comes last."""
+    seen: set[str] = set()
+    listed = list(_walk(guide.navigation, 1, seen))
+    missing = [page for page in guide.pages if page.id not in seen]
+    if missing:
+        listed.append(Entry(ELSEWHERE, 1, None))
+        listed += [Entry(page.title, 2, page.id) for page in missing]
+    return tuple(listed)
+
+
+def _walk(sections: tuple[Section, ...], level: int, seen: set[str]) -> Iterator[Entry]:
+    for section in sections:
+        page = section.page if section.page not in seen else None
+        if page is not None:
+            seen.add(page)
+        if page is not None or section.sections:
+            yield Entry(section.title, level, page)
+        yield from _walk(section.sections, level + 1, seen)

@@ -1,0 +1,57 @@
+"""Reads the pages of a guide as the site engine does: the same Markdown, the same extensions."""
+
+from pathlib import Path
+from typing import Any
+
+import markdown
+import yaml
+from bs4 import BeautifulSoup
+
+from builder.errors import HandoverError
+
+ALWAYS = ("toc", "tables", "fenced_code")
+"""Extensions that the engine always uses (MkDocs 1.6, configuration, markdown_extensions)."""
+
+
+class _Settings(yaml.SafeLoader):
+    """Reads the site settings; tags that only the engine knows are passed over."""
+
+
+_Settings.add_multi_constructor("", lambda _loader, _tag, _node: None)
+
+
+class MarkdownReader:
+    """Turns a page's Markdown into its elements, by the extensions of one ``mkdocs.yml``."""
+
+    def __init__(self, settings: Path) -> None:
+        names, configured = _extensions(settings)
+        try:
+            self._markdown = markdown.Markdown(extensions=names, extension_configs=configured)
+        except (ImportError, AttributeError, TypeError) as error:
+            raise HandoverError(f"'{settings}': an extension cannot be used: {error}") from error
+
+    def html(self, text: str) -> str:
+        """The HTML of one page, without its front matter."""
+        self._markdown.reset()
+        return self._markdown.convert(_body(text))
+
+
+def elements(html: str) -> BeautifulSoup:
+    """The elements of finished HTML."""
+    return BeautifulSoup(html, "html.parser")
+
+
+def _body(text: str) -> str:
+    """The page below its front matter."""
+    return text.split("\n---\n", 1)[1] if text.startswith("---\n") and "\n---\n" in text else text
+
+
+def _extensions(settings: Path) -> tuple[list[str], dict[str, dict[str, Any]]]:
+    """The names of the extensions, each once, and the settings of those that have some."""
+    read = yaml.load(settings.read_text(encoding="utf-8"), _Settings)  # noqa: S506 - a safe loader
+    names, configured = dict.fromkeys(ALWAYS), {}
+    for entry in (read or {}).get("markdown_extensions") or ():
+        for name, values in entry.items() if isinstance(entry, dict) else ((entry, None),):
+            names[name] = None
+            configured[name] = dict(values or {})
+    return list(names), configured

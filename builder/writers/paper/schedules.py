@@ -1,0 +1,67 @@
+"""Schedules to keep and to sign: finishes room by room, and keys and documents."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from builder.guide.about import About
+from builder.model.handover import Document
+from builder.writers.paper.guide_text import Printable
+from builder.writers.paper.setting import Press
+
+
+def finishes_schedule(press: Press, printable: Printable, about: About) -> bytes:
+    """Every finish by room; a home of which none is recorded gets lines to write them on."""
+    rooms = [
+        {"room": room.name, "finishes": list(_finishes(name, about))}
+        for name, room in about.home.rooms.items()
+    ]
+    recorded = [each for each in rooms if each["finishes"]]
+    values = {
+        **heading(printable, "Finishes schedule"),
+        "rooms": recorded or rooms,
+        "recorded": bool(recorded),
+    }
+    return press.paper("finishes", values, {})
+
+
+def _finishes(room: str, about: About) -> Iterator[dict[str, str]]:
+    for finish in about.home.finishes.values():
+        if finish.room == room:
+            made = ", ".join(filter(None, (finish.make, finish.reference)))
+            yield {
+                "surface": finish.surface[:1].upper() + finish.surface[1:],
+                "material": finish.material,
+                "colour": finish.colour or "",
+                "made": made,
+            }
+
+
+def keys_schedule(
+    press: Press, printable: Printable, about: About, documents: Mapping[str, Document]
+) -> bytes:
+    """Every key and every document of this home, with room to count, to date and to sign."""
+    values = {
+        **heading(printable, "Keys and documents"),
+        "keys": [
+            {"name": each.name, "opens": each.opens, "count": each.count}
+            for each in about.home.keys.values()
+        ],
+        "documents": [
+            {"name": each.name, "basis": each.basis}
+            for each in documents.values()
+            if about.applies(each)
+        ],
+    }
+    return press.paper("keys", values, {})
+
+
+def heading(printable: Printable, title: str) -> dict[str, Any]:
+    """What stands at the top of every paper: what it is, and whose."""
+    return {
+        "title": title,
+        "home": printable.home_address,
+        "postcode": printable.postcode,
+        "plot": f"Plot {printable.plot}, {printable.development}",
+        "builder": printable.guide.builder,
+        "day": printable.day.isoformat(),
+    }

@@ -1,0 +1,52 @@
+"""Sets papers: the templates of a folder, the code of a paper and its files, all in memory."""
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from builder.craft.typesetting import set_files
+from builder.errors import HandoverError
+from builder.writers.paper.book import Book
+from builder.writers.paper.drawings import Drawings
+
+FOLDER = "site_templates/paper"
+STYLE = "plan.css"
+VALUES = "values.json"
+
+
+class Press:
+    """Sets papers with the templates of one folder, read once for many plots."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._templates = {path.name: path.read_bytes() for path in sorted(folder.glob("*.typ"))}
+        self._style = _read(folder / STYLE)
+
+    def drawings(self) -> Drawings:
+        """An empty collection of drawings in the style of print."""
+        return Drawings(self._style)
+
+    def book(self, book: Book) -> bytes:
+        """A whole guide."""
+        code = book.code().encode("utf-8")
+        files = {"main": code, **book.drawings.files, **book.printable.pictures}
+        return self._set(files, f"The book of {book.printable.guide.reference}")
+
+    def paper(self, name: str, values: Mapping[str, Any], files: Mapping[str, bytes]) -> bytes:
+        """A paper of its own template, which reads its values from one file."""
+        template = f"{name}.typ"
+        if template not in self._templates:
+            raise HandoverError(f"The paper's template '{self._folder / template}' is missing.")
+        plain = json.dumps(values, ensure_ascii=False).encode("utf-8")
+        given = {"main": self._templates[template], VALUES: plain, **files}
+        return self._set(given, f"'{self._folder / template}'")
+
+    def _set(self, files: Mapping[str, bytes], named: str) -> bytes:
+        return set_files({**self._templates, **files}, named)
+
+
+def _read(path: Path) -> str:
+    if not path.is_file():
+        raise HandoverError(f"The style of plans on paper '{path}' is missing.")
+    return path.read_text(encoding="utf-8")

@@ -1,0 +1,193 @@
+"""The page of dates in a real browser: today's lines without a rebuild, and all dates without script."""
+
+import re
+from collections.abc import Iterator
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup
+from playwright.sync_api import Browser, sync_playwright
+
+from builder.guide.terms import spoken_day
+from tests.dates import DatedSite, dated_site
+from tests.test_browser import CHROMIUM, FLAGS, PHONE, Visit, axe_violations
+
+AHEAD = timedelta(days=31)
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    assert CHROMIUM.exists(), "Install Debian's chromium: the gate never skips these tests."
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[DatedSite]:
+    with dated_site(tmp_path_factory.mktemp("dates")) as site:
+        yield site
+
+
+def page_text(site: DatedSite) -> str:
+    page = BeautifulSoup((site.folder / "dates" / "index.html").read_text(), "lxml")
+    return " ".join(page.article.get_text(" ").split()) if page.article else ""
+
+
+def test_every_date_stands_in_the_page(site: DatedSite) -> None:
+    """Read as text, by no browser: the first date of each entry, each cover, and each basis."""
+    text = page_text(site)
+    schedule = site.schedule
+    assert len(schedule.entries) >= 20
+    for entry in schedule.entries:
+        assert entry.what in text
+        if entry.kind in ("closes", "opens"):
+            assert entry.first is not None
+            assert spoken_day(entry.first) in text
+        if entry.kind == "rhythm" and entry.first:
+            assert f"first on {spoken_day(entry.first)}" in text
+    for line in schedule.clock:
+        for period in line.periods:
+            assert period.who in text
+            assert all(spoken_day(day) in text for day in (period.first, period.last) if day)
+    assert text.count("Basis: ") >= len(schedule.entries)
+
+
+def test_no_impossible_date_is_written(site: DatedSite) -> None:
+    """Every time element holds a day of the calendar, and says the same in words."""
+    page = BeautifulSoup((site.folder / "dates" / "index.html").read_text(), "lxml")
+    times = page.select("time")
+    assert len(times) >= 20
+    for each in times:
+        assert spoken_day(date.fromisoformat(str(each["datetime"]))) == each.get_text()
+
+
+# On the last day of each cover and on the day after, and long before and after.
+@pytest.mark.parametrize(
+    ("today", "marks", "structure"),
+    [
+        ("2026-03-30", None, None),
+        ("2026-03-31", "Your builder", "Your builder"),
+        ("2026-04-07", "Your builder", "Your builder"),
+        ("2026-04-08", "You", "Your builder"),
+        ("2028-03-31", "You", "Your builder"),
+        ("2028-04-01", "You", "Structural cover"),
+        ("2036-03-31", "You", "Structural cover"),
+        ("2036-04-01", "You", "You"),
+    ],
+)
+def test_the_clock_shows_today(
+    today: str, marks: str | None, structure: str | None, browser: Browser, site: DatedSite
+) -> None:
+    with Visit(browser, PHONE, "light") as visit:
+        visit.page.clock.set_fixed_time(f"{today}T12:00:00")
+        visit.page.goto(f"{site.address}/dates/")
+        rows = visit.page.locator("tr.handover-today:has([data-from])").all()
+        shown = {
+            row.locator("strong").first.inner_text(): row.locator("td")
+            .last.inner_text()
+            .split("\n")[0]
+            for row in rows
+        }
+        assert shown.get("Marks") == marks
+        assert shown.get("Structure") == structure
+        assert all("Today: " in row.locator("td").nth(1).inner_text() for row in rows)
+        month = visit.page.locator("tr.handover-today:has([data-month])").inner_text()
+        assert month.startswith(f"This month: {spoken_day(date.fromisoformat(today)).split()[1]}")
+        assert visit.complaints == []
+
+
+@pytest.mark.parametrize(
+    "today", [date(2026, 3, 31), date(2026, 10, 20), date(2028, 2, 29), date(2035, 12, 31), date(2040, 1, 1)]
+)  # fmt: skip
+def test_what_is_next_is_what_the_schedule_says(
+    today: date, browser: Browser, site: DatedSite
+) -> None:
+    """The script's list against the schedule's own dates, months and weeks alike."""
+    wanted = []
+    for entry in site.schedule.entries:
+        span = next((each for each in entry.spans if each.last >= today), None)
+        if span and span.first <= today + AHEAD:
+            wanted.append((entry.what, max(span.first, today)))
+    with Visit(browser, PHONE, "light") as visit:
+        visit.page.clock.set_fixed_time(f"{today}T23:30:00")
+        visit.page.goto(f"{site.address}/dates/")
+        panel = visit.page.locator("[data-handover-now]")
+        text = panel.inner_text()
+        items = panel.locator("h3:has-text('In the next') ~ ul > li").all()
+        found = [_listed(each.inner_text(), today) for each in items]
+    assert f"Today is {spoken_day(today)}." in text
+    assert sorted(found) == sorted(wanted)
+    assert [day for _, day in found] == sorted(day for _, day in found)
+    assert ("No date falls in these days." in text) is not bool(wanted)
+    assert wanted or today.year == 2040
+
+
+def _listed(item: str, today: date) -> tuple[str, date]:
+    """What a line of the list says: what to do, and the day from which it is to be done."""
+    when, _, what = item.partition(". ")
+    found = re.search(r"(\d+) (\w+) (\d{4})", when)
+    if when == "Today" or when.startswith("Now") or found is None:
+        return what, today
+    months = [spoken_day(date(2001, number, 1)).split()[1] for number in range(1, 13)]
+    return what, date(int(found[3]), months.index(found[2]) + 1, int(found[1]))
+
+
+def test_all_dates_read_without_script(browser: Browser, site: DatedSite) -> None:
+    with Visit(browser, PHONE, "light", script=False) as visit:
+        visit.page.goto(f"{site.address}/dates/")
+        text = visit.page.locator("article").inner_text()
+        assert "By 7 April 2026" in text
+        assert "From 1 April 2028 to 31 March 2036" in text
+        assert not visit.page.locator("[data-handover-now]").is_visible()
+
+
+def test_no_completion_is_words_and_no_calendar(browser: Browser, site: DatedSite) -> None:
+    with Visit(browser, PHONE, "light") as visit:
+        visit.page.goto(f"{site.undated}/dates/")
+        text = visit.page.locator("article").inner_text()
+        assert "Your legal completion has no date yet" in text
+        assert "Within 7 days of your completion" in text
+        assert visit.page.locator("article time").count() == 0
+        assert visit.page.locator("a[href$='calendar.ics']").count() == 0
+        assert visit.page.locator("tr.handover-today:has([data-month])").count() == 1
+        assert visit.complaints == []
+
+
+def test_nothing_private_is_in_the_calendar(site: DatedSite) -> None:
+    text = (site.folder / "calendar.ics").read_text(encoding="utf-8")
+    assert "CANARY" not in text
+    assert site.folder.name not in text, "who gets the calendar does not get the guide's address"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("name", ["dates", "care"])
+def test_pages_of_dates_are_accessible_and_reflow(
+    name: str, scheme: str, browser: Browser, site: DatedSite
+) -> None:
+    with Visit(browser, (320, 640), scheme) as visit:
+        visit.page.goto(f"{site.address}/{name}/", wait_until="load")
+        assert visit.page.evaluate("document.documentElement.scrollWidth") <= 320
+        assert visit.complaints == []
+        assert all(url.startswith((site.host, "data:")) for url in visit.requests)
+    assert axe_violations(browser, f"{site.address}/{name}/", PHONE, scheme) == []
+
+
+def test_the_pages_are_found_from_the_first_page(browser: Browser, site: DatedSite) -> None:
+    with Visit(browser, PHONE, "light") as visit:
+        visit.page.goto(f"{site.address}/")
+        assert "By 7 April 2026: Report all damage." in visit.page.locator("article").inner_text()
+        visit.page.get_by_role("link", name="See all dates, and who puts things right").click()
+        visit.page.get_by_role("link", name="Tick what you have done").click()
+        assert visit.page.get_by_role("heading", level=1).inner_text() == "Your care record"
+
+
+def test_the_year_prints(browser: Browser, site: DatedSite, tmp_path: Path) -> None:
+    with Visit(browser, PHONE, "light") as visit:
+        visit.page.goto(f"{site.address}/dates/")
+        visit.page.emulate_media(media="print")
+        assert visit.page.locator(".handover-year").is_visible()
+        assert not visit.page.locator("[data-handover-now]").is_visible()
+        assert not visit.page.locator(".md-header").is_visible()
