@@ -29,7 +29,7 @@ Alarms = Mapping[str, tuple[str, Spot]]
 
 @rule(
     "fire.smoke-alarm-missing", "Each storey has a smoke alarm in its hall or landing.",
-    basis="Approved Document B, Volume 1 (England, 2019 edition), section 1; BS 5839-6, category LD3",
+    basis="Approved Document B, Volume 1 (England, 2019 edition), section 1; BS 5839-6, category LD3 (from memory)",
 )  # fmt: skip
 def each_storey_has_a_smoke_alarm(home: Survey) -> Iterator[Problem]:
     alarmed = {piece.room for _, piece in home.pieces("smoke-alarm")}
@@ -156,7 +156,7 @@ def _finite(length: tuple[float, str], to: str) -> Reach | None:
 
 @rule(
     "fire.heat-alarm", "A kitchen that is open to the hall, the stair or a living room has a heat alarm.",
-    basis="Approved Document B, Volume 1 (England, 2006 edition and later), section 1; BS 5839-6",
+    basis="Approved Document B, Volume 1 (England, 2006 edition and later), section 1; BS 5839-6 (from memory)",
 )  # fmt: skip
 def open_kitchens_have_a_heat_alarm(home: Survey) -> Iterator[Problem]:
     for room in _kitchens_without_heat_alarm(home):
