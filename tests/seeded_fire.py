@@ -117,7 +117,7 @@ def a_hall_for_dancing_beside_the_house(draft: Draft) -> Made:
         "name": "Barn door", "between": ["outside", "barn"], "at": [65, 0], "opens_into": "barn",
         "hinge": "left",
     }  # fmt: skip
-    return at(f"floors.{floor}", also=(*BY_AREA, "heating.two-zones"))
+    return at(f"floors.{floor}", also=BY_AREA)
 
 
 # Fire doors -----------------------------------------------------------------------------------

@@ -170,7 +170,7 @@ def a_window_past_the_end_of_its_wall(draft: Draft) -> Made:
     name, window, wall = _in_a_wall(draft)
     draft.need(wall.length > window["width"])
     window["at"] = list(wall.spot(wall.low + window["width"] / 2 - SMALL))
-    return at(f"windows.{name}.at")
+    return at(f"windows.{name}.at", also=("windows.overlap",))
 
 
 @mistake("windows.overlap", "openings")

@@ -7,7 +7,7 @@ from tests.seeded_draft import FLAT, HALLS, Draft, Made, Mistake, at, mistake
 
 SMALL = 0.15
 """Metres that a wall is moved: openings stand 0.2 m from the ends of their walls."""
-BY_AREA = ("ventilation.whole-home-rate",)
+BY_AREA = ("ventilation.whole-home-rate", "heating.two-zones")
 """What a home at the limit falls foul of when a slip makes its floor larger or adds a bedroom."""
 
 
@@ -214,7 +214,7 @@ def a_piece_that_was_copied_and_not_moved(draft: Draft) -> Made:
 def a_stopcock_outside(draft: Draft) -> Made:
     draft.pieces["stopcock"]["room"] = "outside"
     del draft.pieces["stopcock"]["at"]
-    return at("equipment.stopcock.room")
+    return at("equipment.stopcock.room", also=("water.room-without-isolation",))
 
 
 PLAN: tuple[Mistake, ...] = (

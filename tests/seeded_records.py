@@ -246,7 +246,7 @@ def nothing_turns_off_the_water(draft: Draft) -> Made:
     for name in draft.equipment("stopcock", "external-stop-tap"):
         del draft.pieces[name]
     draft.departure.pop("equipment", None)
-    return at("equipment")
+    return at("equipment", also=("water.room-without-isolation",))
 
 
 @mistake("essentials.electricity", "electricity", "equipment")

@@ -335,7 +335,7 @@ def test_the_text_of_plans_stays_in_its_boxes(browser: Browser) -> None:
                     name
                 )
             for left, _, width, _ in pins:
-                assert -PIN / 2 <= left
+                assert left >= -PIN / 2
                 assert left + width <= PIN / 2
     page.close()
 

@@ -40,16 +40,16 @@ def found(home: Generated) -> list[Finding]:
 def test_every_mistake_is_found_and_nothing_else(
     share: int, record_property: Callable[[str, object], None]
 ) -> None:
-    tally, wrong = Tally(), []
+    tally, wrong = Tally(), list[str]()
     for number in range(share, HOMES, SHARES):
         each = seeded(number)
         findings = found(each.home)
         own = compared(each, [(finding.code, finding.path) for finding in findings])
         tally += own
         if own.missed or own.false:
-            wrong.append((number, each.names, own.missed, own.false, [*map(str, findings)]))
+            wrong += [f"home {number}: {each.names}", str(own), *map(str, findings)]
     record_property(TALLY, tally.text)
-    assert wrong == []
+    assert not wrong, "\n".join(wrong)
 
 
 def test_every_rule_has_mistakes_made_for_it() -> None:

@@ -9,7 +9,6 @@ import pytest
 from lxml import etree
 from shapely import Point, Polygon
 
-from builder.errors import Findings
 from builder.guide.pieces import pieces_of
 from builder.guide.plan.boxes import Box, around, nearest_free
 from builder.guide.plan.drawing import UNITS, FloorPlan, Leaf
@@ -17,12 +16,10 @@ from builder.guide.plan.marks import TONES, looks_of, marks_of
 from builder.guide.plan.pins import PIN
 from builder.guide.plan.plans import EDGE, LEGIBLE, PHONE, Plans
 from builder.guide.plan.svg import SHAPES, full_svg, highlight_svg
-from builder.home.assemble import TracedHome, assemble
+from builder.home.assemble import TracedHome
 from builder.home.hand import turned
-from builder.layers.stack import Stacking
 from builder.model.equipment import System
 from builder.model.home import Home
-from builder.sources.workspace import read_workspace
 from tests.conftest import PROJECT
 from tests.plan_homes import homes_of_the_demo
 from tests.rule_cases import home_with, sound
