@@ -122,7 +122,9 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         root = self._root(config)
         try:
             # A preview is for today's eyes: the clock only tells which waivers hold.
-            preparation = prepare(root, [self.config.plot] if self.config.plot else [], date.today())
+            preparation = prepare(
+                root, [self.config.plot] if self.config.plot else [], date.today()
+            )
         except HandoverError as error:
             raise PluginError(str(error)) from error
         if preparation.plots:
