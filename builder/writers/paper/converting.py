@@ -8,7 +8,8 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 
-from bs4 import BeautifulSoup, Comment, NavigableString, PageElement, Tag
+from bs4 import BeautifulSoup, Comment, Tag
+from bs4.element import NavigableString, PageElement
 
 from builder.errors import HandoverError
 from builder.writers.paper.drawings import Drawing
