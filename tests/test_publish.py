@@ -47,7 +47,7 @@ def test_building_one_plot_leaves_the_others(cottage: Path, tmp_path: Path) -> N
     out = tmp_path / "public"
     publish(prepare(cottage, [], DAY), out, DAY)
     before = contents(out)
-    publish(prepare(cottage, ["riverside/02"]), out, DAY)
+    publish(prepare(cottage, ["riverside/02"], DAY), out, DAY)
     assert contents(out) == before
 
 
@@ -101,7 +101,7 @@ def test_photographs_lose_place_time_and_camera(cottage: Path, tmp_path: Path) -
         house_type.read_text().replace("make: Tarn", "make: Tarn, photo: valve")
         + "photos:\n  valve: {file: housetypes/stopcock.jpg, shows: The brass stopcock under the sink}\n"
     )
-    report = publish(prepare(cottage, ["riverside/01"]), tmp_path / "public", DAY)
+    report = publish(prepare(cottage, ["riverside/01"], DAY), tmp_path / "public", DAY)
     guide = report.published[0].folder
     published = (guide / "photos" / "valve.jpg").read_bytes()
     assert b"CANARY" not in published
@@ -165,7 +165,7 @@ def test_names_with_signs_of_html_are_shown_letter_by_letter(cottage: Path, tmp_
             "telephone: 01632 960100", "telephone: 01632 960100, email: care_team@care.example"
         )
     )
-    report = publish(prepare(cottage, ["riverside/01"]), tmp_path / "public", DAY)
+    report = publish(prepare(cottage, ["riverside/01"], DAY), tmp_path / "public", DAY)
     assert report.published, list(map(str, report.findings))
     guide = report.published[0].folder
     first = BeautifulSoup((guide / "index.html").read_text(), "html.parser")

@@ -270,10 +270,10 @@ def reorganise(workspace: Path, what: str, step: int, chance: random.Random) -> 
             text.replace(piece[0], f"  tap-{step}: {{formerly: [{older}], {bare[1:]}")
         )
     elif what == "move":
-        room = chance.choice(("hall", "kitchen", "bedroom"))
-        house_type.write_text(
-            text.replace(piece[0], f"  {name}: " + re.sub(r"room: \w+", f"room: {room}", record))
-        )
+        room, spot = chance.choice((("hall", 0.5), ("kitchen", 2.5), ("bedroom", 2.5)))
+        moved = re.sub(r"room: \w+", f"room: {room}", record)
+        moved = re.sub(r"at: \[[\d.]+,", f"at: [{spot},", moved)
+        house_type.write_text(text.replace(piece[0], f"  {name}: {moved}"))
     elif what == "make":
         house_type.write_text(
             text.replace(
