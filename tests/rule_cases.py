@@ -80,13 +80,15 @@ def _of(path: Path) -> list[Case]:
 
 def _layers(case: Mapping[str, Any]) -> list[tuple[str, str]]:
     """The layers of a case as text, so that they are read as authors' files are."""
-    listed = [("development riverside", {"development": case.get("development")})]
+    listed = []
+    if "development" in case:
+        listed.append(("development riverside", {"development": case["development"]}))
     listed += [(f"option {name}", changes) for name, changes in case.get("options", {}).items()]
     listed.append(("departure change", case.get("changes")))
     return [
         (name, yaml.safe_dump(changes, sort_keys=False, allow_unicode=True))
         for name, changes in listed
-        if changes and list(changes.values()) != [None]
+        if changes
     ]
 
 

@@ -6,12 +6,14 @@ from builder.home.survey import Survey
 from builder.rules.rule import HomeRule, Problem, rule
 from builder.rules.telling import quoted
 
+_BURN_GAS = ("gas-combination-boiler", "gas-system-boiler", "gas-hob")
 _BASIS = "common practice: a guide that speaks of gas is for a home that has gas"
 
 
 @rule("gas.appliance-without-supply", "What burns gas has a gas meter.", basis=_BASIS)
 def gas_appliances_have_a_supply(home: Survey) -> Iterator[Problem]:
-    burning = _burning(home)
+    # What else burns fuel, as a stove, burns wood or oil for all that is known.
+    burning = [name for name, _ in home.pieces(*_BURN_GAS)]
     if burning and not any(home.pieces("gas-meter")):
         verb = "burns" if len(burning) == 1 else "burn"
         yield Problem(
@@ -23,8 +25,10 @@ def gas_appliances_have_a_supply(home: Survey) -> Iterator[Problem]:
 
 @rule("gas.supply-without-appliance", "A gas meter has something that burns gas.", basis=_BASIS)
 def gas_supplies_are_used(home: Survey) -> Iterator[Problem]:
+    kinds = home.home.kinds
+    burns = any(kinds[piece.kind].burns_fuel for piece in home.home.equipment.values())
     for name, _ in home.pieces("gas-meter"):
-        if not _burning(home):
+        if not burns:
             yield Problem(
                 ("equipment", name),
                 f"'{name}' is in the record, and nothing in this home burns gas.",
@@ -32,9 +36,7 @@ def gas_supplies_are_used(home: Survey) -> Iterator[Problem]:
             )
 
 
-def _burning(home: Survey) -> list[str]:
-    kinds = home.home.kinds
-    return [name for name, piece in home.home.equipment.items() if kinds[piece.kind].burns_fuel]
-
-
-GAS: tuple[HomeRule, ...] = (gas_appliances_have_a_supply, gas_supplies_are_used)
+GAS: tuple[HomeRule, ...] = (
+    gas_appliances_have_a_supply,
+    gas_supplies_are_used,
+)

@@ -11,6 +11,11 @@ _PARTS = "common practice: what belongs to the kit stands in the record, because
 _BOILERS = ("gas-combination-boiler", "gas-system-boiler")
 _SOURCES = (*_BOILERS, "air-source-heat-pump", "heat-interface-unit")
 _HEATERS = (*_SOURCES, "panel-heater")
+_GIVE_NO_HEAT = (
+    "hot-water-cylinder", "immersion-switch", "filling-loop", "expansion-vessel", "pressure-gauge",
+    "room-thermostat", "heating-programmer", "zone-valve", "radiator", "towel-rail",
+    "underfloor-loop", "underfloor-manifold", "flue", "condensate-pipe", "cold-condensate-pipe",
+)  # fmt: skip
 _WET = ("radiator", "towel-rail", "underfloor-loop")
 
 
@@ -31,13 +36,21 @@ def wet_heating_has_a_source(home: Survey) -> Iterator[Problem]:
 )  # fmt: skip
 def the_source_makes_heat(home: Survey) -> Iterator[Problem]:
     source = home.home.heating.source if home.home.heating else None
-    if source and not home.does(home.home.equipment[source]) & set(_HEATERS):
+    if source and not _may_heat(home, source):
         kind = home.home.equipment[source].kind
         yield Problem(
             ("heating", "source"),
-            f"'{source}' is a {kind}, which heats no home.",
+            f"'{source}' is of kind {kind}, which heats no home.",
             f"Name one of these kinds: {', '.join(_HEATERS)}; or give its kind 'counts_as'.",
         )
+
+
+def _may_heat(home: Survey, name: str) -> bool:
+    """Whether a piece can heat a home; a kind of heating that only its author knows is taken to."""
+    piece = home.home.equipment[name]
+    does, kind = home.does(piece), home.home.kinds[piece.kind]
+    unknown = kind.system == "heating" and not does & set(_GIVE_NO_HEAT)
+    return bool(does & set(_HEATERS)) or unknown
 
 
 @rule("heating.two-sources", "One piece of equipment heats the home.", basis=_PARTS)
@@ -87,25 +100,33 @@ def cylinders_have_an_immersion_switch(home: Survey) -> Iterator[Problem]:
             )
 
 
-@rule("heating.flue", "Each boiler has a flue.", basis=_PARTS)
-def boilers_have_a_flue(home: Survey) -> Iterator[Problem]:
-    yield from _without(
-        home, "flue", ("flue",), "its gases leave by it, and its outlet is kept clear"
-    )
+@rule("heating.flue", "What burns fuel for heat has a flue.", basis=_PARTS)
+def what_burns_has_a_flue(home: Survey) -> Iterator[Problem]:
+    kinds = home.home.kinds
+    burning = [
+        name
+        for name, piece in home.home.equipment.items()
+        if kinds[piece.kind].burns_fuel and not kinds[piece.kind].cooks
+    ]
+    because = "its gases leave by it, and its outlet is kept clear"
+    yield from _without(home, burning, "flue", ("flue",), because)
 
 
 @rule("heating.condensate", "Each boiler has a condensate pipe.", basis=_PARTS)
 def boilers_have_a_condensate_pipe(home: Survey) -> Iterator[Problem]:
     kinds = ("condensate-pipe", "cold-condensate-pipe")
-    yield from _without(home, "condensate pipe", kinds, "it freezes where frost can reach it")
-
-
-def _without(home: Survey, part: str, kinds: tuple[str, ...], because: str) -> Iterator[Problem]:
     boilers = [name for name, _ in home.pieces(*_BOILERS)]
-    if boilers and not any(home.pieces(*kinds)):
+    because = "it freezes where frost can reach it"
+    yield from _without(home, boilers, "condensate pipe", kinds, because)
+
+
+def _without(
+    home: Survey, owners: list[str], part: str, kinds: tuple[str, ...], because: str
+) -> Iterator[Problem]:
+    if owners and not any(home.pieces(*kinds)):
         yield Problem(
-            ("equipment", boilers[0]),
-            f"'{boilers[0]}' has no {part} in the record: {because}.",
+            ("equipment", owners[0]),
+            f"'{owners[0]}' has no {part} in the record: {because}.",
             f"Add one of kind {' or '.join(kinds)}, and say where it is.",
         )
 
@@ -160,7 +181,7 @@ HEATING: tuple[HomeRule, ...] = (
     something_heats_the_hot_water,
     heating_has_a_programmer,
     cylinders_have_an_immersion_switch,
-    boilers_have_a_flue,
+    what_burns_has_a_flue,
     boilers_have_a_condensate_pipe,
     sealed_systems_have_a_gauge,
     sealed_systems_have_a_filling_loop,

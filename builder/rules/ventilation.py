@@ -4,16 +4,21 @@ from collections.abc import Iterator
 
 from builder.errors import Severity
 from builder.home.survey import Survey
-from builder.model.services import AirValve
 from builder.rules.limits import under
+from builder.rules.moving_air import (
+    CONTINUOUS,
+    MOVERS,
+    extract,
+    fans,
+    moves_air,
+    spoken,
+    total,
+    valves,
+)
 from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
 from builder.rules.telling import quoted
 
-CONTINUOUS = ("continuous-extract", "heat-recovery")
-MOVERS = (
-    "extract-fan", "cooker-hood-extracting", "continuous-extract-unit", "heat-recovery-unit",
-)  # fmt: skip
 _RATES = "common practice: the rates of a home are those of its commissioning sheet"
 _BALANCE = 0.15
 
@@ -80,7 +85,7 @@ def continuous_systems_state_their_rate(home: Survey) -> Iterator[Problem]:
     if ventilation and ventilation.system in CONTINUOUS and ventilation.whole_home_rate is None:
         yield Problem(
             ("ventilation",),
-            f"The ventilation is {_spoken(ventilation.system)}, and its whole-home rate is not stated.",
+            f"The ventilation is {spoken(ventilation.system)}, and its whole-home rate is not stated.",
             "Add 'whole_home_rate:' in litres a second, as commissioned.",
         )
 
@@ -96,7 +101,7 @@ def fans_move_enough(home: Survey, table: Table) -> Iterator[Problem]:
     needed = table.row("extract-intermittent")
     for room, row in home.wet_rooms():
         hood = row == "kitchen" and any(home.pieces("cooker-hood-extracting", room=room))
-        least, rate = needed["kitchen-with-hood" if hood else row], _extract(home, room)
+        least, rate = needed["kitchen-with-hood" if hood else row], extract(home, room)
         if rate is not None and under(rate, least):
             because = f": {_why(home, room)}" if row == "kitchen" and not hood else ""
             yield _too_little(home, room, rate, least, because)
@@ -116,45 +121,19 @@ def continuous_extract_moves_enough(home: Survey, table: Table) -> Iterator[Prob
     if home.home.ventilation is None or home.home.ventilation.system not in CONTINUOUS:
         return
     for room, row in home.wet_rooms():
-        rate, least = _extract(home, room, high=True), table.row("extract-continuous")[row]
+        rate, least = extract(home, room, high=True), table.row("extract-continuous")[row]
         if rate is not None and under(rate, least):
             yield _too_little(home, room, rate, least, " at its high rate")
 
 
 def _too_little(home: Survey, room: str, rate: float, least: float, because: str) -> Problem:
-    valves = [name for name, _ in _valves(home, "extract", room)]
-    fans = [name for name, _ in home.pieces("extract-fan", "cooker-hood-extracting", room=room)]
-    address = ("ventilation", "air_valves", valves[0]) if valves else ("equipment", fans[0])
+    valve = next((name for name, _ in valves(home, "extract", room)), None)
+    fan = next((name for name, _ in fans(home, room)), None)
     return Problem(
-        address,
+        ("ventilation", "air_valves", valve) if valve else ("equipment", str(fan)),
         f"'{home.home.rooms[room].name}' {rate:g} l/s, needs {least:g}{because}.",
         f"Fit what moves {least:g} l/s or more, or write the rate that was measured.",
     )
-
-
-def _extract(home: Survey, room: str, *, high: bool = False) -> float | None:
-    """Litres a second taken out of a room, all fans together; none where no rate is known."""
-    valves = dict(_valves(home, "extract", room))
-    rates = [(each.boost_rate if high else None) or each.rate for each in valves.values()]
-    named = {each.by for each in valves.values()}
-    rates += [
-        float(piece.facts["rate"])
-        for name, piece in home.pieces(*MOVERS, room=room)
-        if name not in named and isinstance(piece.facts.get("rate"), int | float)
-    ]
-    known = [rate for rate in rates if rate is not None]
-    return round(sum(known), 2) if known and len(known) == len(rates) else None
-
-
-def _valves(
-    home: Survey, direction: str, room: str | None = None
-) -> Iterator[tuple[str, AirValve]]:
-    """The air valves of a direction that something that moves air works, in a room or in all."""
-    ventilation = home.home.ventilation
-    for name, valve in ventilation.air_valves.items() if ventilation else ():
-        moves = home.does(home.home.equipment[valve.by]) & set(MOVERS)
-        if valve.direction == direction and room in (None, valve.room) and moves:
-            yield name, valve
 
 
 @rule(
@@ -162,11 +141,11 @@ def _valves(
     basis="Approved Document F, Volume 1, paragraph 1.17: extract in every wet room (from memory)",
 )  # fmt: skip
 def wet_rooms_have_extract(home: Survey) -> Iterator[Problem]:
-    if home.home.ventilation is None:
+    ventilation = home.home.ventilation
+    if ventilation is None:
         return
     for room, _ in home.wet_rooms():
-        fans = home.pieces("extract-fan", "cooker-hood-extracting", room=room)
-        if not any(fans) and not any(_valves(home, "extract", room)):
+        if not any(fans(home, room)) and not any(valves(home, "extract", room)):
             yield Problem(
                 ("rooms", room),
                 f"Nothing takes damp air out of '{home.home.rooms[room].name}'.",
@@ -181,12 +160,13 @@ def wet_rooms_have_extract(home: Survey) -> Iterator[Problem]:
 def valves_are_worked_by_fans(home: Survey) -> Iterator[Problem]:
     ventilation = home.home.ventilation
     for name, valve in ventilation.air_valves.items() if ventilation else ():
-        does = home.does(home.home.equipment[valve.by])
-        if not does & {*MOVERS, "cooker-hood-recirculating"}:
+        piece = home.home.equipment[valve.by]
+        hood = "cooker-hood-recirculating" in home.does(piece)
+        if not hood and not moves_air(home, piece):
             yield Problem(
                 ("ventilation", "air_valves", name, "by"),
-                f"'{valve.by}' is a {home.home.equipment[valve.by].kind}, which moves no air.",
-                f"Name a fan or unit, of kind {', '.join(MOVERS)}.",
+                f"'{valve.by}' is of kind {piece.kind}, which moves no air.",
+                f"Name a fan or unit, of kind {', '.join(MOVERS)}; or give its kind 'counts_as'.",
             )
 
 
@@ -212,16 +192,20 @@ def recirculating_hoods_are_not_extract(home: Survey) -> Iterator[Problem]:
 )  # fmt: skip
 def habitable_rooms_are_supplied(home: Survey) -> Iterator[Problem]:
     ventilation = home.home.ventilation
-    if ventilation is None or ventilation.system != "heat-recovery":
-        return
-    supplied = {valve.room for _, valve in _valves(home, "supply")}
-    for room in home.habitable:
-        if room not in supplied and home.kind_of_room(room).extract is None:
+    if ventilation and ventilation.system == "heat-recovery":
+        for room in _not_supplied(home):
             yield Problem(
                 ("rooms", room),
                 f"No air valve brings fresh air into '{home.home.rooms[room].name}'.",
                 "Add one with 'direction: supply'.",
             )
+
+
+def _not_supplied(home: Survey) -> list[str]:
+    """The rooms that people live in, other than kitchens, into which no valve brings air."""
+    supplied = {valve.room for _, valve in valves(home, "supply")}
+    wet = {room for room, _ in home.wet_rooms()}
+    return [room for room in home.habitable if room not in supplied | wet]
 
 
 @rule(
@@ -233,7 +217,7 @@ def only_heat_recovery_supplies(home: Survey) -> Iterator[Problem]:
         if ventilation and ventilation.system != "heat-recovery" and valve.direction == "supply":
             yield Problem(
                 ("ventilation", "air_valves", name, "direction"),
-                f"This valve brings air in, and the ventilation is {_spoken(ventilation.system)}.",
+                f"This valve brings air in, and the ventilation is {spoken(ventilation.system)}.",
                 "Write 'direction: extract', or correct the system.",
             )
 
@@ -243,11 +227,13 @@ def only_heat_recovery_supplies(home: Survey) -> Iterator[Problem]:
     basis="common practice: within 15 parts in a hundred",
 )  # fmt: skip
 def heat_recovery_is_balanced(home: Survey) -> Iterator[Problem]:
-    supply, extract = _total(home, "supply"), _total(home, "extract")
-    if supply and extract and abs(supply - extract) > _BALANCE * max(supply, extract):
+    supply, out = total(home, "supply"), total(home, "extract")
+    if supply is None or out is None or _not_supplied(home):
+        return
+    if abs(supply - out) > _BALANCE * max(supply, out):
         yield Problem(
             ("ventilation", "air_valves"),
-            f"The valves bring in {supply:g} l/s and take out {extract:g} l/s.",
+            f"The valves bring in {supply:g} l/s and take out {out:g} l/s.",
             "Have the two balanced, and write the rates that were measured.",
         )
 
@@ -257,21 +243,14 @@ def heat_recovery_is_balanced(home: Survey) -> Iterator[Problem]:
     basis=_RATES,
 )  # fmt: skip
 def valves_add_up(home: Survey) -> Iterator[Problem]:
-    ventilation, total = home.home.ventilation, _total(home, "extract")
+    ventilation, out = home.home.ventilation, total(home, "extract")
     rate = ventilation.whole_home_rate if ventilation else None
-    if rate and total and ventilation and ventilation.system in CONTINUOUS and under(total, rate):
+    if rate and out and ventilation and ventilation.system in CONTINUOUS and under(out, rate):
         yield Problem(
             ("ventilation", "whole_home_rate"),
-            f"The whole-home rate is {rate:g} l/s, and the extract valves add up to {total:g} l/s.",
+            f"The whole-home rate is {rate:g} l/s, and the extract valves add up to {out:g} l/s.",
             "Correct the one that is wrong, from the commissioning sheet.",
         )
-
-
-def _total(home: Survey, direction: str) -> float | None:
-    """Litres a second of all valves of a direction; none where the rate of one is not known."""
-    rates = [valve.rate for _, valve in _valves(home, direction)]
-    known = [rate for rate in rates if rate is not None]
-    return round(sum(known), 2) if known and len(known) == len(rates) else None
 
 
 @rule("ventilation.boost-below-normal", "A boost rate is more than the normal rate.", basis=_RATES)
@@ -284,10 +263,6 @@ def boost_is_more(home: Survey) -> Iterator[Problem]:
                 f"The boost rate is {valve.boost_rate:g} l/s and the normal rate {valve.rate:g} l/s.",
                 "Correct the one that is wrong.",
             )
-
-
-def _spoken(system: str) -> str:
-    return system.replace("-", " ")
 
 
 VENTILATION: tuple[HomeRule, ...] = (

@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 
 from builder.home.survey import Survey
+from builder.model.services import Ventilation
+from builder.rules.moving_air import CONTINUOUS, UNITS, aired_through, spoken
 from builder.rules.rule import HomeRule, Problem, rule
-from builder.rules.ventilation import CONTINUOUS
 
-_UNITS = {"continuous-extract": "continuous-extract-unit", "heat-recovery": "heat-recovery-unit"}
-_FILTERS = ("continuous-extract-unit", "heat-recovery-unit", "cooker-hood-recirculating")
+_FILTERS = (*UNITS.values(), "cooker-hood-recirculating")
 _KIT = "common practice: a home has one system of ventilation, and its guide describes that one"
 
 
@@ -19,8 +19,8 @@ def continuous_systems_name_their_unit(home: Survey) -> Iterator[Problem]:
     if ventilation and ventilation.system in CONTINUOUS and not named:
         yield Problem(
             ("ventilation",),
-            f"The ventilation is {ventilation.system.replace('-', ' ')}, and no unit is named.",
-            f"Add 'unit:', a {_UNITS[ventilation.system]}, or the air valves of each room's fan.",
+            f"The ventilation is {spoken(ventilation.system)}, and no unit is named.",
+            f"Add 'unit:', a {UNITS[ventilation.system]}, or the air valves of each room's fan.",
         )
 
 
@@ -29,27 +29,43 @@ def the_unit_fits_the_system(home: Survey) -> Iterator[Problem]:
     ventilation = home.home.ventilation
     unit = ventilation.unit if ventilation else None
     if ventilation and unit:
-        wanted, kind = _UNITS.get(ventilation.system), home.home.equipment[unit].kind
+        wanted, kind = UNITS.get(ventilation.system), home.home.equipment[unit].kind
         if wanted not in home.does(kind):
             fits = f"it needs a {wanted}" if wanted else "it needs no unit"
             yield Problem(
                 ("ventilation", "unit"),
-                f"The ventilation is {ventilation.system.replace('-', ' ')}; '{unit}' is a {kind}, and {fits}.",
-                "Correct the system or the unit.",
+                f"The ventilation is {spoken(ventilation.system)}; '{unit}' is of kind {kind}, and {fits}.",
+                "Correct the system or the unit, or give its kind 'counts_as'.",
             )
 
 
 @rule("ventilation.two-systems", "The home has the kit of one system of ventilation.", basis=_KIT)
 def there_is_one_system(home: Survey) -> Iterator[Problem]:
     ventilation = home.home.ventilation
-    own = _UNITS.get(ventilation.system) if ventilation else None
-    for name, piece in home.pieces(*_UNITS.values()):
-        if ventilation and own not in home.does(piece) and name != ventilation.unit:
+    for name, piece in home.pieces(*UNITS.values(), "extract-fan"):
+        if ventilation and not _belongs(home, ventilation, name):
             yield Problem(
                 ("equipment", name),
-                f"'{name}' is a {piece.kind}, and the ventilation is {ventilation.system.replace('-', ' ')}.",
+                f"'{name}' is of kind {piece.kind}, and the ventilation is {spoken(ventilation.system)}.",
                 "Take out the kit of the system that is not there.",
             )
+
+
+def _belongs(home: Survey, ventilation: Ventilation, name: str) -> bool:
+    """Whether a unit or a fan is of the home's system; the unit that it names is another rule.
+
+    Beside a unit a wet room has no fan of its own, unless continuous extract names it in a valve.
+    """
+    piece, system = home.home.equipment[name], ventilation.system
+    does = home.does(piece)
+    if UNITS.get(system) in does or name == ventilation.unit:
+        return True
+    if does & set(UNITS.values()):
+        return False
+    beside_a_unit = system in CONTINUOUS and ventilation.unit is not None
+    named = name in {valve.by for valve in ventilation.air_valves.values()}
+    in_place = named and system != "heat-recovery"
+    return not beside_a_unit or in_place or piece.room not in dict(home.wet_rooms())
 
 
 @rule(
@@ -61,7 +77,7 @@ def continuous_systems_have_a_boost_switch(home: Survey) -> Iterator[Problem]:
     if ventilation and ventilation.system in CONTINUOUS and not any(home.pieces("boost-switch")):
         yield Problem(
             ("ventilation",),
-            f"The ventilation is {ventilation.system.replace('-', ' ')}, and nothing makes it run faster.",
+            f"The ventilation is {spoken(ventilation.system)}, and nothing makes it run faster.",
             "Add a boost-switch, or give the control's kind 'counts_as: [boost-switch]'.",
         )
 
@@ -86,21 +102,23 @@ def filters_have_an_interval(home: Survey) -> Iterator[Problem]:
     basis="Approved Document F, Volume 1, paragraph 1.26: purge ventilation of each habitable room",
 )  # fmt: skip
 def habitable_rooms_can_be_aired(home: Survey) -> Iterator[Problem]:
-    opening = {each.room for each in home.home.windows.values() if each.kind != "fixed"}
-    outside = {name for name in home.home.rooms if not home.kind_of_room(name).inside}
-    doors = {
-        room
-        for each in home.home.doors.values()
-        if set(each.between) & outside
-        for room in each.between
-    }
+    aired = _open_to_the_air(home)
     for room in home.habitable:
-        if room not in opening | doors:
+        if not aired & {room, *aired_through(home, room)}:
             yield Problem(
                 ("rooms", room),
                 f"'{home.home.rooms[room].name}' has no window that opens and no outside door.",
                 "Add the window to 'windows', or correct its 'kind: fixed'.",
             )
+
+
+def _open_to_the_air(home: Survey) -> set[str]:
+    """The rooms with a window that opens or a door to the open air, which no corridor is."""
+    kinds = {name: home.kind_of_room(name) for name in home.home.rooms}
+    outside = {name for name, kind in kinds.items() if not kind.inside and not kind.shared}
+    windows = {each.room for each in home.home.windows.values() if each.kind != "fixed"}
+    doors = [set(each.between) for each in home.home.doors.values()]
+    return windows.union(*(rooms for rooms in doors if rooms & outside))
 
 
 VENTILATION_KIT: tuple[HomeRule, ...] = (

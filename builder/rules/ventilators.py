@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from builder.home.survey import Survey
 from builder.rules.limits import under
+from builder.rules.moving_air import aired_through
 from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
 
@@ -85,7 +86,8 @@ def _roles(home: Survey, room: str) -> Iterator[str]:
 def _too_small(home: Survey, room: str, least: float) -> Iterator[Problem]:
     windows = {name: each for name, each in home.home.windows.items() if each.room == room}
     area = sum(each.background_ventilator or 0 for each in windows.values())
-    if under(area, least):
+    within = not windows and aired_through(home, room)
+    if under(area, least) and not within:
         name = home.home.rooms[room].name
         first = next(iter(windows), None)
         yield Problem(

@@ -76,7 +76,7 @@ def thermostats_are_thermostats(home: Survey) -> Iterator[Problem]:
         ):
             yield Problem(
                 ("zones", name, "thermostat"),
-                f"'{zone.thermostat}' is a {home.home.equipment[zone.thermostat].kind}, and no thermostat.",
+                f"'{zone.thermostat}' is of kind {home.home.equipment[zone.thermostat].kind}, and no thermostat.",
                 "Name a room thermostat, or give its kind 'counts_as: [room-thermostat]'.",
             )
 
