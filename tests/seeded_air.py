@@ -44,7 +44,7 @@ def _path(valve: str, *field: str) -> str:
 @mistake("ventilation.missing", "air")
 def a_home_without_fresh_air(draft: Draft) -> Made:
     del draft.data["ventilation"]
-    return at("rooms")
+    return at("house_type")
 
 
 def _least(draft: Draft) -> float:

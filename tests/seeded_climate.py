@@ -274,7 +274,7 @@ def an_alarm_too_near_its_boiler(draft: Draft) -> Made:
     alarm = copy.deepcopy(draft.pieces["carbon-monoxide-alarm"])
     draft.pieces["carbon-monoxide-alarm"] = alarm
     alarm["at"] = list(draft.pick(spot for spot in near if room.contains(Point(spot))))
-    return at("equipment.carbon-monoxide-alarm.at")
+    return at("equipment.carbon-monoxide-alarm.at", also=("carbon-monoxide.alarm-height",))
 
 
 @mistake("carbon-monoxide.alarm-distance", "heat")
@@ -285,7 +285,7 @@ def an_alarm_too_far_from_its_boiler(draft: Draft) -> Made:
     far = [corner for corner in corners if Point(corner).distance(Point(boiler["at"])) > 3.05]
     draft.need(room.area > 0)
     draft.pieces["carbon-monoxide-alarm"]["at"] = list(draft.pick(far))
-    return at("equipment.carbon-monoxide-alarm.at")
+    return at("equipment.carbon-monoxide-alarm.at", also=("carbon-monoxide.alarm-height",))
 
 
 CLIMATE: tuple[Mistake, ...] = (

@@ -166,7 +166,7 @@ def a_flat_door_that_fire_passes(draft: Draft) -> Made:
 
 @mistake("fire.flat-entrance-door-closes", "fire", forms=FLATS)
 def a_flat_door_that_stands_open(draft: Draft) -> Made:
-    draft.need(draft.is_flat)
+    draft.need(draft.is_flat and "self_closing" in draft.doors["front-door"])
     del draft.doors["front-door"]["self_closing"]
     return at("doors.front-door")
 

@@ -15,8 +15,11 @@ from tests.seeded_openings import OPENINGS
 from tests.seeded_plan import PLAN
 from tests.seeded_records import RECORDS
 from tests.seeded_supplies import SUPPLIES
+from tests.seeded_together import TOGETHER
 
-MISTAKES: tuple[Mistake, ...] = (*PLAN, *OPENINGS, *RECORDS, *FIRE, *SUPPLIES, *CLIMATE, *AIR)
+MISTAKES: tuple[Mistake, ...] = (
+    *PLAN, *OPENINGS, *RECORDS, *FIRE, *SUPPLIES, *CLIMATE, *AIR, *TOGETHER,
+)  # fmt: skip
 SEEDED_RULES = tuple(dict.fromkeys(each.rule for each in MISTAKES))
 EACH, FURTHER, SOUND = 3, 2, 100
 """So many mistakes of each rule at least, so many more in a home at most, and so many sound homes."""

@@ -156,7 +156,7 @@ def a_flat_with_a_room_upstairs(draft: Draft) -> Made:
     outline = [[0, 0], [2, 0], [2, 1], [0, 1]]
     draft.rooms["attic"] = {"name": "Attic store", "kind": "cupboard", "floor": "above", "outline": outline}  # fmt: skip
     draft.doors["attic-stairs"] = {"name": "Attic stairs", "between": ["hall", "attic"], "kind": "opening"}  # fmt: skip
-    return at("form", also=BY_AREA)
+    return at("form", also=(*BY_AREA, "fire.protected-stair"))
 
 
 # Equipment at its spot ------------------------------------------------------------------------

@@ -3,12 +3,18 @@
 import math
 from collections.abc import Iterator
 
+from builder.errors import Severity
 from builder.home.survey import Survey
 from builder.model.equipment import Equipment
+from builder.rules.hanging import from_wall, hung
 from builder.rules.limits import over, under
 from builder.rules.reference import Table
-from builder.rules.rule import HomeRule, Problem, rule_by
+from builder.rules.rule import HomeRule, Problem, rule, rule_by
 from builder.rules.telling import metres, quoted
+
+_ALARM = "carbon-monoxide-alarm"
+_ON_THE_CEILING = 0.1
+"""Metres: an alarm that hangs no lower than its own depth is on the ceiling (common practice)."""
 
 
 @rule_by(
@@ -18,7 +24,7 @@ from builder.rules.telling import metres, quoted
 )  # fmt: skip
 def every_burning_room_has_an_alarm(home: Survey, _table: Table) -> Iterator[Problem]:
     for room, burning in _burning_rooms(home).items():
-        if not any(home.pieces("carbon-monoxide-alarm", room=room)):
+        if not any(home.pieces(_ALARM, room=room)):
             first, name = next(iter(burning)), home.home.rooms[room].name
             burns = "burns" if len(burning) == 1 else "burn"
             yield Problem(
@@ -46,6 +52,47 @@ def alarms_are_near_enough(home: Survey, table: Table) -> Iterator[Problem]:
                 )
 
 
+@rule_by(
+    "combustion", "alarm-below-ceiling", "alarm-from-wall",
+    identifier="carbon-monoxide.alarm-height",
+    says="A carbon monoxide alarm on a wall is clear of the ceiling; one on the ceiling of the walls.",
+)  # fmt: skip
+def alarms_hang_clear(home: Survey, table: Table) -> Iterator[Problem]:
+    below, clear = table.number("alarm-below-ceiling"), table.number("alarm-from-wall")
+    for name, piece, drop in hung(home, _ALARM):
+        gap = from_wall(home, piece)
+        if drop > _ON_THE_CEILING and under(drop, below):
+            yield Problem(
+                ("equipment", name, "height"),
+                f"'{name}' is on a wall, {metres(drop)} below the ceiling.",
+                f"Have it {metres(below)} below the ceiling or more, or correct 'height'.",
+            )
+        if drop <= _ON_THE_CEILING and gap is not None and under(gap, clear):
+            yield Problem(
+                ("equipment", name, "at"),
+                f"'{name}' is on the ceiling, {metres(gap)} from a wall.",
+                f"Have it {metres(clear)} from every wall or more, or correct 'at'.",
+            )
+
+
+@rule(
+    "carbon-monoxide.alarm-idle",
+    "A home with a carbon monoxide alarm has something that burns fuel.",
+    basis="common practice: a guide that warns of carbon monoxide is for a home that can make it",
+    severity=Severity.NOTE,
+)  # fmt: skip
+def alarms_have_something_to_watch(home: Survey) -> Iterator[Problem]:
+    kinds, pieces = home.home.kinds, home.home.equipment
+    burns = any(kinds[piece.kind].burns_fuel for piece in pieces.values())
+    for name, piece in home.pieces(_ALARM):
+        if not burns and not home.does(piece) & {"smoke-alarm", "heat-alarm"}:
+            yield Problem(
+                ("equipment", name),
+                f"'{name}' watches for carbon monoxide, and nothing in this home burns fuel.",
+                "Take it out, or add the appliance; an option that removes a boiler removes its alarm.",
+            )
+
+
 def _burning_rooms(home: Survey) -> dict[str, dict[str, Equipment]]:
     """The inside rooms in which something burns fuel for heat, and what."""
     rooms: dict[str, dict[str, Equipment]] = {}
@@ -62,11 +109,16 @@ def _nearest_alarm(home: Survey, room: str, piece: Equipment) -> tuple[str | Non
         return None, math.inf
     alarms = {
         name: math.dist(alarm.at, piece.at)
-        for name, alarm in home.pieces("carbon-monoxide-alarm", room=room)
+        for name, alarm in home.pieces(_ALARM, room=room)
         if alarm.at is not None
     }
     nearest = min(alarms, key=lambda name: alarms[name], default=None)
     return nearest, alarms[nearest] if nearest else math.inf
 
 
-COMBUSTION: tuple[HomeRule, ...] = (every_burning_room_has_an_alarm, alarms_are_near_enough)
+COMBUSTION: tuple[HomeRule, ...] = (
+    every_burning_room_has_an_alarm,
+    alarms_are_near_enough,
+    alarms_hang_clear,
+    alarms_have_something_to_watch,
+)

@@ -1,12 +1,16 @@
 """Gas: what burns it has a supply, and a supply has something that burns it."""
 
+import math
 from collections.abc import Iterator
 
 from builder.home.survey import Survey
+from builder.rules.limits import over
 from builder.rules.rule import HomeRule, Problem, rule
-from builder.rules.telling import quoted
+from builder.rules.telling import metres, quoted
 
 _BURN_GAS = ("gas-combination-boiler", "gas-system-boiler", "gas-hob")
+_BESIDE = 1.0
+"""Metres within which a valve stands beside its meter, so that one look finds both."""
 _BASIS = "common practice: a guide that speaks of gas is for a home that has gas"
 
 
@@ -36,7 +40,28 @@ def gas_supplies_are_used(home: Survey) -> Iterator[Problem]:
             )
 
 
+@rule(
+    "gas.valve-beside-meter", "A gas emergency valve stands beside the gas meter.",
+    basis="common practice: people look for the valve at the meter; one in another room is a further one",
+)  # fmt: skip
+def valves_stand_beside_the_meter(home: Survey) -> Iterator[Problem]:
+    for meter, piece in home.pieces("gas-meter"):
+        valves = {
+            name: math.dist(valve.at, piece.at)
+            for name, valve in home.pieces("gas-emergency-valve", room=piece.room)
+            if valve.at and piece.at
+        }
+        nearest = min(valves, key=lambda name: valves[name], default=None)
+        if nearest and over(valves[nearest], _BESIDE):
+            yield Problem(
+                ("equipment", nearest, "at"),
+                f"'{nearest}' is {metres(valves[nearest])} from '{meter}'.",
+                f"Correct where each is: the valve is within {metres(_BESIDE)} of the meter.",
+            )
+
+
 GAS: tuple[HomeRule, ...] = (
     gas_appliances_have_a_supply,
     gas_supplies_are_used,
+    valves_stand_beside_the_meter,
 )

@@ -5,7 +5,7 @@ from itertools import chain
 
 from builder.home.survey import Survey
 from builder.model.equipment import Equipment
-from builder.model.services import AirValve
+from builder.model.services import AirValve, Ventilation
 
 CONTINUOUS = ("continuous-extract", "heat-recovery")
 UNITS = {"continuous-extract": "continuous-extract-unit", "heat-recovery": "heat-recovery-unit"}
@@ -24,6 +24,11 @@ def moves_air(home: Survey, piece: Equipment) -> bool:
     does, kind = home.does(piece), home.home.kinds[piece.kind]
     unknown = kind.system == "ventilation" and not does & set(_STILL)
     return bool(does & set(MOVERS)) or unknown
+
+
+def has_no_valves(ventilation: Ventilation) -> bool:
+    """Whether the valves of a system that runs all the time are not recorded at all."""
+    return ventilation.system in CONTINUOUS and not ventilation.air_valves
 
 
 def valves(home: Survey, direction: str, room: str | None = None) -> Iterator[tuple[str, AirValve]]:

@@ -10,6 +10,7 @@ from builder.rules.moving_air import (
     MOVERS,
     extract,
     fans,
+    has_no_valves,
     moves_air,
     spoken,
     total,
@@ -28,7 +29,7 @@ def wet_homes_are_ventilated(home: Survey) -> Iterator[Problem]:
     wet = [home.home.rooms[room].name for room, _ in home.wet_rooms()]
     if wet and home.home.ventilation is None:
         yield Problem(
-            ("rooms",),
+            ("house_type",),
             f"Nothing says how {quoted(wet)} are ventilated.",
             "Add 'ventilation:' with its system, and the rate of each fan.",
         )
@@ -142,7 +143,7 @@ def _too_little(home: Survey, room: str, rate: float, least: float, because: str
 )  # fmt: skip
 def wet_rooms_have_extract(home: Survey) -> Iterator[Problem]:
     ventilation = home.home.ventilation
-    if ventilation is None:
+    if ventilation is None or has_no_valves(ventilation):
         return
     for room, _ in home.wet_rooms():
         if not any(fans(home, room)) and not any(valves(home, "extract", room)):
@@ -192,7 +193,7 @@ def recirculating_hoods_are_not_extract(home: Survey) -> Iterator[Problem]:
 )  # fmt: skip
 def habitable_rooms_are_supplied(home: Survey) -> Iterator[Problem]:
     ventilation = home.home.ventilation
-    if ventilation and ventilation.system == "heat-recovery":
+    if ventilation and ventilation.system == "heat-recovery" and not has_no_valves(ventilation):
         for room in _not_supplied(home):
             yield Problem(
                 ("rooms", room),

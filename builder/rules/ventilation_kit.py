@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from builder.home.survey import Survey
 from builder.model.services import Ventilation
-from builder.rules.moving_air import CONTINUOUS, UNITS, aired_through, spoken
+from builder.rules.moving_air import CONTINUOUS, UNITS, aired_through, has_no_valves, spoken
 from builder.rules.rule import HomeRule, Problem, rule
 
 _FILTERS = (*UNITS.values(), "cooker-hood-recirculating")
@@ -21,6 +21,17 @@ def continuous_systems_name_their_unit(home: Survey) -> Iterator[Problem]:
             ("ventilation",),
             f"The ventilation is {spoken(ventilation.system)}, and no unit is named.",
             f"Add 'unit:', a {UNITS[ventilation.system]}, or the air valves of each room's fan.",
+        )
+
+
+@rule("ventilation.valves-missing", "The air valves of a unit are recorded.", basis=_KIT)
+def units_have_their_valves(home: Survey) -> Iterator[Problem]:
+    ventilation = home.home.ventilation
+    if ventilation and ventilation.unit and has_no_valves(ventilation):
+        yield Problem(
+            ("ventilation",),
+            f"No air valve of '{ventilation.unit}' is recorded, so that no rate can be told.",
+            "Add 'air_valves:', each with its room and the rate that was measured.",
         )
 
 
@@ -123,6 +134,7 @@ def _open_to_the_air(home: Survey) -> set[str]:
 
 VENTILATION_KIT: tuple[HomeRule, ...] = (
     continuous_systems_name_their_unit,
+    units_have_their_valves,
     the_unit_fits_the_system,
     there_is_one_system,
     continuous_systems_have_a_boost_switch,

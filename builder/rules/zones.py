@@ -15,6 +15,18 @@ _ZONES = (
 _THERMOSTATS = "common practice: a thermostat stands where it feels the heat of its own zone"
 
 
+@rule("heating.zones-missing", "A heated home has its heating zones.", basis=_ZONES)
+def heated_homes_have_zones(home: Survey) -> Iterator[Problem]:
+    heated = [name for name, _ in home.living() if home.heated(name)]
+    verb = "is" if len(heated) == 1 else "are"
+    if heated and not home.home.zones:
+        yield Problem(
+            ("house_type",),
+            f"{len(heated)} of the rooms {verb} heated, and no heating zone is recorded.",
+            "Add 'zones:', each with its rooms, its thermostat and what heats them.",
+        )
+
+
 @rule("heating.room-in-no-zone", "Each heated room is in a heating zone.", basis=_ZONES)
 def heated_rooms_are_in_a_zone(home: Survey) -> Iterator[Problem]:
     zoned = {room for zone in home.home.zones.values() for room in zone.rooms}
@@ -195,6 +207,7 @@ def large_homes_have_two_zones(home: Survey, table: Table) -> Iterator[Problem]:
 
 
 ZONES: tuple[HomeRule, ...] = (
+    heated_homes_have_zones,
     heated_rooms_are_in_a_zone,
     no_room_is_in_two_zones,
     rooms_of_zones_are_heated,
