@@ -19,6 +19,7 @@ from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking, files_of
 from builder.rules.articles import articles_are_kept
 from builder.rules.checking import Checked, check_home, idle_waivers
+from builder.rules.dates import days_to_come
 from builder.rules.documents import documents_of
 from builder.rules.handover import handover_record_mistakes
 from builder.rules.photographs import photographs_can_be_shown
@@ -89,7 +90,7 @@ def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
         mistakes = handover_record_mistakes(each.traced, workspace.plots[name].own, documents)
         findings.extend(mistakes)
     sound = {
-        name: each for name, each in prepared.items() if not _stopped(each, workspace, findings)
+        name: each for name, each in prepared.items() if not stopped(each.plot, workspace, findings)
     }
     return Preparation(workspace, asked, prepared, sound, findings)
 
@@ -130,17 +131,18 @@ def _one(
         return None
     checked = check_home(traced, day)
     findings.extend(checked.findings)
+    findings.extend(days_to_come(traced, day))
     findings.extend(photographs_can_be_shown(traced, workspace.folder.root))
     selection = choose((source.article for source in workspace.articles.values()), traced.home)
     found = Findings()
     findings.extend(equipment_without_article(traced, selection))
     about = About(traced.home, selection)
     guide = compose(reference, about, renderer, found)
-    findings.extend(each.for_plots(reference) for each in found if not _echo(each, workspace))
+    findings.extend(each.for_plots(reference) for each in found if not echo(each, workspace))
     return Prepared(plot, stack, traced, about, guide, checked)
 
 
-def _echo(finding: Finding, workspace: Workspace) -> bool:
+def echo(finding: Finding, workspace: Workspace) -> bool:
     """Whether a link is dead only because its article could not be read, which is said already."""
     named = finding.wrong.removeprefix("'article:").partition("'")[0]
     return finding.code == "article.dead-link" and any(
@@ -153,26 +155,32 @@ def _workspace_rules(
 ) -> Iterator[Iterable[Finding]]:
     """What is checked once for all plots; ``whole``: no plot of the workspace was left out."""
     prepared = plots.values()
-    if workspace.standard is not None:
-        yield articles_name_what_exists(workspace)
+    yield from articles_alone(workspace, day)
     yield kinds_name_articles(workspace, [each.traced.home for each in prepared])
-    yield hedging(workspace)
-    yield articles_are_kept(workspace, day)
     if whole:
         yield unused_house_types(workspace, day)
         yield idle_waivers({name: (each.traced, each.checked) for name, each in plots.items()})
         yield articles_that_fit_no_home(workspace, [each.selection for each in prepared])
 
 
-def _stopped(prepared: Prepared, workspace: Workspace, findings: Findings) -> bool:
+def articles_alone(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]:
+    """What is checked of articles without looking at any home."""
+    if workspace.standard is not None:
+        yield articles_name_what_exists(workspace)
+    yield hedging(workspace)
+    yield articles_are_kept(workspace, day)
+
+
+def stopped(plot: PlotSource, workspace: Workspace, findings: Findings) -> bool:
     """Whether an error concerns this plot: one that names it, or one in a file that it reads.
 
     A mistake in an article, or in a file that is nobody's, concerns every plot.
     """
-    own = files_of(workspace, prepared.plot)
-    for finding in findings.errors:
+    errors = findings.errors
+    own = files_of(workspace, plot) if errors else frozenset()
+    for finding in errors:
         file = finding.place.file
-        if prepared.plot.reference in finding.plots:
+        if plot.reference in finding.plots:
             return True
         particular = file.startswith(("housetypes/", "developments/"))
         if not finding.plots and (file in own or not particular):

@@ -3,17 +3,20 @@
 The demo's closed plots have all that is needed; a case takes one thing away from one of them.
 """
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from builder.errors import Finding, Place, Severity
+from builder.errors import Finding, Findings, Place, Severity
 from builder.guide.about import About
+from builder.guide.schedule.entries import Line
 from builder.model.handover import Handover
 from builder.model.home import Home
 from builder.readiness.need import Case
 from builder.selection.choosing import Selection
+from builder.sources.records import digest_of, read_record
 
 Change = Callable[[Case], Case]
 GAS, AIR = "mill-lane/01", "harbour-view/01"
@@ -45,7 +48,7 @@ def without(*path: str) -> Change:
         for step in way:
             inner = inner[step]
         del inner[last]
-        return replace(case, record=Handover.model_validate(told))
+        return _that_says(case, told)
 
     return change
 
@@ -59,14 +62,71 @@ def written(*path: str, to: Any) -> Change:
         for step in way:
             inner = inner.setdefault(step, {})
         inner[last] = to
-        return replace(case, record=Handover.model_validate(told))
+        return _that_says(case, told)
 
     return change
 
 
 def _told(case: Case) -> dict[str, Any]:
-    told: dict[str, Any] = case.record.model_dump(mode="json", exclude_none=True)
+    told: dict[str, Any] = case.recorded.written.model_dump(mode="json", exclude_none=True)
     return told
+
+
+def _that_says(case: Case, told: dict[str, Any]) -> Case:
+    return replace(case, recorded=replace(case.recorded, written=Handover.model_validate(told)))
+
+
+RECORD_OF_THE_DAY = "records/01/2026-03-31-demonstration.json"
+
+
+def kept(**told: Any) -> Change:
+    """A plot with a record of its demonstration, which says no more than this."""
+
+    def change(case: Case) -> Case:
+        record = {
+            "form": "handover-demonstration", "version": 1, "plot": case.prepared.plot.reference,
+            "sheet": "0" * 12, "day": "2026-03-31", "by": "customer-care", **told,
+        }  # fmt: skip
+        text = json.dumps({**record, "digest": digest_of(record)})
+        findings = Findings()
+        source = read_record(text, RECORD_OF_THE_DAY, findings)
+        assert source is not None, list(findings)
+        recorded = replace(case.recorded, kept=(*case.recorded.kept, source))
+        return replace(case, recorded=recorded)
+
+    return change
+
+
+def gap_in_the_clock(case: Case) -> Case:
+    """The structural cover begins a month late, and the owner's part ends after ten years."""
+
+    def late(line: Line) -> Line:
+        builder, cover, *others = line.periods
+        return replace(line, periods=(builder, replace(cover, first=date(2028, 5, 1)), *others))
+
+    def ends(line: Line) -> Line:
+        return replace(line, periods=(replace(line.periods[0], last=date(2036, 3, 31)),))
+
+    changes: dict[str, Callable[[Line], Line]] = {"structure": late, "upkeep": ends}
+    guide = case.prepared.guide
+    clock = tuple(changes.get(line.id, lambda same: same)(line) for line in guide.schedule.clock)
+    changed = replace(guide, schedule=replace(guide.schedule, clock=clock))
+    return replace(case, prepared=replace(case.prepared, guide=changed))
+
+
+def unusable(case: Case) -> Case:
+    return replace(case, recorded=replace(case.recorded, unusable=(WARNING,)))
+
+
+def each_of(*changes: Change) -> Change:
+    """Several changes, one after the other."""
+
+    def change(case: Case) -> Case:
+        for one in changes:
+            case = one(case)
+        return case
+
+    return change
 
 
 def home(case: Case, **sections: Any) -> Case:
@@ -76,6 +136,7 @@ def home(case: Case, **sections: Any) -> Case:
     traced = replace(prepared.traced, home=changed)
     return replace(
         case,
+        recorded=replace(case.recorded, home=changed),
         prepared=replace(prepared, traced=traced, about=About(changed, prepared.selection)),
     )
 
@@ -163,6 +224,38 @@ CASES: tuple[Lacking, ...] = (
     Lacking("stickers.scanned", GAS, without("stickers", "scanned"), ("The stickers have not been scanned.",)),
     Lacking("demonstration.given", GAS, without("demonstration"),
             ("The home has not been shown to its buyer.",)),
+    Lacking("record.whole", GAS, unusable, ("This is wrong. This is right.",)),
+    Lacking("record.agrees", GAS, each_of(written(*_DEMONSTRATION, to="2026-03-31"), kept(keys={"front-door": 2})),
+            ("Front door keys: the plot's file counts 3, the record of the day 2. The record stands: mend the file.",)),
+    Lacking("record.agrees", GAS, each_of(
+                written(*_DEMONSTRATION, to="2026-03-31"),
+                kept(meters={"gas-meter": {"reading": "00417", "day": "2026-03-31", "serial": "ANOTHER"}})),
+            ("Gas meter: the plot's file and the record have two readings of one day. The record stands: mend the file.",
+             "Gas meter: the plot's file and the record have two serial numbers. The record stands: mend the file.")),
+    Lacking("record.agrees", GAS, each_of(
+                written(*_DEMONSTRATION, to="2026-03-31"), written("documents", "manuals", to="2026-04-02"),
+                kept(documents=["manuals", "drawings"])),
+            ("Manuals of the appliances, the heating and the ventilation: the plot's file says given on 2026-04-02, the record on 2026-03-31. The record stands: mend the file.",)),
+    Lacking("record.agrees", GAS, kept(day="2026-04-01", by="sales", signatures={"buyer": {"name": "A"}}),
+            ("The plot's file says that the home was shown on 2026-03-27 (customer care), the record on 2026-04-01 (sales). The record stands: mend the file.",
+             "The plot's file says that the home was signed for on 2026-03-31, the record on 2026-04-01. The record stands: mend the file.")),
+    Lacking("record.agrees", GAS, each_of(
+                written(*_DEMONSTRATION, to="2026-03-31"),
+                kept(outstanding={"hall-paint": {"note": "Paint", "due": "2026-04-13"}})),
+            ("'hall-paint': the plot's file promises it for 2026-04-14, the record for 2026-04-13. The record stands: mend the file.",)),
+    Lacking("outstanding.promised", GAS, kept(outstanding={"tap": {"note": "The tap drips"}}),
+            ("'tap': no day is promised for it.",)),
+    Lacking("outstanding.promised", GAS, written("outstanding", "tap", to={"due": "2026-04-14"}),
+            ("'tap': nothing says what is to be done.",)),
+    Lacking("keys.counted", GAS, kept(keys={"front-door": 2}),
+            ("Front door keys: 2 counted; the schedule says 3. That is what the record says; a later record takes its place.",)),
+    Lacking("days.demonstration", GAS, kept(day="2026-03-08"),
+            ("The home was shown on 2026-03-08, before the last test on 2026-03-11. That is what the record says; a later record takes its place.",)),
+    Lacking("outstanding.done", GAS, kept(outstanding={"tap": {"note": "The tap drips"}}),
+            ("'tap' is not done; no day is promised for it.",)),
+    Lacking("handover.signed", GAS, each_of(
+                without("signed"), kept(day="2026-03-30", signatures={"buyer": {"name": "A"}})),
+            ("The buyer has not signed for the home.",)),
     Lacking("commissioning.ventilation", AIR, without(*_AIR), ("The ventilation has not been measured.",)),
     Lacking("commissioning.air-rates", GAS, written(*_AIR, "rates", "toilet", to=8.5),
             ("Downstairs toilet, air out (toilet): 8.5 l/s measured; the design is 9 l/s, so it falls short.",)),
@@ -241,6 +334,12 @@ CASES: tuple[Lacking, ...] = (
             ("No article says what is done for the gas combination boiler, and when.",)),
     Lacking("guide.cover", GAS, guide_of("trickle-vents"),
             ("No article says what is covered, and until when.",)),
+    Lacking("guide.cover-clock", GAS, other_home(lambda of: {"covers": {
+                name: each for name, each in of.covers.items() if name != "managing-agent"}}),
+            ("Shared parts: nobody puts it right.",)),
+    Lacking("guide.cover-clock", GAS, gap_in_the_clock,
+            ("Damage to the structure: nobody puts it right from 2028-04-01 to 2028-04-30.",
+             "Care and wear: nobody puts it right after 2036-03-31.")),
     Lacking("guide.contacts", GAS, other_home(_only_emergencies),
             ("No contact is there for a fault that is no emergency.",)),
     Lacking("guide.owner-duties", GAS, guide_of("warranty-cover"),

@@ -9,6 +9,7 @@ from tests.generated_homes import Generated, form_of, generated
 from tests.mistake_table import Tally
 from tests.seeded_air import AIR
 from tests.seeded_climate import CLIMATE
+from tests.seeded_dates import DATES
 from tests.seeded_draft import Draft, Made, Mistake, NotInThisHomeError
 from tests.seeded_fire import FIRE
 from tests.seeded_openings import OPENINGS
@@ -18,7 +19,7 @@ from tests.seeded_supplies import SUPPLIES
 from tests.seeded_together import TOGETHER
 
 MISTAKES: tuple[Mistake, ...] = (
-    *PLAN, *OPENINGS, *RECORDS, *FIRE, *SUPPLIES, *CLIMATE, *AIR, *TOGETHER,
+    *PLAN, *OPENINGS, *RECORDS, *DATES, *FIRE, *SUPPLIES, *CLIMATE, *AIR, *TOGETHER,
 )  # fmt: skip
 SEEDED_RULES = tuple(dict.fromkeys(each.rule for each in MISTAKES))
 EACH, FURTHER, SOUND = 3, 2, 100

@@ -5,12 +5,14 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from bs4 import BeautifulSoup
 from playwright.sync_api import Browser, sync_playwright
 
 from builder.guide.terms import spoken_day
 from tests.dates import DatedSite, dated_site
+from tests.demo import Demo, served
 from tests.test_browser import CHROMIUM, FLAGS, PHONE, Visit, axe_violations
 
 AHEAD = timedelta(days=31)
@@ -191,3 +193,17 @@ def test_the_year_prints(browser: Browser, site: DatedSite, tmp_path: Path) -> N
         assert visit.page.locator(".handover-year").is_visible()
         assert not visit.page.locator("[data-handover-now]").is_visible()
         assert not visit.page.locator(".md-header").is_visible()
+
+
+def test_the_busiest_year_of_the_demo_prints_on_one_sheet(browser: Browser, demo: Demo) -> None:
+    pages = {name: folder / "dates" / "index.html" for name, folder in demo.guides.items()}
+    plot = max(pages, key=lambda name: pages[name].stat().st_size)
+    with served(demo.public) as host, Visit(browser, PHONE, "light") as visit:
+        visit.page.goto(f"{host}/g/{demo.guides[plot].name}/dates/")
+        printed = pypdfium2.PdfDocument(visit.page.pdf(format="A4", prefer_css_page_size=True))
+    sheets = [" ".join(page.get_textpage().get_text_range().split()) for page in printed]
+    (year,) = [sheet for sheet in sheets if sheet.startswith("Your year")]
+    assert len(year) > 5000
+    assert re.search(r"\bJanuary .*\bDecember .*\bMore often .*Every month\.", year)
+    assert "This month" not in year
+    assert sheets[sheets.index(year) + 1].startswith("Services")

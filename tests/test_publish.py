@@ -13,7 +13,7 @@ from PIL import Image
 from builder.errors import HandoverError
 from builder.preparing import prepare
 from builder.publish import building, tree
-from builder.publish.building import publish
+from builder.publish.building import Target, publish
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT
 
@@ -30,9 +30,9 @@ def contents(folder: Path) -> dict[str, bytes]:
 
 def test_a_rebuild_never_moves_a_guide(cottage: Path, tmp_path: Path) -> None:
     out = tmp_path / "public"
-    first = publish(prepare(cottage, [], DAY), out, DAY)
+    first = publish(Target(cottage, (), out, DAY))
     before = contents(out)
-    again = publish(prepare(cottage, [], DAY), out, date(2027, 1, 1))
+    again = publish(Target(cottage, (), out, date(2027, 1, 1)))
     assert [each.address for each in again.published] == [each.address for each in first.published]
     assert contents(out) == before
     assert sorted(path.name for path in out.iterdir()) == [
@@ -45,9 +45,9 @@ def test_a_rebuild_never_moves_a_guide(cottage: Path, tmp_path: Path) -> None:
 
 def test_building_one_plot_leaves_the_others(cottage: Path, tmp_path: Path) -> None:
     out = tmp_path / "public"
-    publish(prepare(cottage, [], DAY), out, DAY)
+    publish(Target(cottage, (), out, DAY))
     before = contents(out)
-    publish(prepare(cottage, ["riverside/02"], DAY), out, DAY)
+    publish(Target(cottage, (*["riverside/02"],), out, DAY))
     assert contents(out) == before
 
 
@@ -56,7 +56,7 @@ def test_a_guide_is_written_on_the_same_disk_and_swapped_in_whole(
 ) -> None:
     """A disk that fills while the second plot is written leaves all as it was, with a clear word."""
     out = tmp_path / "public"
-    publish(prepare(cottage, [], DAY), out, DAY)
+    publish(Target(cottage, (), out, DAY))
     before = contents(out)
     (cottage / "content" / "articles" / "water-off.md").write_text(
         (cottage / "content" / "articles" / "water-off.md").read_text() + "\nNew words.\n"
@@ -67,7 +67,7 @@ def test_a_guide_is_written_on_the_same_disk_and_swapped_in_whole(
 
     monkeypatch.setattr(building, "swap_in", full)
     with pytest.raises(HandoverError, match="No space left on device"):
-        publish(prepare(cottage, [], DAY), out, DAY)
+        publish(Target(cottage, (), out, DAY))
     assert contents(out) == before
     assert not list(out.glob(".building-*"))
 
@@ -101,7 +101,7 @@ def test_photographs_lose_place_time_and_camera(cottage: Path, tmp_path: Path) -
         house_type.read_text().replace("make: Tarn", "make: Tarn, photo: valve")
         + "photos:\n  valve: {file: housetypes/stopcock.jpg, shows: The brass stopcock under the sink}\n"
     )
-    report = publish(prepare(cottage, ["riverside/01"], DAY), tmp_path / "public", DAY)
+    report = publish(Target(cottage, (*["riverside/01"],), tmp_path / "public", DAY))
     guide = report.published[0].folder
     published = (guide / "photos" / "valve.jpg").read_bytes()
     assert b"CANARY" not in published
@@ -113,7 +113,7 @@ def test_photographs_lose_place_time_and_camera(cottage: Path, tmp_path: Path) -
 
 
 def test_hosts_are_told_to_be_strict(cottage: Path, tmp_path: Path) -> None:
-    publish(prepare(cottage, [], DAY), tmp_path / "public", DAY)
+    publish(Target(cottage, (), tmp_path / "public", DAY))
     headers = (tmp_path / "public" / "_headers").read_text()
     assert "default-src 'none'" in headers
     assert headers.count("sha256-") <= 12, "the same few scripts in every guide, however many"
@@ -165,7 +165,7 @@ def test_names_with_signs_of_html_are_shown_letter_by_letter(cottage: Path, tmp_
             "telephone: 01632 960100", "telephone: 01632 960100, email: care_team@care.example"
         )
     )
-    report = publish(prepare(cottage, ["riverside/01"], DAY), tmp_path / "public", DAY)
+    report = publish(Target(cottage, (*["riverside/01"],), tmp_path / "public", DAY))
     assert report.published, list(map(str, report.findings))
     guide = report.published[0].folder
     first = BeautifulSoup((guide / "index.html").read_text(), "html.parser")

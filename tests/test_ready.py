@@ -5,7 +5,7 @@ import io
 import json
 import re
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 from typing import Any, get_args
@@ -23,13 +23,15 @@ from builder.guide.terms import spoken_day
 from builder.model.handover import Handover, OwedBy
 from builder.model.shape import bare, fields
 from builder.preparing import Preparation, prepare
-from builder.publish.building import publish
-from builder.readiness.assess import NEEDS, Missing, Readiness, assess, case_of, lacking
+from builder.publish.building import Target, publish
+from builder.readiness.assess import NEEDS, Missing, Readiness, assess, case_of, lacking, written_of
 from builder.readiness.need import Case, Stage
+from builder.readiness.recorded import Recorded
 from builder.rules.documents import documents_of
 from builder.rules.handover import handover_record_mistakes
 from builder.sources.yaml_reader import read_yaml
 from tests.conftest import PROJECT
+from tests.demonstrations import signed, whole_record, workspace_sheet
 from tests.readiness_cases import AIR, CASES, ENOUGH, GAS, WAIVED, Lacking, guide_of, with_findings
 from tests.ready_demo import ASKED, KEPT, ask
 
@@ -57,7 +59,10 @@ def judged(demo_prepared: Preparation) -> tuple[Readiness, ...]:
 def whole(prepared: Preparation) -> Mapping[str, Case]:
     """The two closed plots of the demo, which lack nothing but what trade rules say today."""
     documents = documents_of(prepared.workspace.folder, Findings())
-    return {name: case_of(each, documents, (WAIVED,), DAY) for name, each in prepared.homes.items()}
+    return {
+        name: case_of(each, Recorded(each.traced.home, written_of(each)), documents, (WAIVED,), DAY)
+        for name, each in prepared.homes.items()
+    }
 
 
 @pytest.mark.parametrize("plot", [GAS, AIR])
@@ -357,6 +362,133 @@ def test_the_records_of_the_demo_name_what_its_homes_have(demo_prepared: Prepara
     assert recorded >= 10
 
 
+# The record of the day: what a tablet exported and 'handover record' kept.
+
+RECORDED = {"meters.reading", "keys.counted", "alarms.tested", "demonstration.given"}
+"""The needs of the cottage that a whole record of its demonstration meets."""
+
+
+@pytest.fixture
+def kept(cottage: Path, tmp_path: Path) -> Callable[..., Path]:
+    """Keeps a record of the demonstration of riverside/02, and returns where it stands."""
+    _seeded(cottage, "")
+    _put(
+        cottage / "developments" / "riverside" / "plots.csv",
+        "car-charger,",
+        "car-charger,2026-04-17",
+    )
+    whole = whole_record(workspace_sheet(cottage, "riverside/02"))
+
+    def keep(**told: object) -> Path:
+        file = tmp_path / "export.json"
+        file.write_text(signed({**whole, **told}), encoding="utf-8")
+        command = ["record", str(file), "--workspace", str(cottage), "--date", "2026-04-20"]
+        result = CliRunner().invoke(main, command, catch_exceptions=False)
+        assert result.exit_code == 0, result.output
+        day = told.get("day", whole["day"])
+        return cottage / f"developments/riverside/records/02/{day}-demonstration.json"
+
+    return keep
+
+
+def _lacking(workspace: Path, day: str = "2026-04-20") -> dict[str, list[str]]:
+    command = ["ready", "riverside/02", "--workspace", str(workspace), "--date", day]
+    result = CliRunner().invoke(main, [*command, "--format", "json"], catch_exceptions=False)
+    (plot,) = json.loads(result.stdout)["plots"]
+    found: dict[str, list[str]] = {}
+    for each in plot["missing"]:
+        found.setdefault(each["need"], []).append(f"{each['missing']} {each['write_in']}")
+    return found
+
+
+def test_a_kept_record_meets_what_it_tells(cottage: Path, kept: Callable[..., Path]) -> None:
+    before = _lacking(cottage)
+    assert before.keys() >= {*RECORDED, "documents.given", "meters.serial", "handover.signed"}
+    open_item = {"tap": {"note": "The tap drips", "due": "2026-05-04"}}
+    meters = {"test-meter": {"reading": "00417", "day": "2026-04-17", "serial": "CANARY-seen"}}
+    place = kept(day="2026-04-17", outstanding=open_item, meters=meters)
+    after = _lacking(cottage)
+    assert before.keys() - after.keys() == {
+        *RECORDED, "documents.given", "meters.serial", "handover.signed",
+    }  # fmt: skip
+    assert after.keys() - before.keys() == {"outstanding.done"}
+    assert after["outstanding.done"] == [
+        "'tap' is not done; it is promised for 2026-05-04. developments/riverside/plots/02.yaml"
+    ]
+    assert "CANARY" not in json.dumps(after)
+    own = cottage / "developments" / "riverside" / "plots" / "02.yaml"
+    own.write_text(own.read_text() + "handover: {outstanding: {tap: {done: 2026-05-02}}}\n")
+    assert "outstanding.done" not in _lacking(cottage, "2026-05-03")
+    assert place.is_file()
+
+
+def test_a_walk_before_completion_is_not_signed_for(
+    cottage: Path, kept: Callable[..., Path]
+) -> None:
+    """The buyer of riverside/02 completes on 17 April."""
+    kept(day="2026-04-16")
+    found = _lacking(cottage)
+    assert "demonstration.given" not in found
+    assert "handover.signed" in found
+
+
+def test_the_record_of_the_day_stands_and_what_differs_is_told(
+    cottage: Path, kept: Callable[..., Path]
+) -> None:
+    kept(day="2026-04-17")
+    own = cottage / "developments" / "riverside" / "plots" / "02.yaml"
+    own.write_text(own.read_text() + "handover:\n  keys:\n    front-door: 2\n", encoding="utf-8")
+    line = own.read_text().splitlines().index("    front-door: 2") + 1
+    found = _lacking(cottage)
+    assert "keys.counted" not in found
+    assert found["record.agrees"] == [
+        "Front door key: the plot's file counts 2, the record of the day 3. The record stands: "
+        f"mend the file. developments/riverside/plots/02.yaml:{line}:5"
+    ]
+
+
+def test_a_later_record_stands_over_an_earlier_one(
+    cottage: Path, kept: Callable[..., Path]
+) -> None:
+    early = kept(day="2026-04-16", keys={"front-door": 2})
+    assert _lacking(cottage)["keys.counted"] == [
+        "Front door key: 2 counted; the schedule says 3. That is what the record says; a later "
+        f"record takes its place. {early.relative_to(cottage).as_posix()}"
+    ]
+    kept(day="2026-04-17", keys={"front-door": 3})
+    assert "keys.counted" not in _lacking(cottage)
+
+
+def test_a_damaged_record_counts_for_nothing_and_is_told(
+    cottage: Path, kept: Callable[..., Path]
+) -> None:
+    place = kept(day="2026-04-17")
+    place.write_text(place.read_text().replace('"00417"', '"00418"'), encoding="utf-8")
+    found = _lacking(cottage)
+    assert found.keys() >= RECORDED
+    ((told),) = found["record.whole"]
+    assert told.startswith("The record was changed or damaged after it was exported")
+    assert place.name in told
+    assert "published.no-mistakes" not in found, "a private record never keeps a guide back"
+
+
+def test_a_record_of_another_plot_counts_for_nothing(
+    cottage: Path, kept: Callable[..., Path]
+) -> None:
+    place = kept(day="2026-04-17")
+    other = place.parent.parent / "01" / place.name
+    other.parent.mkdir()
+    place.rename(other)
+    command = ["ready", "riverside/01", "--workspace", str(cottage), "--format", "json"]
+    (plot,) = json.loads(CliRunner().invoke(main, command).stdout)["plots"]
+    told = {each["need"]: each["missing"] for each in plot["missing"]}
+    assert told["record.whole"] == (
+        "This record is of plot 'riverside/02', and stands among those of plot 'riverside/01'. "
+        "Keep it with 'handover record', which puts it where it belongs."
+    )
+    assert "demonstration.given" in told
+
+
 # Private: every field of a record is seeded, and nothing of it is found in what is published.
 
 CANARY_DAY = date(1987, 6, 5)
@@ -386,7 +518,7 @@ CANARIES = (
 )  # fmt: skip
 
 
-def _seeded(workspace: Path) -> Path:
+def _seeded(workspace: Path, added: str = f"  test-meter: CANARY-serial\n{RECORD}") -> Path:
     """The cottage with a meter, so that its record can hold all that a record may."""
     _put(workspace / "housetypes" / "standard.yaml", "\nkinds:\n",
          "\nkinds:\n  test-meter: {name: Test meter, system: electrical, what: Counts., page: false}\n")  # fmt: skip
@@ -394,7 +526,7 @@ def _seeded(workspace: Path) -> Path:
          "\nequipment:\n  test-meter: {kind: test-meter, room: hall, place: by the door, at: [0.2, 0.5]}\n")  # fmt: skip
     own = workspace / "developments" / "riverside" / "plots" / "02.yaml"
     text = own.read_text(encoding="utf-8").rstrip("\n")
-    own.write_text(f"{text}\n  test-meter: CANARY-serial\n{RECORD}", encoding="utf-8")
+    own.write_text(f"{text}\n{added}", encoding="utf-8")
     return own
 
 
@@ -429,7 +561,7 @@ def test_every_field_of_a_record_is_seeded() -> None:
 def test_nothing_of_a_record_is_published(cottage: Path, tmp_path: Path) -> None:
     _seeded(cottage)
     out = tmp_path / "public"
-    report = publish(prepare(cottage, [], DAY), out, DAY)
+    report = publish(Target(cottage, (), out, DAY))
     assert [each.reference for each in report.published] == ["riverside/01", "riverside/02"]
     files = [path for path in out.rglob("*") if path.is_file()]
     assert len(files) > 20

@@ -22,6 +22,7 @@ from builder.proof.sheets import ExpectedLabel, proof_of_sheet
 from builder.publish.codes import ALPHABET
 from builder.sources.checking import check
 from builder.sources.yaml_reader import read_yaml
+from builder.writers.stickers.drawing import description
 from builder.writers.stickers.layout import SIZES
 from builder.writers.stickers.saving import save
 from builder.writers.stickers.sheet import TEMPLATE, Placed, places, write_sheet
@@ -33,6 +34,7 @@ from builder.writers.stickers.stock import (
     fitting,
     shelf,
 )
+from tests.papers import structure
 from tests.wear import WEARS, Shot, worn
 
 PROJECT = Path(__file__).parent.parent
@@ -484,3 +486,11 @@ def as_table(rates: Mapping[LabelSize, Survival]) -> str:
         shares = "".join(f"{first:>12.0%} ({second:>4.0%})" for first, second in cells)
         lines.append(f"{wear:28}{shares}")
     return "\n".join((*lines, "zxing-cpp (OpenCV)", ""))
+
+
+def test_a_reader_by_ear_hears_what_each_symbol_is(stocks: Mapping[str, Stock]) -> None:
+    """Read from the PDF's structure by pdfium, which had no part in writing it."""
+    printed = labels(3, "standard")
+    found = structure(write_sheet(printed, stocks["a4-21-of-63x38"], 1, SHEET))
+    heard = [each.alternative for each in found if each.type == "Figure"]
+    assert heard == [description(each) for each in printed]

@@ -12,7 +12,7 @@ from bs4 import BeautifulSoup
 
 from builder.errors import Findings, FindingsError
 from builder.preparing import prepare
-from builder.publish.building import publish
+from builder.publish.building import Target, publish
 from builder.publish.issuing import issue_stickers
 from builder.publish.labelling import labels_of
 from builder.publish.register import Register, read_register, take_back
@@ -109,7 +109,7 @@ def test_a_piece_may_want_what_its_kind_does_not(cottage: Path) -> None:
 
 def test_the_page_says_what_people_scan_for(cottage: Path, tmp_path: Path) -> None:
     register = issue(cottage)
-    report = publish(prepare(cottage, [], DAY), tmp_path, DAY)
+    report = publish(Target(cottage, (), tmp_path, DAY))
     assert [each.stickers for each in report.published] == [1, 1]
     page = page_of(tmp_path, code_of(register, "02", "stopcock"))
     shown = words(page)
@@ -126,7 +126,7 @@ def test_the_page_says_what_people_scan_for(cottage: Path, tmp_path: Path) -> No
 
 def test_the_page_is_one_file_in_one_round_trip(cottage: Path, tmp_path: Path) -> None:
     register = issue(cottage)
-    publish(prepare(cottage, [], DAY), tmp_path, DAY)
+    publish(Target(cottage, (), tmp_path, DAY))
     code = code_of(register, "01", "stopcock")
     printed, typed = tmp_path / "Q" / code, tmp_path / "q" / code.lower()
     assert (printed / "index.html").read_bytes() == (typed / "index.html").read_bytes()
@@ -168,7 +168,7 @@ def test_the_page_says_what_has_changed(
     code = code_of(issue(cottage), "01", "stopcock")
     change(cottage, HOUSE_TYPE, *changes)
     issue(cottage)
-    report = publish(prepare(cottage, [], DAY), tmp_path, LATER)
+    report = publish(Target(cottage, (), tmp_path, LATER))
     assert report.published, list(map(str, report.findings))
     page = page_of(tmp_path, code)
     assert page.h1 is not None
@@ -189,7 +189,7 @@ def test_a_void_sticker_gives_only_help(cottage: Path, tmp_path: Path) -> None:
     ]
     assert new[0] == code
     assert len(new) == 2
-    publish(prepare(cottage, [], DAY), tmp_path, LATER)
+    publish(Target(cottage, (), tmp_path, LATER))
     page = page_of(tmp_path, code)
     assert "This sticker is no longer valid" in words(page)
     assert page.select("a[href='tel:999']")
@@ -203,13 +203,13 @@ def test_a_void_sticker_gives_only_help(cottage: Path, tmp_path: Path) -> None:
 def test_a_plot_that_is_gone_stops_the_build_and_is_named(cottage: Path, tmp_path: Path) -> None:
     register = issue(cottage)
     out = tmp_path / "public"
-    publish(prepare(cottage, [], DAY), out, DAY)
+    publish(Target(cottage, (), out, DAY))
     before = {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
     table = cottage / "developments" / "riverside" / "plots.csv"
     table.write_text("".join(table.read_text().splitlines(keepends=True)[:2]))
     (cottage / "developments" / "riverside" / "plots" / "02.yaml").unlink()
     with pytest.raises(FindingsError) as stopped:
-        publish(prepare(cottage, [], DAY), out, LATER)
+        publish(Target(cottage, (), out, LATER))
     code = code_of(register, "02", "stopcock")
     assert [each.wrong for each in stopped.value.findings if code in each.wrong] == [
         f"The code '{code}' was issued for plot '02', which is gone."
@@ -228,7 +228,7 @@ def test_a_plot_with_a_new_number_keeps_its_codes(cottage: Path, tmp_path: Path)
         ("departures:", "formerly: ['02']\ndepartures:"),
     )
     assert issue(cottage) == register
-    report = publish(prepare(cottage, [], DAY), tmp_path, LATER)
+    report = publish(Target(cottage, (), tmp_path, LATER))
     assert [each.address.split("/")[-2] for each in report.published] == [
         register.guide(["01"]), register.guide(["02"])
     ]  # fmt: skip
@@ -240,7 +240,7 @@ def test_codes_survive_a_change_of_host(cottage: Path, tmp_path: Path) -> None:
     change(cottage, "developments/riverside/development.yaml", (
         "base_url: https://guides.example",
         "base_url: https://homes.example\n  former_base_urls: [https://guides.example]"))  # fmt: skip
-    publish(prepare(cottage, [], DAY), tmp_path, LATER)
+    publish(Target(cottage, (), tmp_path, LATER))
     old = tmp_path / "redirects" / "guides.example"
     rules = (old / "_redirects").read_text()
     for each in register.codes:
@@ -332,7 +332,7 @@ def test_twenty_reorganisations_lose_no_code(cottage: Path, tmp_path: Path) -> N
     for step, what in enumerate(years):
         register = issue(cottage)
         ever |= {each.code for each in register.codes}
-        report = publish(prepare(cottage, [], DAY), out, LATER)
+        report = publish(Target(cottage, (), out, LATER))
         assert len(report.published) == 2, list(map(str, report.findings))
         assert {each.code for each in register.codes} == ever
         for each in register.codes:
@@ -358,7 +358,7 @@ def test_the_page_shows_the_floor_in_the_hand_of_the_plot(cottage: Path, tmp_pat
     outside walls reach 0.12 m beyond (9.6 units), and 14 units are clear. The stopcock of plot 01 is
     drawn at (2.5, 4.8), and that of plot 02 at (0.4, 4.5), which the opposite hand puts at 5.6 m."""
     register = issue(cottage)
-    publish(prepare(cottage, [], DAY), tmp_path / "public", DAY)
+    publish(Target(cottage, (), tmp_path / "public", DAY))
     for plot, spot, room in (
         ("01", ("200", "-384"), {(160, 0), (480, 0), (480, -400), (160, -400)}),
         ("02", ("448", "-360"), {(480, 0), (320, 0), (320, -400), (480, -400)}),

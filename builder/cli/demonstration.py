@@ -17,6 +17,7 @@ from builder.demonstration.sheet import RunSheet, run_sheet
 from builder.errors import Findings, UsageError
 from builder.guide.terms import spoken_day
 from builder.preparing import prepare
+from builder.publish.outside import keep_outside
 from builder.rules.documents import documents_of
 from builder.shipped import own_or_shipped
 from builder.sources.folder import Folder
@@ -64,7 +65,7 @@ def _forms(out: Path | None, form: str | None) -> tuple[str, ...]:
         if form in ("pdf", "page"):
             raise UsageError(f"Name a file or a folder: --out FILE{_SUFFIXES[form]}.")
         return (form or "text",)
-    _refuse_published(out)
+    keep_outside(out, "a run sheet is private. Write it elsewhere.")
     by_suffix = {suffix: name for name, suffix in _SUFFIXES.items()}
     if form is not None:
         if out.suffix not in ("", _SUFFIXES[form]):
@@ -73,16 +74,6 @@ def _forms(out: Path | None, form: str | None) -> tuple[str, ...]:
     if out.suffix and out.suffix not in by_suffix:
         raise UsageError(f"'{out}' ends in none of {', '.join(by_suffix)}.")
     return (by_suffix[out.suffix],) if out.suffix else ("pdf", "page")
-
-
-def _refuse_published(out: Path) -> None:
-    """A run sheet is private: a folder that is published to the web is no place for it."""
-    place = out.resolve()
-    for folder in (place, *place.parents):
-        if (folder / "_headers").is_file() and (folder / "g").is_dir():
-            raise UsageError(
-                f"'{folder}' is a published tree, and a run sheet is private. Write it elsewhere."
-            )
 
 
 def _place(out: Path, sheet: RunSheet, form: str) -> Path:

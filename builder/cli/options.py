@@ -11,6 +11,13 @@ workspace_option = click.option(
     default=".",
     help="Folder of the workspace. Default: here.",
 )
+format_option = click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    help="How findings are printed.",
+)
 date_option = click.option(
     "--date",
     "day",

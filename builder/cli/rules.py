@@ -7,6 +7,7 @@ import click
 
 from builder.rules.articles import ARTICLE_RULES
 from builder.rules.checking import WAIVER_RULES
+from builder.rules.dates import DAY_RULES
 from builder.rules.handover import HANDOVER_RULES
 from builder.rules.home import HOME_RULES
 from builder.rules.photographs import PHOTOGRAPH_RULES
@@ -20,6 +21,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *(each.rule for each in HOME_RULES),
     *WAIVER_RULES,
     *HANDOVER_RULES,
+    *DAY_RULES,
     HEDGE,
     *PHOTOGRAPH_RULES,
     *ARTICLE_RULES,

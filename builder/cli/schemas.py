@@ -3,8 +3,10 @@
 import json
 from pathlib import Path
 
+import click
 from pydantic import BaseModel
 
+from builder.cli.options import workspace_option
 from builder.model.article import FrontMatter
 from builder.model.demonstration import DemonstrationFile
 from builder.sources.files import (
@@ -42,3 +44,13 @@ def write_schemas(folder: Path) -> tuple[Path, ...]:
         path.write_text(schema_text(name), encoding="utf-8", newline="\n")
         written.append(path)
     return tuple(written)
+
+
+@click.command()
+@click.option("--out", type=click.Path(file_okay=False, path_type=Path),
+              help="Folder for the schemas. Default: schemas, in the workspace.")  # fmt: skip
+@workspace_option
+def schema(out: Path | None, workspace: Path) -> None:
+    """Write the JSON Schemas that editors use to complete and check YAML files."""
+    for path in write_schemas(out or workspace / "schemas"):
+        click.echo(path.as_posix())

@@ -13,6 +13,14 @@ from builder.errors import Finding, Severity
 _COLOURS = {Severity.ERROR: "red", Severity.WARNING: "yellow", Severity.NOTE: "cyan"}
 
 
+def show_findings(findings: Iterable[Finding], form: str, *, notes: bool = False) -> None:
+    """Print findings in the form that was asked for, ``text`` or ``json``."""
+    if form == "json":
+        findings_as_json(findings)
+    else:
+        findings_as_text(findings, notes=notes)
+
+
 def findings_as_text(findings: Iterable[Finding], *, notes: bool = False) -> None:
     """Each finding on its own lines, then how many there are. Notes only where they are wanted."""
     listed = list(findings)
@@ -89,7 +97,7 @@ def _plain(finding: Finding) -> dict[str, object]:
 class Steps:
     """Counts the steps of long work on a terminal; says nothing when it is piped."""
 
-    def __init__(self, progress: Progress | None, total: int, label: str) -> None:
+    def __init__(self, progress: Progress | None, total: int | None, label: str) -> None:
         self._progress = progress
         self._task = progress.add_task(label, total=total) if progress else None
 
@@ -99,7 +107,7 @@ class Steps:
 
 
 @contextmanager
-def steps(label: str, total: int) -> Iterator[Steps]:
+def steps(label: str, total: int | None) -> Iterator[Steps]:
     """A count of steps on the error stream, so that output can be piped."""
     console = Console(stderr=True)
     if not console.is_terminal:

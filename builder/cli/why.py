@@ -2,17 +2,41 @@
 
 import json
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import click
 
+from builder.cli.asked import the_plot
+from builder.cli.options import today, workspace_option
 from builder.errors import UsageError, near_miss
 from builder.layers.merge import REMOVED, Saying
 from builder.layers.telling import leaves_below, told
-from builder.preparing import Prepared
+from builder.preparing import Prepared, prepare
 from builder.selection.choosing import Choice
 from builder.selection.conditions import Reason, values_at
 from builder.sources.entry import Address
+
+
+@click.command()
+@click.argument("plot")
+@click.argument("path", required=False)
+@click.option("--article", metavar="ID", help="Explain why this article is in the guide, or not.")
+@click.option("--articles", is_flag=True, help="Explain every article.")
+@workspace_option
+def why(plot: str, path: str | None, article: str | None, articles: bool, workspace: Path) -> None:
+    """Show where the value at PATH came from: each layer's say, the one that holds marked."""
+    if sum((path is not None, article is not None, articles)) != 1:
+        raise click.UsageError(
+            "Name a PATH such as equipment.stopcock.place, or --article ID, or --articles."
+        )
+    prepared = the_plot(prepare(workspace, [plot], today(None)), plot, sound=False)
+    if path is not None:
+        explain_path(prepared, path)
+    elif article is not None:
+        explain_article(prepared, article)
+    else:
+        explain_articles(prepared)
 
 
 def explain_path(prepared: Prepared, path: str) -> None:

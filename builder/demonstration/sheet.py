@@ -13,6 +13,7 @@ from math import ceil
 from builder.demonstration.script import Script
 from builder.demonstration.stops import Item, Stop, Stops
 from builder.demonstration.things import Contents, Thing
+from builder.home import meters as numbered
 from builder.home.survey import Survey
 from builder.model.handover import Document
 from builder.model.home import Home
@@ -151,12 +152,13 @@ def _serials(prepared: Prepared, own: PlotFile) -> dict[str, str]:
 
 
 def _meters(contents: Contents, script: Script) -> Iterator[Meter]:
-    """What a supply of the home is counted by, and whatever else has figures to read."""
+    """Every meter of the home, and whatever else the script asks to read the figures of."""
     home, about = contents.about.home, contents.about
     suppliers = {each.meter: each.supplier for each in about.utilities if each.meter}
+    counted = numbered.meters(home)
     for thing in _equipment(contents):
         name = _id(thing)
-        if name in suppliers or script.of_kind(thing.key, home).reading:
+        if name in counted or script.of_kind(thing.key, home).reading:
             yield Meter(name, thing.title, thing.where, thing.serial, suppliers.get(name))
 
 
@@ -190,7 +192,14 @@ def _open(own: PlotFile) -> Iterator[Open]:
     """What is still to be done, of what the plot's own file records."""
     for name, each in (own.handover.outstanding if own.handover else {}).items():
         if each.done is None:
-            yield Open(name, each.note, each.due.isoformat())
+            due = each.due.isoformat() if each.due else ""
+            yield Open(name, each.note or _named(name), due)
+
+
+def _named(name: str) -> str:
+    """What is outstanding, by its id alone: the words stand in an earlier record of the plot."""
+    words = name.replace("-", " ")
+    return f"{words[0].upper()}{words[1:]}"
 
 
 def _end(stops: Stops) -> str:

@@ -1,7 +1,7 @@
 """All that templates may say of one home, by the names that authors use."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -10,14 +10,27 @@ from builder.guide.plan.plans import Plans
 from builder.guide.prose import dialled
 from builder.guide.schedule.wording import hours_of
 from builder.guide.view import View, view
+from builder.layers.kept import Kept
 from builder.model.article import Article
 from builder.model.home import Home
+from builder.model.people import Contact
 from builder.model.record import entries_of
 from builder.model.services import Utility
 from builder.selection.choosing import Selection
-from builder.selection.conditions import judge, kinds_in
+from builder.selection.conditions import Judge, kinds_in
 
 _NAMED_ROOMS = ("windows", "finishes")
+_LISTED = (
+    "rooms", "doors", "windows", "lawns", "fences", "gates", "parking", "stores",
+    "communal", "keys", "finishes", "utilities", "options",
+)  # fmt: skip
+_BEHIND = {
+    "equipment": "pieces", "pieces": "pieces", "zones": "zones", "emitters": "zones",
+    "emitters_of": "zones", "contacts": "contacts", "has_article": "chosen", "has_kind": "kinds",
+}  # fmt: skip
+"""For each further name that articles use: what of a home stands behind it."""
+NAMES = frozenset({*_LISTED, *_BEHIND})
+"""The names that articles use, but for ``home``."""
 
 
 @dataclass(frozen=True)
@@ -26,31 +39,65 @@ class About:
 
     home: Home
     selection: Selection
+    kept: Kept = field(default_factory=Kept, compare=False, repr=False)
+
+    def dated(self, home: Home) -> "About":
+        """The same for a home that differs in days and numbers alone: its pieces are the same."""
+        about = About(home, self.selection, self.kept)
+        about.__dict__["pieces"] = self.pieces
+        return about
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
-        return pieces_of(self.home)
+        home = self.home
+        parts = (pieces_of, home.equipment, home.kinds, home.rooms, home.floors)
+        return self.kept.made_from(parts, lambda: pieces_of(home))
 
     @cached_property
     def plans(self) -> Plans:
         """The plans of the home; nothing is drawn before a page asks."""
-        return Plans(self.home, self.pieces)
+        return Plans(self.home, self.pieces, self.kept)
 
     @cached_property
     def zones(self) -> tuple[ZonePiece, ...]:
-        return zones_of(self.home, self.pieces)
+        home, pieces = self.home, self.pieces
+        parts = (zones_of, home.zones, home.kinds, home.rooms, pieces)
+        return self.kept.made_from(parts, lambda: zones_of(home, pieces))
 
     @cached_property
     def contacts(self) -> dict[str, dict[str, Any]]:
         """The contacts that concern this home, by id."""
-        return {
-            name: {"id": name, **entries_of(contact), "hours": hours_of(contact)}
-            for name, contact in self.home.contacts.items()
-            if self.applies(contact)
-        }
+        contacts = self.home.contacts
+        return self.kept.once(_contacts, contacts, self._applying("contacts"))
 
     def of_kinds(self, *kinds: str) -> tuple[Piece, ...]:
         return tuple(piece for piece in self.pieces if piece.kind in kinds)
+
+    def parts(self, name: str) -> tuple[object, ...]:
+        """What stands behind a name that articles use, ``home.<section>`` among them.
+
+        Two homes that have the very same parts show the same by this name.
+        """
+        if name in _LISTED:
+            return (self._listed[name],)
+        if name == "home" or name.startswith("home."):
+            return (getattr(self.home, name[5:]) if name[5:] else self.home,)
+        return (getattr(self, _BEHIND[name]),)
+
+    @cached_property
+    def chosen(self) -> tuple[str, ...]:
+        """The ids of the articles that this home gets."""
+        return self.kept.same(tuple(article.id for article in self.selection.articles))
+
+    @cached_property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds that this home has a piece or an emitter of."""
+        return self.kept.same(tuple(dict.fromkeys(kind for kind, _ in kinds_in(self.home))))
+
+    @cached_property
+    def by_title(self) -> tuple[Article, ...]:
+        """The articles that this home gets, by their titles."""
+        return tuple(sorted(self.selection.articles, key=lambda each: each.front.title.lower()))
 
     def values(self, article: Article) -> dict[str, Any]:
         """What the body of an article may use: see DEVELOPERS.md, "An article"."""
@@ -59,8 +106,6 @@ class About:
 
     @cached_property
     def _common(self) -> dict[str, Any]:
-        chosen = {article.id for article in self.selection.articles}
-        kinds = {kind for kind, _ in kinds_in(self.home)}
         emitters = tuple(each for zone in self.zones for each in zone.emitters)
         return {
             "home": view("home", self.home),
@@ -73,31 +118,41 @@ class About:
                 "emitters", tuple(each for each in emitters if each.kind in names)
             ),
             "pieces": lambda *names: self._views(self.of_kinds(*names)),
-            "has_article": chosen.__contains__,
-            "has_kind": kinds.__contains__,
+            "has_article": set(self.chosen).__contains__,
+            "has_kind": set(self.kinds).__contains__,
             **self._listed,
         }
 
     @cached_property
     def _listed(self) -> dict[str, Any]:
         """Sections that repeat, as lists whose entries carry their id and the names of rooms."""
-        return {name: self._list(name) for name in (
-            "rooms", "doors", "windows", "lawns", "fences", "gates", "parking", "stores",
-            "communal", "keys", "finishes", "utilities", "options",
-        )}  # fmt: skip
+        return {name: self._list(name) for name in _LISTED}
 
     def _list(self, section: str) -> tuple[View, ...]:
+        """The entries of a section that apply; what they refer to is part of what is shown."""
+        home, entries, applying = self.home, getattr(self.home, section), self._applying(section)
+        named = (home.rooms, home.floors, home.contacts)
+        pieces = self.pieces if section == "utilities" else ()
+
+        def listed() -> tuple[View, ...]:
+            each = {name: self._named(entries_of(entries[name]), section) for name in applying}
+            return tuple(view(f"{section}.{name}", {"id": name, **each[name]}) for name in each)
+
+        return self.kept.made_from((_LISTED, section, entries, applying, *named, pieces), listed)
+
+    def _applying(self, section: str) -> tuple[str, ...]:
+        """The ids of the entries of a section that apply in this home."""
         entries: Mapping[str, Any] = getattr(self.home, section)
-        return tuple(
-            view(f"{section}.{name}", {"id": name, **self._named(entries_of(entry), section)})
-            for name, entry in entries.items()
-            if self.applies(entry)
-        )
+        return self.kept.same(tuple(name for name, each in entries.items() if self.applies(each)))
+
+    @cached_property
+    def _judge(self) -> Judge:
+        return Judge(self.home)
 
     def applies(self, entry: Any) -> bool:
         """Whether an entry that says when it applies does so in this home."""
         when = getattr(entry, "when", None)
-        return when is None or judge(when, self.home).holds
+        return when is None or self._judge.of(when).holds
 
     @property
     def utilities(self) -> tuple[Utility, ...]:
@@ -123,6 +178,15 @@ class About:
 
     def _views(self, pieces: tuple[Piece, ...]) -> tuple[View, ...]:
         return tuple(piece_view(piece) for piece in pieces)
+
+
+def _contacts(
+    contacts: Mapping[str, Contact], applying: tuple[str, ...]
+) -> dict[str, dict[str, Any]]:
+    return {
+        name: {"id": name, **entries_of(contacts[name]), "hours": hours_of(contacts[name])}
+        for name in applying
+    }
 
 
 def _dialled(entry: Mapping[str, Any]) -> dict[str, Any]:

@@ -5,13 +5,15 @@ from collections.abc import Iterable, Iterator
 
 from builder.errors import Finding, Findings, Place, suggestion
 from builder.guide.about import About
+from builder.guide.bodies import body_of
 from builder.guide.front_pages import cautions_of, task_time
 from builder.guide.pages import Page
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
 from builder.guide.prose import Renderer
 from builder.guide.schedule.wording import BY, basis_of
-from builder.model.article import Article
+from builder.guide.values import Values
+from builder.model.article import Article, FrontMatter
 
 LINK = re.compile(r"\]\((?P<target>(?:article|equipment|page|room|system):[^)\s]*)\)")
 MOST_MARKED = 6
@@ -22,7 +24,7 @@ def article_pages(about: About, renderer: Renderer, findings: Findings) -> tuple
     """The pages of all chosen articles; a body that cannot be filled in is a finding."""
     pages = []
     for article in about.selection.articles:
-        prose = renderer.render(article, about.values(article))
+        prose = body_of(article, about, renderer)
         if prose.finding is not None:
             findings.add(prose.finding)
         if prose.text is not None:
@@ -32,6 +34,7 @@ def article_pages(about: About, renderer: Renderer, findings: Findings) -> tuple
 
 def _page(article: Article, body: str, about: About) -> Page:
     front = article.front
+    pieces = about.of_kinds(*front.equipment)
     return Page(
         id=f"article:{article.id}",
         path=f"articles/{article.id}",
@@ -39,25 +42,34 @@ def _page(article: Article, body: str, about: About) -> Page:
         layout="article",
         summary=front.summary,
         body=body,
-        values={
-            "urgent": front.urgent,
-            "cautions": cautions_of(front, about),
-            "actions": front.actions,
-            "tasks": tuple(
-                {"do": task.do, "when": task_time(task, about), "by": BY[task.by]}
-                for task in front.tasks.values()
-                if about.applies(task)
-            ),
-            "sources": tuple(
-                {"fact": source.fact.rstrip("."), "basis": basis_of(source)}
-                for source in front.sources.values()
-                if about.applies(source)
-            ),
-            "pieces": about.of_kinds(*front.equipment),
-            "plans": _plans(about.of_kinds(*front.equipment), about),
-            "reviewed": front.reviewed,
-        },
+        values=Values(
+            {
+                "urgent": front.urgent,
+                "cautions": cautions_of(front, about),
+                "actions": front.actions,
+                "tasks": tuple(
+                    {"do": task.do, "when": task_time(task, about), "by": BY[task.by]}
+                    for task in front.tasks.values()
+                    if about.applies(task)
+                ),
+                "sources": _sources(front, about),
+                "pieces": pieces,
+                "reviewed": front.reviewed,
+            },
+            plans=lambda: _plans(pieces, about),
+        ),
     )
+
+
+def _sources(front: FrontMatter, about: About) -> tuple[dict[str, str], ...]:
+    """The sources of what an article says of this home."""
+    applying = tuple(name for name, source in front.sources.items() if about.applies(source))
+    return about.kept.once(_named, front, about.kept.same(applying))
+
+
+def _named(front: FrontMatter, applying: tuple[str, ...]) -> tuple[dict[str, str], ...]:
+    sources = (front.sources[name] for name in applying)
+    return tuple({"fact": source.fact.rstrip("."), "basis": basis_of(source)} for source in sources)
 
 
 def _plans(pieces: tuple[Piece, ...], about: About) -> tuple[Highlight, ...]:
@@ -75,10 +87,11 @@ def dead_links(
     """
     known = {page.id for page in pages}
     by_id = {f"article:{article.id}": article for article in articles}
+    targets = known | by_id.keys()
     for page in pages:
         for found in LINK.finditer(page.body):
             target = found["target"]
-            if target not in known | by_id.keys() and page.id in by_id:
+            if target not in targets and page.id in by_id:
                 yield _dead(by_id[page.id], target, known, elsewhere)
 
 

@@ -1,5 +1,6 @@
 """Composes the guide of one home: its pages, navigation and photographs, as plain values."""
 
+from dataclasses import replace
 from pathlib import PurePosixPath
 
 from builder.errors import Findings
@@ -17,17 +18,31 @@ from builder.guide.pages import Guide, Link, Page, Photograph, Section
 from builder.guide.plan_pages import plan_page
 from builder.guide.prose import Renderer
 from builder.guide.record_pages import record_pages
+from builder.guide.schedule.entries import Schedule
 from builder.guide.schedule.making import schedule_of
 from builder.selection.choosing import Selection
 
 
 def compose(reference: str, about: About, renderer: Renderer, findings: Findings) -> Guide:
     """The guide of a home. Articles that cannot be filled in go to ``findings``."""
+    return dated(undated(reference, about, renderer, findings), schedule_of(about))
+
+
+def dated(guide: Guide, schedule: Schedule) -> Guide:
+    """A guide with the pages that its schedule fills."""
+    own = {page.id: page for page in (dates_page(schedule), care_page(schedule))}
+    return replace(
+        guide, pages=tuple(own.get(page.id, page) for page in guide.pages), schedule=schedule
+    )
+
+
+def undated(reference: str, about: About, renderer: Renderer, findings: Findings) -> Guide:
+    """A guide whose pages of dates are there and empty: no day of its schedule is needed for it."""
     home, selection = about.home, about.selection
     systems, rooms = system_pages(about), room_pages(about)
     articles = article_pages(about, renderer, findings)
     equipment, records = equipment_pages(about), record_pages(about)
-    schedule = schedule_of(about)
+    schedule = Schedule(None, (), ())
     front = (
         home_page(about, _links(systems), _links(rooms)),
         emergency_page(about),

@@ -8,6 +8,7 @@ from builder.guide.front_pages import article_link
 from builder.guide.pages import Link, Page
 from builder.guide.pieces import EmitterPiece, Piece, floor_name
 from builder.guide.terms import every
+from builder.guide.values import Values
 from builder.model.article import Article
 
 _CONTROLS = {
@@ -37,29 +38,30 @@ def _system_page(name: str, about: About) -> Page | None:
         title=system.name,
         layout="system",
         summary=system.summary,
-        values={
-            "pieces": pieces,
-            "articles": tuple(article_link(article) for article in articles),
-            "zones": about.zones if name == "heating" else (),
-            "emitters": _controls(each for zone in about.zones for each in zone.emitters)
-            if name == "heating"
-            else (),
-            "doors": _fire_doors(about) if name == "fire-safety" else (),
-            "fences": tuple(about.home.fences.values()) if name == "outside" else (),
-            "plans": about.plans.of_system(name),
-            "marks": about.plans.marks,
-        },
+        values=Values(
+            {
+                "pieces": pieces,
+                "articles": tuple(article_link(article) for article in articles),
+                "zones": about.zones if name == "heating" else (),
+                "emitters": _controls(each for zone in about.zones for each in zone.emitters)
+                if name == "heating"
+                else (),
+                "doors": _fire_doors(about) if name == "fire-safety" else (),
+                "fences": tuple(about.home.fences.values()) if name == "outside" else (),
+            },
+            plans=lambda: about.plans.of_system(name),
+            marks=lambda: about.plans.marks,
+        ),
     )
 
 
 def articles_of_system(name: str, about: About) -> tuple[Article, ...]:
     """The articles of a system that are not for emergencies, by title."""
-    found = [
+    return tuple(
         article
-        for article in about.selection.articles
+        for article in about.by_title
         if article.front.system == name and not article.front.urgent
-    ]
-    return tuple(sorted(found, key=lambda article: article.front.title.lower()))
+    )
 
 
 def room_pages(about: About) -> tuple[Page, ...]:
@@ -91,7 +93,7 @@ def _room_page(name: str, about: About) -> Page | None:
         title=home.rooms[name].name,
         layout="room",
         summary=floor or "",
-        values={**values, "floor": floor, "plan": about.plans.room(name)},
+        values=Values({**values, "floor": floor}, plan=lambda: about.plans.room(name)),
     )
 
 
@@ -117,23 +119,25 @@ def _equipment_page(piece: Piece, about: About) -> Page:
         title=piece.title,
         layout="equipment",
         summary=piece.what,
-        values={
-            "piece": piece,
-            "service": every(piece.service_every) if piece.service_every else None,
-            "articles": tuple(article_link(article) for article in articles),
-            "actions": first.actions if first else (),
-            "room": Link(piece.room, f"room:{piece.room_id}"),
-            "system": Link(about.home.systems[piece.system].name, f"system:{piece.system}"),
-            "plans": about.plans.highlights((piece,)),
-        },
+        values=Values(
+            {
+                "piece": piece,
+                "service": every(piece.service_every) if piece.service_every else None,
+                "articles": tuple(article_link(article) for article in articles),
+                "actions": first.actions if first else (),
+                "room": Link(piece.room, f"room:{piece.room_id}"),
+                "system": Link(about.home.systems[piece.system].name, f"system:{piece.system}"),
+            },
+            plans=lambda: about.plans.highlights((piece,)),
+        ),
     )
 
 
 def articles_for(piece: Piece, about: About) -> Iterator[Article]:
     """The articles about a piece in this home: its kind's own first, then the others by title."""
-    chosen = {article.id: article for article in about.selection.articles}
-    if piece.article in chosen:
-        yield chosen[piece.article]
-    for article in sorted(chosen.values(), key=lambda each: each.front.title.lower()):
+    own = next((each for each in about.by_title if each.id == piece.article), None)
+    if own is not None:
+        yield own
+    for article in about.by_title:
         if piece.kind in article.front.equipment and article.id != piece.article:
             yield article

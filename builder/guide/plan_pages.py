@@ -6,12 +6,13 @@ from typing import Any
 from builder.guide.about import About
 from builder.guide.pages import Page
 from builder.guide.plan.marks import looks_of
+from builder.guide.values import Values
 
 
 def plan_page(about: About) -> Page | None:
     """Every floor with its marks, or no page where no room of the home is drawn."""
     plans = about.plans
-    if not plans.bases:
+    if not plans.drawn:
         return None
     return Page(
         id="page:plan",
@@ -19,13 +20,7 @@ def plan_page(about: About) -> Page | None:
         title="Plan of this home",
         layout="plan",
         summary="Where everything is, floor by floor, seen from above.",
-        values={
-            "looks": tuple(_looks(about)),
-            "floors": tuple(
-                {"plan": plans.full(floor), "rows": tuple(_rows(about, floor))}
-                for floor in plans.bases
-            ),
-        },
+        values=Values({}, looks=lambda: tuple(_looks(about)), floors=lambda: tuple(_floors(about))),
     )
 
 
@@ -36,6 +31,11 @@ def _looks(about: About) -> Iterator[dict[str, Any]]:
         if name in used:
             system = about.home.systems[name]
             yield {"letter": letter, "shape": shape, "tone": tone, "name": system.name}
+
+
+def _floors(about: About) -> Iterator[dict[str, Any]]:
+    for floor in about.plans.bases:
+        yield {"plan": about.plans.full(floor), "rows": tuple(_rows(about, floor))}
 
 
 def _rows(about: About, floor: str) -> Iterator[dict[str, Any]]:

@@ -14,6 +14,7 @@ from builder.errors import Finding, Place
 from builder.guide.pieces import words
 from builder.guide.view import Missing, MissingValueError, SafeEnvironment
 from builder.model.article import Article
+from builder.model.late import ASKING, PRINTING, LateText, LateValueError, refuse_late
 
 _SPECIAL = re.compile(r"([\\`*_{}\[\]#|])")
 _NOT_DIALLED = re.compile(r"[^0-9+]")
@@ -48,7 +49,10 @@ def escaped(value: Any) -> Markup:
 
 def dialled(telephone: str) -> Markdown:
     """A telephone number that dials when it is touched."""
-    return Markdown(f"[{escaped(telephone)}](tel:{_NOT_DIALLED.sub('', telephone)})")
+    digits = (
+        telephone.dialled if isinstance(telephone, LateText) else _NOT_DIALLED.sub("", telephone)
+    )
+    return Markdown(f"[{escaped(telephone)}](tel:{digits})")
 
 
 class Renderer:
@@ -59,6 +63,8 @@ class Renderer:
         # The same input gives the same bytes: nothing random is within an author's reach.
         del self._environment.globals["lipsum"], self._environment.filters["random"]
         self._environment.filters["words"] = words
+        refuse_late(self._environment.filters, PRINTING)
+        refuse_late(self._environment.tests, ASKING)
         self._compiled: dict[str, Template | Finding] = {}
 
     def render(self, article: Article, values: Mapping[str, Any]) -> Prose:
@@ -68,6 +74,8 @@ class Renderer:
             return Prose(None)
         try:
             return Prose(template.render(values))
+        except LateValueError:
+            raise
         except Exception as error:
             return Prose(None, _finding(error, article))
 

@@ -6,8 +6,11 @@ which is also what python-dateutil's ``relativedelta`` computes.
 """
 
 from datetime import date, timedelta
+from typing import overload
 
 from dateutil.relativedelta import relativedelta
+
+from builder.model.late import Day, LateDay
 
 
 def length(term: str) -> timedelta | relativedelta:
@@ -25,26 +28,32 @@ def length(term: str) -> timedelta | relativedelta:
             return relativedelta(years=steps)
 
 
-def after(day: date, term: str) -> date:
+@overload
+def after(day: date, term: str) -> date: ...
+@overload
+def after(day: Day, term: str) -> Day: ...
+def after(day: Day, term: str) -> Day:
     """The day that a term ends on, counted from a day."""
-    return day + length(term)
+    return day.after(term) if isinstance(day, LateDay) else day + length(term)
 
 
-def spoken_day(day: date) -> str:
+def spoken_day(day: Day) -> str:
     """A day in words, the same in every locale: ``7 April 2026``."""
+    if isinstance(day, LateDay):
+        return day.spoken
     months = ("January", "February", "March", "April", "May", "June", "July", "August",
               "September", "October", "November", "December")  # fmt: skip
     return f"{day.day} {months[day.month - 1]} {day.year}"
 
 
-def within(term: str, completion: date | None) -> str:
+def within(term: str, completion: Day | None) -> str:
     """Until when, in words; never a date while the completion is not known."""
     if completion is None:
         return f"within {term} of your completion"
     return f"by {spoken_day(after(completion, term))}"
 
 
-def not_before(term: str, completion: date | None) -> str:
+def not_before(term: str, completion: Day | None) -> str:
     """From when, in words."""
     if completion is None:
         return f"not before {term} after your completion"

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
+from functools import cache
 from typing import Any
 
 from jinja2 import StrictUndefined, UndefinedError
@@ -10,7 +11,6 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from pydantic import BaseModel
 
 from builder.errors import suggestion
-from builder.model.record import entries_of
 from builder.model.shape import private_fields
 
 
@@ -36,23 +36,39 @@ class View(Mapping[str, Any]):
         return len(self._entries)
 
 
+class _Unfolding(View):
+    """A view whose entries become views when they are looked at: most of a home never is."""
+
+    __slots__ = ("_seen",)
+
+    def __init__(self, names: str, entries: Mapping[str, Any]) -> None:
+        super().__init__(names, entries)
+        self._seen: dict[str, Any] = {}
+
+    def __getitem__(self, key: str) -> Any:
+        if key not in self._seen:
+            self._seen[key] = view(f"{self.names}.{key}", self._entries[key])
+        return self._seen[key]
+
+
 def view(names: str, value: Any) -> Any:
     """A value as templates may see it, at any depth."""
     if isinstance(value, BaseModel):
-        inner = {
-            name: view(f"{names}.{name}", each)
-            for name, each in entries_of(value).items()
-            if name not in private_fields(type(value))
-        }
-        return View(names, inner)
+        return _Unfolding(names, {name: getattr(value, name) for name in _public(type(value))})
     if is_dataclass(value) and not isinstance(value, type):
-        values = {each.name: getattr(value, each.name) for each in fields(value)}
-        return View(names, {name: view(f"{names}.{name}", each) for name, each in values.items()})
+        return _Unfolding(names, {each.name: getattr(value, each.name) for each in fields(value)})
     if isinstance(value, Mapping):
-        return View(names, {key: view(f"{names}.{key}", each) for key, each in value.items()})
+        return _Unfolding(names, value)
     if isinstance(value, tuple | list):
         return tuple(view(f"{names}[{index}]", each) for index, each in enumerate(value))
     return value
+
+
+@cache
+def _public(record: type[BaseModel]) -> tuple[str, ...]:
+    """The fields of a record that templates may see, in its order."""
+    private = private_fields(record)
+    return tuple(name for name in record.model_fields if name not in private)
 
 
 class MissingValueError(UndefinedError):

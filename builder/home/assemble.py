@@ -1,7 +1,7 @@
 """From merged layers to the home: typed, complete, every reference pointing at something."""
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
@@ -9,10 +9,10 @@ from pydantic_core import ErrorDetails
 from builder.errors import Finding, Findings, Place, near_miss, suggestion
 from builder.home.hand import turned
 from builder.home.positions import positioned
-from builder.layers.merge import Merged, Saying, plain_value
+from builder.home.sections import home_of, references_in
+from builder.layers.kept import Kept
+from builder.layers.merge import Merged, Saying
 from builder.model.home import Home
-from builder.model.record import Reference
-from builder.model.shape import marked
 from builder.sources.checking import mistake
 from builder.sources.entry import Address, dotted
 
@@ -21,13 +21,15 @@ from builder.sources.entry import Address, dotted
 class TracedHome:
     """A home, and the merged layers that say where each of its values came from.
 
-    ``drawn`` is the same home as its authors drew it, before it was turned to the hand of the plot.
+    ``drawn`` is the same home as its authors drew it, before it was turned to the hand of the plot;
+    ``kept`` is what the run has worked out from sections that this home shares with others.
     """
 
     reference: str
     home: Home
     merged: Merged
     drawn: Home
+    kept: Kept = field(default_factory=Kept, compare=False, repr=False)
 
     def place(self, *address: str | int) -> Place:
         """Where the value at an address was written; of a record, where it was first added."""
@@ -41,18 +43,19 @@ class TracedHome:
 
 def assemble(reference: str, merged: Merged, findings: Findings) -> TracedHome | None:
     """The home of a plot in its own hand, or nothing and findings."""
+    kept = merged.kept or Kept()
     try:
-        home = Home.model_validate(plain_value(merged))
+        home = home_of(merged, kept)
     except ValidationError as error:
         for finding in _refused(error, merged):
             findings.add(finding.for_plots(reference))
         return None
-    broken = [finding.for_plots(reference) for finding in _broken_references(home, merged)]
+    broken = [finding.for_plots(reference) for finding in _broken_references(home, merged, kept)]
     findings.extend(broken)
     if broken:
         return None
-    drawn = positioned(home)
-    return TracedHome(reference, turned(drawn), merged, drawn)
+    drawn = positioned(home, kept)
+    return TracedHome(reference, turned(drawn, kept), merged, drawn, kept)
 
 
 def _refused(error: ValidationError, merged: Merged) -> list[Finding]:
@@ -95,17 +98,13 @@ def _lacking(address: Address, names: list[str], merged: Merged) -> Finding:
     )
 
 
-def _broken_references(home: Home, merged: Merged) -> list[Finding]:
+def _broken_references(home: Home, merged: Merged, kept: Kept) -> list[Finding]:
     """One finding for each id that names nothing in its section."""
-    found = []
-    for address, value, marks in marked(home, Home):
-        for mark in marks:
-            if not isinstance(mark, Reference) or mark.section == "articles":
-                continue
-            known = getattr(home, mark.section)
-            if value not in known:
-                found.append(_broken(address, value, mark.section, tuple(known), merged))
-    return found
+    return [
+        _broken(address, value, section, tuple(known), merged)
+        for address, value, section in references_in(home, kept)
+        if value not in (known := getattr(home, section))
+    ]
 
 
 def _broken(

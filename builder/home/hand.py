@@ -10,18 +10,28 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from builder.layers.kept import Kept
+from builder.model.building import Door, Room
 from builder.model.home import Home
-from builder.model.record import Placed, Point
+from builder.model.outside import Fence
+from builder.model.record import Placed, Point, entries_of
 from builder.model.shape import marks
 
 _OTHER = {"left": "right", "right": "left"}
 
 
-def turned(home: Home) -> Home:
+def turned(home: Home, kept: Kept | None = None) -> Home:
     """The home in the hand of its plot, with every ``{left}`` and ``{right}`` made a word."""
+    kept = kept or Kept()
     opposite = home.plot.hand == "opposite"
-    worded = _worded(home, mirrored=opposite)
-    return _mirrored(worded) if opposite else worded
+    worded = {
+        name: kept.once(_worded, section, opposite) for name, section in entries_of(home).items()
+    }
+    if opposite:
+        twice_middle = kept.once(_twice_the_middle, home.rooms)
+        for name, mirror in _MIRRORED.items():
+            worded[name] = kept.once(mirror, worded[name], twice_middle)
+    return home.model_copy(update=worded)
 
 
 def spoken(text: str, *, mirrored: bool) -> str:
@@ -33,19 +43,21 @@ def spoken(text: str, *, mirrored: bool) -> str:
 
 def middle(home: Home) -> float:
     """Twice the x of the mirror line, in metres: the least and the greatest x of all outlines."""
-    across = [x for room in home.rooms.values() for x, _ in room.outline or ()]
+    return _twice_the_middle(home.rooms)
+
+
+def _twice_the_middle(rooms: Mapping[str, Room]) -> float:
+    across = [x for room in rooms.values() for x, _ in room.outline or ()]
     return min(across) + max(across) if across else 0.0
 
 
-def _worded(value: Any, *, mirrored: bool) -> Any:
+def _worded(value: Any, mirrored: bool) -> Any:  # noqa: FBT001 - asked through ``Kept.once``
     """The same records, with the markers of their place texts spoken."""
     if isinstance(value, Mapping):
-        return type(value)({key: _worded(each, mirrored=mirrored) for key, each in value.items()})  # type: ignore[call-arg]
+        return type(value)({key: _worded(each, mirrored) for key, each in value.items()})  # type: ignore[call-arg]
     if not isinstance(value, BaseModel):
         return value
-    changes = {
-        name: _worded(getattr(value, name), mirrored=mirrored) for name in type(value).model_fields
-    }
+    changes = {name: _worded(each, mirrored) for name, each in entries_of(value).items()}
     for name in _place_texts(type(value)):
         if isinstance(changes[name], str):
             changes[name] = spoken(changes[name], mirrored=mirrored)
@@ -62,25 +74,36 @@ def _place_texts(record: type[BaseModel]) -> tuple[str, ...]:
     )
 
 
-def _mirrored(home: Home) -> Home:
-    twice_middle = middle(home)
+def _across(point: Point | None, twice_middle: float) -> Point | None:
+    return point and (round(twice_middle - point[0], 6), point[1])
 
-    def across(point: Point) -> Point:
-        return (round(twice_middle - point[0], 6), point[1])
 
-    return home.model_copy(
-        update={
-            "rooms": _each(home.rooms, lambda room: {
-                "outline": room.outline and tuple(across(point) for point in reversed(room.outline))
-            }),
-            "doors": _each(home.doors, lambda door: {
-                "at": door.at and across(door.at), "hinge": door.hinge and _OTHER[door.hinge]
-            }),
-            "windows": _each(home.windows, lambda window: {"at": window.at and across(window.at)}),
-            "equipment": _each(home.equipment, lambda piece: {"at": piece.at and across(piece.at)}),
-            "fences": _each(home.fences, lambda fence: {"side": _OTHER.get(fence.side, fence.side)}),
-        }
-    )  # fmt: skip
+def _rooms(rooms: Mapping[str, Room], twice_middle: float) -> Mapping[str, Room]:
+    return _each(rooms, lambda room: {
+        "outline": room.outline
+        and tuple(_across(point, twice_middle) for point in reversed(room.outline))
+    })  # fmt: skip
+
+
+def _doors(doors: Mapping[str, Door], twice_middle: float) -> Mapping[str, Door]:
+    return _each(doors, lambda door: {
+        "at": _across(door.at, twice_middle), "hinge": door.hinge and _OTHER[door.hinge]
+    })  # fmt: skip
+
+
+def _placed(things: Mapping[str, Any], twice_middle: float) -> Mapping[str, Any]:
+    """Windows and equipment, which stand somewhere and have no hand of their own."""
+    return _each(things, lambda thing: {"at": _across(thing.at, twice_middle)})
+
+
+def _fences(fences: Mapping[str, Fence], _: float) -> Mapping[str, Fence]:
+    return _each(fences, lambda fence: {"side": _OTHER.get(fence.side, fence.side)})
+
+
+_MIRRORED: Mapping[str, Callable[[Any, float], Any]] = {
+    "rooms": _rooms, "doors": _doors, "windows": _placed, "equipment": _placed, "fences": _fences,
+}  # fmt: skip
+"""How each section that has a hand becomes its mirror image about a line."""
 
 
 def _each(

@@ -4,15 +4,15 @@ Lengths are metres and areas square metres. Rooms without an outline are known a
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import pairwise
 
-from shapely import LineString, MultiLineString, Point, Polygon
+from shapely import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
-from shapely.ops import linemerge, unary_union
 
-from builder.home.ways import Stop, Ways
+from builder.home.measured import Measured, straight
+from builder.home.ways import Ways
+from builder.layers.kept import Kept
 from builder.model.building import Door, Room, RoomKind
 from builder.model.equipment import Equipment, Kind
 from builder.model.home import Home
@@ -21,25 +21,26 @@ NEAR = 0.15
 """Metres that a door or window may be drawn off its wall: half of a usual outside wall."""
 WALL = 0.3
 """Metres that rooms stand apart at most where they were drawn to the faces of one wall."""
-_SKIN = 0.001
-"""Metres: what arithmetic leaves between lines that meet."""
-_ALIKE = 0.002
-"""Metres that two outlines may differ by along one wall: what rounding to millimetres leaves."""
 
 
 @dataclass(frozen=True)
 class Survey:
-    """A home as drawn, measured. Everything is worked out once, when it is first asked for."""
+    """A home as drawn, measured. Everything is worked out once, when it is first asked for.
+
+    With ``kept``, homes that are drawn alike are measured once for all of them.
+    """
 
     home: Home
+    kept: Kept = field(default_factory=Kept, compare=False, repr=False)
 
     @cached_property
+    def _measured(self) -> Measured:
+        return self.kept.once(Measured, self.home.rooms, self.home.room_kinds, self.home.doors)
+
+    @property
     def outlines(self) -> Mapping[str, Polygon]:
         """The rooms that have an outline which encloses an area, by id."""
-        drawn = {
-            name: Polygon(room.outline) for name, room in self.home.rooms.items() if room.outline
-        }
-        return {name: outline for name, outline in drawn.items() if outline.is_valid}
+        return self._measured.outlines
 
     @cached_property
     def levels(self) -> tuple[str, ...]:
@@ -105,16 +106,19 @@ class Survey:
 
     def does(self, piece: Equipment | Kind | str) -> frozenset[str]:
         """The kinds that a piece of equipment, a kind or a kind's id counts as, its own among them."""
-        if isinstance(piece, Equipment):
-            return self.does(piece.kind)
         if isinstance(piece, Kind):
             return frozenset(piece.counts_as)
-        return frozenset({piece, *self.home.kinds[piece].counts_as})
+        return self._work[piece.kind if isinstance(piece, Equipment) else piece]
+
+    @cached_property
+    def _work(self) -> Mapping[str, frozenset[str]]:
+        return self.kept.once(_work_of, self.home.kinds)
 
     def pieces(self, *kinds: str, room: str | None = None) -> Iterator[tuple[str, Equipment]]:
         """The equipment that does the work of one of these kinds, in one room or in all."""
+        work = self._work
         for name, piece in self.home.equipment.items():
-            if self.does(piece) & set(kinds) and room in (None, piece.room):
+            if not work[piece.kind].isdisjoint(kinds) and room in (None, piece.room):
                 yield name, piece
 
     def storey_of(self, room: str) -> str | None:
@@ -136,57 +140,28 @@ class Survey:
 
     def shared_wall(self, one: str, other: str) -> BaseGeometry | None:
         """Where the outlines of two rooms of one floor run together; None where one has none."""
-        if one not in self.outlines or other not in self.outlines:
-            return None
-        beside = self._bands[other]
-        together = straight(self.outlines[one].boundary.intersection(beside))
-        return MultiLineString([piece for piece in together if piece.length > 3 * _ALIKE])
+        return self._measured.shared_wall(one, other)
 
     def outside_wall(self, room: str) -> BaseGeometry:
         """The part of a room's outline that no other inside room of its floor shares."""
-        return self._outside_walls[room]
-
-    @cached_property
-    def _outside_walls(self) -> Mapping[str, BaseGeometry]:
-        return {room: self._outside_wall(room) for room in self.outlines}
-
-    def _outside_wall(self, room: str) -> BaseGeometry:
-        own = self.outlines[room].boundary
-        others = [
-            self._bands[name]
-            for name, _ in self.inside(self.storey_of(room))
-            if name != room and name in self.outlines
-        ]
-        return own.difference(unary_union(others)) if others else own
-
-    @cached_property
-    def _bands(self) -> Mapping[str, BaseGeometry]:
-        """The outline of each room, as wide as two outlines of one wall may differ by."""
-        return {
-            name: outline.boundary.buffer(_ALIKE, join_style="mitre")
-            for name, outline in self.outlines.items()
-        }
+        return self._measured.outside_walls[room]
 
     def wall_of(self, door: Door) -> BaseGeometry | None:
         """The wall that a door stands in; None where it cannot be told from the outlines.
 
         Stairs join rooms of two floors and stand in no wall of the plan.
         """
-        drawn = [room for room in door.between if room in self.outlines]
-        if not drawn or not self.on_one_floor(*door.between):
-            return None
-        if len(drawn) == len(door.between):
-            return self.shared_wall(*drawn)
-        beyond = door.between[door.between[0] == drawn[0]]
-        if self.kind_of_room(beyond).inside:
-            return self.outlines[drawn[0]].boundary
-        return self.outside_wall(drawn[0])
+        return self._measured.wall_between(door.between)
 
-    @cached_property
+    @property
     def ways(self) -> Ways:
         """The ways through the doors of the home."""
-        stops = {name: Stop(door.between, door.at) for name, door in self.home.doors.items()}
-        return Ways(self.outlines, stops)
+        return self._measured.ways
+
+
+def _work_of(kinds: Mapping[str, Kind]) -> Mapping[str, frozenset[str]]:
+    """For each kind the kinds whose work it does, its own among them."""
+    return {name: frozenset({name, *kind.counts_as}) for name, kind in kinds.items()}
 
 
 def along(wall: BaseGeometry, at: tuple[float, float], *, near: float = NEAR) -> float:
@@ -204,24 +179,3 @@ def stretch(
     return min(
         close, key=lambda piece: (round(piece.distance(point), 2), -piece.length), default=None
     )
-
-
-def straight(wall: BaseGeometry) -> Iterator[LineString]:
-    """The straight pieces of a wall, those that run on in one line put together."""
-    for line in _lines(linemerge(list(_lines(wall)))):
-        corners = list(line.simplify(_SKIN).coords)
-        if corners[0] == corners[-1] and _in_line(corners[-2], corners[0], corners[1]):
-            corners = [*corners[1:-1], corners[1]]
-        for start, end in pairwise(corners):
-            yield LineString([start, end])
-
-
-def _lines(shape: BaseGeometry) -> Iterator[LineString]:
-    for part in getattr(shape, "geoms", (shape,)):
-        if isinstance(part, LineString) and not part.is_empty:
-            yield part
-
-
-def _in_line(before: tuple[float, ...], here: tuple[float, ...], after: tuple[float, ...]) -> bool:
-    """Whether a ring begins in the middle of a wall and not at a corner."""
-    return LineString([before, after]).distance(Point(here)) < _SKIN

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
-from shapely import LineString, Point, Polygon
+from shapely import LineString, Point, Polygon, prepare
 
 Spot = tuple[float, float]
 _SKIN = 0.001
@@ -36,8 +36,14 @@ class Ways:
 
     def distance(self, start: tuple[str, Spot], end: tuple[str, Spot]) -> float:
         """Metres of the shortest way between spots, each in a room; infinite where there is none."""
-        graph = self._graph_with(start, end)
-        return shortest(graph, "start").get("end", math.inf)
+        reached, room = self._lengths_from(start), start[0]
+        through = [
+            reached[name] + length for name, length in self._seen_from(end) if name in reached
+        ]
+        if room == end[0] and room in self.outlines:
+            straight = self._straight(room, self._placed(start), self._placed(end))
+            through += [] if straight is None else [straight]
+        return min(through, default=math.inf)
 
     def to_door(self, start: tuple[str, Spot], door: str) -> float:
         """Metres of the shortest way from a spot in a room to the middle of a door."""
@@ -96,21 +102,51 @@ class Ways:
         near = edge.interpolate(edge.project(Point(spot)))
         return near.x, near.y
 
-    def _graph_with(
-        self, start: tuple[str, Spot], end: tuple[str, Spot]
-    ) -> Mapping[str, Mapping[str, float]]:
-        """The fixed graph with two spots more."""
-        graph = {name: dict(edges) for name, edges in self._graph.items()}
-        start, end = (
-            (room, self._within(room, spot)) if room in self.outlines else (room, spot)
-            for room, spot in (start, end)
-        )
-        for name, room, spot in (("start", *start), ("end", *end)):
-            for fixed in self._fixed.get(room, ()):
-                self._join(graph, room, (name, spot), fixed)
-        if start[0] == end[0] and start[0] in self.outlines:
-            self._join(graph, start[0], ("start", start[1]), ("end", end[1]))
-        return graph
+    def _placed(self, place: tuple[str, Spot]) -> Spot:
+        """Where a way begins or ends: the spot itself, or the nearest of its room's outline."""
+        if place not in self._spots:
+            room, spot = place
+            self._spots[place] = self._within(room, spot) if room in self.outlines else spot
+        return self._spots[place]
+
+    def _lengths_from(self, start: tuple[str, Spot]) -> Mapping[str, float]:
+        """Metres from a spot to every door and corner that can be reached; worked out once."""
+        if start not in self._lengths:
+            seen: dict[str, float] = {}
+            for name, length in self._seen_from(start):
+                seen[name] = min(length, seen.get(name, math.inf))
+            self._lengths[start] = shortest({**self._graph, "start": seen}, "start")
+        return self._lengths[start]
+
+    def _seen_from(self, place: tuple[str, Spot]) -> tuple[tuple[str, float], ...]:
+        """The doors and corners of its room in a straight line from a spot; worked out once."""
+        if place not in self._seen:
+            room, spot = place[0], self._placed(place)
+            self._seen[place] = tuple(
+                (name, length)
+                for name, fixed in self._fixed.get(room, ())
+                if (length := self._straight(room, spot, fixed)) is not None
+            )
+        return self._seen[place]
+
+    @cached_property
+    def _spots(self) -> dict[tuple[str, Spot], Spot]:
+        return {}
+
+    @cached_property
+    def _lengths(self) -> dict[tuple[str, Spot], Mapping[str, float]]:
+        return {}
+
+    @cached_property
+    def _seen(self) -> dict[tuple[str, Spot], tuple[tuple[str, float], ...]]:
+        return {}
+
+    def _straight(self, room: str, one: Spot, other: Spot) -> float | None:
+        """Metres between two spots of a room; none where the line between them leaves it."""
+        length = math.dist(one, other)
+        if length > _SKIN and not self._loose[room].covers(LineString([one, other])):
+            return None
+        return length
 
     def _join(
         self,
@@ -120,8 +156,8 @@ class Ways:
         other: tuple[str, Spot],
     ) -> None:
         """Joins two spots of a room where the straight line between them stays inside it."""
-        length = math.dist(one[1], other[1])
-        if length > _SKIN and not self._loose[room].covers(LineString([one[1], other[1]])):
+        length = self._straight(room, one[1], other[1])
+        if length is None:
             return
         for here, there in ((one[0], other[0]), (other[0], one[0])):
             known = graph.setdefault(here, {}).get(there, math.inf)
@@ -129,10 +165,13 @@ class Ways:
 
     @cached_property
     def _loose(self) -> Mapping[str, Polygon]:
-        return {
+        """Each room and what arithmetic may leave beyond its outline, asked many times."""
+        loose = {
             room: outline.buffer(_SKIN, join_style="mitre")
             for room, outline in self.outlines.items()
         }
+        prepare(list(loose.values()))
+        return loose
 
 
 def shortest(graph: Mapping[str, Mapping[str, float]], start: str) -> dict[str, float]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from builder.errors import Finding, Findings, Place, suggestion
+from builder.layers.kept import Kept
 from builder.sources.entry import Address, Entry, dotted, plain
 
 
@@ -41,11 +42,15 @@ class Saying:
 
 @dataclass(frozen=True, slots=True)
 class Merged:
-    """A merged value and all that was said of it, lowest layer first; the last saying holds."""
+    """A merged value and all that was said of it, lowest layer first; the last saying holds.
+
+    ``kept``: on the whole of a home, what the run has worked out from its sections and others'.
+    """
 
     value: Any = None
     children: "Mapping[str, Merged] | None" = None
     sayings: tuple[Saying, ...] = ()
+    kept: Kept | None = field(default=None, compare=False, repr=False)
 
     @property
     def removed(self) -> bool:
@@ -75,18 +80,20 @@ class Merging:
     """Merges layers one over the other; mistakes go to ``findings``.
 
     Trees are shared between plots, never changed: merging a layer copies only the way to what it
-    changes.
+    changes. With ``kept``, a section that two developments share is merged once for both.
     """
 
     findings: Findings
     plots: tuple[str, ...] = ()
+    kept: Kept | None = None
     _path: list[str] = field(default_factory=list)
 
     def over(self, below: Merged, layer: Layer) -> Merged:
         """What stands after this layer."""
-        return self._merge(below, layer.entry, layer.name)
+        return self.inner(below, layer.entry, layer.name)
 
-    def _merge(self, below: Merged | None, entry: Entry, layer: str) -> Merged:
+    def inner(self, below: Merged | None, entry: Entry, layer: str) -> Merged:
+        """What stands after a layer said something of one part of a home."""
         said = below.sayings if below else ()
         if not isinstance(entry.value, Mapping):
             value = plain(entry)
@@ -103,11 +110,19 @@ class Merging:
     def _child(self, siblings: Mapping[str, Merged], key: str, entry: Entry, layer: str) -> Merged:
         below = siblings.get(key)
         if entry.value is not None:
-            return self._merge(below, entry, layer)
+            return self._said(below, entry, layer)
         if below is None or below.removed:
             self._nothing_to_remove(key, entry, siblings)
             return below or Merged()
         return Merged(None, None, (*below.sayings, _saying(layer, entry, REMOVED)))
+
+    def _said(self, below: Merged | None, entry: Entry, layer: str) -> Merged:
+        """A whole section is merged the first time that these layers meet in it."""
+        if self.kept is None or len(self._path) > 1:
+            return self.inner(below, entry, layer)
+        merged, findings = self.kept.once(_merged_section, below, entry, layer, self._path[0])
+        self.findings.extend(finding.for_plots(*self.plots) for finding in findings)
+        return merged
 
     def _nothing_to_remove(self, key: str, entry: Entry, siblings: Mapping[str, Merged]) -> None:
         known = [name for name, sibling in siblings.items() if not sibling.removed]
@@ -121,6 +136,14 @@ class Merging:
                 plots=self.plots,
             )
         )
+
+
+def _merged_section(
+    below: Merged | None, entry: Entry, layer: str, section: str
+) -> tuple[Merged, tuple[Finding, ...]]:
+    findings = Findings()
+    merging = Merging(findings, _path=[section])
+    return merging.inner(below, entry, layer), tuple(findings)
 
 
 def _saying(layer: str, entry: Entry, value: Any) -> Saying:

@@ -1,9 +1,10 @@
 """Which layers make a home: standard, development, house type, options in order, departures."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from builder.errors import Finding, Findings, suggestion
+from builder.layers.kept import Kept
 from builder.layers.merge import Layer, Merged, Merging
 from builder.sources.entry import Entry
 from builder.sources.workspace import STANDARD, PlotSource, Workspace
@@ -28,6 +29,7 @@ class Stacking:
     def __init__(self, workspace: Workspace, findings: Findings) -> None:
         self.workspace = workspace
         self.findings = findings
+        self.kept = Kept()
         self._layers = dict(_named_layers(workspace))
         self._merged: dict[tuple[str, ...], tuple[Merged, tuple[Finding, ...]]] = {
             (): (Merged(), ())
@@ -58,14 +60,14 @@ class Stacking:
         merging = Merging(self.findings, (stack.plot.reference,))
         for layer in stack.own:
             merged = merging.over(merged, layer)
-        return merged
+        return replace(merged, kept=self.kept)
 
     def _shared(self, layers: tuple[Layer, ...]) -> tuple[Merged, tuple[Finding, ...]]:
         key = tuple(layer.name for layer in layers)
         if key not in self._merged:
             below, earlier = self._shared(layers[:-1])
             findings = Findings()
-            merged = Merging(findings).over(below, layers[-1])
+            merged = Merging(findings, kept=self.kept).over(below, layers[-1])
             self._merged[key] = merged, (*earlier, *findings)
         return self._merged[key]
 
@@ -133,24 +135,25 @@ def _named_in_row(plot: PlotSource) -> Iterator[tuple[str, Entry]]:
 
 
 def _own_layers(plot: PlotSource) -> Iterator[Layer]:
-    """The departures in the order of their file, then the serial numbers."""
+    """The departures in the order of their file, then serial numbers and days of registration."""
     if plot.own is None:
         return
     departures = plot.own.children.get("departures")
     for name, departure in (departures.children if departures else {}).items():
         yield Layer(f"departure {name}", departure.children["changes"])
-    serials = plot.own.children.get("serials")
-    if serials is not None and serials.children:
-        yield Layer("serials", _serials(serials))
+    for section, field in (("serials", "serial"), ("registrations", "registered")):
+        told = plot.own.children.get(section)
+        if told is not None and told.children:
+            yield Layer(section, _of_equipment(told, field))
 
 
-def _serials(serials: Entry) -> Entry:
-    """Serial numbers as a layer over the equipment that carries them."""
+def _of_equipment(told: Entry, field: str) -> Entry:
+    """A section of values by the ids of equipment as a layer over the equipment itself."""
     equipment = {
-        name: Entry({"serial": serial}, serial.place, serial.key_place)
-        for name, serial in serials.children.items()
+        name: Entry({field: value}, value.place, value.key_place)
+        for name, value in told.children.items()
     }
-    return Entry({"equipment": Entry(equipment, serials.place, serials.key_place)}, serials.place)
+    return Entry({"equipment": Entry(equipment, told.place, told.key_place)}, told.place)
 
 
 def files_of(workspace: Workspace, plot: PlotSource) -> frozenset[str]:

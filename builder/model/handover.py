@@ -110,10 +110,13 @@ class Demonstration(Record):
 
 
 class Outstanding(Record):
-    """Something still to be done after handover, and the day it is promised for."""
+    """Something still to be done after handover, and the day it is promised for.
 
-    note: Text
-    due: Day
+    What a kept record of the demonstration says already need not be said here again.
+    """
+
+    note: Text | None = None
+    due: Day | None = None
     done: Day | None = None
 
 

@@ -3,7 +3,7 @@ Content-Security-Policy refuses. Knows nothing of how the site was made."""
 
 import base64
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from pathlib import Path
@@ -99,13 +99,13 @@ class Crawl:
         return frozenset(content_hash(each) for page in self.pages.values() for each in page.styles)
 
 
-def crawl(root: Path) -> Crawl:
-    """Read every page below a folder."""
+def crawl(root: Path, elsewhere: Iterable[str] = ()) -> Crawl:
+    """Read every page below a folder; ``elsewhere``: files that will stand beside them."""
     files = frozenset(
         path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file()
     )
     pages = {name: read_page(root / name) for name in sorted(files) if name.endswith(".html")}
-    return Crawl(pages, files)
+    return Crawl(pages, files.union(elsewhere))
 
 
 def content_hash(content: str) -> str:

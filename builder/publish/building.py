@@ -1,46 +1,36 @@
 """Builds and publishes guides and sticker pages: write beside, read back, swap in whole.
 
-Plots are written in as many processes as the machine has cores; one process alone changes the
-published tree.
+Plots that share an edition are one order, and orders are written in as many processes as the
+machine has cores; one process alone changes the published tree.
 """
 
 import os
-import shutil
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
-from functools import cache
-from multiprocessing import get_context
+from multiprocessing import get_all_start_methods, get_context
 from pathlib import Path
 
-from builder.errors import Finding, Findings, FindingsError, HandoverError
-from builder.guide.pages import Guide
-from builder.guide.sticker_pages import StickerPage, StickerRecord, sticker_page
-from builder.preparing import Preparation, Prepared
-from builder.proof.crawl import crawl, proof
-from builder.proof.weight import overweight
-from builder.publish.issuing import check_codes, issue_guides, stickers_of
-from builder.publish.redirects import redirect_files, sticker_paths, write_redirects
-from builder.publish.register import Register
-from builder.publish.tree import (
-    Policies,
-    beside,
-    headers,
-    missing_page,
-    policies_in,
-    robots,
-    swap_in,
-    write_whole,
-)
-from builder.shipped import own_or_shipped
-from builder.writers.calendar.writing import write_calendar
-from builder.writers.site.engine import SiteWriter
-from builder.writers.sticker_pages.writing import StickerPages
+from builder.editions.grouping import Keys
+from builder.errors import Findings, FindingsError
+from builder.layers.stack import Stacking
+from builder.preparing import articles_alone, chosen_plots, stopped
+from builder.publish.guide_codes import GuideCodes
+from builder.publish.issuing import check_codes
+from builder.publish.kept_findings import as_kept, kept_findings
+from builder.publish.manifest import GuideRecord, Records
+from builder.publish.plot_writing import Answer, Bench, Order, PlotOrder, Written, bench, write
+from builder.publish.redirects import redirect_files, write_redirects
+from builder.publish.sources import Sources
+from builder.publish.swapping import Tree
+from builder.sources.workspace import PlotSource, Workspace
 
 FEW = 3
-"""Plots that are not worth another process: starting one takes about as long as writing two."""
+"""Editions that are not worth another process: starting one takes about as long as writing two."""
+TOGETHER = 32
+"""Plots of one edition in one order at most, so that no process is left with all the work."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,208 +46,179 @@ class Published:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """What a build did: what was published, and the plots that were left as they were."""
+    """What a build did: what was published, what was up to date, and what was left as it was."""
 
     published: tuple[Published, ...]
+    unchanged: tuple[str, ...]
     left: tuple[str, ...]
     findings: Findings
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
-    """One plot to write: from which workspace, into which folder, for which web address and day.
-
-    ``published`` is where its guide stands already, if it does.
-    """
+class Target:
+    """What to build: which plots of which workspace (none named: all), where to, for which day."""
 
     root: Path
-    guide: Guide
-    code: str
-    stickers: tuple[StickerPage, ...]
-    folder: Path
-    address: str
+    references: tuple[str, ...]
+    out: Path
     day: date
-    published: Path
-
-    @property
-    def site(self) -> Path:
-        """Where its guide is written, inside a tree of its own."""
-        return self.folder / "g" / self.code
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
-    """One plot that was written and read back."""
-
-    order: Order
-    findings: tuple[Finding, ...]
-    policies: Policies
-    pages: int
-
-
-def publish(
-    preparation: Preparation, out: Path, day: date, done: Callable[[str], None] = lambda _: None
-) -> Report:
+def publish(target: Target, done: Callable[[str], None] = lambda _: None) -> Report:
     """Publish every plot that has no error. ``done`` hears of each plot that is dealt with.
 
     Nothing is published while an issued code would lead nowhere: FindingsError names it.
     """
-    _keep_promises(preparation)
-    registers = issue_guides(preparation.workspace, preparation.plots.values(), day)
-    published: dict[str, Published] = {}
-    policies = Policies()
-    with beside(out) as workplace, _executor(len(preparation.plots)) as executor:
-        orders = _orders(preparation, registers, workplace, out.resolve(), day)
-        for written in _written(orders, executor):
-            preparation.findings.extend(written.findings)
-            reference = written.order.guide.reference
-            if not written.findings:
-                published[reference] = _swapped_in(written, out, workplace)
-                policies = policies.also(written.policies)
-            done(reference)
-        if published:
-            codes = {each.folder.name for each in published.values()}
-            _for_the_host(out, workplace, policies, codes)
-            _for_former_hosts(preparation, registers, out)
-    return Report(
-        tuple(published[each] for each in preparation.asked if each in published),
-        tuple(each for each in preparation.asked if each not in published),
-        preparation.findings,
-    )
+    with Tree(target.out) as tree:
+        return _Build(target, tree, done).run()
 
 
-def _keep_promises(preparation: Preparation) -> None:
+class _Build:
+    """One build, from sources to the published tree."""
+
+    def __init__(self, target: Target, tree: Tree, done: Callable[[str], None]) -> None:
+        self._target, self._tree, self._done = target, tree, done
+        self._records = Records(target.out)
+        self._sources = Sources(target.root)
+        self._root = target.root.resolve()
+        self._bench: Bench = bench(self._root, self._sources.digest, target.day)
+        self._workspace: Workspace = self._bench.workspace
+        self._codes = GuideCodes(self._workspace, target.day)
+        self._findings = Findings()
+        self._findings.extend(self._bench.findings)
+        self._published: dict[str, Published] = {}
+
+    def run(self) -> Report:
+        """Write what has changed and publish it."""
+        _keep_promises(self._workspace)
+        asked = chosen_plots(self._workspace, self._target.references)
+        self._findings.extend(self._bench.maker.unreadable())
+        for found in articles_alone(self._workspace, self._target.day):
+            self._findings.extend(found)
+        sound = [self._workspace.plots[each] for each in asked]
+        sound = [each for each in sound if not stopped(each, self._workspace, self._findings)]
+        changed = [each for each in sound if not self._is_published(each)]
+        self._tree.assets(self._bench.assets)
+        with _executor(len(changed)) as executor:
+            self._publish_all(self._orders(changed), executor)
+        unchanged = {each.reference for each in sound} - {each.reference for each in changed}
+        self._tree.finish(self._records)
+        self._for_former_hosts()
+        for reference in asked:
+            self._done(reference)
+        return Report(
+            tuple(self._published[each] for each in asked if each in self._published),
+            tuple(each for each in asked if each in unchanged),
+            tuple(each for each in asked if each not in self._published.keys() | unchanged),
+            self._findings,
+        )
+
+    def _is_published(self, plot: PlotSource) -> bool:
+        """Whether a guide stands already that was made from all that this plot is made from now."""
+        code = self._codes.register(plot.development).guide(plot.numbers)
+        record = self._records.read(code) if code else None
+        if record is None or record.inputs != self._inputs(plot) or not self._tree.stands(record):
+            return False
+        self._findings.extend(kept_findings(record))
+        return True
+
+    def _inputs(self, plot: PlotSource) -> Mapping[str, str]:
+        register = self._codes.register(plot.development)
+        return self._sources.inputs(plot, self._workspace, register, self._target.day)
+
+    def _orders(self, plots: Iterable[PlotSource]) -> Iterator[Order]:
+        stacking, keys = Stacking(self._workspace, self._findings), Keys()
+        groups: dict[str, list[PlotSource]] = {}
+        for plot in plots:
+            stack = stacking.stack(plot)
+            if stack is not None:
+                groups.setdefault(keys.of(stack), []).append(plot)
+        for group in sorted(groups.values(), key=len, reverse=True):
+            for start in range(0, len(group), TOGETHER):
+                yield self._order(group[start : start + TOGETHER])
+
+    def _order(self, plots: list[PlotSource]) -> Order:
+        registers = {each.development: self._codes.register(each.development) for each in plots}
+        orders = tuple(self._plot_order(each) for each in plots)
+        return Order(self._root, self._sources.digest, self._target.day, orders, registers)
+
+    def _plot_order(self, plot: PlotSource) -> PlotOrder:
+        code = self._codes.code(plot)
+        folder, published = self._tree.workplace / code, self._tree.out / "g" / code
+        return PlotOrder(plot.reference, code, folder, published)
+
+    def _publish_all(self, orders: Iterable[Order], executor: Executor | None) -> None:
+        for answer in _answers(orders, executor):
+            self._findings.extend(answer.findings)
+            finished = [each for each in answer.written if not each.findings]
+            for each in answer.written:
+                self._findings.extend(each.findings)
+            plots = {
+                each.order.reference: self._workspace.plots[each.order.reference]
+                for each in finished
+            }
+            self._codes.keep(plots.values())
+            for each in finished:
+                self._swap_in(each, plots[each.order.reference], answer)
+
+    def _swap_in(self, written: Written, plot: PlotSource, answer: Answer) -> None:
+        order = written.order
+        record = GuideRecord(
+            order.reference,
+            order.code,
+            self._inputs(plot),
+            self._tree.names(written),
+            tuple(as_kept(each) for each in answer.findings if order.reference in each.plots),
+        )
+        self._tree.swap_in(written, record, self._records)
+        address = f"{written.host}/g/{order.code}/"
+        self._published[order.reference] = Published(
+            order.reference, address, self._tree.out / "g" / order.code, written.pages,
+            len(written.stickers),
+        )  # fmt: skip
+
+    def _for_former_hosts(self) -> None:
+        for development, register in self._codes.registers.items():
+            entry = self._workspace.developments[development].entry
+            about = entry.children["development"] if entry else None
+            former = about.child("former_base_urls") if about else None
+            host = about.child("base_url") if about else None
+            for each in former.value if former and isinstance(former.value, tuple) else ():
+                files = redirect_files(register, str(each.value), str(host.value if host else ""))
+                write_redirects(files, self._tree.out)
+
+
+def _keep_promises(workspace: Workspace) -> None:
     findings = Findings()
-    check_codes(preparation.workspace, findings)
+    check_codes(workspace, findings)
     if findings.errors:
         raise FindingsError(findings.errors)
 
 
-def _orders(
-    preparation: Preparation,
-    registers: Mapping[str, Register],
-    workplace: Path,
-    out: Path,
-    day: date,
-) -> Iterator[Order]:
-    root = preparation.workspace.folder.root.resolve()
-    for prepared in preparation.plots.values():
-        register = registers[prepared.plot.development]
-        code = register.guide(prepared.plot.numbers) or ""
-        host = prepared.traced.home.development.base_url.rstrip("/")
-        folder = workplace.resolve() / code
-        stickers = tuple(sticker_pages(prepared, register))
-        published, address = out / "g" / code, f"{host}/g/{code}/"
-        yield Order(root, prepared.guide, code, stickers, folder, address, day, published)
-
-
-def sticker_pages(prepared: Prepared, register: Register) -> Iterator[StickerPage]:
-    """The page of every sticker that was ever issued for a plot."""
-    for each in stickers_of(prepared, register):
-        wanted = each.issued.wanted
-        record = StickerRecord(
-            each.issued.code, wanted.kind, wanted.room, wanted.make, each.equipment, each.void
-        )
-        yield sticker_page(prepared.about, prepared.guide, record)
-
-
 @contextmanager
 def _executor(plots: int) -> Iterator[Executor | None]:
-    """Processes for the cores of this machine, or none for a few plots."""
+    """Processes for the cores of this machine, or none for a few plots.
+
+    A forked process has the workspace already; where there is no fork, each reads it once.
+    """
     if plots <= FEW:
         yield None
         return
+    method = "fork" if "fork" in get_all_start_methods() else "spawn"
     workers = min(plots, os.cpu_count() or 1)
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as executor:
+    with ProcessPoolExecutor(workers, mp_context=get_context(method)) as executor:
         yield executor
 
 
-def _written(orders: Iterable[Order], executor: Executor | None) -> Iterator[Written]:
-    """Every plot written and read back, in the order that they are finished."""
+def _answers(orders: Iterable[Order], executor: Executor | None) -> Iterator[Answer]:
+    """Every order written and read back, in the order that they are finished."""
     if executor is None:
         yield from map(write, orders)
         return
-    futures: list[Future[Written]] = [executor.submit(write, order) for order in orders]
+    futures: list[Future[Answer]] = [executor.submit(write, order) for order in orders]
     try:
         for future in as_completed(futures):
             yield future.result()
     finally:
         for future in futures:
             future.cancel()
-
-
-def write(order: Order) -> Written:
-    """Write one plot into a tree of its own and read it back. Runs in any process."""
-    site_writer, page_writer = _writers(order.root)
-    try:
-        found = list(site_writer.write(order.guide, order.site, order.address))
-        write_calendar(order.guide, order.site, order.code, order.day, order.published)
-        for page in order.stickers:
-            _write_sticker(page_writer.write(page, order.guide, order.code), page.code, order)
-        read = crawl(order.folder)
-        found += [each.for_plots(order.guide.reference) for each in proof(read, styled="Q")]
-        found += overweight(order.folder, "Q/*/index.html")
-    except OSError as error:
-        raise _unwritable(order, error) from error
-    pages = len(read.pages) - len(order.stickers)
-    return Written(order, tuple(found), Policies(read.script_hashes, read.style_hashes), pages)
-
-
-def _write_sticker(text: str, code: str, order: Order) -> None:
-    path = order.folder / sticker_paths(code)[0] / "index.html"
-    path.parent.mkdir(parents=True)
-    path.write_text(text, encoding="utf-8", newline="\n")
-
-
-@cache
-def _writers(root: Path) -> tuple[SiteWriter, StickerPages]:
-    """The writers for all plots of a process: their templates are compiled once."""
-    templates = own_or_shipped(root, "site_templates") / "stickers"
-    return SiteWriter(root), StickerPages(templates)
-
-
-def _swapped_in(written: Written, out: Path, workplace: Path) -> Published:
-    """The guide first, then the stickers that lead to it: no page points at what is not there."""
-    order = written.order
-    place = out / "g" / order.code
-    try:
-        swap_in(order.site, place, workplace / f"{order.code}.old")
-        for page in order.stickers:
-            for path in sticker_paths(page.code):
-                _put_sticker(order.folder / sticker_paths(page.code)[0], out / path)
-    except OSError as error:
-        raise _unwritable(order, error) from error
-    return Published(
-        order.guide.reference, order.address, place, written.pages, len(order.stickers)
-    )
-
-
-def _put_sticker(finished: Path, place: Path) -> None:
-    place.mkdir(parents=True, exist_ok=True)
-    draft = place / ".index.new"
-    shutil.copyfile(finished / "index.html", draft)
-    draft.replace(place / "index.html")
-
-
-def _unwritable(order: Order, error: OSError) -> HandoverError:
-    return HandoverError(f"The guide of {order.guide.reference} cannot be written: {error}.")
-
-
-def _for_the_host(out: Path, workplace: Path, policies: Policies, codes: set[str]) -> None:
-    """What a static host reads. Guides of earlier builds keep the hashes that they came with."""
-    others = {path.name for path in (out / "g").iterdir()} - codes
-    if others and (out / "_headers").is_file():
-        policies = policies.also(policies_in((out / "_headers").read_text(encoding="utf-8")))
-    write_whole(out / "robots.txt", robots(), workplace)
-    write_whole(out / "404.html", missing_page(), workplace)
-    write_whole(out / "_headers", headers(policies), workplace)
-
-
-def _for_former_hosts(
-    preparation: Preparation, registers: Mapping[str, Register], out: Path
-) -> None:
-    for prepared in {each.plot.development: each for each in preparation.plots.values()}.values():
-        development = prepared.traced.home.development
-        for former in development.former_base_urls:
-            register = registers[prepared.plot.development]
-            write_redirects(redirect_files(register, former, development.base_url), out)

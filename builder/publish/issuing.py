@@ -39,10 +39,15 @@ def wants_sticker(home: Home, piece: Equipment) -> bool:
 
 def stickers_of(prepared: Prepared, register: Register) -> tuple[StickerOf, ...]:
     """Every sticker ever issued for a plot, with what it is for today."""
-    now = _present_ids(prepared.traced.home)
+    return stickers_in(prepared.plot, prepared.traced.home, register)
+
+
+def stickers_in(plot: PlotSource, home: Home, register: Register) -> tuple[StickerOf, ...]:
+    """Every sticker ever issued for a plot, with what it is for in its home today."""
+    now = _present_ids(home)
     return tuple(
         StickerOf(each, each.code in register.void, now.get(each.wanted.equipment))
-        for each in register.stickers(prepared.plot.numbers)
+        for each in register.stickers(plot.numbers)
     )
 
 
@@ -50,13 +55,6 @@ def _present_ids(home: Home) -> dict[str, str]:
     """Every id that equipment has or had, and its id today. An id in use names its owner."""
     former = {old: name for name, piece in home.equipment.items() for old in piece.formerly}
     return former | {name: name for name in home.equipment}
-
-
-def issue_guides(
-    workspace: Workspace, plots: Iterable[Prepared], day: date
-) -> Mapping[str, Register]:
-    """The registers of developments after each of these plots has a guide code."""
-    return _issue(workspace, plots, day, _missing_guide)
 
 
 def issue_stickers(
@@ -90,13 +88,13 @@ class _Missing:
             yield from self.missing(prepared, register)
 
 
-def _missing_guide(prepared: Prepared, register: Register) -> Iterator[Wanted]:
-    if register.guide(prepared.plot.numbers) is None:
-        yield Wanted("guide", prepared.plot.number)
+def _missing_guide(plot: PlotSource, register: Register) -> Iterator[Wanted]:
+    if register.guide(plot.numbers) is None:
+        yield Wanted("guide", plot.number)
 
 
 def _missing_codes(prepared: Prepared, register: Register) -> Iterator[Wanted]:
-    yield from _missing_guide(prepared, register)
+    yield from _missing_guide(prepared.plot, register)
     home = prepared.traced.home
     stuck = {each.equipment for each in stickers_of(prepared, register) if each.live}
     for name, piece in home.equipment.items():

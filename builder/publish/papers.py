@@ -6,9 +6,10 @@ from datetime import date
 from pathlib import Path
 from typing import Literal, get_args
 
-from builder.errors import Findings, FindingsError, HandoverError, UsageError
+from builder.errors import Findings, FindingsError, HandoverError
 from builder.model.handover import Document
 from builder.preparing import Preparation, Prepared
+from builder.publish.outside import keep_outside
 from builder.publish.register import read_register
 from builder.rules.documents import documents_of
 from builder.rules.reference import library
@@ -151,7 +152,7 @@ def print_papers(
 
     Papers are not for the web: a published tree is refused as their folder.
     """
-    _refuse_published(out)
+    keep_outside(out, "papers are not for the web. Write them elsewhere: --out DIR.")
     house = PrintingHouse(preparation, day)
     for reference, prepared in preparation.plots.items():
         folder = out / reference.replace("/", "-")
@@ -168,13 +169,3 @@ def _make(folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise HandoverError(f"'{folder}' cannot be made: {error.strerror}.") from error
-
-
-def _refuse_published(out: Path) -> None:
-    place = out.resolve()
-    for folder in (place, *place.parents):
-        if (folder / "_headers").is_file() and (folder / "g").is_dir():
-            raise UsageError(
-                f"'{folder}' is a published tree, and papers are not for the web. "
-                "Write them elsewhere: --out DIR."
-            )

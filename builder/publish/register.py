@@ -9,9 +9,10 @@ what has changed. A line of ``void`` takes back the code of an earlier line.
 import csv
 import io
 import os
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from typing import Literal, get_args
 
@@ -52,37 +53,46 @@ class Issued:
     line: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Register:
     """All issued codes of one development, in the order they were issued."""
 
     file: str
     lines: tuple[Issued, ...]
 
-    @property
+    @cached_property
     def void(self) -> frozenset[str]:
         """The codes that were taken back."""
         return frozenset(each.code for each in self.lines if each.wanted.leads_to == "void")
 
-    @property
+    @cached_property
     def codes(self) -> tuple[Issued, ...]:
         """Every code that was ever issued, void or not."""
         return tuple(each for each in self.lines if each.wanted.leads_to != "void")
 
+    @cached_property
+    def _guides(self) -> Mapping[str, str]:
+        """The guide code by the number that it was issued for."""
+        guides = (each for each in self.codes if each.wanted.leads_to == "guide")
+        return {each.wanted.plot: each.code for each in guides}
+
+    @cached_property
+    def _stickers(self) -> Mapping[str, tuple[Issued, ...]]:
+        """The stickers by the number that they were issued for."""
+        found: dict[str, list[Issued]] = {}
+        for each in self.codes:
+            if each.wanted.leads_to == "sticker":
+                found.setdefault(each.wanted.plot, []).append(each)
+        return {number: tuple(listed) for number, listed in found.items()}
+
     def guide(self, plots: Iterable[str]) -> str | None:
         """The guide code of a plot, under any of the numbers that it has had."""
-        found = [each for each in self.codes if each.wanted.leads_to == "guide"]
-        known = {each.wanted.plot: each.code for each in found}
-        return next((known[plot] for plot in plots if plot in known), None)
+        return next((self._guides[plot] for plot in plots if plot in self._guides), None)
 
     def stickers(self, plots: Iterable[str]) -> tuple[Issued, ...]:
         """The sticker codes of a plot, under any of the numbers that it has had."""
-        numbers = set(plots)
-        return tuple(
-            each
-            for each in self.codes
-            if each.wanted.leads_to == "sticker" and each.wanted.plot in numbers
-        )
+        found = [each for number in dict.fromkeys(plots) for each in self._stickers.get(number, ())]
+        return tuple(sorted(found, key=lambda each: each.line))
 
 
 def read_register(folder: Folder, development: str, findings: Findings) -> Register:
@@ -184,6 +194,20 @@ def issue(
     """
     new = _Issuing(day, missing)
     return _append(folder, development, new.lines)
+
+
+def keep_drawn(folder: Folder, development: str, drawn: Mapping[str, str], day: date) -> Register:
+    """The register after guide codes that were drawn before are in it; ``drawn``: by plot number.
+
+    A plot that has got another code meanwhile, from another builder, keeps that one.
+    """
+
+    def lines(register: Register) -> Iterator[tuple[str, ...]]:
+        for number, code in drawn.items():
+            if register.guide((number,)) is None:
+                yield _cells(code, day, Wanted("guide", number))
+
+    return _append(folder, development, lines)
 
 
 def take_back(folder: Folder, development: str, code: str, day: date) -> Register:

@@ -1,46 +1,12 @@
-"""The published tree: finished guides are swapped in whole, and hosts are told how to serve them."""
+"""What static hosts read of a published tree: how to serve it, and what is not there."""
 
 import re
-import shutil
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from tempfile import mkdtemp
-
-from builder.errors import HandoverError
 
 _HASH = re.compile(r"sha256-[A-Za-z0-9+/=]+")
 _ROBOTS = "User-agent: *\nDisallow: /\n"
-
-
-@contextmanager
-def beside(out: Path) -> Iterator[Path]:
-    """A folder to build in, on the same disk as the published tree, gone afterwards."""
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        folder = Path(mkdtemp(prefix=".building-", dir=out))
-    except OSError as error:
-        raise HandoverError(f"'{out}' cannot be written: {error.strerror}.") from error
-    try:
-        yield folder
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
-
-
-def swap_in(finished: Path, place: Path, aside: Path) -> None:
-    """Put a finished folder in its place; what stood there is moved aside first, and put back if
-    the new one cannot take its place."""
-    place.parent.mkdir(parents=True, exist_ok=True)
-    moved = place.exists()
-    if moved:
-        place.rename(aside)
-    try:
-        finished.rename(place)
-    except OSError:
-        if moved:
-            aside.rename(place)
-        raise
 
 
 def write_whole(path: Path, text: str, beside_it: Path) -> None:

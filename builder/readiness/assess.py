@@ -12,15 +12,17 @@ from builder.readiness.commissioning import COMMISSIONING
 from builder.readiness.contents import CONTENTS
 from builder.readiness.days import CLOSING_DAYS, DAYS
 from builder.readiness.handed_over import HANDED_OVER
+from builder.readiness.kept import KEPT
 from builder.readiness.need import HAND_IN, Case, Lack, Need, Stage
 from builder.readiness.published import BASIS, DATA_WITHOUT_MISTAKES, SAYS, errors_of, mistakes
+from builder.readiness.recorded import Recorded, recorded_of
 from builder.rules.documents import documents_of
 from builder.rules.handover import handover_record_mistakes
 from builder.selection.conditions import judge
 from builder.sources.entry import plain
 
 NEEDS: tuple[Need, ...] = (
-    *HANDED_OVER, *COMMISSIONING, *DAYS, *CONTENTS, *CLOSED, *CLOSING_DAYS,
+    *HANDED_OVER, *KEPT, *COMMISSIONING, *DAYS, *CONTENTS, *CLOSED, *CLOSING_DAYS,
 )  # fmt: skip
 """Every need that reads a home. What publishing needs is read from findings."""
 
@@ -89,27 +91,34 @@ def _assess(
     if prepared is None:
         return Readiness(reference, "", judged=False, missing=tuple(missing))
     about = tuple(each for each in findings if reference in each.plots)
-    missing += lacking(case_of(prepared, documents, about, day))
-    address = prepared.traced.home.plot.address
-    return Readiness(reference, address, judged=True, missing=tuple(missing))
+    home, folder = prepared.traced.home, preparation.workspace.folder
+    recorded = recorded_of(plot, home, written_of(prepared), folder)
+    missing += lacking(case_of(prepared, recorded, documents, about, day))
+    return Readiness(reference, home.plot.address, judged=True, missing=tuple(missing))
+
+
+def written_of(prepared: Prepared) -> Handover:
+    """The handover section of a plot's own file."""
+    own = prepared.plot.own
+    entry = own.children.get(HAND_IN) if own else None
+    return Handover.model_validate(plain(entry) or {}) if entry else Handover()
 
 
 def case_of(
     prepared: Prepared,
+    recorded: Recorded,
     documents: Mapping[str, Document],
     findings: tuple[Finding, ...],
     day: date,
 ) -> Case:
-    """What the needs of a plot look at: its record, and the papers that its home needs."""
-    home, own = prepared.traced.home, prepared.plot.own
-    entry = own.children.get(HAND_IN) if own else None
-    record = Handover.model_validate(plain(entry) or {}) if entry else Handover()
+    """What the needs of a plot look at: what is recorded, and the papers that its home needs."""
+    home = prepared.traced.home
     needed = {
         name: document
         for name, document in documents.items()
         if document.when is None or judge(document.when, home).holds
     }
-    return Case(prepared, record, needed, findings, day)
+    return Case(prepared, recorded, needed, findings, day)
 
 
 def lacking(case: Case, needs: Iterable[Need] = NEEDS) -> Iterator[Missing]:

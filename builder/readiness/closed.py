@@ -1,6 +1,7 @@
 """What stands between a plot that was handed over and the closing of its file."""
 
 from collections.abc import Iterator
+from datetime import date
 
 from builder.readiness.need import HAND_IN, Case, Lack, Need, before_closing
 
@@ -23,11 +24,17 @@ def buyer_has_signed(case: Case) -> Iterator[Lack]:
 def outstanding_items_are_done(case: Case) -> Iterator[Lack]:
     for name, item in case.record.outstanding.items():
         if item.done is None:
-            past = ", which is past" if item.due < case.day else ""
             yield Lack(
-                f"'{name}' is not done; it is promised for {item.due.isoformat()}{past}.",
+                f"'{name}' is not done; {_promise(item.due, case.day)}.",
                 (HAND_IN, "outstanding", name, "done"), "…",
             )  # fmt: skip
+
+
+def _promise(due: date | None, today: date) -> str:
+    if due is None:
+        return "no day is promised for it"
+    past = ", which is past" if due < today else ""
+    return f"it is promised for {due.isoformat()}{past}"
 
 
 @before_closing(

@@ -1,13 +1,18 @@
 """What guidance asks for in the guide of a new home, looked for in the guide that this plot has."""
 
 from collections.abc import Iterable, Iterator
+from itertools import pairwise
 
-from builder.home.meters import counts_as
+from builder.guide.schedule.clock import covers_of
+from builder.guide.schedule.days import ONE_DAY
+from builder.guide.schedule.entries import Line
 from builder.model.equipment import Equipment
 from builder.readiness.need import Case, Lack, Need, before_handing_over
 from builder.readiness.reading import Topic, explained_by, has_tasks, speaks_of
+from builder.readiness.recorded import alarms_of
 
 ARTICLES = "content/articles"
+_STANDARD = "housetypes/standard.yaml"
 _VENTILATION = "The Building Regulations 2010, regulation 39(2)"
 _ENERGY = "The Building Regulations 2010, regulation 40"
 _OVERHEATING = "Approved Document O, 2021, paragraphs 4.1 and 4.2"
@@ -135,8 +140,37 @@ def what_is_maintained(case: Case) -> Iterator[Lack]:
 )  # fmt: skip
 def what_is_covered(case: Case) -> Iterator[Lack]:
     covered = ("cover", "warrant", "guarantee")
-    if not speaks_of(case.prepared.guide, covered, ("two years", "2 years", "ten years", "10 years", "years 3")):  # fmt: skip
+    if not speaks_of(case.prepared.guide, covered, ("two years", "2 years", "ten years", "10 years", "years 3", "until which day")):  # fmt: skip
         yield _article("No article says what is covered, and until when.")
+
+
+@before_handing_over(
+    "guide.cover-clock", "The guide says who puts right each matter of this home, on every day.",
+    owed_by="technical", basis=_CODES,
+)  # fmt: skip
+def each_matter_has_somebody(case: Case) -> Iterator[Lack]:
+    about, lines = case.prepared.about, case.prepared.guide.schedule.clock
+    covered = {name for cover in covers_of(about).values() for name in cover.matters}
+    for name, matter in case.home.matters.items():
+        own = [each for each in lines if each.id.partition(".")[0] == name]
+        if about.applies(matter) and name not in covered:
+            yield _nobody(f"{matter.name}: nobody puts it right.", name)
+        for gap in dict.fromkeys(filter(None, map(_gap, own))):
+            yield _nobody(f"{matter.name}: nobody puts it right {gap}.", name)
+
+
+def _nobody(says: str, matter: str) -> Lack:
+    return Lack(says, ("covers", "…", "matters"), f"[{matter}]", file=_STANDARD)
+
+
+def _gap(line: Line) -> str:
+    """The days on which nobody answers, where days are known."""
+    for earlier, later in pairwise(line.periods):
+        if earlier.last and later.first and later.first - earlier.last > ONE_DAY:
+            first, last = earlier.last + ONE_DAY, later.first - ONE_DAY
+            return f"from {first.isoformat()} to {last.isoformat()}"
+    end = line.periods[-1].last if line.periods else None
+    return f"after {end.isoformat()}" if end else ""
 
 
 @before_handing_over(
@@ -182,7 +216,9 @@ def which_risks_remain(case: Case) -> Iterator[Lack]:
     owed_by="technical", basis=_FIRE,
 )  # fmt: skip
 def what_the_alarms_are(case: Case) -> Iterator[Lack]:
-    yield from _unexplained(case, dict.fromkeys(piece.kind for piece in alarms(case).values()))
+    yield from _unexplained(
+        case, dict.fromkeys(piece.kind for piece in alarms_of(case.home).values())
+    )
 
 
 @before_handing_over(
@@ -221,13 +257,6 @@ def air_movers(case: Case) -> tuple[Equipment, ...]:
     return tuple(equipment[name] for name in dict.fromkeys(names) if name)
 
 
-def alarms(case: Case) -> dict[str, Equipment]:
-    """The alarms that warn of smoke, heat and carbon monoxide."""
-    kinds = ("smoke-alarm", "heat-alarm", "carbon-monoxide-alarm")
-    found = case.home.equipment.items()
-    return {name: piece for name, piece in found if counts_as(case.home, piece, *kinds)}
-
-
 def _unexplained(case: Case, kinds: Iterable[str]) -> Iterator[Lack]:
     for kind in kinds:
         if not explained_by(case.prepared, kind):
@@ -253,6 +282,6 @@ def _low(name: str) -> str:
 CONTENTS: tuple[Need, ...] = (
     how_the_ventilation_runs, why_the_ventilation_runs, where_the_ventilation_is_controlled,
     how_the_heating_runs, how_the_heating_is_set, how_to_keep_cool, how_windows_are_safe,
-    what_is_maintained, what_is_covered, whom_to_call, what_the_owner_does, which_risks_remain,
+    what_is_maintained, what_is_covered, each_matter_has_somebody, whom_to_call, what_the_owner_does, which_risks_remain,
     what_the_alarms_are, how_to_leave, when_test_buttons_are_pressed, where_the_manuals_are,
 )  # fmt: skip

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from builder.errors import Severity
 from builder.home.meters import meters
-from builder.readiness.contents import alarms
 from builder.readiness.need import HAND_IN, Case, Lack, Need, before_handing_over
+from builder.readiness.recorded import alarms_of
 
 _CP = "common practice"
 _CODES = "consumer codes for new homes (from memory)"
@@ -37,7 +37,7 @@ def completion_is_known(case: Case) -> Iterator[Lack]:
 )
 def meters_have_serials(case: Case) -> Iterator[Lack]:
     for name, piece in meters(case.home).items():
-        if piece.serial is None:
+        if piece.serial is None and name not in case.recorded.serials_seen:
             yield Lack(f"{case.titles[name]}: no serial number.", ("serials", name), '"…"')
 
 
@@ -71,11 +71,11 @@ def serviced_equipment_has_serials(case: Case) -> Iterator[Lack]:
 )  # fmt: skip
 def keys_are_counted(case: Case) -> Iterator[Lack]:
     for name, key in case.home.keys.items():
-        counted, at = case.record.keys.get(name), (HAND_IN, "keys", name)
+        counted = case.record.keys.get(name)
         if counted is None:
-            yield Lack(f"{key.name}: not counted; the schedule says {key.count}.", at, "…")
+            yield case.at(f"{key.name}: not counted; the schedule says {key.count}.", "keys", name)
         elif counted != key.count:
-            yield Lack(f"{key.name}: {counted} counted; the schedule says {key.count}.", at, "…")
+            yield case.at(f"{key.name}: {counted} counted; the schedule says {key.count}.", "keys", name)  # fmt: skip
 
 
 @before_handing_over(
@@ -93,7 +93,7 @@ def documents_are_given(case: Case) -> Iterator[Lack]:
 
 @before_handing_over("alarms.tested", "Every alarm is tested and heard.", owed_by="site", basis=_CP)
 def alarms_are_tested(case: Case) -> Iterator[Lack]:
-    if alarms(case) and case.record.alarms_tested is None:
+    if alarms_of(case.home) and case.record.alarms_tested is None:
         yield Lack("The alarms have not been tested.", (HAND_IN, "alarms_tested"), "…")
 
 

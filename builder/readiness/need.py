@@ -14,6 +14,7 @@ from builder.errors import Finding
 from builder.model.handover import Document, Handover, OwedBy
 from builder.model.home import Home
 from builder.preparing import Prepared
+from builder.readiness.recorded import Recorded
 
 HAND_IN = "handover"
 """The section of a plot's file that holds its record."""
@@ -41,19 +42,38 @@ class Stage(StrEnum):
 class Case:
     """All that a need may look at.
 
-    ``documents`` are the papers that this home needs, ``findings`` those that concern this plot,
-    ``day`` is today.
+    ``recorded`` is what the plot's file and its kept records say, ``documents`` are the papers that
+    this home needs, ``findings`` those that concern this plot, ``day`` is today.
     """
 
     prepared: Prepared
-    record: Handover
+    recorded: Recorded
     documents: Mapping[str, Document]
     findings: tuple[Finding, ...]
     day: date
 
     @property
+    def record(self) -> Handover:
+        """The handover as the plot's file and its kept records tell it together."""
+        return self.recorded.together
+
+    @property
     def home(self) -> Home:
         return self.prepared.traced.home
+
+    def at(self, says: str, *path: str) -> "Lack":
+        """What is not there, or is wrong, at a path of the record: in the file that says it.
+
+        What a record of the day says is not written over in the plot's file: there it would count
+        for nothing. A new record of a later day stands in its place.
+        """
+        source = self.recorded.source_of(path)
+        if source is None:
+            return Lack(says, (HAND_IN, *path), "…")
+        file = source.entry.place.file
+        return Lack(
+            f"{says} That is what the record says; a later record takes its place.", file=file
+        )
 
     @cached_property
     def titles(self) -> Mapping[str, str]:

@@ -1,15 +1,16 @@
 """Runs the trade rules on a home, sets aside what is waived, and says what became of each waiver."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
 from builder.errors import Finding, Severity, suggestion
 from builder.home.assemble import TracedHome
-from builder.home.survey import Survey
+from builder.model.people import Development
 from builder.model.waiver import Waiver
 from builder.rules.home import HOME_RULES
-from builder.rules.reference import library
+from builder.rules.reading import problems_of
+from builder.rules.reference import Table, library
 from builder.rules.rule import HomeRule, Problem, Rule
 
 WAIVER_EXPIRED = Rule(
@@ -44,20 +45,29 @@ def check_home(traced: TracedHome, day: date, rules: tuple[HomeRule, ...] = HOME
             used.add(name)
         holds = name is not None and day <= traced.home.waivers[name].until
         findings.append(_waived(finding, traced.home.waivers[name]) if holds and name else finding)
-    findings += _about_waivers(traced, day, {each.rule.id for each in rules})
+    findings += _about_waivers(traced, day, {each.rule.id for each in (*HOME_RULES, *rules)})
     return Checked(tuple(findings), frozenset(used))
 
 
 def found_in(traced: TracedHome, rules: tuple[HomeRule, ...]) -> Iterator[Finding]:
     """What the rules find, before any waiver."""
-    survey, development = Survey(traced.drawn), traced.home.development
+    development = traced.home.development
     for each in rules:
         subject = each.rule.standard
-        table = subject and library().table(
-            development.nation, subject, development.editions.get(subject)
-        )
-        for problem in each.problems(traced, survey, table or None):
-            yield _finding(traced, each.rule, each.rule.basis_in(table or None), problem)
+        table = traced.kept.once(_table_of, development, subject) if subject else None
+        for problem in _problems(traced, each, table):
+            yield _finding(traced, each.rule, each.rule.basis_in(table), problem)
+
+
+def _table_of(development: Development, subject: str) -> Table | None:
+    """The table of a subject, in the edition that a development names."""
+    return library().table(development.nation, subject, development.editions.get(subject))
+
+
+def _problems(traced: TracedHome, each: HomeRule, table: Table | None) -> Iterable[Problem]:
+    if each.reads == "layers":
+        return each.check(traced)
+    return problems_of(each, traced.drawn, traced.kept, table)
 
 
 def _finding(traced: TracedHome, rule: Rule, basis: str, problem: Problem) -> Finding:

@@ -3,6 +3,7 @@
 from builder.rules.alarms import ALARMS
 from builder.rules.apartment import APARTMENT
 from builder.rules.combustion import COMBUSTION
+from builder.rules.dates import DATES
 from builder.rules.editions import EDITIONS
 from builder.rules.electricity import ELECTRICITY
 from builder.rules.escape import ESCAPE
@@ -29,6 +30,7 @@ HOME_RULES: tuple[HomeRule, ...] = (
     *ROOMS,
     *OPENINGS,
     *FACTS,
+    *DATES,
     *EDITIONS,
     *PLACING,
     *OUTSIDE,

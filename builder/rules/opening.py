@@ -1,5 +1,6 @@
 """Doors and windows as stretches of the walls that they stand in. Lengths in metres."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
@@ -14,11 +15,13 @@ _HEADROOM = 1.9
 """Metres from the floor; a window with its sill above this may stand over a door. Common practice."""
 _OVER_ANOTHER = 1.0
 """Metres between the sills of two windows of which one stands over the other."""
+_SLIP = 0.01
+"""Metres: more than arithmetic leaves."""
 
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """A door or window: the straight piece of wall that it stands in, and how far along."""
+    """A door or window: the straight piece of wall that it stands in, how far along, and where."""
 
     address: tuple[str, str]
     name: str
@@ -27,6 +30,7 @@ class Opening:
     storey: str | None
     wall: LineString
     middle: float
+    centre: tuple[float, float]
 
     @property
     def span(self) -> LineString:
@@ -37,13 +41,21 @@ class Opening:
         return LineString([(x + end * along_x, y + end * along_y) for end in ends])
 
 
-def openings(home: Survey, section: Literal["doors", "windows"]) -> Iterator[Opening]:
+def openings(home: Survey, section: Literal["doors", "windows"]) -> tuple[Opening, ...]:
     """The doors or windows that stand in a wall of the plan; roof windows stand in none."""
+    drawn = home.home
+    parts = (openings, section, drawn.rooms, drawn.room_kinds, drawn.doors, drawn.windows)
+    return home.kept.made_from(parts, lambda: tuple(_openings(home, section)))
+
+
+def _openings(home: Survey, section: Literal["doors", "windows"]) -> Iterator[Opening]:
     entries = home.home.doors if section == "doors" else home.home.windows
     for name, each in entries.items():
         wall = home.wall_of(each) if isinstance(each, Door) else _window_wall(home, each)
         piece = stretch(wall, each.at) if wall is not None and each.at is not None else None
         if piece is not None and each.at is not None:
+            middle = piece.project(Point(each.at))
+            centre = piece.interpolate(middle)
             yield Opening(
                 (section, name),
                 each.name,
@@ -51,7 +63,8 @@ def openings(home: Survey, section: Literal["doors", "windows"]) -> Iterator[Ope
                 None if isinstance(each, Door) else each.sill,
                 _storey(home, each),
                 piece,
-                piece.project(Point(each.at)),
+                middle,
+                (centre.x, centre.y),
             )
 
 
@@ -84,10 +97,15 @@ def overlap(one: Opening, other: Opening) -> float:
     """How far two openings of one wall overlap along it; 0 where one may stand over the other."""
     if one.storey != other.storey or _one_over_the_other(one, other):
         return 0.0
-    if not _parallel(one.wall, other.wall):
+    if _far_apart(one, other) or not _parallel(one.wall, other.wall):
         return 0.0
     beside = one.span.buffer(NEAR, cap_style="flat")
     return round(beside.intersection(other.span).length, 2)
+
+
+def _far_apart(one: Opening, other: Opening) -> bool:
+    """Whether two openings are too far from each other to meet, whichever way they stand."""
+    return math.dist(one.centre, other.centre) > (one.width + other.width) / 2 + NEAR + _SLIP
 
 
 def _one_over_the_other(one: Opening, other: Opening) -> bool:

@@ -118,9 +118,10 @@ def _room_around(home: Survey, piece: Equipment) -> str | None:
         if name not in home.outlines or room.floor is None:
             continue
         floor, height = home.home.floors[room.floor], piece.height or 0.0
-        depth = home.outlines[name].boundary.distance(Point(piece.at))
-        within = home.outlines[name].contains(Point(piece.at)) and round(depth, 3) > NEAR
-        if within and floor.above_ground <= height <= floor.above_ground + floor.ceiling:
+        if not floor.above_ground <= height <= floor.above_ground + floor.ceiling:
+            continue
+        outline, spot = home.outlines[name], Point(piece.at)
+        if outline.contains(spot) and round(outline.boundary.distance(spot), 3) > NEAR:
             return name
     return None
 

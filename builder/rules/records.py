@@ -19,14 +19,27 @@ _METERED = ("water", "gas", "electricity")
 
 @rule_of_layers("options.change-nothing", "An option changes something.", basis=_LAYERS)
 def options_change_something(traced: TracedHome) -> Iterator[Problem]:
-    said = [leaf for address, leaf in leaves(traced.merged) if address[0] != "options"]
+    changing: set[str] = set()
+    for name, section in (traced.merged.children or {}).items():
+        if name != "options":
+            changing |= traced.kept.once(_options_that_change, section)
     for name, option in traced.home.options.items():
-        if not any(_changes(leaf, f"option {name}") for leaf in said):
+        if f"option {name}" not in changing:
             yield Problem(
                 ("options", name),
                 f"The option '{option.name}' changes nothing in this home.",
                 "Take it off the plot, or write in its file what it changes.",
             )
+
+
+def _options_that_change(section: Merged) -> frozenset[str]:
+    """The layers of options that say something new in a section."""
+    return frozenset(
+        said.layer
+        for _, leaf in leaves(section)
+        for said in leaf.sayings
+        if said.layer.startswith("option ") and _changes(leaf, said.layer)
+    )
 
 
 def _changes(leaf: Merged, layer: str) -> bool:
@@ -51,15 +64,21 @@ def _changes(leaf: Merged, layer: str) -> bool:
     basis=_LAYERS,
 )  # fmt: skip
 def departures_differ(traced: TracedHome) -> Iterator[Problem]:
-    for address, leaf in leaves(traced.merged):
-        for below, said in pairwise(leaf.sayings[-2:]):
-            if said.layer.startswith("departure ") and said.value == below.value:
-                yield Problem(
-                    address,
-                    f"The {said.layer} says what the {below.layer} says already:"
-                    f" {_spoken(said.value)}.",
-                    "Take this line out, or write what was built.",
-                )
+    for name, section in (traced.merged.children or {}).items():
+        yield from traced.kept.once(_repeated, section, name)
+
+
+def _repeated(section: Merged, name: str) -> tuple[Problem, ...]:
+    return tuple(
+        Problem(
+            address,
+            f"The {said.layer} says what the {below.layer} says already: {_spoken(said.value)}.",
+            "Take this line out, or write what was built.",
+        )
+        for address, leaf in leaves(section, (name,))
+        for below, said in pairwise(leaf.sayings[-2:])
+        if said.layer.startswith("departure ") and said.value == below.value
+    )
 
 
 def _spoken(value: object) -> str:

@@ -15,6 +15,8 @@ from pydantic import Field
 
 from builder.model.record import Record, Text
 
+_LOADER: type[yaml.SafeLoader] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
 Subject = Literal[
     "ventilation", "fire", "combustion", "water", "energy", "electricity", "access", "falling",
     "structure",
@@ -102,4 +104,5 @@ def library() -> Library:
     folder = files("builder.rules") / "reference"
     found = [each for each in folder.iterdir() if each.name.endswith(".yaml")]
     texts = [each.read_text(encoding="utf-8") for each in sorted(found, key=lambda each: each.name)]
-    return Library(tuple(Table.model_validate(yaml.safe_load(text)) for text in texts))
+    read = (yaml.load(text, Loader=_LOADER) for text in texts)  # noqa: S506 - both are safe ones
+    return Library(tuple(Table.model_validate(each) for each in read))

@@ -56,14 +56,10 @@ class HomeRule:
     reads: Reads
     check: Callable[..., Iterator[Problem]]
 
-    def problems(
-        self, traced: TracedHome, survey: Survey, table: Table | None
-    ) -> Iterator[Problem]:
-        """What the rule finds in a home; nothing where the table that it needs is not there."""
+    def found(self, survey: Survey, table: Table | None) -> Iterator[Problem]:
+        """What a rule of the home finds; nothing where the table that it needs is not there."""
         if self.reads == "home":
             yield from self.check(survey)
-        elif self.reads == "layers":
-            yield from self.check(traced)
         elif table is not None:
             yield from self.check(survey, table)
 

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 from builder.model.article import Article
 from builder.model.home import Home
-from builder.selection.conditions import Reason, judge, of_kinds
+from builder.selection.conditions import Judge, Reason
 
 FOR_EVERY_HOME = Reason(holds=True, says="goes to every home")
 
@@ -22,13 +23,13 @@ class Choice:
         return self.reason.holds
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Selection:
     """The answer for every article of the workspace, in the order of their ids."""
 
     choices: tuple[Choice, ...]
 
-    @property
+    @cached_property
     def articles(self) -> tuple[Article, ...]:
         """The articles that this home gets."""
         return tuple(choice.article for choice in self.choices if choice.chosen)
@@ -39,13 +40,13 @@ class Selection:
 
 def choose(articles: Iterable[Article], home: Home) -> Selection:
     """The selection for a home."""
-    ordered = sorted(articles, key=lambda article: article.id)
-    return Selection(tuple(Choice(article, _reason(article, home)) for article in ordered))
+    ordered, judge = sorted(articles, key=lambda article: article.id), Judge(home)
+    return Selection(tuple(Choice(article, _reason(article, judge)) for article in ordered))
 
 
-def _reason(article: Article, home: Home) -> Reason:
+def _reason(article: Article, judge: Judge) -> Reason:
     if article.front.when is not None:
-        return judge(article.front.when, home)
+        return judge.of(article.front.when)
     if article.front.equipment:
-        return of_kinds(article.front.equipment, home)
+        return judge.of_kinds(article.front.equipment)
     return FOR_EVERY_HOME

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from pydantic import BaseModel
@@ -21,32 +22,57 @@ class Reason:
     parts: "tuple[Reason, ...]" = ()
 
 
+@dataclass(frozen=True)
+class Judge:
+    """One home, of which many conditions are asked."""
+
+    home: Home
+
+    def of(self, condition: Condition) -> Reason:
+        """Whether every line of a condition holds, each line a part of the reason."""
+        parts = tuple(self._lines(condition))
+        if len(parts) == 1:
+            return parts[0]
+        return Reason(all(part.holds for part in parts), "all of these", parts=parts)
+
+    def of_kinds(self, kinds: Sequence[str]) -> Reason:
+        """Whether the home has equipment or emitters of one of these kinds."""
+        found = [each for kind in dict.fromkeys(kinds) for each in self._kinds.get(kind, ())]
+        paths = tuple(path for _, path in sorted(found))
+        named = " or ".join(kinds)
+        return Reason(bool(paths), f"has {named}" if paths else f"has no {named}", paths)
+
+    @cached_property
+    def _kinds(self) -> Mapping[str, list[tuple[int, str]]]:
+        """For each kind of the home the dotted paths that have it, numbered in the home's order."""
+        paths: dict[str, list[tuple[int, str]]] = {}
+        for number, (kind, path) in enumerate(kinds_in(self.home)):
+            paths.setdefault(kind, []).append((number, path))
+        return paths
+
+    def _lines(self, condition: Condition) -> Iterator[Reason]:
+        if condition.kind is not None:
+            yield self.of_kinds(condition.kind)
+        if condition.form is not None:
+            yield _form(condition.form, self.home)
+        for path in condition.has or ():
+            yield _has(path, self.home)
+        for path, wanted in (condition.equals or {}).items():
+            yield _equals(path, wanted, self.home)
+        if condition.all is not None:
+            parts = tuple(self.of(each) for each in condition.all)
+            yield Reason(all(part.holds for part in parts), "all of these", parts=parts)
+        if condition.any is not None:
+            parts = tuple(self.of(each) for each in condition.any)
+            yield Reason(any(part.holds for part in parts), "any of these", parts=parts)
+        if condition.not_ is not None:
+            part = self.of(condition.not_)
+            yield Reason(not part.holds, "not this", parts=(part,))
+
+
 def judge(condition: Condition, home: Home) -> Reason:
-    """Whether every line of a condition holds, each line a part of the reason."""
-    parts = tuple(_lines(condition, home))
-    if len(parts) == 1:
-        return parts[0]
-    return Reason(all(part.holds for part in parts), "all of these", parts=parts)
-
-
-def _lines(condition: Condition, home: Home) -> Iterator[Reason]:
-    if condition.kind is not None:
-        yield of_kinds(condition.kind, home)
-    if condition.form is not None:
-        yield _form(condition.form, home)
-    for path in condition.has or ():
-        yield _has(path, home)
-    for path, wanted in (condition.equals or {}).items():
-        yield _equals(path, wanted, home)
-    if condition.all is not None:
-        parts = tuple(judge(each, home) for each in condition.all)
-        yield Reason(all(part.holds for part in parts), "all of these", parts=parts)
-    if condition.any is not None:
-        parts = tuple(judge(each, home) for each in condition.any)
-        yield Reason(any(part.holds for part in parts), "any of these", parts=parts)
-    if condition.not_ is not None:
-        part = judge(condition.not_, home)
-        yield Reason(not part.holds, "not this", parts=(part,))
+    """Whether every line of one condition holds for a home, each line a part of the reason."""
+    return Judge(home).of(condition)
 
 
 def kinds_in(home: Home) -> Iterator[tuple[str, str]]:
@@ -56,13 +82,6 @@ def kinds_in(home: Home) -> Iterator[tuple[str, str]]:
     for zone_name, zone in home.zones.items():
         for name, emitter in zone.emitters.items():
             yield emitter.kind, f"zones.{zone_name}.emitters.{name}"
-
-
-def of_kinds(kinds: Sequence[str], home: Home) -> Reason:
-    """Whether the home has equipment or emitters of one of these kinds."""
-    paths = tuple(path for kind, path in kinds_in(home) if kind in kinds)
-    named = " or ".join(kinds)
-    return Reason(bool(paths), f"has {named}" if paths else f"has no {named}", paths)
 
 
 def _form(forms: Sequence[str], home: Home) -> Reason:
@@ -96,15 +115,15 @@ def values_at(home: Home, path: str) -> list[tuple[str, Any]]:
 
 def _below(holder: Any, step: str) -> Iterator[tuple[str, Any]]:
     if isinstance(holder, BaseModel):
-        entries: Mapping[str, Any] = entries_of(holder)
+        if step == "*":
+            yield from entries_of(holder).items()
+        elif step in type(holder).model_fields:
+            yield step, getattr(holder, step)
     elif isinstance(holder, Mapping):
-        entries = holder
-    else:
-        return
-    if step == "*":
-        yield from entries.items()
-    elif step in entries:
-        yield step, entries[step]
+        if step == "*":
+            yield from holder.items()
+        elif step in holder:
+            yield step, holder[step]
 
 
 def _counts(value: Any) -> bool:

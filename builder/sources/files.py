@@ -46,10 +46,13 @@ class Departure(Record):
 class PlotFile(Record):
     """``plots/<plot>.yaml``. Serial numbers and ``handover`` are private: nothing publishes them.
 
-    ``formerly`` lists numbers that the plot had before: its codes stay its own.
+    ``registrations``: the day on which each piece of equipment was registered with its maker; its
+    cover counts from then. ``formerly`` lists numbers that the plot had before: its codes stay its
+    own.
     """
 
     departures: ById[Departure] = Field(default_factory=empty)
     serials: ById[Text] = Field(default_factory=empty)
+    registrations: ById[Day] = Field(default_factory=empty)
     formerly: tuple[Identifier, ...] = ()
     handover: Handover | None = None

@@ -35,20 +35,23 @@ def records_folder(development: str, number: str) -> str:
 
 def records_of(
     folder: Folder, development: str, numbers: Iterable[str], findings: Findings
-) -> tuple[DemonstrationRecord, ...]:
+) -> tuple[RecordSource, ...]:
     """The kept records of a plot by day, under any number that it has or had.
 
-    What is damaged goes to ``findings`` and is left out. ``day`` of the last one is the day of the
-    demonstration.
+    What is damaged, or of another plot, goes to ``findings`` and is left out. The day of the last
+    one is the day of the demonstration.
     """
-    found = []
-    for number in numbers:
+    found, known = [], tuple(numbers)
+    plots = [f"{development}/{number}" for number in known]
+    for number in known:
         for path in folder.matching(f"{records_folder(development, number)}/*-demonstration.json"):
             text = folder.read(path, findings)
             read = None if text is None else read_record(text, folder.name(path), findings)
-            if read is not None:
-                found.append(read.record)
-    return tuple(sorted(found, key=lambda record: record.day))
+            if read is not None and read.record.plot not in plots:
+                findings.add(_of_another(read, plots[0]))
+            elif read is not None:
+                found.append(read)
+    return tuple(sorted(found, key=lambda read: read.record.day))
 
 
 def read_record(text: str, file: str, findings: Findings) -> RecordSource | None:
@@ -113,6 +116,14 @@ def _foreign(data: dict[str, Any], file: str) -> Finding | None:
         else "Record it with the builder that made its run sheet.",
         path="version",
     )
+
+
+def _of_another(read: RecordSource, plot: str) -> Finding:
+    return Finding(
+        "record.other-plot", read.entry.children["plot"].place,
+        f"This record is of plot '{read.record.plot}', and stands among those of plot '{plot}'.",
+        "Keep it with 'handover record', which puts it where it belongs.", path="plot",
+    )  # fmt: skip
 
 
 def _no_record(file: str) -> Finding:

@@ -133,9 +133,9 @@ class _Table:
             )
 
     def _row(self, cells: list[str], header: Mapping[int, str], line: int) -> Row:
-        place = Place(self.file, line)
+        place, starts = Place(self.file, line), self._starts(line)
         values = {
-            name: self._entry(name, cells[index].strip(), self._place(line, index))
+            name: self._entry(name, cells[index].strip(), self._at(line, starts, index))
             for index, name in header.items()
             if index < len(cells) and cells[index].strip()
         }
@@ -172,22 +172,27 @@ class _Table:
         return Entry(_READERS.get(name, str)(cell), place, place)
 
     def _place(self, line: int, index: int) -> Place:
-        starts = list(_cell_starts(self.lines[line - 1], self.delimiter))
+        return self._at(line, self._starts(line), index)
+
+    def _starts(self, line: int) -> tuple[int, ...]:
+        return _cell_starts(self.lines[line - 1], self.delimiter)
+
+    def _at(self, line: int, starts: tuple[int, ...], index: int) -> Place:
         return Place(self.file, line, starts[index] if index < len(starts) else 1)
 
     def _refuse(self, code: str, place: Place, wrong: str, right: str) -> None:
         self.findings.add(Finding(code, place, wrong, right))
 
 
-def _cell_starts(line: str, delimiter: str) -> Iterator[int]:
+def _cell_starts(line: str, delimiter: str) -> tuple[int, ...]:
     """The columns, counted from 1, at which the cells of a line begin."""
-    quoted = False
-    yield 1
-    for column, character in enumerate(line, start=1):
-        if character == '"':
+    starts, quoted = [1], False
+    for found in re.finditer(f'["{delimiter}]', line):
+        if found.group() == '"':
             quoted = not quoted
-        elif character == delimiter and not quoted:
-            yield column + 1
+        elif not quoted:
+            starts.append(found.end() + 1)
+    return tuple(starts)
 
 
 def _folded(name: str) -> str:

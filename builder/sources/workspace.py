@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 
 from pydantic import BaseModel
@@ -72,7 +73,7 @@ class ArticleSource:
     entry: Entry
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Workspace:
     """All sources of a workspace. ``unread`` names the files that had mistakes and are left out."""
 
@@ -95,8 +96,8 @@ class Workspace:
             if development.entry is not None:
                 yield development.entry
 
-    @property
-    def plots(self) -> dict[str, PlotSource]:
+    @cached_property
+    def plots(self) -> Mapping[str, PlotSource]:
         """Every plot by its reference, ``<development>/<plot>``."""
         return {
             plot.reference: plot

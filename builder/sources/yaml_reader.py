@@ -11,20 +11,20 @@ import yaml
 
 from builder.errors import Finding, Findings, Place
 from builder.sources.entry import Entry, Scalar
-
-DEEPEST = 40
-"""Levels of nesting. The deepest path that the model knows has eight."""
-
-_LONGEST_INTEGER = 18
-"""Digits. A longer number is a serial or an order number, and stays text."""
+from builder.sources.yaml_plain import (
+    DEEPEST,
+    FAST_LOADER,
+    INTEGER,
+    LONGEST_INTEGER,
+    NUMBER,
+    NotPlainError,
+    plain_entries,
+)
 
 _CORE = "tag:yaml.org,2002:"
-_INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)$")
-_NUMBER = re.compile(r"[-+]?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][-+]?[0-9]+)?$")
-_BEST_LOADER: type[yaml.SafeLoader] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
-class _FastLoader(_BEST_LOADER):  # type: ignore[misc, valid-type]
+class _FastLoader(FAST_LOADER):  # type: ignore[misc, valid-type]
     yaml_implicit_resolvers: ClassVar[dict[str, Any]] = {}
 
 
@@ -36,8 +36,8 @@ for _loader in (_FastLoader, _ExactLoader):
     for _tag, _pattern, _first in (
         ("bool", re.compile(r"(true|false)$"), "tf"),
         ("null", re.compile(r"(null|~|)$"), ["n", "~", ""]),
-        ("int", _INTEGER, "-+0123456789"),
-        ("float", _NUMBER, "-+0123456789"),
+        ("int", INTEGER, "-+0123456789"),
+        ("float", NUMBER, "-+0123456789"),
     ):
         _loader.add_implicit_resolver(_CORE + _tag, _pattern, list(_first))
 
@@ -61,8 +61,17 @@ class _Reader:
         self._aliased: set[str | None] = set()
 
     def read(self, text: str) -> Entry | None:
+        if self._indented_with_tabs(text):
+            return None
+        try:
+            return plain_entries(text, self._place)
+        except (NotPlainError, yaml.YAMLError):
+            return self._closely(text)
+
+    def _closely(self, text: str) -> Entry | None:
+        """The entries of a text that is not plain, or nothing and what is wrong with it."""
         before = len(self.findings)
-        if not self._safe(text):
+        if not self._events_are_safe(text):
             return None
         try:
             node = yaml.compose(text, Loader=_FastLoader)
@@ -80,11 +89,10 @@ class _Reader:
         entry = self._entry(node, None)
         return entry if len(self.findings) == before else None
 
-    def _safe(self, text: str) -> bool:
-        """Line by line and token by token, before a tree is built from it."""
+    def _indented_with_tabs(self, text: str) -> bool:
         tabs = [
             (number, line.index("\t") + 1)
-            for number, line in enumerate(text.split("\n"), start=1)
+            for number, line in enumerate(text.split("\n") if "\t" in text else (), start=1)
             if "\t" in line[: len(line) - len(line.lstrip())] and line.strip()
         ]
         for number, column in tabs:
@@ -94,7 +102,7 @@ class _Reader:
                 "This line is indented with a tab.",
                 "Indent with spaces.",
             )
-        return not tabs and self._events_are_safe(text)
+        return bool(tabs)
 
     def _events_are_safe(self, text: str) -> bool:
         """Whether a tree of it stays small; what cannot be read at all is explained later."""
@@ -198,7 +206,7 @@ class _Reader:
         if kind == "bool":
             return text == "true"
         if kind == "int":
-            return int(text) if len(text) <= _LONGEST_INTEGER else text
+            return int(text) if len(text) <= LONGEST_INTEGER else text
         if kind == "float":
             return float(text)
         if kind not in ("str", "!"):

@@ -2,6 +2,7 @@
    matter in an emergency are kept from the first visit on; others when they are read. */
 const KEPT = "guide {{ scope }} {{ edition }}";
 const FILES = {{ files | tojson }};
+const SHARED = new URL("../../assets/", self.registration.scope).href;
 
 self.addEventListener("install", (event) => {
   event.waitUntil(caches.open(KEPT).then((cache) => cache.addAll(FILES)).then(() => self.skipWaiting()));
@@ -17,7 +18,8 @@ self.addEventListener("activate", (event) => {
 });
 
 self.addEventListener("fetch", (event) => {
-  if (event.request.method !== "GET" || !event.request.url.startsWith(self.registration.scope)) return;
+  const ours = [self.registration.scope, SHARED].some((start) => event.request.url.startsWith(start));
+  if (event.request.method !== "GET" || !ours) return;
   event.respondWith(
     fetch(event.request)
       .then((answer) => {

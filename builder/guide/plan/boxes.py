@@ -123,37 +123,39 @@ def nearest_free(
 
     The cost of a box is its distance from the spot and ``cost`` besides, which is never negative,
     so that the search ends at the ring beyond which nothing can be cheaper. ``cost`` is told from
-    which sum on it need not count further. There is always a free
-    place: rings grow beyond everything that is taken.
+    which sum on it need not count further. There is always a free place: rings grow beyond
+    everything that is taken.
     """
-    best, least = around(*spot, *size), math.inf
+    (width, height), least = size, math.inf
+    best = around(*spot, *size)
     about = around(*spot, size[0] + 2 * NEAR, size[1] + 2 * NEAR)
     near = [other for other in taken if about.overlaps(other)]
     for distance, (x, y) in _rings(spot, step):
         if distance >= least:
             break
-        box = around(round(x), round(y), *size)
-        if _meets(box, near if distance < NEAR else taken):
-            continue
-        total = distance + cost(box, least - distance)
-        if total < least:
-            best, least = box, total
+        left, top, right, bottom = x - width / 2, y - height / 2, x + width / 2, y + height / 2
+        for other in near if distance < NEAR else taken:
+            # Asked ten thousand times a home, so written out: whether the two overlap.
+            if (
+                left < other.right
+                and other.left < right
+                and top < other.bottom
+                and other.top < bottom
+            ):
+                break
+        else:
+            box = Box(left, top, right, bottom)
+            total = distance + cost(box, least - distance)
+            if total < least:
+                best, least = box, total
     return best
 
 
-def _meets(box: Box, taken: Sequence[Box]) -> bool:
-    """Whether a box overlaps one of many. Asked ten thousand times a home, so written out."""
-    left, top, right, bottom = box.left, box.top, box.right, box.bottom
-    for other in taken:
-        if left < other.right and other.left < right and top < other.bottom and other.top < bottom:
-            return True
-    return False
-
-
-def _rings(spot: tuple[float, float], step: float) -> Iterator[tuple[float, tuple[float, float]]]:
-    yield 0.0, spot
+def _rings(spot: tuple[float, float], step: float) -> Iterator[tuple[float, tuple[int, int]]]:
+    x, y = spot
+    yield 0.0, (round(x), round(y))
     distance = step
     while True:
         for across, down in _DIRECTIONS:
-            yield distance, (spot[0] + distance * across, spot[1] + distance * down)
+            yield distance, (round(x + distance * across), round(y + distance * down))
         distance += step

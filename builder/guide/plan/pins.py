@@ -94,14 +94,13 @@ class _Placing:
 
     def _cost(self, place: Box, wanted: Wanted, scene: _Scene, limit: float) -> float:
         """What a place costs; counting ends where it costs more than another."""
-        cost = self._ground(place, wanted.room)
-        cost += _priced(_SPOT, (place.holds(*each) for each in scene.spots), limit - cost)
-        cost += _priced(_SWING, map(place.overlaps, scene.swings), limit - cost)
-        cost += _priced(_WINDOW, map(place.overlaps, scene.windows), limit - cost)
-        middle = (place.left + place.right) / 2, (place.top + place.bottom) / 2
-        if math.dist(middle, wanted.spot) > COVERS:
-            crossed = (each.crossed_by(middle, wanted.spot) for each in scene.taken)
-            cost += _priced(_CROSSED, crossed, limit - cost)
+        cost: float = self._ground(place, wanted.room)
+        if cost < limit:
+            cost += _SPOT * _held(place, scene.spots)
+            cost += _SWING * _overlapped(place, scene.swings)
+            cost += _WINDOW * _overlapped(place, scene.windows)
+        if cost < limit:
+            cost += _CROSSED * _crossed(place, wanted.spot, scene.taken)
         return cost
 
     def _ground(self, place: Box, room: str) -> float:
@@ -113,16 +112,22 @@ class _Placing:
         return _WALL if self.site.surroundings[room].holds(place) else _OTHER_ROOM
 
 
-def _priced(price: float, hits: Iterable[bool], limit: float) -> float:
-    """The price of all hits together; counting ends at the limit."""
-    cost = 0.0
-    if limit > 0:
-        for hit in hits:
-            if hit:
-                cost += price
-                if cost >= limit:
-                    break
-    return cost
+def _held(place: Box, spots: Sequence[Spot]) -> int:
+    """How many spots a place hides."""
+    left, top, right, bottom = place.left, place.top, place.right, place.bottom
+    return sum(1 for x, y in spots if left <= x <= right and top <= y <= bottom)
+
+
+def _overlapped(place: Box, boxes: Sequence[Box]) -> int:
+    return sum(1 for each in boxes if place.overlaps(each)) if boxes else 0
+
+
+def _crossed(place: Box, spot: Spot, taken: Sequence[Box]) -> int:
+    """How many boxes the line from a place to its spot would run through."""
+    middle = (place.left + place.right) / 2, (place.top + place.bottom) / 2
+    if math.dist(middle, spot) <= COVERS:
+        return 0
+    return sum(1 for each in taken if each.crossed_by(middle, spot))
 
 
 def spread(base: Base, pins: Iterable[Pin], names: Iterable[Name]) -> Box:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from builder.guide.pieces import Piece
@@ -14,6 +14,8 @@ from builder.guide.plan.names import names_of
 from builder.guide.plan.pins import Wanted, pins_of, spread
 from builder.guide.plan.walls import Floor
 from builder.home.survey import Survey
+from builder.layers.kept import Kept
+from builder.model.building import Room
 from builder.model.home import Home
 
 NAME_SIZES = (14, 12, 11, 10, 9)
@@ -26,10 +28,14 @@ NEAREST = 4.0
 
 @dataclass(frozen=True)
 class Plans:
-    """All that is drawn of a home. Floors and names are worked out once for all plans."""
+    """All that is drawn of a home. Floors and names are worked out once for all plans.
+
+    With ``kept``, homes that have the same drawn in the same places share one drawing.
+    """
 
     home: Home
     pieces: tuple[Piece, ...]
+    kept: Kept = field(default_factory=Kept, compare=False, repr=False)
 
     @cached_property
     def marks(self) -> Mapping[str, Mark]:
@@ -43,13 +49,19 @@ class Plans:
 
     @cached_property
     def survey(self) -> Survey:
-        return Survey(self.home)
+        return Survey(self.home, self.kept)
+
+    @property
+    def drawn(self) -> bool:
+        """Whether there is a floor to draw: a room on it has an outline."""
+        return any(self.survey.storey_of(room) for room in self.survey.outlines)
 
     @cached_property
     def bases(self) -> Mapping[str, Base]:
         """The floors that have a drawing, from the lowest up."""
-        made = {name: Floor(self.survey, name).base() for name in self.survey.levels}
-        return {name: base for name, base in made.items() if base is not None}
+        home = self.home
+        parts = (Floor, home.floors, home.rooms, home.room_kinds, home.doors, home.windows)
+        return self.kept.made_from(parts, lambda: _bases(Survey(home, self.kept)))
 
     @cached_property
     def entrance(self) -> str | None:
@@ -67,7 +79,8 @@ class Plans:
         base = self.bases[floor]
         wanted = self._wanted(floor, None if systems is None else frozenset(systems))
         names = self._names[floor]
-        pins = pins_of(self._sites[floor], wanted, names)
+        parts = (pins_of, self._sites[floor], self.kept.same(tuple(wanted)), names)
+        pins = self.kept.made_from(parts, lambda: pins_of(self._sites[floor], wanted, names))
         return FloorPlan(
             base=base,
             names=names,
@@ -140,31 +153,24 @@ class Plans:
     def _legible(self) -> Mapping[str, tuple[Name, ...]]:
         """For each floor the names that fit their rooms at a size that a phone shows legibly."""
         return {
-            name: names_of(
-                self._sites[name],
-                self._room_names,
-                (math.ceil(LEGIBLE * (base.box.width + 2 * EDGE) / PHONE),),
-                outside=False,
-            )
-            for name, base in self.bases.items()
+            name: self.kept.once(_legible_names, site, self.home.rooms)
+            for name, site in self._sites.items()
         }
 
     @cached_property
     def _names(self) -> Mapping[str, tuple[Name, ...]]:
         """For each floor the names of its rooms, in the same places on all of its full plans."""
         return {
-            name: names_of(
-                self._sites[name],
-                self._room_names,
-                NAME_SIZES,
-                [each.spot for each in self._wanted(name, None)],
-            )
-            for name, base in self.bases.items()
+            name: self.kept.once(_full_names, site, self.home.rooms, self._spots_of(name))
+            for name, site in self._sites.items()
         }
+
+    def _spots_of(self, floor: str) -> tuple[Spot, ...]:
+        return self.kept.same(tuple(each.spot for each in self._wanted(floor, None)))
 
     @cached_property
     def _sites(self) -> Mapping[str, Site]:
-        return {name: Site(base) for name, base in self.bases.items()}
+        return {name: self.kept.once(Site, base) for name, base in self.bases.items()}
 
     def _wanted(self, floor: str, systems: frozenset[str] | None) -> list[Wanted]:
         return [
@@ -183,10 +189,6 @@ class Plans:
         near = self.bases[floor].box.grown(NEAREST * UNITS)
         return spot if near.holds(*spot) else None
 
-    @cached_property
-    def _room_names(self) -> dict[str, str]:
-        return {name: room.name for name, room in self.home.rooms.items()}
-
     @property
     def _north(self) -> float | None:
         """Degrees clockwise from the top of the drawing, where the back of the home is."""
@@ -196,6 +198,24 @@ class Plans:
     def _describes(self, base: Base, pins: int) -> str:
         marked = f"{pins} marks, each listed in the table below" if pins else "No marks"
         return f"{base.title}, seen from above; the front of the home is at the bottom. {marked}."
+
+
+def _bases(survey: Survey) -> Mapping[str, Base]:
+    made = {name: Floor(survey, name).base() for name in survey.levels}
+    return {name: base for name, base in made.items() if base is not None}
+
+
+def _legible_names(site: Site, rooms: Mapping[str, Room]) -> tuple[Name, ...]:
+    size = math.ceil(LEGIBLE * (site.base.box.width + 2 * EDGE) / PHONE)
+    return names_of(site, _called(rooms), (size,), outside=False)
+
+
+def _full_names(site: Site, rooms: Mapping[str, Room], spots: tuple[Spot, ...]) -> tuple[Name, ...]:
+    return names_of(site, _called(rooms), NAME_SIZES, spots)
+
+
+def _called(rooms: Mapping[str, Room]) -> dict[str, str]:
+    return {name: room.name for name, room in rooms.items()}
 
 
 EDGE = 14

@@ -17,20 +17,22 @@ from mkdocs.exceptions import MkDocsException
 from builder.errors import Finding, HandoverError, Place
 from builder.guide.pages import Guide
 from builder.shipped import own_or_shipped
+from builder.writers.site.assets import Assets, found_in
 from builder.writers.site.markdown import PageTemplates
-from builder.writers.site.offline import write_worker
+from builder.writers.site.offline import Workers, write_worker
 from builder.writers.site.plugin import HandoverPlugin, shown
 
 SETTINGS = "mkdocs.yml"
 
 
 class SiteWriter:
-    """Writes guides as static sites, with the settings and templates of one workspace."""
+    """Writes guides as static sites, each by itself, with the settings and templates of one
+    workspace. ``assets`` are the theme's files, where guides share them."""
 
-    def __init__(self, root: Path) -> None:
+    def __init__(self, root: Path, assets: Assets | None = None) -> None:
         self.root = root
+        self.assets = assets
         self.compiled = _Compiled()
-        self._offline = own_or_shipped(root, "site_templates") / "offline"
         self.templates = PageTemplates(own_or_shipped(root, "site_templates") / "pages")
 
     def write(self, guide: Guide, folder: Path, address: str) -> tuple[Finding, ...]:
@@ -38,12 +40,11 @@ class SiteWriter:
 
         The findings are what the engine warned of, such as a link to a page that is not there.
         """
-        with TemporaryDirectory() as empty, _warnings() as warned:
+        with TemporaryDirectory() as empty, warnings() as warned:
             try:
                 config = self._config(guide, folder, Path(empty), address)
                 build(config)
-                keeps = bool(config.extra.get("offline", True))
-                write_worker(guide, folder, self._offline, keeps=keeps)
+                write_worker(guide, folder, workers_of(self.root, self.assets, config))
             except MkDocsException as error:
                 raise HandoverError(
                     f"The site of {guide.reference} cannot be built: {error}"
@@ -51,19 +52,49 @@ class SiteWriter:
         return tuple(_finding(guide, warning) for warning in warned)
 
     def _config(self, guide: Guide, folder: Path, sources: Path, address: str) -> MkDocsConfig:
-        config = load_config(
-            str(own_or_shipped(self.root, SETTINGS)),
-            docs_dir=str(sources),
-            site_dir=str(folder.resolve()),
-            site_url=address,
-            strict=False,
-        )
-        plugin = config.plugins["handover"]
-        if not isinstance(plugin, HandoverPlugin):
-            raise HandoverError(f"'{SETTINGS}' has another plugin of the name 'handover'.")
+        config = configured(self.root, sources, folder.resolve(), address)
+        plugin = plugin_of(config)
         plugin.given = shown(guide, self.templates, self.root)
         plugin.compiled = self.compiled
+        plugin.shared = self.assets.folder if self.assets else None
         return config
+
+
+def configured(root: Path, sources: Path, folder: Path, address: str | None) -> MkDocsConfig:
+    """The settings of a workspace, for a site that is written into a folder."""
+    return load_config(
+        str(own_or_shipped(root, SETTINGS)),
+        docs_dir=str(sources),
+        site_dir=str(folder),
+        site_url=address,
+        strict=False,
+    )
+
+
+def plugin_of(config: MkDocsConfig) -> HandoverPlugin:
+    """Our plugin in these settings."""
+    plugin = config.plugins.get("handover")
+    if not isinstance(plugin, HandoverPlugin):
+        raise HandoverError(
+            f"'{SETTINGS}' does not name the plugin 'handover', or another of that name."
+        )
+    return plugin
+
+
+def workers_of(root: Path, assets: Assets | None, config: MkDocsConfig) -> Workers:
+    """What writes the workers of guides: emergency pages stay on the reader's device, unless the
+    settings say otherwise."""
+    templates = own_or_shipped(root, "site_templates") / "offline"
+    return Workers(templates, assets, keeps=bool(config.extra.get("offline", True)))
+
+
+def assets_of(root: Path) -> Assets:
+    """The theme's own files under the settings of a workspace."""
+    with TemporaryDirectory() as empty:
+        sources = Path(empty) / "pages"
+        sources.mkdir()
+        config = configured(root, sources, Path(empty) / "site", None)
+        return found_in([Path(folder) for folder in config.theme.dirs])
 
 
 def preview(root: Path, reference: str, address: str | None) -> None:
@@ -100,7 +131,7 @@ class _Collecting(logging.Handler):
 
 
 @contextmanager
-def _warnings() -> Iterator[list[str]]:
+def warnings() -> Iterator[list[str]]:
     """The engine's warnings, kept and not printed."""
     kept: list[str] = []
     handler, logger = _Collecting(kept), logging.getLogger("mkdocs")

@@ -4,7 +4,7 @@ import json
 import posixpath
 import re
 import traceback
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -22,6 +22,7 @@ from builder.guide.plan.plans import SEEN
 from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg
 from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.terms import spoken_day
+from builder.model.late import ASKING, PRINTING, refuse_late
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +55,20 @@ class PageTemplates:
         self._environment.filters["telephone"] = dialled
         self._environment.filters["day"] = spoken_day
         self._environment.filters["capitalize_first"] = lambda text: text[:1].upper() + text[1:]
+        refuse_late(self._environment.filters, PRINTING)
+        refuse_late(self._environment.tests, ASKING)
 
     def write(self, guide: Guide) -> tuple[WrittenPage, ...]:
         """Every page of a guide."""
+        return self.write_some(guide, guide.pages)
+
+    def write_some(self, guide: Guide, pages: Iterable[Page]) -> tuple[WrittenPage, ...]:
+        """Some pages of a guide."""
         sources = sources_of(guide)
         photographs = {photo.name.rpartition(".")[0]: photo for photo in guide.photographs}
         return tuple(
             WrittenPage(sources[page.id], self._page(page, guide, sources, photographs))
-            for page in guide.pages
+            for page in pages
         )
 
     def _page(

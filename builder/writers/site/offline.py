@@ -5,54 +5,97 @@ content, so that a new edition replaces the old one whole; pages come from the n
 """
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from fnmatch import fnmatch
 from pathlib import Path
 
 from jinja2 import FileSystemLoader, StrictUndefined
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from builder.guide.pages import Guide
+from builder.writers.site.assets import Assets
 
 WORKER = "worker.js"
 EMERGENCY = "page:emergency"
+_LOOK = ("stylesheets/*.css", "*.css", "*.js", "*.svg", "javascripts/bundle*.js")
+"""The theme's files that a page needs to look and work as it should."""
 
 
-def write_worker(guide: Guide, folder: Path, templates: Path, *, keeps: bool) -> None:
-    """Write the worker of a finished guide; one that ``keeps`` nothing clears earlier ones away."""
-    environment = ImmutableSandboxedEnvironment(
-        loader=FileSystemLoader(templates), undefined=StrictUndefined, keep_trailing_newline=True
-    )
-    files = sorted(_files(guide, folder))
-    page = guide.page(EMERGENCY)
-    text = environment.get_template(WORKER if keeps else "worker-off.js").render(
-        scope=folder.name,
-        edition=_edition(folder, files),
-        files=[_address(name) for name in files],
-        emergency=f"{page.path}/" if page else "./",
-    )
-    (folder / WORKER).write_text(text, encoding="utf-8", newline="\n")
+class Workers:
+    """Writes the workers of many guides through one template; a worker that ``keeps`` nothing
+    clears earlier ones away. ``assets`` are the theme's files, where guides share them."""
+
+    def __init__(self, templates: Path, assets: Assets | None, *, keeps: bool) -> None:
+        environment = ImmutableSandboxedEnvironment(
+            loader=FileSystemLoader(templates),
+            undefined=StrictUndefined,
+            keep_trailing_newline=True,
+        )
+        self._template = environment.get_template(WORKER if keeps else "worker-off.js")
+        self._shared = assets
+        names = sorted(assets.files) if assets else []
+        self._look = [name for name in names if _is_look(name)]
+
+    def text(self, guide: Guide, code: str, digests: Mapping[str, str]) -> str:
+        """The worker of a finished guide. ``digests``: the SHA-256 of its files by their paths."""
+        kept = {name: digests[name] for name in sorted({*urgent_files(guide), *_own_look(digests)})}
+        emergency = guide.page(EMERGENCY)
+        return self._template.render(
+            scope=code,
+            edition=self._edition(kept),
+            files=[*map(_address, kept), *self._shared_addresses()],
+            emergency=f"{emergency.path}/" if emergency else "./",
+        )
+
+    def _shared_addresses(self) -> Iterator[str]:
+        for name in self._look:
+            if self._shared is not None:
+                yield f"../../{self._shared.folder}/{name}"
+
+    def _edition(self, kept: Mapping[str, str]) -> str:
+        digest = hashlib.sha256()
+        for name, content in kept.items():
+            digest.update(f"{name}\0{content}\0".encode())
+        digest.update((self._shared.folder if self._shared else "").encode())
+        return digest.hexdigest()[:16]
 
 
-def _files(guide: Guide, folder: Path) -> Iterator[str]:
-    """What is kept from the first visit on: the pages of an emergency, and the theme's own files."""
+def urgent_files(guide: Guide) -> Iterator[str]:
+    """The pages that are kept from the first visit on: those of an emergency."""
     urgent = {EMERGENCY, "page:home", "page:contacts"}
     for page in guide.pages:
         piece = page.values.get("piece")
         turns_off = piece is not None and piece.turns_off is not None
         if page.id in urgent or page.values.get("urgent") is True or turns_off:
             yield f"{page.path}/index.html" if page.path else "index.html"
-    for pattern in ("assets/stylesheets/*.css", "assets/*.css", "assets/*.js", "assets/*.svg",
-                    "assets/javascripts/bundle*.js"):  # fmt: skip
-        yield from (path.relative_to(folder).as_posix() for path in folder.glob(pattern))
+
+
+def write_worker(guide: Guide, folder: Path, workers: Workers) -> None:
+    """Write the worker of a finished guide into its folder, which is named by its code."""
+    wanted = [*urgent_files(guide), *_look_in(folder)]
+    digests = {name: hashlib.sha256((folder / name).read_bytes()).hexdigest() for name in wanted}
+    text = workers.text(guide, folder.name, digests)
+    (folder / WORKER).write_text(text, encoding="utf-8", newline="\n")
+
+
+def _look_in(folder: Path) -> Iterator[str]:
+    """The theme's files in a guide that has its own."""
+    for path in sorted((folder / "assets").rglob("*")):
+        name = path.relative_to(folder).as_posix()
+        if path.is_file() and _is_look(name.removeprefix("assets/")):
+            yield name
+
+
+def _own_look(names: Mapping[str, str]) -> Iterator[str]:
+    return (name for name in names if name.startswith("assets/"))
+
+
+def _is_look(name: str) -> bool:
+    """Whether a theme file is one of those; ``fnmatch`` would let a star pass a slash."""
+    depth = name.count("/")
+    return any(fnmatch(name, form) and form.count("/") == depth for form in _LOOK)
 
 
 def _address(name: str) -> str:
     """A file as browsers ask for it: a page by its folder."""
     return name.removesuffix("index.html") or "./"
-
-
-def _edition(folder: Path, files: list[str]) -> str:
-    digest = hashlib.sha256()
-    for name in files:
-        digest.update(name.encode("utf-8") + b"\0" + (folder / name).read_bytes() + b"\0")
-    return digest.hexdigest()[:16]

@@ -4,13 +4,15 @@
 builder hands over a guide that it has composed already.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import Any, Literal
 
-from jinja2 import BytecodeCache, Environment
+from jinja2 import BytecodeCache, Environment, pass_context
+from jinja2.runtime import Context
 from markupsafe import escape
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Optional, Type
@@ -28,6 +30,7 @@ from builder.guide.pages import Guide, Photograph, Section
 from builder.guide.prose import escaped
 from builder.preparing import prepare
 from builder.shipped import own_or_shipped
+from builder.writers.site.assets import shared_address
 from builder.writers.site.markdown import PageTemplates, WrittenPage, sources_of
 from builder.writers.site.photographs import published_copy
 
@@ -58,6 +61,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
 
     def __init__(self) -> None:
         self.given: Shown | None = None
+        self.shared: str | None = None
         self.compiled: BytecodeCache | None = None
         self._shown: Shown | None = None
         self._serves = False
@@ -74,10 +78,12 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
-        """The guide's own files; the articles of ``docs_dir`` are sources and no pages."""
-        kept = Files(
-            [file for file in files if not file.src_uri.startswith(("articles/", "triage/"))]
-        )
+        """The guide's own files; the articles of ``docs_dir`` are sources and no pages.
+
+        Where guides share the theme's files (``shared``: their folder), none has them itself.
+        """
+        elsewhere = ("articles/", "triage/", *(["assets/"] if self.shared else []))
+        kept = Files([file for file in files if not file.src_uri.startswith(elsewhere)])
         for page in self._shown.pages if self._shown else ():
             kept.append(File.generated(config, page.source, content=page.markdown))
         for photo in self._shown.photographs if self._shown else ():
@@ -95,6 +101,8 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Templates that were compiled for one guide serve the next one too."""
         env.bytecode_cache = self.compiled
+        if self.shared is not None:
+            env.filters["url"] = pass_context(partial(_address, self.shared, env.filters["url"]))
         return env
 
     def on_page_context(
@@ -134,6 +142,13 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         if not self._serves:
             raise PluginError("\n".join(map(str, preparation.findings.errors)))
         return _mistakes(preparation.findings, root)
+
+
+def _address(shared: str, engine: Callable[..., str], context: Context, value: str) -> str:
+    """The engine's way to a file, but for the theme's files that guides share."""
+    if str(value).startswith("assets/"):
+        return shared_address(str(value), context["base_url"], shared)
+    return engine(context, value)
 
 
 def shown(guide: Guide, templates: PageTemplates, root: Path) -> Shown:

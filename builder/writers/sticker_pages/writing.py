@@ -13,6 +13,7 @@ from builder.errors import HandoverError
 from builder.guide.pages import Guide
 from builder.guide.plan.svg import highlight_svg
 from builder.guide.sticker_pages import StickerPage
+from builder.model.late import ASKING, PRINTING, LateText, refuse_late
 
 _NOT_DIALLED = re.compile(r"[^0-9+]")
 
@@ -38,7 +39,9 @@ class StickerPages:
             lstrip_blocks=True,
         )
         self._environment.filters["drawn"] = highlight_svg
-        self._environment.filters["dialled"] = lambda number: _NOT_DIALLED.sub("", number)
+        self._environment.filters["dialled"] = _dialled
+        refuse_late(self._environment.filters, PRINTING)
+        refuse_late(self._environment.tests, ASKING)
 
     @property
     def style(self) -> str:
@@ -58,6 +61,10 @@ class StickerPages:
             raise HandoverError(
                 f"'{self._folder / 'page.html'}' cannot be used: {error}"
             ) from error
+
+
+def _dialled(number: str) -> str:
+    return number.dialled if isinstance(number, LateText) else _NOT_DIALLED.sub("", number)
 
 
 def _addresses(page: StickerPage, guide: Guide, guide_code: str) -> Iterable[Address]:

@@ -1,0 +1,43 @@
+"""``handover build``: the guides of plots, published."""
+
+import sys
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from builder.cli.options import date_option, format_option, today, workspace_option
+from builder.cli.show import counted, show_findings, steps
+from builder.publish.building import Report, Target, publish
+
+
+@click.command()
+@click.argument("plots", nargs=-1, metavar="[PLOT]…")
+@click.option("--out", type=click.Path(file_okay=False, path_type=Path), default="public", show_default=True,
+              help="Folder of the published tree.")  # fmt: skip
+@workspace_option
+@date_option
+@format_option
+def build(
+    plots: tuple[str, ...], out: Path, workspace: Path, day: datetime | None, form: str
+) -> None:
+    """Build and publish the guides of plots; all of them if none is named.
+
+    A plot with an error is left as it was; the others are published.
+    """
+    with steps("Publishing", None) as count:
+        report = publish(Target(workspace, plots, out, today(day)), count.done)
+    show_findings(report.findings, form)
+    if form == "text":
+        _print_report(report)
+    sys.exit(1 if report.findings.errors or report.left else 0)
+
+
+def _print_report(report: Report) -> None:
+    for each in report.published:
+        click.echo(f"{each.reference}  {counted(each.pages, 'page')}  {each.address}")
+    click.echo(f"{counted(len(report.published), 'guide')} published.")
+    if report.unchanged:
+        click.echo(f"{counted(len(report.unchanged), 'guide')} up to date.")
+    if report.left:
+        click.echo(f"Left as they were: {', '.join(report.left)}.")

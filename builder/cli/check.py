@@ -1,0 +1,47 @@
+"""``handover check``: all that is wrong with the data and articles of plots."""
+
+import sys
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from builder.cli.options import date_option, format_option, today, workspace_option
+from builder.cli.show import show_findings
+from builder.demonstration.script import script_of
+from builder.errors import Severity
+from builder.preparing import prepare
+from builder.publish.issuing import check_codes
+from builder.publish.labelling import address_can_be_printed
+
+
+@click.command()
+@click.argument("plots", nargs=-1, metavar="[PLOT]…")
+@workspace_option
+@format_option
+@click.option("--notes", is_flag=True, help="Print notes too, not only errors and warnings.")
+@click.option("--strict", is_flag=True, help="Fail on warnings too, not only on errors.")
+@date_option
+def check(
+    plots: tuple[str, ...],
+    workspace: Path,
+    form: str,
+    notes: bool,
+    strict: bool,
+    day: datetime | None,
+) -> None:
+    """Check the data and articles of plots; all of them if none is named.
+
+    Errors would make a guide wrong or unsafe, and stop it. Warnings are where a home falls short
+    of a standard: its guide is published, and the home is not ready to hand over.
+    """
+    preparation = prepare(workspace, plots, today(day))
+    script_of(preparation.workspace, preparation.findings)
+    check_codes(preparation.workspace, preparation.findings)
+    for prepared in preparation.homes.values():
+        preparation.findings.extend(address_can_be_printed(prepared.traced))
+    show_findings(preparation.findings, form, notes=notes)
+    if form == "text":
+        click.echo(f"{len(preparation.plots)} of {len(preparation.asked)} plots can be published.")
+    least = Severity.WARNING if strict else Severity.ERROR
+    sys.exit(1 if any(each.severity >= least for each in preparation.findings) else 0)

@@ -1,0 +1,22 @@
+"""Short tables for a terminal: as wide as what stands in them, numbers to the right."""
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+SHOWN: Final = 20
+"""Rows that are listed; the others are counted."""
+
+
+def columns(headings: Sequence[str], rows: Sequence[tuple[str | int, ...]]) -> Iterator[str]:
+    """A line for the headings and for each row, of which the first ``SHOWN`` are listed."""
+    listed = [tuple(headings), *rows[:SHOWN]]
+    widths = [max(len(str(row[each])) for row in listed) for each in range(len(headings))]
+    numbers = [all(isinstance(row[each], int) for row in rows) for each in range(len(headings))]
+    for row in listed:
+        cells = zip(row, widths, numbers, strict=True)
+        yield "  ".join(
+            str(cell).rjust(width) if number else str(cell).ljust(width)
+            for cell, width, number in cells
+        ).rstrip()
+    if len(rows) > SHOWN:
+        yield f"… and {len(rows) - SHOWN} more."

@@ -1,0 +1,171 @@
+"""How what a change reaches looks as a table, as JSON and in a spreadsheet."""
+
+import csv
+import io
+import json
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from builder.cli.show import counted
+from builder.cli.spreadsheet import BYTE_ORDER_MARK, safe
+from builder.recall.files import SAYS
+from builder.recall.impact import Impact, PageReached, PlotReached
+from builder.recall.trying import MOVED_THERE
+
+COLUMNS = ("file", "line", "plot", "address", "what", "id", "path", "title", "by")
+_FEW = 6
+"""Plots that a row of the table names before it counts the rest."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """The answer for one file, and how many plots were asked in all."""
+
+    impact: Impact
+    asked: int
+
+
+def as_table(told: Sequence[Told]) -> str:
+    """For each file: one row a page with its plots, the stickers, and a line that sums it up."""
+    return "\n".join("\n".join(_lines(each)) + "\n" for each in told)
+
+
+def _lines(told: Told) -> Iterator[str]:
+    impact = told.impact
+    yield f"{impact.reading.target}: {SAYS[impact.reading.use]}"
+    rows = [("page", "title", "when something is", "plots"), *_rows(impact.near)]
+    if len(rows) > 1:
+        widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+        for row in rows:
+            yield "  ".join(
+                cell.ljust(width) for cell, width in zip(row, widths, strict=True)
+            ).rstrip()
+    yield from _besides(impact)
+    yield summary(told)
+
+
+def _rows(plots: Iterable[PlotReached]) -> Iterator[tuple[str, str, str, str]]:
+    """Each page with the plots in which the same changes reach it, in the order of the guide."""
+    where: dict[tuple[str, str], dict[str, list[str]]] = {}
+    for plot in plots:
+        things = [(_path(page), page.title, page.sorts) for page in plot.pages if page.near]
+        things += [("behind a sticker", each.title, each.sorts) for each in plot.stickers]
+        for path, title, sorts in things:
+            named = where.setdefault((path, title), {}).setdefault(", ".join(sorts), [])
+            named.append(plot.plot)
+    for (path, title), by in where.items():
+        for sorts, names in by.items():
+            yield path, title, sorts, _listed(names)
+
+
+def _besides(impact: Impact) -> Iterator[str]:
+    """What changes elsewhere: the menu, where something is moved to, who else gets an article."""
+    near = impact.near
+    menus = [plot for plot in near if plot.menu]
+    if menus:
+        sorts = ", ".join(dict.fromkeys(sort for plot in menus for sort in plot.menu))
+        names = _listed([plot.plot for plot in menus])
+        yield f"The menu on every page can change too when something is {sorts}: {names}."
+    if any(MOVED_THERE in page.sorts for plot in near for page in plot.pages):
+        yield "What comes to another room, kind or system changes the pages that it comes to, too."
+    given = [plot.plot for plot in impact.reaching if plot not in near]
+    if given:
+        yield f"With other conditions ('when', 'equipment') it can come to more plots: {_listed(given)}."
+
+
+def summary(told: Told) -> str:
+    """One line: how many pages and stickers, in how many plots."""
+    near = told.impact.near
+    if not near:
+        return f"No page and no sticker page of a plot changes.{_made(told.impact)}"
+    layouts = {page.id: page.layout for plot in near for page in plot.pages if page.near}
+    things = [
+        counted(count, f"{layout.replace('-', ' ')} page")
+        for layout, count in Counter(layouts.values()).items()
+    ]
+    stickers = sum(len(plot.stickers) for plot in near)
+    if stickers:
+        things.append(f"{counted(stickers, 'page')} behind stickers")
+    return f"{_and(things) or 'The menu'} in {len(near)} of {counted(told.asked, 'plot')}."
+
+
+def _made(impact: Impact) -> str:
+    reads = len(impact.reading.plots)
+    return (
+        f" {counted(reads, 'plot')} {'is' if reads == 1 else 'are'} made with it." if reads else ""
+    )
+
+
+def _and(things: Sequence[str]) -> str:
+    *first, last = things or [""]
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def _path(page: PageReached) -> str:
+    return f"{page.path}/" if page.path else "(first page)"
+
+
+def _listed(plots: Sequence[str]) -> str:
+    names = list(dict.fromkeys(plots))
+    more = f" and {len(names) - _FEW} more" if len(names) > _FEW else ""
+    return f"{len(names)}: {', '.join(names[:_FEW])}{more}"
+
+
+def as_csv(told: Iterable[Told]) -> str:
+    """One row a page, sticker page or menu of a plot; the first row names the columns."""
+    text = io.StringIO()
+    rows = csv.writer(text, lineterminator="\n")
+    rows.writerow(COLUMNS)
+    for each in told:
+        target = each.impact.reading.target
+        for plot in each.impact.plots:
+            for what in _things(plot):
+                cells = (target.file, target.line or "", plot.plot, plot.address, *what)
+                rows.writerow([safe(str(cell)) for cell in cells])
+    return BYTE_ORDER_MARK + text.getvalue()
+
+
+def _things(plot: PlotReached) -> Iterator[tuple[str, ...]]:
+    for page in plot.pages:
+        yield "page", page.id, page.path, page.title, ", ".join(page.sorts)
+    for sticker in plot.stickers:
+        yield "sticker page", sticker.code, "", sticker.title, ", ".join(sticker.sorts)
+    if plot.menu:
+        yield "menu", "", "", "", ", ".join(plot.menu)
+
+
+def as_json(told: Iterable[Told]) -> str:
+    """Every file with what it is, the plots made from it, and what of each is reached."""
+    return json.dumps([_plain(each) for each in told], indent=2, ensure_ascii=False) + "\n"
+
+
+def _plain(told: Told) -> dict[str, Any]:
+    reading = told.impact.reading
+    return {
+        "file": reading.target.file,
+        "line": reading.target.line,
+        "use": reading.use,
+        "read_by": list(reading.plots),
+        "plots_asked": told.asked,
+        "plots": [_plot(each) for each in told.impact.reaching],
+        "summary": summary(told),
+    }
+
+
+def _plot(plot: PlotReached) -> dict[str, Any]:
+    return {
+        "plot": plot.plot,
+        "address": plot.address,
+        "pages_in_all": plot.of_pages,
+        "pages": [
+            {"id": each.id, "path": each.path, "title": each.title, "by": list(each.sorts)}
+            for each in plot.pages
+        ],
+        "stickers": [
+            {"code": each.code, "title": each.title, "by": list(each.sorts)}
+            for each in plot.stickers
+        ],
+        "menu": list(plot.menu),
+    }

@@ -1,0 +1,112 @@
+"""The sections of a home as typed records, each made once in a run from the same merged layers."""
+
+from collections.abc import Iterator, Mapping
+from functools import cache
+from typing import Any
+
+from pydantic import BaseModel, ValidationError, create_model
+
+from builder.layers.kept import Kept
+from builder.layers.merge import Merged, plain_value
+from builder.model.home import Home
+from builder.model.record import Record, Reference
+from builder.model.shape import bare, child_type, marks
+from builder.sources.entry import Address
+
+Referring = tuple[Address, Any, str]
+"""An address of a home, the id that stands there, and the section that it names an entry of."""
+
+
+def home_of(merged: Merged, kept: Kept) -> Home:
+    """The home that merged layers make, or pydantic's ``ValidationError`` with all mistakes."""
+    sections = merged.present
+    if merged.children is not None and sections.keys() <= Home.model_fields.keys():
+        made = {
+            name: kept.once(_section, sections[name], name)
+            if name in sections
+            else kept.once(_unsaid, name)
+            for name in Home.model_fields
+        }
+        if not any(isinstance(each, _Refused) for each in made.values()):
+            return Home.model_construct(set(sections), **made)
+    return Home.model_validate(plain_value(merged))
+
+
+class _Refused:
+    """Stands for a section that has mistakes: the whole home is asked for all of them."""
+
+
+def _section(merged: Merged, name: str) -> Any:
+    try:
+        return getattr(_alone(name).model_validate({name: plain_value(merged)}), name)
+    except ValidationError:
+        return _Refused()
+
+
+def _unsaid(name: str) -> Any:
+    """A section that no layer writes: empty, or a mistake where every home needs it."""
+    info = Home.model_fields[name]
+    return _Refused() if info.is_required() else info.get_default(call_default_factory=True)
+
+
+@cache
+def _alone(section: str) -> type[Record]:
+    """A record with one section of a home and nothing else, which reads it as the home does."""
+    info = Home.model_fields[section]
+    return create_model(section, __base__=Record, **{section: (info.rebuild_annotation(), info)})  # type: ignore[call-overload, no-any-return]
+
+
+def references_in(home: Home, kept: Kept) -> Iterator[Referring]:
+    """Every id in a home that names an entry of another section, in the order of the model."""
+    for name in Home.model_fields:
+        section = getattr(home, name)
+        if isinstance(section, Record | Mapping):
+            yield from kept.once(_references, section, name)
+
+
+def _references(section: Any, name: str) -> tuple[Referring, ...]:
+    annotation = Home.model_fields[name].rebuild_annotation()
+    return tuple(_found(section, annotation, (name,)))
+
+
+def _found(value: Any, annotation: Any, address: Address) -> Iterator[Referring]:
+    """The ids beneath a value that name entries of sections, as ``shape.marked`` finds them."""
+    if isinstance(value, BaseModel):
+        for name, attribute, inner in _referring(type(value)):
+            yield from _found(getattr(value, attribute), inner, (*address, name))
+    elif isinstance(value, Mapping):
+        inner = child_type(annotation, "")
+        for key, each in value.items():
+            yield from _found(each, inner, (*address, key))
+    elif isinstance(value, tuple):
+        inner = child_type(annotation, 0)
+        for index, each in enumerate(value):
+            yield from _found(each, inner, (*address, index))
+    elif value is not None:
+        yield from ((address, value, section) for section in _sections_named(annotation))
+
+
+def _sections_named(annotation: Any) -> Iterator[str]:
+    """The sections of which a field of this type names an entry; articles are no section."""
+    for mark in marks(annotation):
+        if isinstance(mark, Reference) and mark.section != "articles":
+            yield mark.section
+
+
+@cache
+def _referring(record: type[BaseModel]) -> tuple[tuple[str, str, Any], ...]:
+    """The fields of a record beneath which an id may name something: name, attribute and type."""
+    return tuple(
+        (info.alias or attribute, attribute, annotation)
+        for attribute, info in record.model_fields.items()
+        if _refers(annotation := info.rebuild_annotation(), ())
+    )
+
+
+def _refers(annotation: Any, above: tuple[type[BaseModel], ...]) -> bool:
+    here = bare(annotation)
+    if isinstance(here, type) and issubclass(here, BaseModel):
+        fields = [info.rebuild_annotation() for info in here.model_fields.values()]
+        return here not in above and any(_refers(each, (*above, here)) for each in fields)
+    inner = child_type(annotation, 0)
+    return any(_sections_named(annotation)) or (inner is not None and _refers(inner, above))

@@ -1,0 +1,47 @@
+"""What one run has worked out already, so that the same is not worked out for every plot.
+
+Plots of one development share most of what they are made from: the very same layers, sections and
+records, which nobody changes. What is made from the very same parts is made once.
+"""
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+T = TypeVar("T")
+
+
+class Kept:
+    """The results of one run, by the function that made them and the parts it made them from.
+
+    The functions are pure and their parts are never changed. Equal parts that are not the very same
+    objects count as others: 1, 1.0 and true are equal, and read differently in a guide.
+    """
+
+    def __init__(self) -> None:
+        self._found: dict[tuple[int, ...], tuple[tuple[object, ...], Any]] = {}
+        self._values: dict[tuple[type, Any], Any] = {}
+
+    def once(self, make: Callable[..., T], *parts: object) -> T:
+        """``make(*parts)``, from the first time that it was asked for."""
+        return self.made_from((make, *parts), lambda: make(*parts))
+
+    def made_from(self, parts: tuple[object, ...], make: Callable[[], T]) -> T:
+        """What ``make`` returned when it was first asked for from these parts.
+
+        The first of them says what is made, so that nothing else is mistaken for it. The parts are
+        kept beside their result: while they are there, no other object has their identity.
+        """
+        key = tuple(map(id, parts))
+        found = self._found.get(key)
+        if found is None:
+            found = self._found[key] = (parts, make())
+        result: T = found[1]
+        return result
+
+    def same(self, value: T) -> T:
+        """The first of all equal values, so that equal ones are the very same part.
+
+        For what holds texts and whole numbers alone: there what is equal is the same.
+        """
+        found: T = self._values.setdefault((type(value), value), value)
+        return found

@@ -1,0 +1,328 @@
+"""Sends a published tree to where people read it: only what differs, and in an order in which no
+page that a reader can reach points at what is not there yet."""
+
+import os
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from concurrent.futures import Executor, ThreadPoolExecutor, as_completed
+from contextlib import AbstractContextManager, contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final, Protocol, TypeVar
+
+from builder.errors import HandoverError, UsageError, suggestion
+from builder.publish.deployed import (
+    CHANGING,
+    FOUND,
+    LOOSE,
+    SENDING,
+    Deployed,
+    content_of,
+    gone,
+    is_loose,
+    let_loose,
+    sent,
+    sent_loose,
+)
+from builder.publish.deployment_plan import (
+    Deletion,
+    GuideParcels,
+    Parcel,
+    Plan,
+    may_be_sent,
+    plan_of,
+)
+from builder.publish.destinations import Destination, FolderDestination, Held, destination_at
+from builder.publish.manifest import GuideRecord, Records
+from builder.publish.verifying import SHARED, digest_of, faults, known_records
+
+REDIRECTS: Final = "redirects"
+_LIST_OF_CODES: Final = "_redirects"
+_PROBES: Final = 20
+"""Files that are looked for before what is remembered of a destination is believed."""
+_NAMED: Final = 3
+_Item = TypeVar("_Item")
+
+
+class Counting(Protocol):
+    """Hears of each file that is dealt with."""
+
+    def done(self, _: str, /) -> None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class PlotShare:
+    """What a deployment did about one plot, or about what all share."""
+
+    about: str
+    copied: int
+    deleted: int
+
+
+@dataclass(frozen=True, slots=True)
+class Deployment:
+    """What was done, or would be: numbers of files, and bytes sent.
+
+    ``compared`` says that the destination was asked what it holds. ``unreadable`` counts guides
+    that were left as they were, because their record cannot be read.
+    """
+
+    address: str
+    copied: int
+    unchanged: int
+    deleted: int
+    size: int
+    plots: tuple[PlotShare, ...]
+    unreadable: int
+    compared: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Cargo:
+    """What is to stand at a destination: a folder of finished files, and the records of them."""
+
+    tree: Path
+    guides: tuple[GuideRecord, ...]
+    shared: Mapping[str, str]
+
+    @property
+    def files(self) -> dict[str, str]:
+        """The SHA-256 of each file, by its path."""
+        found = {path: digest for each in self.guides for path, digest in each.files.items()}
+        return {**found, **self.shared}
+
+
+def deploy(
+    out: Path,
+    address: str,
+    counting: Callable[[int], AbstractContextManager[Counting]],
+    *,
+    records_in: Path | None = None,
+    former_host: str | None = None,
+    redirects_file: bool = False,
+    compare: bool = False,
+    dry_run: bool = False,
+    opened: Callable[[str], Destination] = destination_at,
+) -> Deployment:
+    """Bring a destination to what the records of a tree say. ``dry_run`` touches nothing.
+
+    ``former_host`` sends, in place of the guides, what an old host serves: pages that lead on.
+    ``compare`` asks the destination what it holds, whatever is remembered of it.
+    """
+    records = known_records(out, records_in)
+    destination = opened(address)
+    _keep_apart(destination, out, records)
+    cargo = _cargo_for(former_host, out, records, redirects_file=redirects_file)
+    memory = Deployed(records.folder, destination.address)
+    with memory.alone():
+        remembered = None if compare else _believed(memory.read(), destination)
+        held = _compared(cargo, destination, memory.read() or {}) if remembered is None else remembered  # fmt: skip
+        plan = plan_of(cargo.tree, cargo.guides, cargo.shared, held)
+        _check(cargo.tree, plan)
+        if not dry_run:
+            _carry_out(plan, _Errand(cargo.tree, destination, memory), held, counting)
+    unread = 0 if former_host else len(records.codes()) - len(cargo.guides)
+    return _told(plan, cargo.tree, destination.address, unread, compared=remembered is None)
+
+
+def _keep_apart(destination: Destination, out: Path, records: Records) -> None:
+    """A folder that holds the records would publish every code; one in the tree would be sent."""
+    if not isinstance(destination, FolderDestination):
+        return
+    place, tree = destination.root.resolve(), out.resolve()
+    for inside in (tree, records.folder.resolve()):
+        if inside.is_relative_to(place):
+            raise UsageError(f"'{destination.address}' holds '{inside}', which is private until it is sent. Name another folder.")  # fmt: skip
+    if place.is_relative_to(tree) or place.is_relative_to(records.folder.resolve()):
+        raise UsageError(f"'{destination.address}' lies inside what is to be sent. Name a folder outside '{out}'.")  # fmt: skip
+
+
+def _cargo_for(
+    former_host: str | None, out: Path, records: Records, *, redirects_file: bool
+) -> Cargo:
+    """The guides, without the lists of their codes that are kept for old hosts; or one old host."""
+    shared = records.shared()
+    start = f"{REDIRECTS}/"
+    if former_host is None:
+        return Cargo(
+            out,
+            tuple(records.all()),
+            {path: shared[path] for path in shared if not path.startswith(start)},
+        )
+    start = f"{REDIRECTS}/{former_host}/"
+    files = {path.removeprefix(start): shared[path] for path in shared if path.startswith(start)}
+    if not files:
+        hosts = {path.split("/")[1] for path in shared if path.startswith(f"{REDIRECTS}/")}
+        raise UsageError(f"Nothing is kept for an old host '{former_host}'. {suggestion(former_host, hosts, 'Old hosts')}")  # fmt: skip
+    if not redirects_file:
+        files.pop(_LIST_OF_CODES, None)
+    return Cargo(out / start, (), files)
+
+
+def _believed(
+    remembered: dict[str, str] | None, destination: Destination
+) -> Mapping[str, str] | None:
+    """What is remembered of a destination, unless files of it are no longer there."""
+    if remembered is None:
+        return None
+    names = sorted(path for path, mark in remembered.items() if content_of(mark))
+    probes = names[:: max(1, len(names) // _PROBES)][:_PROBES]
+    return remembered if all(map(destination.exists, probes)) else None
+
+
+def _compared(
+    cargo: Cargo, destination: Destination, remembered: Mapping[str, str]
+) -> Mapping[str, str]:
+    """What a destination says that it holds. What of it was sent from here is remembered."""
+    wanted = {path: digest for path, digest in cargo.files.items() if may_be_sent(path)}
+
+    def mark(found: tuple[str, Held]) -> str:
+        path, held = found
+        before = remembered.get(path, FOUND)
+        if path not in wanted:
+            return before
+        loose = is_loose(before)
+        if _agrees(cargo.tree / path, path, held, destination):
+            return f"{LOOSE}-{wanted[path]}" if loose else wanted[path]
+        if before == FOUND:
+            return FOUND
+        return LOOSE if loose else CHANGING
+
+    listed = sorted(destination.holds().items())
+    with ThreadPoolExecutor(destination.at_once) as executor:
+        marks = executor.map(mark, listed)
+        return {path: found for (path, _), found in zip(listed, marks, strict=True)}
+
+
+def _agrees(source: Path, path: str, held: Held, destination: Destination) -> bool:
+    try:
+        return destination.agrees(path, held, source.read_bytes())
+    except OSError:
+        return False
+
+
+def _check(tree: Path, plan: Plan) -> None:
+    """Nothing is sent of a tree that is not as it was recorded."""
+    parcels = {each.path: each for each in plan.parcels}
+    wrong = [
+        parcels[path].about
+        for path, _ in faults(tree, {path: parcels[path].digest for path in parcels})
+    ]
+    if wrong:
+        plots = sorted(set(wrong))
+        more = f" and {len(plots) - _NAMED} more" if len(plots) > _NAMED else ""
+        files = "1 file is" if len(wrong) == 1 else f"{len(wrong)} files are"
+        raise HandoverError(
+            f"{files} missing from '{tree}' or not as recorded: of {', '.join(plots[:_NAMED])}{more}. "
+            "Nothing was sent. Build again; 'handover verify' lists the files."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Errand:
+    """Where files come from and go to, and what remembers it."""
+
+    tree: Path
+    destination: Destination
+    memory: Deployed
+
+    def send(self, parcel: Parcel) -> None:
+        self._put(parcel)
+        self.memory.add([sent(parcel.path, parcel.digest)])
+
+    def send_loose(self, parcel: Parcel) -> None:
+        """Send a file to which nothing leads yet."""
+        self._put(parcel)
+        self.memory.add([sent_loose(parcel.path, parcel.digest)])
+
+    def _put(self, parcel: Parcel) -> None:
+        try:
+            content = (self.tree / parcel.path).read_bytes()
+        except OSError:
+            content = b""
+        if digest_of(content) != parcel.digest:
+            raise HandoverError(f"A file of {parcel.about} changed while it was sent. Wait until the build has ended.")  # fmt: skip
+        self.destination.put(parcel.path, content)
+
+    def delete(self, deletion: Deletion) -> None:
+        self.destination.remove(deletion.path)
+        self.memory.add([gone(deletion.path)])
+
+
+def _carry_out(
+    plan: Plan,
+    errand: _Errand,
+    held: Mapping[str, str],
+    counting: Callable[[int], AbstractContextManager[Counting]],
+) -> None:
+    """Do what was planned, group by group. What is cut off is taken up by the next run."""
+    errand.memory.write(_in_doubt(plan, held))
+    total = sum(1 for _ in plan.parcels) + len(plan.deletions)
+    with counting(total) as count, _at_once(errand.destination.at_once) as executor:
+
+        def send(parcel: Parcel) -> None:
+            errand.send(parcel)
+            count.done(parcel.about)
+
+        def send_guide(guide: GuideParcels) -> None:
+            for each in guide.new:
+                errand.send_loose(each)
+                count.done(each.about)
+            errand.memory.add(sent(path, digest) for path, digest in guide.settled)
+            for each in guide.others:
+                send(each)
+
+        def delete(deletion: Deletion) -> None:
+            errand.delete(deletion)
+            count.done(deletion.about)
+
+        _all(executor, send, plan.assets)
+        _all(executor, send_guide, plan.guides)
+        _all(executor, send, plan.last)
+        errand.memory.add(let_loose(each.path) for each in plan.deletions)
+        _all(executor, delete, plan.deletions)
+    remembered = errand.memory.read()
+    if remembered is not None:
+        errand.memory.write(remembered)
+
+
+def _in_doubt(plan: Plan, held: Mapping[str, str]) -> dict[str, str]:
+    """What is remembered before anything is sent: of a file on its way, no content is sure."""
+    return {**held, **{each.path: SENDING if each.new else CHANGING for each in plan.parcels}}
+
+
+@contextmanager
+def _at_once(number: int) -> Iterator[Executor]:
+    """Threads to send with. What stops one run says how to take it up again."""
+    try:
+        with ThreadPoolExecutor(number) as executor:
+            yield executor
+    except HandoverError as error:
+        raise HandoverError(f"{error} What was sent before is kept: run the same command again to go on.") from error  # fmt: skip
+
+
+def _all(executor: Executor, work: Callable[[_Item], None], items: Iterable[_Item]) -> None:
+    """Do work for all items, and return when all is done; after a failure, begin no more of it."""
+    futures = [executor.submit(work, each) for each in items]
+    try:
+        for future in as_completed(futures):
+            future.result()
+    finally:
+        for future in futures:
+            future.cancel()
+
+
+def _told(plan: Plan, tree: Path, address: str, unreadable: int, *, compared: bool) -> Deployment:
+    copied = Counter(each.about for each in plan.parcels)
+    deleted = Counter(each.about for each in plan.deletions)
+    plots = sorted({*copied, *deleted}, key=lambda about: (about == SHARED, about))
+    return Deployment(
+        address,
+        copied.total(),
+        plan.unchanged,
+        deleted.total(),
+        sum(os.path.getsize(tree / each.path) for each in plan.parcels),
+        tuple(PlotShare(each, copied[each], deleted[each]) for each in plots),
+        unreadable,
+        compared,
+    )

@@ -1,0 +1,179 @@
+"""What a published tree holds, recorded beside it: which files, with which content, made from what.
+
+Codes cannot be guessed, so that no list of them may lie in the tree, which is uploaded whole. The
+records of ``public`` lie in ``.public.records``, private: ``guides/<CODE>.json``, one for each
+guide, and ``shared.json`` for what is no one guide's.
+"""
+
+import json
+import os
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+
+from builder.errors import HandoverError
+
+VERSION: Final = 1
+_GUIDE: Final = "handover-guide-record"
+_SHARED: Final = "handover-shared-record"
+_CODE: Final = re.compile(r"[0-9A-Za-z_-]+")
+_HEXADECIMAL: Final = re.compile(r"[0-9a-f]*")
+DIGITS: Final = 64
+"""Hexadecimal digits of a SHA-256."""
+
+
+@dataclass(frozen=True, slots=True)
+class GuideRecord:
+    """One guide as it was published, with the sticker pages that lead to it.
+
+    ``inputs`` is a digest for each thing that the guide was made from, by name. ``files`` is the
+    SHA-256 of each file in lower-case hexadecimal, by its path in the published tree. ``findings``
+    and ``changes`` are plain data for JSON.
+    """
+
+    reference: str
+    code: str
+    inputs: Mapping[str, str]
+    files: Mapping[str, str]
+    findings: tuple[Mapping[str, Any], ...] = ()
+    changes: tuple[Mapping[str, Any], ...] = ()
+
+
+def records_folder(out: Path) -> Path:
+    """Where the records of a published tree lie: beside it, never inside."""
+    tree = Path(os.path.abspath(out))  # not resolve: a link keeps the name that people know it by
+    return tree.with_name(f".{tree.name}.records")
+
+
+class Records:
+    """The records of one published tree, each written whole: a reader sees the old or the new.
+
+    ``folder`` is where they lie, if not beside the tree: a tree may have been copied elsewhere.
+    """
+
+    def __init__(self, out: Path, folder: Path | None = None) -> None:
+        self.folder = folder or records_folder(out)
+        self._guides = self.folder / "guides"
+
+    def exist(self) -> bool:
+        """Whether anything was ever recorded here."""
+        return (self.folder / "shared.json").is_file() or any(self.codes())
+
+    def codes(self) -> tuple[str, ...]:
+        """The codes of all guides that have a record, sound or not, sorted."""
+        if not self._guides.is_dir():
+            return ()
+        return tuple(sorted(each.stem for each in self._guides.glob("[!.]*.json")))
+
+    def read(self, code: str) -> GuideRecord | None:
+        """A guide's record; none where there is none, or where this version cannot read it."""
+        if not _CODE.fullmatch(code):
+            return None
+        found = _read(self._guides / f"{code}.json", _GUIDE)
+        record = None if found is None else _guide_record(found)
+        return record if record is not None and record.code == code else None
+
+    def write(self, record: GuideRecord) -> None:
+        """Keep a guide's record in place of the last one."""
+        if not _CODE.fullmatch(record.code):
+            raise HandoverError(f"'{record.code}' is no code of a guide. Codes are of letters and digits.")  # fmt: skip
+        plain = {
+            "reference": record.reference,
+            "code": record.code,
+            "inputs": dict(record.inputs),
+            "files": dict(record.files),
+            "findings": [dict(each) for each in record.findings],
+            "changes": [dict(each) for each in record.changes],
+        }
+        _write(self._guides / f"{record.code}.json", _GUIDE, plain)
+
+    def all(self) -> Iterator[GuideRecord]:
+        """Every record that can be read, by code."""
+        for code in self.codes():
+            record = self.read(code)
+            if record is not None:
+                yield record
+
+    def shared(self) -> Mapping[str, str]:
+        """The SHA-256 of each file that is no one guide's, by its path in the tree."""
+        found = _read(self.folder / "shared.json", _SHARED) or {}
+        files = found.get("files")
+        return dict(files) if files is not None and _are_files(files) else {}
+
+    def write_shared(self, files: Mapping[str, str]) -> None:
+        """Keep what is no one guide's, in place of the last record of it."""
+        _write(self.folder / "shared.json", _SHARED, {"files": dict(files)})
+
+
+def _read(path: Path, form: str) -> dict[str, Any] | None:
+    try:
+        found = json.loads(path.read_bytes())
+    except (OSError, ValueError, RecursionError):
+        return None
+    known = isinstance(found, dict) and (found.get("form"), found.get("version")) == (form, VERSION)
+    return found if known else None
+
+
+def _guide_record(found: dict[str, Any]) -> GuideRecord | None:
+    reference, code = found.get("reference"), found.get("code")
+    inputs, files = found.get("inputs"), found.get("files")
+    findings, changes = found.get("findings"), found.get("changes")
+    sound = (
+        isinstance(reference, str)
+        and isinstance(code, str)
+        and _are_words(inputs)
+        and _are_files(files)
+        and _are_mappings(findings)
+        and _are_mappings(changes)
+    )
+    if not sound:
+        return None
+    return GuideRecord(
+        str(reference), str(code), inputs or {}, files or {}, tuple(findings or ()), tuple(changes or ())
+    )  # fmt: skip
+
+
+def _are_words(found: object) -> bool:
+    return isinstance(found, dict) and all(isinstance(each, str) for each in found.values())
+
+
+def _are_mappings(found: object) -> bool:
+    return isinstance(found, list) and all(isinstance(each, dict) for each in found)
+
+
+def _are_files(found: object) -> bool:
+    """Whether these are digests by paths that stay inside a tree: a record is read to delete by."""
+    if not isinstance(found, dict) or not _are_words(found):
+        return False
+    digests = found.values()
+    return (
+        stay_inside(found)
+        and all(len(each) == DIGITS for each in digests)
+        and _HEXADECIMAL.fullmatch("".join(digests)) is not None
+    )
+
+
+def stay_inside(paths: Iterable[str]) -> bool:
+    """Whether paths are as records write them: plain, from the top of the tree, with no way out.
+
+    All are looked at in one pass, because a development has hundreds of thousands.
+    """
+    listed = list(paths)
+    text = "\n".join(f"/{path}/" for path in listed)
+    ways_out = ("//", "/./", "/../", "\\", "\0")
+    return text.count("\n") == max(len(listed) - 1, 0) and not any(out in text for out in ways_out)
+
+
+def _write(path: Path, form: str, plain: Mapping[str, Any]) -> None:
+    """One line for each file, so that two records can be compared by eye."""
+    whole = {"form": form, "version": VERSION, **plain}
+    text = json.dumps(whole, sort_keys=True, ensure_ascii=False, separators=(",\n", ": "))
+    draft = path.with_name(f".{path.name}.new")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        draft.write_text(f"{text}\n", encoding="utf-8", newline="\n")
+        draft.replace(path)
+    except OSError as error:
+        raise HandoverError(f"The record '{path}' cannot be written: {error.strerror}.") from error

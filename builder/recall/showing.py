@@ -1,0 +1,149 @@
+"""What a plot shows: its pages as written, its sticker pages, its menu; and how two of it differ."""
+
+from collections.abc import Callable, Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+from builder.errors import Findings
+from builder.guide.about import About
+from builder.guide.article_pages import LINK
+from builder.guide.compose import compose
+from builder.guide.pages import Guide, Page
+from builder.guide.plan.drawing import FloorPlan
+from builder.guide.plan.plans import Plans
+from builder.guide.prose import Renderer
+from builder.guide.sticker_pages import StickerPage, StickerRecord, sticker_page
+from builder.home.assemble import TracedHome
+from builder.model.article import Article
+from builder.model.home import Home
+from builder.selection.choosing import choose
+
+WritePage = Callable[[Guide, Page], str]
+"""Writes a page of a guide as the site writer does."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """What a change reaches of one plot: ids of pages, codes of stickers, and the menu."""
+
+    pages: frozenset[str] = frozenset()
+    stickers: frozenset[str] = frozenset()
+    menu: bool = False
+
+    def also(self, other: "Reach") -> "Reach":
+        return Reach(
+            self.pages | other.pages, self.stickers | other.stickers, self.menu or other.menu
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """All that one plot shows. A page is written only when somebody asks how it reads."""
+
+    guide: Guide
+    pages: Mapping[str, Page]
+    stickers: Mapping[str, StickerPage]
+    write: WritePage
+    _texts: dict[str, str] = field(default_factory=dict)
+
+    def text(self, page: str) -> str | None:
+        """A page as it is written, or nothing where there is none of this id."""
+        if page not in self.pages:
+            return None
+        if page not in self._texts:
+            self._texts[page] = self.write(self.guide, self.pages[page])
+        return self._texts[page]
+
+    def differs(self, page: str, other: "Shown", *, alike: bool) -> bool:
+        """Whether a page reads otherwise there. Of two guides that are ``alike`` around their pages,
+        equal pages read the same and need not be written."""
+        if alike and self.pages[page] == other.pages.get(page):
+            return False
+        return self.text(page) != other.text(page)
+
+    @property
+    def around(self) -> tuple[object, ...]:
+        """What a page of this guide shows that is not its own: whether a link leads anywhere, too."""
+        return self.guide.title, self.guide.builder, self.guide.photographs, tuple(self.pages)
+
+    def reach(self, other: "Shown", known: Reach) -> Reach:
+        """What of this differs in the other, is other there or gone, and ``known`` besides."""
+        alike = self.around == other.around
+        pages = (each for each in self.pages if each not in known.pages)
+        codes = (each for each in self.stickers if each not in known.stickers)
+        return known.also(
+            Reach(
+                frozenset(each for each in pages if self.differs(each, other, alike=alike)),
+                frozenset(
+                    each for each in codes if self.stickers[each] != other.stickers.get(each)
+                ),
+                self.guide.navigation != other.guide.navigation,
+            )
+        )
+
+    def of_layouts(self, layouts: Collection[str]) -> Reach:
+        """The pages of some layouts."""
+        return Reach(frozenset(each for each, page in self.pages.items() if page.layout in layouts))
+
+    @property
+    def whole(self) -> Reach:
+        """Everything that this plot shows."""
+        return Reach(frozenset(self.pages), frozenset(self.stickers), menu=True)
+
+
+class DrawnOnce(Plans):
+    """The plans of one home, of which each is drawn the first time that a guide of it asks."""
+
+    @cached_property
+    def _drawn(self) -> dict[tuple[str, frozenset[str] | None], FloorPlan]:
+        return {}
+
+    def full(self, floor: str, systems: Iterable[str] | None = None) -> FloorPlan:
+        key = floor, None if systems is None else frozenset(systems)
+        if key not in self._drawn:
+            self._drawn[key] = super().full(*key)
+        return self._drawn[key]
+
+
+@dataclass(frozen=True, slots=True)
+class Showing:
+    """Shows plots as their guides would be built. ``stickers``: those issued, by plot."""
+
+    write: WritePage
+    stickers: Mapping[str, tuple[StickerRecord, ...]]
+    renderer: Renderer
+
+    def of_home(self, traced: TracedHome, articles: Iterable[Article]) -> Shown:
+        """What a plot shows with this home and these articles."""
+        about = About(traced.home, choose(articles, traced.home), traced.kept)
+        about.__dict__["plans"] = traced.kept.once(DrawnOnce, traced.home, about.pieces)
+        guide = _mended(compose(traced.reference, about, self.renderer, Findings()))
+        now = _present_ids(traced.home)
+        stickers = {
+            each.code: sticker_page(about, guide, _today(each, now))
+            for each in self.stickers.get(traced.reference, ())
+        }
+        return Shown(guide, {page.id: page for page in guide.pages}, stickers, self.write)
+
+
+def _mended(guide: Guide) -> Guide:
+    """A guide whose dead links lead nowhere: a page that has one differs from one that has not."""
+    known = {page.id for page in guide.pages}
+    pages = tuple(replace(page, body=_without_dead(page.body, known)) for page in guide.pages)
+    return replace(guide, pages=pages)
+
+
+def _without_dead(body: str, known: set[str]) -> str:
+    return LINK.sub(
+        lambda found: found.group() if found["target"] in known else f"](#{found['target']})", body
+    )
+
+
+def _present_ids(home: Home) -> Mapping[str, str]:
+    """Every id that equipment has or had, and its id today. An id in use names its owner."""
+    former = {old: name for name, piece in home.equipment.items() for old in piece.formerly}
+    return former | {name: name for name in home.equipment}
+
+
+def _today(record: StickerRecord, now: Mapping[str, str]) -> StickerRecord:
+    return replace(record, equipment=now.get(record.equipment or ""))

@@ -1,0 +1,163 @@
+"""Tries the changes of one file on one plot, and says what each sort of change reaches."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import partial
+
+from pydantic import ValidationError
+
+from builder.errors import Findings
+from builder.home.assemble import assemble
+from builder.layers.merge import Layer, Merged
+from builder.layers.stack import Stack, Stacking
+from builder.model.article import Article, FrontMatter
+from builder.recall.edits import GONE, Batch, Edit, edited, edited_plain
+from builder.recall.homes import ReadHome
+from builder.recall.owned import Owned, Target, owned_by
+from builder.recall.showing import Reach, Showing, Shown
+from builder.recall.trials import Trial, article_trials, destinations, ids_of, trials_of
+from builder.sources.entry import Entry
+from builder.sources.workspace import Workspace
+
+Attempt = Callable[[Batch], Shown | None]
+"""What a plot shows after some edits, or nothing where they are refused."""
+
+MOVED_THERE = "moved there"
+"""The sort of change that reaches the page of wherever a thing is moved to."""
+
+GIVEN = "given to it"
+"""The sort of change by which a plot gets an article that it has not: its conditions change."""
+
+Reaches = Mapping[str, Reach]
+"""What each sort of change reaches of one plot."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trying:
+    """One workspace to try changes in."""
+
+    workspace: Workspace
+    articles: Mapping[str, Article]
+    showing: Showing
+
+    def now(self, home: ReadHome) -> Shown:
+        """What a plot shows today."""
+        return self.showing.of_home(home.traced, self.articles.values())
+
+    def layers(self, home: ReadHome, target: Target, now: Shown) -> Reaches:
+        """What a change of a layer, or of one line of it, reaches of a plot."""
+        owned, reaches = owned_by(home.traced.merged, target), dict[str, Reach]()
+
+        def attempt(batch: Batch) -> Shown | None:
+            return self._of_layers(home, edited(home.traced.merged, batch))
+
+        for trial in trials_of(owned, home.traced.home, ids_of(home.traced.home)):
+            _note(reaches, trial, attempt, now)
+        for other in self._without(home, target, owned):
+            shown, known = self._of_layers(home, other), reaches.get("taken away", Reach())
+            reaches["taken away"] = now.reach(shown, known) if shown else now.whole
+        return some(_moved(reaches, now.of_layouts(destinations(owned.values))))
+
+    def _of_layers(self, home: ReadHome, merged: Merged) -> Shown | None:
+        """What a plot would show with these layers, or nothing where they make no home or guide."""
+        try:
+            traced = assemble(home.plot.reference, merged, Findings())
+            return None if traced is None else self.showing.of_home(traced, self.articles.values())
+        except Exception:
+            # Whatever goes wrong with data that nobody wrote: such a change is refused by a check.
+            return None
+
+    def _without(self, home: ReadHome, target: Target, owned: Owned) -> Iterator[Merged]:
+        """The layers without all that the file takes away, and without each layer that it makes."""
+        if owned.removed:
+            yield self._merged(home.stack, lambda layer: _lifted(layer.entry, target))
+        made = [each.name for each in home.stack.layers if target.wrote_all(each.entry)]
+        for name in made if _may_go(home, target) else ():
+            yield self._merged(home.stack, partial(_other_than, name))
+
+    def _merged(self, stack: Stack, change: Callable[[Layer], Entry | None]) -> Merged:
+        def changed(layers: tuple[Layer, ...]) -> tuple[Layer, ...]:
+            return tuple(Layer(each.name, entry) for each in layers if (entry := change(each)))
+
+        other = replace(stack, shared=changed(stack.shared), own=changed(stack.own))
+        return Stacking(self.workspace, Findings()).merge(other)
+
+    def article(self, home: ReadHome, article: Article, now: Shown) -> Reaches:
+        """What a change of an article reaches of a plot, whether its guide has it or not."""
+        page, reaches = f"article:{article.id}", dict[str, Reach]()
+        plain = article.front.model_dump(mode="json", by_alias=True, exclude_none=True)
+
+        def attempt(batch: Batch) -> Shown | None:
+            try:
+                front = FrontMatter.model_validate(edited_plain(plain, batch))
+            except ValidationError:
+                return None
+            return self._of_articles(
+                home, {**self.articles, article.id: replace(article, front=front)}
+            )
+
+        if page not in now.pages:
+            given = attempt((Edit(("when",), GONE), Edit(("equipment",), [])))
+            return some({GIVEN: now.reach(given, Reach())}) if given else {}
+        reaches["changed"] = Reach(frozenset({page}))
+        for trial in article_trials(plain, ids_of(home.traced.home)):
+            _note(reaches, trial, attempt, now)
+        others = {name: each for name, each in self.articles.items() if name != article.id}
+        gone = self._of_articles(home, others)
+        reaches["taken away"] = now.reach(gone, reaches.get("taken away", Reach()))
+        return some(_moved(reaches, now.of_layouts({"system"})))
+
+    def _of_articles(self, home: ReadHome, articles: Mapping[str, Article]) -> Shown:
+        return self.showing.of_home(home.traced, articles.values())
+
+
+def _may_go(home: ReadHome, target: Target) -> bool:
+    """Whether a plot can be without a layer: without an option, or a departure of its own."""
+    return target.file == home.plot.file or "/options/" in target.file
+
+
+def _other_than(name: str, layer: Layer) -> Entry | None:
+    return None if layer.name == name else layer.entry
+
+
+def _lifted(entry: Entry, target: Target) -> Entry:
+    """An entry without the nulls of a target, which take away what lower layers say."""
+    if not isinstance(entry.value, Mapping):
+        return entry
+    kept = {
+        name: _lifted(child, target)
+        for name, child in entry.value.items()
+        if child.value is not None or not target.wrote(child.place, child.named_at)
+    }
+    return replace(entry, value=kept)
+
+
+def _moved(reaches: Reaches, there: Reach) -> Reaches:
+    """What is reached, and besides it the pages that a thing may come to."""
+    sure = frozenset(page for reach in reaches.values() for page in reach.pages)
+    return {**reaches, MOVED_THERE: Reach(there.pages - sure)}
+
+
+def some(reaches: Mapping[str, Reach]) -> Reaches:
+    """The sorts of change that reach something."""
+    return {sort: reach for sort, reach in reaches.items() if reach != Reach()}
+
+
+def _note(reaches: dict[str, Reach], trial: Trial, attempt: Attempt, now: Shown) -> None:
+    """Add what a trial reaches to what is known of its sort of change."""
+    known = reaches.get(trial.sort, Reach())
+    reaches[trial.sort] = _reached(trial.batch, attempt, now, known)
+
+
+def _reached(batch: Batch, attempt: Attempt, now: Shown, known: Reach) -> Reach:
+    """What a batch of edits reaches; one that is refused is tried in halves, down to one edit."""
+    if not batch:
+        return known
+    shown = attempt(batch)
+    if shown is not None:
+        return now.reach(shown, known)
+    if len(batch) == 1:
+        return known
+    middle = len(batch) // 2
+    known = _reached(batch[:middle], attempt, now, known)
+    return _reached(batch[middle:], attempt, now, known)

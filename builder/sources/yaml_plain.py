@@ -1,0 +1,102 @@
+"""Reads plain YAML in one pass: mappings, lists and scalars, straight from the parser's events.
+
+Almost every file is plain. One that is not, by a mistake or by an alias, a tag or nesting without
+end, is given back unread: ``yaml_reader`` looks at it closely and says what is wrong.
+"""
+
+import re
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import yaml
+
+from builder.errors import Place
+from builder.sources.entry import Entry, Scalar
+
+DEEPEST = 40
+"""Levels of nesting. The deepest path that the model knows has eight."""
+LONGEST_INTEGER = 18
+"""Digits. A longer number is a serial or an order number, and stays text."""
+INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)$")
+NUMBER = re.compile(r"[-+]?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][-+]?[0-9]+)?$")
+WORDS: dict[str, Scalar] = {"true": True, "false": False, "null": None, "~": None, "": None}
+NUMERIC = frozenset("-+0123456789")
+"""What numbers begin with."""
+FAST_LOADER: type[yaml.SafeLoader] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+_NODES = frozenset({yaml.ScalarEvent, yaml.MappingStartEvent, yaml.SequenceStartEvent})
+
+
+class NotPlainError(Exception):
+    """This text has to be looked at closely."""
+
+
+def plain_entries(text: str, place: Callable[[Any], Place]) -> Entry:
+    """The entries of a plain text; ``place`` tells where a mark of the parser is.
+
+    Raises ``NotPlainError`` for any other text, and what the parser raises.
+    """
+    events = iter(yaml.parse(text, Loader=FAST_LOADER))
+    for _ in ("stream", "document"):
+        next(events)
+    entry = _Building(events, place).entry(next(events, None), None, 0)
+    if not entry.children or not _ends(events):
+        raise NotPlainError
+    return entry
+
+
+def _ends(events: Iterator[yaml.Event]) -> bool:
+    """Whether nothing follows but the ends of the document and of the stream."""
+    return [type(each) for each in events] == [yaml.DocumentEndEvent, yaml.StreamEndEvent]
+
+
+class _Building:
+    """One text on its way to entries."""
+
+    def __init__(self, events: Iterator[yaml.Event], place: Callable[[Any], Place]) -> None:
+        self._events = events
+        self._place = place
+
+    def entry(self, event: Any, key_place: Place | None, depth: int) -> Entry:
+        """What begins with an event."""
+        kind = type(event)
+        if depth > DEEPEST or kind not in _NODES or event.anchor or event.tag:
+            raise NotPlainError
+        place = self._place(event.start_mark)
+        if kind is yaml.ScalarEvent:
+            value = event.value
+            return Entry(_scalar(value) if event.implicit[0] else value, place, key_place)
+        if kind is yaml.MappingStartEvent:
+            return Entry(self._mapping(depth + 1), place, key_place)
+        return Entry(tuple(self._items(depth + 1)), place, key_place)
+
+    def _mapping(self, depth: int) -> dict[str, Entry]:
+        entries: dict[str, Entry] = {}
+        for event in self._events:
+            if type(event) is yaml.MappingEndEvent:
+                break
+            if type(event) is not yaml.ScalarEvent or event.anchor or event.tag:
+                raise NotPlainError
+            key = event.value
+            if key in entries:
+                raise NotPlainError
+            entries[key] = self.entry(next(self._events), self._place(event.start_mark), depth)
+        return entries
+
+    def _items(self, depth: int) -> Iterator[Entry]:
+        for event in self._events:
+            if type(event) is yaml.SequenceEndEvent:
+                return
+            yield self.entry(event, None, depth)
+
+
+def _scalar(text: str) -> Scalar:
+    """A scalar without quotes, by the core schema."""
+    if text in WORDS:
+        return WORDS[text]
+    if text[0] not in NUMERIC:
+        return text
+    if INTEGER.match(text):
+        return int(text) if len(text) <= LONGEST_INTEGER else text
+    return float(text) if NUMBER.match(text) else text

@@ -1,0 +1,162 @@
+"""The site of an edition: its pages made once with marks for late values, and filled in for each plot.
+
+Knows no site engine: the press does. What comes out is, byte for byte, what the engine alone would
+make of each plot's own guide.
+"""
+
+import hashlib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Protocol
+
+from builder.guide.pages import Guide
+from builder.model.late import MARK
+from builder.writers.site.filling import Cut, cut, joined
+from builder.writers.site.markdown import PageTemplates, WrittenPage
+from builder.writers.site.offline import WORKER, Workers
+from builder.writers.site.photographs import published_copy
+from builder.writers.site.plugin import shown
+from builder.writers.site.press import SEARCH_INDEX, Press, PrintedPage
+from builder.writers.site.sections import late_heading
+
+DATED = ("page:dates", "page:care")
+"""The pages that every plot has of its own: they are full of days."""
+
+
+class Values(Protocol):
+    """The late values of one plot, by the names of their marks."""
+
+    def in_bytes(self, name: str) -> bytes: ...
+
+    def __getitem__(self, name: str) -> str: ...
+
+
+class PageMemory(Protocol):
+    """Keeps finished pages from one edition, or one run, to the next."""
+
+    def find(self, key: str) -> PrintedPage | None: ...
+
+    def keep(self, key: str, page: PrintedPage) -> None: ...
+
+
+class Pages:
+    """Finished pages of one process, kept for as long as it lives."""
+
+    def __init__(self) -> None:
+        self._kept: dict[str, PrintedPage] = {}
+
+    def find(self, key: str) -> PrintedPage | None:
+        return self._kept.get(key)
+
+    def keep(self, key: str, page: PrintedPage) -> None:
+        self._kept[key] = page
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """A page of an edition, cut at its marks."""
+
+    file: str
+    html: Cut
+    entries: Cut
+
+
+def _cut(page: PrintedPage) -> _Page:
+    return _Page(page.file, cut(page.html), cut(page.entries))
+
+
+class EditionPress:
+    """Makes the sites of editions with one workspace's settings, theme and templates."""
+
+    def __init__(
+        self, root: Path, press: Press, templates: PageTemplates, workers: Workers,
+        memory: PageMemory,
+    ) -> None:  # fmt: skip
+        self.root, self.press, self.templates = root, press, templates
+        self.workers, self.memory = workers, memory
+        self._photographs: dict[str, bytes] = {}
+
+    def photograph(self, file: str) -> bytes:
+        """The copy of a photograph that guides show."""
+        if file not in self._photographs:
+            self._photographs[file] = published_copy(self.root / file)
+        return self._photographs[file]
+
+    def site(self, guide: Guide) -> "EditionSite":
+        """The site of an edition, by its guide with marks in it and its pages of dates empty."""
+        return EditionSite(self, guide)
+
+
+class EditionSite:
+    """One edition. A page whose heading holds a late value is made for each plot, because its
+    address in the page differs too."""
+
+    def __init__(self, house: EditionPress, guide: Guide) -> None:
+        self._house, self.guide = house, guide
+        apart = [page for page in guide.pages if page.id in DATED]
+        whole = shown(guide, house.templates, house.root)
+        self._open = house.press.edition(whole)
+        written = dict(zip((page.id for page in guide.pages), whole.pages, strict=True))
+        self._own = {page.id for page in apart} | {
+            name for name, page in written.items() if late_heading(page.markdown)
+        }
+        self._pages = {
+            name: _cut(self._printed(page))
+            for name, page in written.items()
+            if name not in self._own
+        }
+
+    def _printed(self, page: WrittenPage) -> PrintedPage:
+        key = _digest(self._house.press.digest, self._open.digest, page.source, page.markdown)
+        found = self._house.memory.find(key)
+        if found is None:
+            found = self._open.page(page)
+            self._house.memory.keep(key, found)
+        return found
+
+    def files(self, guide: Guide, code: str, values: Values) -> Iterator[tuple[str, bytes]]:
+        """Every file of one plot's site. ``guide``: the edition's with that plot's days."""
+        entries, digests = list[Cut](), dict[str, str]()
+        own = self._own_pages(guide, values)
+        for page in guide.pages:
+            made = own.get(page.id) or self._pages[page.id]
+            content = made.html.filled(values)
+            entries.append(made.entries)
+            digests[made.file] = hashlib.sha256(content).hexdigest()
+            yield made.file, content
+        around = self._house.press.search_frame()
+        if around is not None:
+            index = joined((cut(around[0]), _commas(entries), cut(around[1])))
+            yield SEARCH_INDEX, index.filled(values)
+        for photo in guide.photographs:
+            yield f"photos/{photo.name}", self._house.photograph(photo.file)
+        yield WORKER, self._house.workers.text(guide, code, digests).encode()
+
+    def _own_pages(self, guide: Guide, values: Values) -> Mapping[str, _Page]:
+        pages = [page for page in guide.pages if page.id in self._own]
+        written = self._house.templates.write_some(guide, pages)
+        return {
+            page.id: _cut(self._open.own(_with_values(page.id, each, values)))
+            for page, each in zip(pages, written, strict=True)
+        }
+
+
+def _with_values(name: str, page: WrittenPage, values: Values) -> WrittenPage:
+    """A page of a plot's own. Those of dates share their sections with others, marks and all."""
+    if name in DATED:
+        return page
+    return WrittenPage(page.source, MARK.sub(lambda found: values[found[1]], page.markdown))
+
+
+def _commas(entries: list[Cut]) -> Cut:
+    """The entries of all pages in one row."""
+    comma, row = cut(","), list[Cut]()
+    for each in entries:
+        if each.parts != (b"",):
+            row += [comma, each] if row else [each]
+    return joined(row)
+
+
+def _digest(*parts: str) -> str:
+    return hashlib.sha256("\0".join(parts).encode()).hexdigest()

@@ -1,0 +1,55 @@
+"""Cuts a page of Markdown where its sections begin, and takes the days out of each.
+
+A page of dates differs from plot to plot in its days, and the words around them are the same. So
+each section is converted with numbered marks in place of its days, once for all plots that say the
+same, and the days are put back. Knows no site engine.
+"""
+
+import re
+from dataclasses import dataclass
+
+from builder.model.late import CLOSES, OPENS
+
+_HEADING = re.compile(r"\n(?=## )")
+_ISO = r"\d{4}-\d{2}-\d{2}(?:[/ ]\d{4}-\d{2}-\d{2})*"
+_MONTHS = "January|February|March|April|May|June|July|August|September|October|November|December"
+_DAYS = re.compile(rf"\b(?:{_ISO}|\d{{1,2}} (?:{_MONTHS}) \d{{4}})\b")
+_REFERENCE = re.compile(r"^ {0,3}\[[^\]]+\]:", re.MULTILINE)
+_MARKED_HEADING = re.compile(f"^#.*{OPENS}", re.MULTILINE)
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Markdown with numbered marks, ``day1`` and so on, and the days that they stand for."""
+
+    text: str
+    days: dict[str, str]
+
+
+def sections(page: str) -> tuple[Section, ...] | None:
+    """The sections of a page, each whole in itself; none where they hang together: a block of HTML
+    that goes on over a heading, a code block, or links that are explained elsewhere on the page."""
+    parts = _HEADING.split(page)
+    if "```" in page or "~~~" in page or _REFERENCE.search(page):
+        return None
+    if any(part.count("<div") != part.count("</div>") for part in parts):
+        return None
+    found = tuple(_section(part) for part in parts)
+    return None if any(_MARKED_HEADING.search(each.text) for each in found) else found
+
+
+def _section(text: str) -> Section:
+    days: dict[str, str] = {}
+
+    def mark(found: re.Match[str]) -> str:
+        name = f"day{len(days) + 1}"
+        days[name] = found[0]
+        return f"{OPENS}{name}{CLOSES}"
+
+    return Section(_DAYS.sub(mark, text), days)
+
+
+def late_heading(page: str) -> bool:
+    """Whether a page has a late value in a heading: its address in the page would differ too."""
+    headings = (line for line in page.split("\n") if line.startswith("#"))
+    return any(OPENS in line and "{" not in line for line in headings)
