@@ -17,7 +17,7 @@ from builder.guide.schedule.making import schedule_of
 from builder.model.article import Article, FrontMatter, Task
 from builder.model.home import Home
 from builder.preparing import prepare
-from builder.publish.building import publish
+from builder.publish.building import Target, publish
 from builder.selection.choosing import choose
 from tests.conftest import COTTAGE
 from tests.demo import served
@@ -150,8 +150,9 @@ class DatedSite:
 @contextmanager
 def dated_site(folder: Path) -> Iterator[DatedSite]:
     """The guides of that workspace, published and served as a host would: one has no completion."""
-    prepared = prepare(dated_workspace(folder), [], DAY)
-    report = publish(prepared, folder / "public", DAY)
+    workspace = dated_workspace(folder)
+    prepared = prepare(workspace, [], DAY)
+    report = publish(Target(workspace, (), folder / "public", DAY))
     first, second = (each.folder for each in report.published)
     with served(folder / "public") as host:
         schedule = prepared.plots["riverside/01"].guide.schedule

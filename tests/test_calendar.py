@@ -11,7 +11,6 @@ import recurring_ical_events
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from builder.preparing import prepare
 from builder.publish.building import Target, publish
 from builder.writers.calendar.events import uid
 from builder.writers.calendar.writing import CALENDAR, edition_of, next_edition, write_calendar

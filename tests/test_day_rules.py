@@ -32,7 +32,7 @@ def test_a_registration_is_never_ahead() -> None:
     assert found(DAY, equipment={"stopcock": {"registered": "2026-03-31"}}) == []
     assert found(DAY, equipment={"stopcock": {"registered": "2026-04-01"}}) == [
         (
-            "dates.registered-ahead", "error", "equipment.stopcock.registered",
+            "dates.registered-ahead", "warning", "equipment.stopcock.registered",
             "It was registered on 2026-04-01, which is still to come.",
         )
     ]  # fmt: skip

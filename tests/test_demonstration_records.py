@@ -85,8 +85,8 @@ def test_readiness_reads_the_day_from_what_is_kept(
         assert record(write(signed({**whole, "day": day})), cottage)[0] == 0
     findings = Findings()
     found = records_of(Folder(cottage), "riverside", ("02", "2"), findings)
-    assert [each.day.isoformat() for each in found] == ["2026-03-31", "2026-04-01"]
-    assert found[0].by == "site-manager"
+    assert [each.record.day.isoformat() for each in found] == ["2026-03-31", "2026-04-01"]
+    assert found[0].record.by == "site-manager"
     assert not list(findings)
     (cottage / KEPT).write_text("{}", encoding="utf-8")
     assert len(records_of(Folder(cottage), "riverside", ("02",), findings)) == 1

@@ -15,18 +15,23 @@ from builder.publish.building import Report, Target, publish
 @click.argument("plots", nargs=-1, metavar="[PLOT]…")
 @click.option("--out", type=click.Path(file_okay=False, path_type=Path), default="public", show_default=True,
               help="Folder of the published tree.")  # fmt: skip
+@click.option("--executor", metavar="ADDRESS",
+              help="Address of a Dask scheduler, as tcp://host:port, whose workers write the guides. "
+                   "They need the workspace and the published tree by the same paths, on a shared "
+                   "disk, and the same version of the builder. Default: the cores of this machine.")  # fmt: skip
 @workspace_option
 @date_option
 @format_option
 def build(
-    plots: tuple[str, ...], out: Path, workspace: Path, day: datetime | None, form: str
-) -> None:
+    plots: tuple[str, ...], out: Path, executor: str | None, workspace: Path, day: datetime | None,
+    form: str,
+) -> None:  # fmt: skip
     """Build and publish the guides of plots; all of them if none is named.
 
     A plot with an error is left as it was; the others are published.
     """
     with steps("Publishing", None) as count:
-        report = publish(Target(workspace, plots, out, today(day)), count.done)
+        report = publish(Target(workspace, plots, out, today(day), executor), count.done)
     show_findings(report.findings, form)
     if form == "text":
         _print_report(report)

@@ -3,11 +3,12 @@ Content-Security-Policy refuses. Knows nothing of how the site was made."""
 
 import base64
 import hashlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import unquote, urldefrag, urlsplit
+
+from lxml.html import HTMLParser, document_fromstring
 
 from builder.errors import Finding, Place
 
@@ -27,56 +28,37 @@ class ReadPage:
     refused: list[tuple[str, int]] = field(default_factory=list)
 
 
-class _Reader(HTMLParser):
-    """Collects a page's links, ids and inline code."""
-
-    def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
-        self.page = ReadPage()
-        self._inside: tuple[str, list[str]] | None = None
-
-    def handle_starttag(self, tag: str, attributes: list[tuple[str, str | None]]) -> None:
-        line = self.getpos()[0]
-        given = {name: value or "" for name, value in attributes}
-        if "id" in given:
-            self.page.anchors.add(given["id"])
-        if tag == "a" and "name" in given:
-            self.page.anchors.add(given["name"])
-        if given.get(_LINKING.get(tag, "")):
-            self.page.links.append((tag, given[_LINKING[tag]], line))
-        if tag == "style" or (tag == "script" and "src" not in given and _executes(given)):
-            self._inside = tag, []
-        self._inline(given, line)
-
-    def _inline(self, given: dict[str, str], line: int) -> None:
-        if "style" in given:
-            self.page.refused.append(("an inline style", line))
-        for name in given:
-            if name.startswith("on"):
-                self.page.refused.append((f"the inline handler '{name}'", line))
-
-    def handle_data(self, data: str) -> None:
-        if self._inside is not None:
-            self._inside[1].append(data)
-
-    def handle_endtag(self, tag: str) -> None:
-        if self._inside is not None and self._inside[0] == tag:
-            kept = self.page.scripts if tag == "script" else self.page.styles
-            kept.append("".join(self._inside[1]))
-            self._inside = None
-
-
-def _executes(given: dict[str, str]) -> bool:
+def _executes(given: Mapping[str, str]) -> bool:
     """Whether a script is run; a block of data is not, and no policy minds it."""
     return given.get("type", "") in ("", "module", "text/javascript")
 
 
 def read_page(path: Path) -> ReadPage:
     """One HTML file as the crawl sees it."""
-    reader = _Reader()
-    reader.feed(path.read_text(encoding="utf-8"))
-    reader.close()
-    return reader.page
+    page, text = ReadPage(), path.read_bytes()
+    if not text.strip():
+        return page
+    for element in document_fromstring(text, parser=HTMLParser(encoding="utf-8")).iter():
+        if isinstance(element.tag, str):
+            _read(page, element.tag, dict(element.attrib), element.sourceline or 1, element.text or "")
+    return page
+
+
+def _read(page: ReadPage, tag: str, given: Mapping[str, str], line: int, text: str) -> None:
+    """One element: what it defines, where it leads, and what it holds inline."""
+    if "id" in given:
+        page.anchors.add(given["id"])
+    if tag == "a" and "name" in given:
+        page.anchors.add(given["name"])
+    if given.get(_LINKING.get(tag, "")):
+        page.links.append((tag, given[_LINKING[tag]], line))
+    if tag == "style":
+        page.styles.append(text)
+    if tag == "script" and "src" not in given and _executes(given):
+        page.scripts.append(text)
+    if "style" in given:
+        page.refused.append(("an inline style", line))
+    page.refused += [(f"the inline handler '{name}'", line) for name in given if name[:2] == "on"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,22 +1,20 @@
 """Builds and publishes guides and sticker pages: write beside, read back, swap in whole.
 
 Plots that share an edition are one order, and orders are written in as many processes as the
-machine has cores; one process alone changes the published tree.
+machine has cores, or on other machines; one process alone changes the published tree.
 """
 
-import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
-from contextlib import contextmanager
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import date
-from multiprocessing import get_all_start_methods, get_context
 from pathlib import Path
 
 from builder.editions.grouping import Keys
 from builder.errors import Findings, FindingsError
 from builder.layers.stack import Stacking
 from builder.preparing import articles_alone, chosen_plots, stopped
+from builder.publish.executors import Ground, Workers, workers
 from builder.publish.guide_codes import GuideCodes
 from builder.publish.issuing import check_codes
 from builder.publish.kept_findings import as_kept, kept_findings
@@ -27,8 +25,6 @@ from builder.publish.sources import Sources
 from builder.publish.swapping import Tree
 from builder.sources.workspace import PlotSource, Workspace
 
-FEW = 3
-"""Editions that are not worth another process: starting one takes about as long as writing two."""
 TOGETHER = 32
 """Plots of one edition in one order at most, so that no process is left with all the work."""
 
@@ -56,12 +52,16 @@ class Report:
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """What to build: which plots of which workspace (none named: all), where to, for which day."""
+    """What to build: which plots of which workspace (none named: all), where to, for which day.
+
+    ``scheduler``: the address of the scheduler whose workers write, in place of this machine.
+    """
 
     root: Path
     references: tuple[str, ...]
     out: Path
     day: date
+    scheduler: str | None = None
 
 
 def publish(target: Target, done: Callable[[str], None] = lambda _: None) -> Report:
@@ -99,8 +99,8 @@ class _Build:
         sound = [each for each in sound if not stopped(each, self._workspace, self._findings)]
         changed = [each for each in sound if not self._is_published(each)]
         self._tree.assets(self._bench.assets)
-        with _executor(len(changed)) as executor:
-            self._publish_all(self._orders(changed), executor)
+        with workers(self._target.scheduler, self._ground(), len(changed)) as hands:
+            self._publish_all(self._orders(changed), hands)
         unchanged = {each.reference for each in sound} - {each.reference for each in changed}
         self._tree.finish(self._records)
         self._for_former_hosts()
@@ -144,22 +144,28 @@ class _Build:
 
     def _plot_order(self, plot: PlotSource) -> PlotOrder:
         code = self._codes.code(plot)
-        folder, published = self._tree.workplace / code, self._tree.out / "g" / code
-        return PlotOrder(plot.reference, code, folder, published)
+        workplace, out = self._tree.workplace.absolute(), self._tree.out.absolute()
+        return PlotOrder(plot.reference, code, workplace / code, out / "g" / code)
 
-    def _publish_all(self, orders: Iterable[Order], executor: Executor | None) -> None:
-        for answer in _answers(orders, executor):
-            self._findings.extend(answer.findings)
-            finished = [each for each in answer.written if not each.findings]
-            for each in answer.written:
-                self._findings.extend(each.findings)
-            plots = {
-                each.order.reference: self._workspace.plots[each.order.reference]
-                for each in finished
-            }
-            self._codes.keep(plots.values())
-            for each in finished:
-                self._swap_in(each, plots[each.order.reference], answer)
+    def _ground(self) -> Ground:
+        return Ground(self._root, self._sources.digest, self._tree.workplace.absolute())
+
+    def _publish_all(self, orders: Iterable[Order], hands: Workers) -> None:
+        with closing(hands.results(write, orders)) as answers:
+            for answer in answers:
+                self._publish(answer)
+
+    def _publish(self, answer: Answer) -> None:
+        self._findings.extend(answer.findings)
+        finished = [each for each in answer.written if not each.findings]
+        for each in answer.written:
+            self._findings.extend(each.findings)
+        plots = {
+            each.order.reference: self._workspace.plots[each.order.reference] for each in finished
+        }
+        self._codes.keep(plots.values())
+        for each in finished:
+            self._swap_in(each, plots[each.order.reference], answer)
 
     def _swap_in(self, written: Written, plot: PlotSource, answer: Answer) -> None:
         order = written.order
@@ -193,32 +199,3 @@ def _keep_promises(workspace: Workspace) -> None:
     check_codes(workspace, findings)
     if findings.errors:
         raise FindingsError(findings.errors)
-
-
-@contextmanager
-def _executor(plots: int) -> Iterator[Executor | None]:
-    """Processes for the cores of this machine, or none for a few plots.
-
-    A forked process has the workspace already; where there is no fork, each reads it once.
-    """
-    if plots <= FEW:
-        yield None
-        return
-    method = "fork" if "fork" in get_all_start_methods() else "spawn"
-    workers = min(plots, os.cpu_count() or 1)
-    with ProcessPoolExecutor(workers, mp_context=get_context(method)) as executor:
-        yield executor
-
-
-def _answers(orders: Iterable[Order], executor: Executor | None) -> Iterator[Answer]:
-    """Every order written and read back, in the order that they are finished."""
-    if executor is None:
-        yield from map(write, orders)
-        return
-    futures: list[Future[Answer]] = [executor.submit(write, order) for order in orders]
-    try:
-        for future in as_completed(futures):
-            yield future.result()
-    finally:
-        for future in futures:
-            future.cancel()

@@ -26,7 +26,7 @@ from builder.shipped import own_or_shipped
 from builder.sources.workspace import Workspace, read_workspace
 from builder.writers.calendar.writing import CALENDAR, next_edition
 from builder.writers.site.assets import Assets
-from builder.writers.site.edition import EditionPress, EditionSite, Pages
+from builder.writers.site.edition import EditionPress, EditionSite
 from builder.writers.site.engine import SiteWriter, assets_of, workers_of
 from builder.writers.site.filling import Cut, cut
 from builder.writers.site.press import Press
@@ -109,7 +109,7 @@ class Bench:
         press = Press(root, self.assets.folder)
         workers = workers_of(root, self.assets, press.config)
         self._usable = press.usable
-        self._editions = EditionPress(root, press, self._writer.templates, workers, Pages())
+        self._editions = EditionPress(root, press, self._writer.templates, workers)
         self._stickers = StickerPages(own_or_shipped(root, "site_templates") / "stickers")
 
     def write(self, order: Order) -> Answer:

@@ -32,27 +32,6 @@ class Values(Protocol):
     def __getitem__(self, name: str) -> str: ...
 
 
-class PageMemory(Protocol):
-    """Keeps finished pages from one edition, or one run, to the next."""
-
-    def find(self, key: str) -> PrintedPage | None: ...
-
-    def keep(self, key: str, page: PrintedPage) -> None: ...
-
-
-class Pages:
-    """Finished pages of one process, kept for as long as it lives."""
-
-    def __init__(self) -> None:
-        self._kept: dict[str, PrintedPage] = {}
-
-    def find(self, key: str) -> PrintedPage | None:
-        return self._kept.get(key)
-
-    def keep(self, key: str, page: PrintedPage) -> None:
-        self._kept[key] = page
-
-
 @dataclass(frozen=True, slots=True)
 class _Page:
     """A page of an edition, cut at its marks."""
@@ -70,11 +49,10 @@ class EditionPress:
     """Makes the sites of editions with one workspace's settings, theme and templates."""
 
     def __init__(
-        self, root: Path, press: Press, templates: PageTemplates, workers: Workers,
-        memory: PageMemory,
-    ) -> None:  # fmt: skip
+        self, root: Path, press: Press, templates: PageTemplates, workers: Workers
+    ) -> None:
         self.root, self.press, self.templates = root, press, templates
-        self.workers, self.memory = workers, memory
+        self.workers = workers
         self._photographs: dict[str, bytes] = {}
 
     def photograph(self, file: str) -> bytes:
@@ -102,18 +80,10 @@ class EditionSite:
             name for name, page in written.items() if late_heading(page.markdown)
         }
         self._pages = {
-            name: _cut(self._printed(page))
+            name: _cut(self._open.page(page))
             for name, page in written.items()
             if name not in self._own
         }
-
-    def _printed(self, page: WrittenPage) -> PrintedPage:
-        key = _digest(self._house.press.digest, self._open.digest, page.source, page.markdown)
-        found = self._house.memory.find(key)
-        if found is None:
-            found = self._open.page(page)
-            self._house.memory.keep(key, found)
-        return found
 
     def files(self, guide: Guide, code: str, values: Values) -> Iterator[tuple[str, bytes]]:
         """Every file of one plot's site. ``guide``: the edition's with that plot's days."""
@@ -137,7 +107,7 @@ class EditionSite:
         pages = [page for page in guide.pages if page.id in self._own]
         written = self._house.templates.write_some(guide, pages)
         return {
-            page.id: _cut(self._open.own(_with_values(page.id, each, values)))
+            page.id: _cut(self._open.page(_with_values(page.id, each, values)))
             for page, each in zip(pages, written, strict=True)
         }
 
@@ -156,7 +126,3 @@ def _commas(entries: list[Cut]) -> Cut:
         if each.parts != (b"",):
             row += [comma, each] if row else [each]
     return joined(row)
-
-
-def _digest(*parts: str) -> str:
-    return hashlib.sha256("\0".join(parts).encode()).hexdigest()

@@ -55,5 +55,5 @@ def joined(cuts: Iterable[Cut]) -> Cut:
 
 
 def refilled(text: str, values: Mapping[str, str]) -> str:
-    """A text with the marks in it filled in, once."""
-    return MARK.sub(lambda found: values[found[1]], text)
+    """A text with those marks filled in that there are values for."""
+    return MARK.sub(lambda found: values.get(found[1], found[0]), text) if values else text

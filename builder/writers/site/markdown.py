@@ -9,7 +9,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
+from jinja2 import (
+    Environment,
+    FileSystemLoader,
+    StrictUndefined,
+    TemplateError,
+    TemplateSyntaxError,
+)
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import escape
 
@@ -23,6 +29,7 @@ from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg
 from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.terms import spoken_day
 from builder.model.late import ASKING, PRINTING, refuse_late
+from builder.shipped import shipped
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +45,10 @@ class PageTemplates:
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
-        self._environment = ImmutableSandboxedEnvironment(
+        # Templates that came with the builder are its own code; a workspace's are kept in.
+        ours = folder.resolve() == (shipped("site_templates") / "pages").resolve()
+        kind = Environment if ours else ImmutableSandboxedEnvironment
+        self._environment = kind(
             loader=FileSystemLoader(folder),
             undefined=StrictUndefined,
             finalize=escaped,

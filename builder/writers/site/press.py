@@ -6,27 +6,32 @@ comes out byte for byte as MkDocs alone would build it. Where that cannot be pro
 settings name other plugins or hooks, ``usable`` is false and every plot is built by itself.
 """
 
-import hashlib
 import json
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from importlib.metadata import version
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-import mkdocs
 from jinja2 import Environment
+from markdown import Markdown
 from markdown.extensions.toc import nest_toc_tokens
 from mkdocs.commands.build import get_context
 from mkdocs.structure.files import Files, set_exclusions
 from mkdocs.structure.nav import Navigation, get_navigation
-from mkdocs.structure.pages import Page
+from mkdocs.structure.pages import (
+    Page,
+    _ExtractAnchorsTreeprocessor,
+    _RawHTMLPreprocessor,
+    _RelativePathTreeprocessor,
+)
 from mkdocs.structure.toc import AnchorLink, TableOfContents, get_toc
 from mkdocs.utils import meta
 
+from builder.model.late import CLOSES, OPENS
+from builder.shipped import shipped
 from builder.writers.site.engine import configured, plugin_of
 from builder.writers.site.filling import marks_in_json, refilled
 from builder.writers.site.markdown import WrittenPage
@@ -36,7 +41,11 @@ from builder.writers.site.sections import sections
 SEARCH_INDEX = "search/search_index.json"
 _OUR_PLUGIN = "handover"
 _SEARCH = ("material/search", "search")
-_KNOWN_EXTENSIONS = {"attr_list", "def_list", "md_in_html", "tables", "toc"}
+_KNOWN_EXTENSIONS = {"attr_list", "def_list", "fenced_code", "md_in_html", "tables", "toc"}
+_KNOWN_FEATURES = {"navigation.indexes", "navigation.prune", "navigation.top"}
+_END_ID = "handover-end"
+_END = f"\n## {OPENS}end{CLOSES} {{: #{_END_ID} }}"
+_ENDED = f'<h2 id="{_END_ID}">{OPENS}end{CLOSES}</h2>'
 _SEARCH_MARK = re.compile(r"\s?data-search-\w+=\"[^\"]+\"")
 """What the theme's search takes out of a page when it has read it."""
 
@@ -67,16 +76,19 @@ class Press:
     """
 
     def __init__(self, root: Path, shared: str | None) -> None:
-        self._empty = TemporaryDirectory()
-        nowhere = Path(self._empty.name)
-        (nowhere / "pages").mkdir()
-        self.config = configured(root, nowhere / "pages", nowhere / "site", None)
+        with TemporaryDirectory() as empty:  # The settings ask for a folder of pages; none is read.
+            self._nowhere = Path(empty)
+            (self._nowhere / "pages").mkdir()
+            self.config = configured(
+                root, self._nowhere / "pages", self._nowhere / "site", None
+            )
         self.plugin = plugin_of(self.config)
         self.plugin.shared = shared
         self.search: Any = next((self.config.plugins[each] for each in _SEARCH if each in self.config.plugins), None)  # fmt: skip
         self._environment: Environment | None = None
+        self.frames: dict[tuple[Any, ...], tuple[str, str]] = {}
         self._read: dict[str, tuple[str, Mapping[str, Any]]] = {}
-        self._converted: dict[tuple[str, str, str], _Converted] = {}
+        self._converted: dict[tuple[str, ...], _Converted] = {}
 
     @property
     def usable(self) -> bool:
@@ -96,7 +108,7 @@ class Press:
         if self._environment is None:
             made = config.theme.get_env()
             self._environment = config.plugins.on_env(made, config=config, files=files)
-        return PressedEdition(self, files, navigation, self._environment, shown)
+        return PressedEdition(self, files, navigation, self._environment)
 
     def read(self, page: Page, files: Files) -> None:
         """Give a page its Markdown and what stands before it."""
@@ -109,40 +121,62 @@ class Press:
             page.markdown, page=page, config=self.config, files=files
         )
 
-    def convert(self, page: Page, text: str, files: Files) -> _Converted:
-        """Markdown of a page as HTML, from memory where it was converted before."""
-        key = (page.file.src_uri, str(page.meta.get("title")), text)
-        if key not in self._converted:
-            page.markdown = text
-            page.render(self.config, files)
-            self._converted[key] = _Converted(page.content or "", page.toc, self._entries(page))
-        return self._converted[key]
-
-    def convert_dated(self, page: Page, files: Files) -> _Converted:
-        """The same for a page of dates: its sections from memory, with the days put back."""
-        parts = sections(page.markdown or "")
-        if parts is None or not set(self.config.markdown_extensions) <= _KNOWN_EXTENSIONS:
-            return self.convert(page, page.markdown or "", files)
+    def convert(self, page: Page, files: Files) -> _Converted:
+        """A page's Markdown as HTML: its sections from memory, with the days put back."""
         whole = page.markdown or ""
-        made = [self.convert(page, part.text, files) for part in parts]
-        headings: list[Any] = [token for each in made for token in _tokens(each.toc)]
+        parts = sections(whole)
+        if parts is None or not set(self.config.markdown_extensions) <= _KNOWN_EXTENSIONS:
+            return self._once(page, whole, files)
+        # A heading ends each section, as the next one's does: the lines between them are the same.
+        made = [self._once(page, part.text, files, ends=_END) for part in parts[:-1]]
+        made.append(self._once(page, parts[-1].text, files))
+        found = (token for each in made for token in _tokens(each.toc))
+        headings: list[Any] = [token for token in found if token["id"] != _END_ID]
         if len({token["id"] for token in headings}) < len(headings):
-            return self.convert(page, whole, files)
+            return self._once(page, whole, files)
         both = list(zip(made, parts, strict=True))
         return _Converted(
-            "\n".join(refilled(each.content, part.days) for each, part in both),
+            "".join(refilled(each.content, part.days) for each, part in both),
             get_toc(nest_toc_tokens(headings)),
             ",".join(refilled(each.entries, part.days) for each, part in both if each.entries),
         )
 
-    def _entries(self, page: Page) -> str:
-        """A page's entries in the search index, as JSON without the brackets."""
+    def _once(self, page: Page, text: str, files: Files, ends: str = "") -> _Converted:
+        """Markdown of a page as HTML, from memory where it was converted before."""
+        key = (page.file.src_uri, str(page.meta.get("title")), text, ends)
+        if key not in self._converted:
+            self._render(page, text + ends, files)
+            page.content = (page.content or "").removesuffix(_ENDED)
+            opened = text.startswith("## ")
+            self._converted[key] = _Converted(page.content, page.toc, self._entries(page, opened))
+        return self._converted[key]
+
+    def _render(self, page: Page, text: str, files: Files) -> None:
+        """What ``Page.render`` does, with one converter for all pages in place of one for each."""
+        converter = self._converter
+        converter.reset()
+        _RawHTMLPreprocessor()._register(converter)  # noqa: SLF001 - as the engine does
+        for processor in (_ExtractAnchorsTreeprocessor, _RelativePathTreeprocessor):
+            processor(page.file, files, self.config)._register(converter)  # noqa: SLF001 - as above
+        page.content = converter.convert(text)
+        page.toc = get_toc(getattr(converter, "toc_tokens", []))
+
+    @cached_property
+    def _converter(self) -> Markdown:
+        return Markdown(
+            extensions=self.config.markdown_extensions,
+            extension_configs=self.config.mdx_configs or {},
+        )
+
+    def _entries(self, page: Page, opened: bool) -> str:  # noqa: FBT001
+        """A page's entries in the search index, as JSON without the brackets. Where a section has
+        ``opened`` before, the search puts an empty one before it, which the page has not."""
         if self.search is None:
             return ""
         index = self.search.search_index
         before = len(index.entries)
         index.add_entry_from_context(page)
-        found = index.entries[before:]
+        found = index.entries[before + opened :]
         del index.entries[before:]
         return marks_in_json(json.dumps(found, separators=(",", ":"), default=str)[1:-1])
 
@@ -155,71 +189,92 @@ class Press:
         return empty.removesuffix("]}"), "]}"
 
     @cached_property
-    def digest(self) -> str:
-        """Of all that shapes pages besides what they say: versions, settings, the theme's changes."""
-        digest = hashlib.sha256()
-        for said in (mkdocs.__version__, version("mkdocs-material"), str(self.plugin.shared)):
-            digest.update(f"{said}\0".encode())
-        digest.update(Path(self.config.config_file_path).read_bytes())
-        own = Path(self.config.theme.custom_dir or self._empty.name)
-        for path in sorted(own.rglob("*.html")):
-            digest.update(path.read_bytes())
-        return digest.hexdigest()
+    def frames_are_shared(self) -> bool:
+        """Whether we know all that the theme shows around a page: it is the theme that ships with
+        the builder, with no other features than those that ship."""
+        theme = self.config.theme
+        ours = shipped("site_templates") / "theme"
+        own = Path(theme.custom_dir or self._nowhere)
+        return set(theme.get("features", ())) == _KNOWN_FEATURES and (
+            own.resolve() == ours.resolve() or _templates(own) == _templates(ours)
+        )
 
 
 class PressedEdition:
     """One guide whose pages are made one by one, in any number and order."""
 
     def __init__(
-        self, press: Press, files: Files, navigation: Navigation, environment: Environment,
-        shown: Shown,
-    ) -> None:  # fmt: skip
+        self, press: Press, files: Files, navigation: Navigation, environment: Environment
+    ) -> None:
         self._press, self._files, self._navigation = press, files, navigation
         self._environment = environment
         self._pages = {file.src_uri: file.page for file in files.documentation_pages() if file.page}
         for page in self._pages.values():
             press.read(page, files)
-        self._frames: dict[tuple[Any, ...], tuple[str, str]] = {}
-        self.digest = _digest(shown)
-        """Of all that each page shows of the others: their titles and their order."""
 
     def page(self, written: WrittenPage) -> PrintedPage:
-        """One page of the guide."""
+        """One page of the guide; ``written`` may hold what only one plot has."""
         page = self._pages[written.source]
-        converted = self._press.convert(page, page.markdown or "", self._files)
-        return PrintedPage(page.file.dest_uri, self._framed(page, converted), converted.entries)
-
-    def own(self, written: WrittenPage) -> PrintedPage:
-        """A page as one plot has it: ``written`` has its days. The frame is made once."""
-        page = self._pages[written.source]
-        page.markdown = meta.get_data(written.markdown)[0]
-        converted = self._press.convert_dated(page, self._files)
-        key = (written.source, tuple((each["id"], each["name"]) for each in _tokens(converted.toc)))
-        frame = self._frames.get(key)
-        if frame is not None:
-            html = _without_search_marks(converted.content).join(frame)
-        else:
-            html = self._framed(page, converted)
-            content = _without_search_marks(converted.content)
-            before, found, behind = html.partition(content)
-            if found and content not in behind:
-                self._frames[key] = before, behind
+        if page.file.content_string != written.markdown:
+            page.markdown = meta.get_data(written.markdown)[0]
+        converted = self._press.convert(page, self._files)
+        content = _without_search_marks(converted.content)
+        html = content.join(self._frame(page, content, converted))
         return PrintedPage(page.file.dest_uri, html, converted.entries)
 
-    def _framed(self, page: Page, converted: _Converted) -> str:
+    def _frame(self, page: Page, content: str, converted: _Converted) -> tuple[str, str]:
+        """What the theme puts before and behind a page's content; the same for all pages that look
+        the same around it."""
+        page.active = True
+        key = (*self._around(page, converted.toc), "<h1" in content)
+        frames = self._press.frames if self._press.frames_are_shared else {}
+        if key not in frames:
+            before, _, behind = self._framed(page, content, converted.toc).partition(content)
+            frames[key] = before, behind
+        page.active = False
+        return frames[key]
+
+    def _around(self, page: Page, toc: TableOfContents) -> tuple[Any, ...]:
+        """All that the theme shows around a page, in the features that we know of."""
+        config = self._press.config
+        near = (page.previous_page, page.next_page)
+        return (
+            config.site_name, config.site_author, page.url, page.title, page.is_homepage,
+            tuple(map(str, page.meta.items())),
+            tuple((each["level"], each["id"], each["name"]) for each in _tokens(toc)),
+            tuple(each and (each.url, each.title) for each in near),
+            tuple(map(_seen, self._navigation.items)),
+        )  # fmt: skip
+
+    def _framed(self, page: Page, content: str, toc: TableOfContents) -> str:
         """A page in the theme's frame."""
         config = self._press.config
-        page.content, page.toc = _without_search_marks(converted.content), converted.toc
-        page.active = True
+        page.content, page.toc = content, toc
         context = get_context(self._navigation, self._files, config, page)
         template = self._environment.get_template(page.meta.get("template", "main.html"))
         # The search's own part of this event is to index the page, which was done above.
         context = self._press.plugin.on_page_context(
             context, page=page, config=config, nav=self._navigation
         )
-        html = template.render(context)
-        page.active = False
-        return html
+        return template.render(context)
+
+
+def _seen(item: Any) -> Any:
+    """What a page shows of an entry of the navigation: of one that is closed, where it leads."""
+    if not item.children:
+        return item.title, item.url, item.active
+    if item.active:
+        return item.title, True, tuple(map(_seen, item.children))
+    first = item
+    while first.children:
+        first = first.children[0]
+    # The theme looks at each child of a closed entry too, and leaves blank lines behind.
+    return (
+        item.title,
+        False,
+        first.url,
+        tuple(each.is_page and each.is_index for each in item.children),
+    )
 
 
 def _tokens(toc: TableOfContents) -> Iterator[dict[str, Any]]:
@@ -237,6 +292,6 @@ def _without_search_marks(content: str) -> str:
     return _SEARCH_MARK.sub("", content) if "data-search-" in content else content
 
 
-def _digest(shown: Shown) -> str:
-    told = (shown.title, shown.builder, shown.navigation)
-    return hashlib.sha256(json.dumps(told).encode()).hexdigest()
+def _templates(folder: Path) -> dict[str, bytes]:
+    found = sorted(folder.rglob("*.html"))
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in found}
