@@ -1,15 +1,23 @@
 """A scheduler with worker processes of its own on this machine, for as long as its input is open.
 
 ``python -m tests.local_cluster`` prints the scheduler's address. It is a process of its own, so that
-nothing of it is left in the one that runs the tests.
+nothing of it is left in the one that runs the tests. What is done to its workers stands here too, so
+that they need not know the tests.
 """
 
+import os
 import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
 
 from distributed import LocalCluster
+
+from builder.publish import executors, plot_writing
+from builder.publish.executors import Ground
+from builder.publish.plot_writing import Answer, Order
 
 
 @contextmanager
@@ -25,6 +33,35 @@ def local_cluster(workers: int, threads: int = 1) -> Iterator[str]:
             yield process.stdout.readline().strip()
         finally:
             process.stdin.close()
+
+
+def dies_once(order: Order) -> Answer:
+    """Stands in for writing on one worker: its process is gone before the work is done."""
+    os._exit(1)
+
+
+def replace_writing(name: str) -> None:
+    """Run on a worker: orders are carried out by something else from now on."""
+    plot_writing.write = globals()[name]
+
+
+def allow_failures(number: int, dask_scheduler: Any = None) -> None:
+    """Run on a scheduler: how many workers may die of one order."""
+    dask_scheduler.allowed_failures = number
+
+
+def replace_ground(*, back: bool = False) -> None:
+    """Run on a worker: it has nothing where others have their workspace, or sees it again."""
+    seen = executors.look_round
+    if back:
+        executors.look_round = seen.__wrapped__  # type: ignore[attr-defined]
+        return
+
+    def elsewhere(ground: Ground, tool: str, python: str) -> str:
+        return seen(Ground(Path("/nowhere"), ground.sources, ground.workplace), tool, python)
+
+    elsewhere.__wrapped__ = seen  # type: ignore[attr-defined]
+    executors.look_round = elsewhere
 
 
 def main(workers: int, threads: int) -> None:

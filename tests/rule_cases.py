@@ -16,7 +16,7 @@
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -25,6 +25,7 @@ import yaml
 
 from builder.errors import Findings
 from builder.home.assemble import TracedHome, assemble
+from builder.layers.kept import Kept
 from builder.layers.merge import Layer, Merged, Merging
 from builder.sources.entry import Entry
 from builder.sources.yaml_reader import read_yaml
@@ -32,6 +33,8 @@ from builder.sources.yaml_reader import read_yaml
 HERE = Path(__file__).parent
 CASES = HERE / "rules"
 STANDARD = HERE.parent / "housetypes" / "standard.yaml"
+_LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_DUMPER = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
 ROW = """
 plot: {number: "01", address: 1 Riverside, postcode: ZZ99 9ZZ, house_type: x, hand: as-drawn, completion: 2026-03-31}
 """
@@ -53,7 +56,7 @@ class Case:
         merging, merged = Merging(findings), _base(self.base)
         for name, text in self.layers:
             merged = merging.over(merged, Layer(name, _entry(text, f"{self.rule}.yaml")))
-        traced = assemble("riverside/01", merged, findings)
+        traced = assemble("riverside/01", replace(merged, kept=_kept()), findings)
         assert traced is not None, "\n".join(map(str, findings))
         assert not list(findings), "\n".join(map(str, findings))
         return traced
@@ -65,7 +68,7 @@ def cases() -> list[Case]:
 
 
 def _of(path: Path) -> list[Case]:
-    written = yaml.safe_load(path.read_text(encoding="utf-8"))
+    written = yaml.load(path.read_text(encoding="utf-8"), Loader=_LOADER)
     return [
         Case(
             rule=path.stem,
@@ -86,10 +89,16 @@ def _layers(case: Mapping[str, Any]) -> list[tuple[str, str]]:
     listed += [(f"option {name}", changes) for name, changes in case.get("options", {}).items()]
     listed.append(("departure change", case.get("changes")))
     return [
-        (name, yaml.safe_dump(changes, sort_keys=False, allow_unicode=True))
+        (name, yaml.dump(changes, Dumper=_DUMPER, sort_keys=False, allow_unicode=True))
         for name, changes in listed
         if changes
     ]
+
+
+@cache
+def _kept() -> Kept:
+    """What the cases share: all but what they change is the same in each."""
+    return Kept()
 
 
 @cache

@@ -1,27 +1,30 @@
 """Guides that workers of a scheduler write: the same bytes, or a clear word and nothing half done."""
 
-import os
 import shutil
 import sys
 from collections.abc import Iterator
 from concurrent.futures.process import BrokenProcessPool
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 import pytest
 from distributed import Client
 
 from builder.errors import HandoverError
-from builder.publish import executors, plot_writing
+from builder.publish import executors
 from builder.publish.building import Target, publish
 from builder.publish.executors import Futures, Ground, look_round
-from builder.publish.plot_writing import Answer, Order
 from builder.publish.sources import Sources, tool_digest
 from builder.publish.verifying import verify
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE
-from tests.local_cluster import local_cluster
+from tests.local_cluster import (
+    allow_failures,
+    dies_once,
+    local_cluster,
+    replace_ground,
+    replace_writing,
+)
 from tests.test_publish import contents
 
 DAY = date(2026, 3, 1)
@@ -70,45 +73,27 @@ def _add_plots(cottage: Path) -> None:
         path.write_text(f"departures:\n  {departure}\n")
 
 
-def dies_once(order: Order) -> Answer:
-    """Stands in for writing on one worker: its process is gone before the work is done."""
-    os._exit(1)
-
-
-def replace_writing(name: str) -> None:
-    """Run on a worker: orders are carried out by something else from now on."""
-    plot_writing.write = globals()[name]
-
-
-def allow_failures(number: int, dask_scheduler: Any = None) -> None:
-    """Run on a scheduler: how many workers may die of one order."""
-    dask_scheduler.allowed_failures = number
-
-
 def test_workers_of_a_scheduler_write_the_same_bytes(
-    built: Path, site: Path, tmp_path: Path, scheduler: str, monkeypatch: pytest.MonkeyPatch
+    built: Path, scheduler: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert site.parent == tmp_path
     # A folder as people type it, from where they stand: workers stand elsewhere.
-    monkeypatch.chdir(tmp_path)
+    monkeypatch.chdir(built)
     result = run(
         "build", "--workspace", "cottage", "--out", "far", "--date", "2026-03-01",
         "--executor", scheduler,
     )  # fmt: skip
     assert f"{PLOTS} guides published." in result.output
-    assert contents(tmp_path / "far") == contents(built / "here")
+    assert contents(built / "far") == contents(built / "here")
 
 
-def test_a_worker_that_dies_in_the_middle_is_made_up_for(
-    built: Path, site: Path, tmp_path: Path, scheduler: str
-) -> None:
+def test_a_worker_that_dies_in_the_middle_is_made_up_for(built: Path, scheduler: str) -> None:
     with Client(scheduler, set_as_default=False) as client:
         first = min(client.nthreads())
         client.run(replace_writing, "dies_once", workers=[first])
-        report = publish(Target(site, (), tmp_path / "far", DAY, scheduler))
+        report = publish(Target(built / "cottage", (), built / "again", DAY, scheduler))
         assert first not in client.nthreads()
     assert len(report.published) == PLOTS
-    assert contents(tmp_path / "far") == contents(built / "here")
+    assert contents(built / "again") == contents(built / "here")
 
 
 def test_orders_that_no_worker_survives_leave_whole_guides_and_a_clear_word(
@@ -120,7 +105,7 @@ def test_orders_that_no_worker_survives_leave_whole_guides_and_a_clear_word(
     article = site / "content" / "articles" / "water-off.md"
     article.write_text(article.read_text() + "\nNew words.\n")
     with Client(scheduler, set_as_default=False) as client:
-        client.wait_for_workers(2, timeout=30)
+        client.wait_for_workers(1, timeout=30)
         client.run_on_scheduler(allow_failures, 0)
         client.run(replace_writing, "dies_once")
         with pytest.raises(HandoverError) as caught:
@@ -131,7 +116,7 @@ def test_orders_that_no_worker_survives_leave_whole_guides_and_a_clear_word(
         "are published whole, all others are as they were. Build again."
     )
     assert contents(tmp_path / "far") == before
-    assert verify(tmp_path / "far").sound
+    assert not verify(tmp_path / "far").problems
 
 
 def test_a_scheduler_that_is_not_there(
@@ -191,7 +176,7 @@ def test_a_worker_with_another_disk_is_named_before_anything_is_written(
     site: Path, tmp_path: Path, scheduler: str
 ) -> None:
     with Client(scheduler, set_as_default=False) as client:
-        client.wait_for_workers(2, timeout=30)
+        client.wait_for_workers(1, timeout=30)
         client.run(replace_ground)
         with pytest.raises(HandoverError, match=r"^Worker tcp://.* does not see the workspace"):
             publish(Target(site, (), tmp_path / "far", DAY, scheduler))
@@ -199,30 +184,40 @@ def test_a_worker_with_another_disk_is_named_before_anything_is_written(
     assert not (tmp_path / "far" / "g").exists()
 
 
-def replace_ground(*, back: bool = False) -> None:
-    """Run on a worker: it has nothing where others have their workspace, or sees it again."""
-    seen = executors.look_round
-    if back:
-        executors.look_round = seen.__wrapped__  # type: ignore[attr-defined]
-        return
-
-    def elsewhere(ground: Ground, tool: str, python: str) -> str:
-        return seen(Ground(Path("/nowhere"), ground.sources, ground.workplace), tool, python)
-
-    elsewhere.__wrapped__ = seen  # type: ignore[attr-defined]
-    executors.look_round = elsewhere
+def test_workers_of_several_threads_are_refused(tmp_path: Path) -> None:
+    client = _Stub([{"tcp://b:2": 1, "tcp://b:3": 4}])
+    with pytest.raises(HandoverError) as caught:
+        executors._check(client, "tcp://a:1", Ground(tmp_path, "", tmp_path))
+    assert str(caught.value) == (
+        "Worker tcp://b:3 does 4 things at once in one process. Start each with one thread: "
+        "dask worker tcp://a:1 --nthreads 1 --nworkers auto."
+    )
 
 
-def test_workers_of_several_threads_are_refused(site: Path, tmp_path: Path) -> None:
-    with local_cluster(1, threads=2) as address, pytest.raises(HandoverError) as caught:
-        publish(Target(site, (), tmp_path / "far", DAY, address))
-    assert "does 2 things at once in one process" in str(caught.value)
-    assert f"dask worker {address} --nthreads 1" in str(caught.value)
+def test_a_scheduler_without_workers(tmp_path: Path) -> None:
+    with pytest.raises(HandoverError) as caught:
+        executors._check(_Stub([{}]), "tcp://a:1", Ground(tmp_path, "", tmp_path))
+    assert str(caught.value) == (
+        "The scheduler at tcp://a:1 has no workers. Start some: "
+        "dask worker tcp://a:1 --nthreads 1 --nworkers auto."
+    )
+
+
+def test_a_worker_without_the_builder(tmp_path: Path) -> None:
+    client = _Stub([{"tcp://b:2": 1}], ModuleNotFoundError("No module named 'builder'"))
+    with pytest.raises(HandoverError) as caught:
+        executors._check(client, "tcp://a:1", Ground(tmp_path, "", tmp_path))
+    assert str(caught.value) == (
+        "Worker tcp://b:2 cannot run the builder: ModuleNotFoundError: No module named 'builder'. "
+        "Install the same version of it there."
+    )
 
 
 def test_a_scheduler_whose_workers_are_all_gone(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nobody is left waiting for ever; a worker that comes back in time is waited for."""
-    watch = executors._Watch(_Alive([True, False, False, True, False, False, False]), "tcp://a:1")
+    one, none = {"tcp://b:2": 1}, dict[str, int]()
+    client = _Stub([one, none, none, one, none, none, none])
+    watch = executors._Watch(client, "tcp://a:1")
     monkeypatch.setattr(executors, "ROUNDS", 3)
     for _ in range(6):
         watch.look()
@@ -230,12 +225,22 @@ def test_a_scheduler_whose_workers_are_all_gone(monkeypatch: pytest.MonkeyPatch)
         watch.look()
 
 
-class _Alive:
-    def __init__(self, answers: list[bool]) -> None:
-        self._answers = iter(answers)
+class _Stub:
+    """Stands in for a client: its workers at each look, and what they answer."""
+
+    def __init__(self, looks: list[dict[str, int]], answer: object = "") -> None:
+        self._looks, self._answer = looks, answer
 
     def nthreads(self) -> dict[str, int]:
-        return {"tcp://b:2": 1} if next(self._answers) else {}
+        return self._looks.pop(0)
+
+    def wait_for_workers(self, number: int, timeout: float) -> None:
+        if len(self._looks[0]) < number:
+            raise TimeoutError
+
+    def run(self, *_: object, on_error: str) -> dict[str, object]:
+        assert on_error == "return"
+        return {"tcp://b:2": self._answer}
 
 
 def test_a_process_of_this_machine_that_is_killed_is_a_clear_word(

@@ -17,8 +17,8 @@ from builder.guide.schedule.entries import Call, Entry, Line, Schedule
 from builder.guide.terms import after, spoken_day
 from builder.layers.stack import Stack
 from builder.model.home import Home
-from builder.model.people import Development
 from builder.model.late import LateDay, LateText, Unprinted, can_be_late
+from builder.model.people import Development
 from builder.model.record import Record
 from builder.sources.entry import Address, along
 

@@ -6,6 +6,7 @@ from pathlib import PurePosixPath
 from builder.errors import Findings
 from builder.guide.about import About
 from builder.guide.article_pages import article_pages, dead_links
+from builder.guide.changes import changes_page
 from builder.guide.date_pages import care_page, dates_page
 from builder.guide.equipment_pages import (
     articles_of_system,
@@ -41,7 +42,8 @@ def undated(reference: str, about: About, renderer: Renderer, findings: Findings
     home, selection = about.home, about.selection
     systems, rooms = system_pages(about), room_pages(about)
     articles = article_pages(about, renderer, findings)
-    equipment, records = equipment_pages(about), record_pages(about)
+    equipment = equipment_pages(about)
+    records = (*record_pages(about), changes_page(()))
     schedule = Schedule(None, (), ())
     front = (
         home_page(about, _links(systems), _links(rooms)),

@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any, Literal
 
 from builder.guide.schedule.entries import Schedule
 
 Layout = Literal[
     "home", "emergency", "first-weeks", "system", "room", "equipment", "article", "details",
-    "finishes", "contacts", "dates", "care", "plan",
+    "finishes", "contacts", "dates", "care", "plan", "changes",
 ]  # fmt: skip
 
 
@@ -56,8 +57,26 @@ class Photograph:
 
 
 @dataclass(frozen=True, slots=True)
+class ChangedPage:
+    """A page that changed, came or went: its id, and the title that it had then."""
+
+    page: str
+    title: str
+    how: Literal["new", "changed", "gone"]
+
+
+@dataclass(frozen=True, slots=True)
+class ChangedDay:
+    """A day on which a guide was published again with other pages."""
+
+    day: date
+    pages: tuple[ChangedPage, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Guide:
-    """One plot's guide: its pages in reading order, how they hang together, and its dates."""
+    """One plot's guide: its pages in reading order, how they hang together, its dates, and what
+    changed in it since it was first published, newest first."""
 
     reference: str
     title: str
@@ -66,6 +85,7 @@ class Guide:
     navigation: tuple[Section, ...]
     photographs: tuple[Photograph, ...]
     schedule: Schedule
+    changes: tuple[ChangedDay, ...] = ()
 
     def page(self, identifier: str) -> Page | None:
         return next((page for page in self.pages if page.id == identifier), None)

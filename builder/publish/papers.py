@@ -75,7 +75,7 @@ class PrintingHouse:
 
     def printable(self, prepared: Prepared) -> Printable:
         """A plot's guide with the text that its site has, word for word."""
-        home, guide = prepared.traced.home, prepared.guide
+        home, guide = prepared.traced.home, without_changes(prepared.guide)
         written = {page.source: page.markdown for page in self._pages.write(guide)}
         sources = sources_of(guide)
         return Printable(

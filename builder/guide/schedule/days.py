@@ -9,6 +9,7 @@ itself is not counted, and a window is open to the end of its last day.
 
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import get_args
 
 from builder.guide.schedule.entries import LASTS, Span
@@ -47,8 +48,13 @@ def is_season(task: Task) -> bool:
     return bool(task.months) and (task.every is None or _months_of(task.every) > 0)
 
 
-def rhythm_days(every: str, completion: date) -> Iterator[date]:
+@lru_cache(maxsize=256)
+def rhythm_days(every: str, completion: date) -> tuple[date, ...]:
     """The days on which a term has passed once, twice and so on, for ten years."""
+    return tuple(_passing(every, completion))
+
+
+def _passing(every: str, completion: date) -> Iterator[date]:
     last, step, times = after(completion, LASTS), length(every), 1
     while (day := completion + step * times) <= last:
         yield day

@@ -60,6 +60,14 @@ class Entry:
         return self.spans[0].first if self.spans else None
 
     @property
+    def written_spans(self) -> str:
+        """All its spans in one line: days, and first and last days with a slash between them."""
+        return " ".join(
+            f"{span.first}" if span.first == span.last else f"{span.first}/{span.last}"
+            for span in self.spans
+        )
+
+    @property
     def days(self) -> tuple[date, ...]:
         """The first day of each of its spans."""
         return tuple(span.first for span in self.spans)

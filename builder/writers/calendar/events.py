@@ -1,14 +1,16 @@
 """One entry of a schedule as an event of RFC 5545: a whole day, its dates, and its reminders."""
 
 from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
 from uuid import UUID, uuid5
 
-from icalendar import Alarm, Event
+from icalendar import Alarm
 
 from builder.guide.schedule.days import is_short
 from builder.guide.schedule.entries import Entry
 from builder.guide.schedule.wording import BY
-from builder.writers.calendar.recurrence import add_dates
+from builder.writers.calendar.properties import written
+from builder.writers.calendar.recurrence import dates_of
 
 _OURS = UUID("6f4b0d1e-5c1f-4d0a-9a3e-7d1c2b8e4f60")
 """The name space of our event ids: any fixed number that nobody else uses."""
@@ -40,24 +42,27 @@ def uid(code: str, entry: str) -> str:
     return str(uuid5(_OURS, f"{code} {entry}"))
 
 
-def event_of(entry: Entry, code: str, anchor: date, day: date, sequence: int) -> Event:
-    """The event of an entry that has a date. ``day`` and ``sequence`` are those of the edition."""
-    event = Event()
-    first = entry.days[0]
-    stamp = datetime.combine(day, time(), UTC)
-    event.add("uid", uid(code, entry.id))
-    event.add("dtstamp", stamp)
-    event.add("last-modified", stamp)
-    event.add("sequence", sequence)
-    event.add("dtstart", first)
-    event.add("dtend", first + _DAY)
-    add_dates(event, entry, anchor)
-    event.add("summary", f"{_HEADINGS[entry.kind]}{entry.what}")
-    event.add("description", _description(entry))
-    event.add("transp", "TRANSPARENT")
-    for ahead in _reminders(entry, anchor):
-        event.add_component(_alarm(ahead, entry))
-    return event
+def event_of(entry: Entry, code: str, anchor: date, day: date, sequence: int) -> bytes:
+    """The event of an entry that has a date, as it stands in a calendar. ``day`` and ``sequence``
+    are those of the edition."""
+    first, stamp = entry.days[0], datetime.combine(day, time(), UTC)
+    summary = f"{_HEADINGS[entry.kind]}{entry.what}"
+    lines = (
+        b"BEGIN:VEVENT\r\n",
+        written("summary", summary),
+        written("dtstart", first),
+        written("dtend", first + _DAY),
+        written("dtstamp", stamp),
+        b"UID:%s\r\n" % uid(code, entry.id).encode(),
+        written("sequence", sequence),
+        dates_of(entry, anchor),
+        written("description", _description(entry)),
+        written("last-modified", stamp),
+        written("transp", "TRANSPARENT"),
+        *(_alarm(ahead, summary) for ahead in _reminders(entry, anchor)),
+        b"END:VEVENT\r\n",
+    )
+    return b"".join(lines)
 
 
 def _description(entry: Entry) -> str:
@@ -86,9 +91,10 @@ def _reminders(entry: Entry, anchor: date) -> list[timedelta]:
     return [timedelta()]
 
 
-def _alarm(ahead: timedelta, entry: Entry) -> Alarm:
+@lru_cache(maxsize=4096)
+def _alarm(ahead: timedelta, summary: str) -> bytes:
     alarm = Alarm()
     alarm.add("action", "DISPLAY")
-    alarm.add("description", f"{_HEADINGS[entry.kind]}{entry.what}")
+    alarm.add("description", summary)
     alarm.add("trigger", _MORNING - ahead)
-    return alarm
+    return bytes(alarm.to_ical())

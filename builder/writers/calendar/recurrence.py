@@ -7,38 +7,51 @@ tried: where it does not give exactly the dates of the schedule, the dates are l
 
 from collections.abc import Iterator
 from datetime import date, datetime, time
+from functools import lru_cache
 
 from dateutil.rrule import rrulestr
-from icalendar import Event, vRecur
 
 from builder.guide.schedule.days import MONTHS
 from builder.guide.schedule.entries import Entry
+from builder.guide.terms import after
+from builder.writers.calendar.properties import written, written_rule
 
 _EVERY_MONTH_HAS = 28
 Rule = dict[str, list[str | int]]
 
 
-def add_dates(event: Event, entry: Entry, anchor: date) -> None:
-    """Write the days of an entry after its first into an event; ``anchor`` is what they count from."""
+def dates_of(entry: Entry, anchor: date) -> bytes:
+    """The days of an entry after its first, as lines of an event; ``anchor`` is what they count from."""
     days = entry.days
     if len(days) == 1:
-        return
+        return b""
     for rule in _rules(entry, anchor):
         text = _written({**rule, "COUNT": [len(days)]})
-        if _expanded(text, days[0]) == days:
-            event.add("rrule", vRecur.from_ical(text))
-            return
-    event.add("rdate", list(days[1:]), parameters={"VALUE": "DATE"})
+        if _is_plain(entry, anchor) or _expanded(text, days[0]) == days:
+            return written_rule(text)
+    return written("rdate", days[1:])
 
 
-def _written(rule: Rule) -> str:
-    return ";".join(f"{name}={','.join(map(str, values))}" for name, values in rule.items())
+def _is_plain(entry: Entry, anchor: date) -> bool:
+    """Whether the plainest rule gives these days without a doubt: a rhythm that no month rests and
+    no window bounds, counted from a day that every month has."""
+    counted = entry.every is not None and not entry.months and entry.kind == "rhythm"
+    return (
+        counted
+        and anchor.day <= _EVERY_MONTH_HAS
+        and entry.first == after(anchor, entry.every or "")
+    )
 
 
+@lru_cache(maxsize=1024)
 def _expanded(rule: str, first: date) -> tuple[date, ...]:
     """The days that a rule gives, by an implementation of the standard that is not ours."""
     start = datetime.combine(first, time())
     return tuple(each.date() for each in rrulestr(rule, dtstart=start))
+
+
+def _written(rule: Rule) -> str:
+    return ";".join(f"{name}={','.join(map(str, values))}" for name, values in rule.items())
 
 
 def _rules(entry: Entry, anchor: date) -> Iterator[Rule]:

@@ -71,12 +71,13 @@ def calendar(guide: Guide, code: str, edition: Edition) -> bytes:
     made.add("name", guide.title)
     made.add("x-wr-calname", guide.title)
     made.add("refresh-interval", _ASK_AGAIN, parameters={"VALUE": "DURATION"})
-    for entry in schedule.entries:
-        if entry.spans and schedule.completion:
-            made.add_component(
-                event_of(entry, code, schedule.completion, edition.day, edition.sequence)
-            )
-    return bytes(made.to_ical())
+    events = (
+        event_of(entry, code, schedule.completion, edition.day, edition.sequence)
+        for entry in schedule.entries
+        if entry.spans and schedule.completion
+    )
+    end = b"END:VCALENDAR\r\n"
+    return b"".join((bytes(made.to_ical()).removesuffix(end), *events, end))
 
 
 def _read(path: Path) -> bytes | None:

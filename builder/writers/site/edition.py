@@ -85,6 +85,15 @@ class EditionSite:
             if name not in self._own
         }
 
+    @property
+    def own_files(self) -> frozenset[str]:
+        """The files of pages that each plot has of its own; all others are filled in."""
+        return frozenset(
+            f"{page.path}/index.html" if page.path else "index.html"
+            for page in self.guide.pages
+            if page.id in self._own
+        )
+
     def files(self, guide: Guide, code: str, values: Values) -> Iterator[tuple[str, bytes]]:
         """Every file of one plot's site. ``guide``: the edition's with that plot's days."""
         entries, digests = list[Cut](), dict[str, str]()

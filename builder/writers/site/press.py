@@ -79,9 +79,7 @@ class Press:
         with TemporaryDirectory() as empty:  # The settings ask for a folder of pages; none is read.
             self._nowhere = Path(empty)
             (self._nowhere / "pages").mkdir()
-            self.config = configured(
-                root, self._nowhere / "pages", self._nowhere / "site", None
-            )
+            self.config = configured(root, self._nowhere / "pages", self._nowhere / "site", None)
         self.plugin = plugin_of(self.config)
         self.plugin.shared = shared
         self.search: Any = next((self.config.plugins[each] for each in _SEARCH if each in self.config.plugins), None)  # fmt: skip
