@@ -159,6 +159,8 @@ def test_what_a_worker_must_see(cottage: Path, tmp_path: Path) -> None:
     ground = Ground(cottage, Sources(cottage).digest, workplace)
     assert "does not see the folder" in look_round(ground, tool, python)
     (workplace / "shared-disk").write_text("")
+    assert "does not see the records" in look_round(ground, tool, python)
+    (tmp_path / ".public.records").mkdir()
     assert look_round(ground, tool, python) == ""
     assert [path.name for path in workplace.iterdir()] == ["shared-disk"]
     assert "another version" in look_round(ground, tool, "3.0")

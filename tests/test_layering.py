@@ -39,6 +39,17 @@ EARLIER = {
         "model",
         "errors",
     },
+    "recall": {
+        "preparing",
+        "guide",
+        "rules",
+        "selection",
+        "home",
+        "layers",
+        "sources",
+        "model",
+        "errors",
+    },
     "demonstration": {
         "preparing",
         "shipped",

@@ -1,5 +1,6 @@
 """``handover build``: the guides of plots, published."""
 
+import json
 import sys
 from datetime import datetime
 from pathlib import Path
@@ -7,7 +8,7 @@ from pathlib import Path
 import click
 
 from builder.cli.options import date_option, format_option, today, workspace_option
-from builder.cli.show import counted, show_findings, steps
+from builder.cli.show import counted, plain_findings, show_findings, steps
 from builder.publish.building import Report, Target, publish
 
 
@@ -28,12 +29,16 @@ def build(
 ) -> None:  # fmt: skip
     """Build and publish the guides of plots; all of them if none is named.
 
-    A plot with an error is left as it was; the others are published.
+    A plot with an error is left as it was; the others are published. A page of all plots, for the team
+    alone, is kept beside the tree: .NAME.records/portfolio.html. JSON tells the same, and findings.
     """
     with steps("Publishing", None) as count:
         report = publish(Target(workspace, plots, out, today(day), executor), count.done)
-    show_findings(report.findings, form)
-    if form == "text":
+    if form == "json":
+        told = {**report.portfolio.plain(), "findings": plain_findings(report.findings)}
+        click.echo(json.dumps(told, indent=2, ensure_ascii=False))
+    else:
+        show_findings(report.findings, form)
         _print_report(report)
     sys.exit(1 if report.findings.errors or report.left else 0)
 

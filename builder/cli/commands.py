@@ -3,6 +3,7 @@
 What one command needs, another need not wait for: listing the rules draws no plan and sets no page.
 """
 
+import gc
 from importlib import import_module
 from typing import Any
 
@@ -32,6 +33,11 @@ _COMMANDS = {
 """Where each command stands: a module beside this one, and its name there."""
 
 
+_FRESH, _OLDER = 100_000, (20, 100)
+"""How many new objects, and how many rounds, the collector waits for: a run keeps what it makes to
+its end, and the collector would look through all of it again and again and find nothing."""
+
+
 class _Group(click.Group):
     """Reads a command when it is asked for, and turns what stops it into a message and an exit code."""
 
@@ -59,3 +65,4 @@ class _Group(click.Group):
 @click.version_option(__version__, prog_name="handover")
 def main() -> None:
     """Turns a housebuilder's data into a guide for every single home it hands over."""
+    gc.set_threshold(_FRESH, *_OLDER)

@@ -23,7 +23,7 @@ _FEW = 12
 
 @click.command()
 @click.argument("arguments", nargs=-1, metavar="[QUERY] [PLOT|DEVELOPMENT]…")
-@click.option("--kind", metavar="ID", help="Equipment of this kind, such as boiler.")
+@click.option("--kind", metavar="ID", help="Equipment of this kind, such as smoke-alarm.")
 @click.option(
     "--make",
     metavar="NAME",
@@ -55,7 +55,7 @@ def find(
     plot.reference, plot.development, and articles.
 
     \b
-      handover find --kind boiler --make NAME
+      handover find --make NAME --model NAME
       handover find '$.equipment[?@.make == "NAME"].serial' mill-lane
       handover find '$.contacts.*.telephone'
 
@@ -72,7 +72,7 @@ def find(
     query, plots = _divided(arguments)
     wanted = Wanted(**short)
     if query is None and wanted.empty:
-        raise UsageError(f"Name a QUERY, such as '{EXAMPLE}', or an option, such as --kind boiler.")
+        raise UsageError(f"Name a QUERY, such as '{EXAMPLE}', or an option, such as --make NAME.")
     homes = read_homes(workspace, plots)
     documents = [document_of(each) for each in homes.homes.values()]
     check_names(wanted, homes.workspace, _kinds(documents))

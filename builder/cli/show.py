@@ -74,7 +74,12 @@ def _total(findings: list[Finding]) -> str:
 
 def findings_as_json(findings: Iterable[Finding]) -> None:
     """All findings as one JSON list, in the same order."""
-    click.echo(json.dumps([_plain(each) for each in findings], indent=2, ensure_ascii=False))
+    click.echo(json.dumps(plain_findings(findings), indent=2, ensure_ascii=False))
+
+
+def plain_findings(findings: Iterable[Finding]) -> list[dict[str, object]]:
+    """All findings as plain data, in the same order."""
+    return [_plain(each) for each in findings]
 
 
 def _plain(finding: Finding) -> dict[str, object]:

@@ -8,16 +8,28 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
 from typing import Any
 
-from builder.editions.values import CONTACT, DEVELOPMENT, EQUIPMENT, HOST, PLOT, late_value
+from builder.editions.values import (
+    CONTACT,
+    DEVELOPMENT,
+    EQUIPMENT,
+    HOST,
+    NUMBER,
+    PLOT,
+    UTILITY,
+    late_value,
+)
 from builder.layers.merge import Layer
 from builder.layers.stack import Stack
 from builder.sources.entry import plain
 
-_RECORDS: Mapping[str, tuple[str, ...]] = {"plot": PLOT, "development": DEVELOPMENT}
-_BY_ID: Mapping[str, tuple[str, ...]] = {"contacts": CONTACT, "equipment": EQUIPMENT}
+_RECORDS: Mapping[str, tuple[str, ...]] = {"plot": (*PLOT, NUMBER), "development": DEVELOPMENT}
+_BY_ID: Mapping[str, tuple[str, ...]] = {
+    "contacts": CONTACT,
+    "utilities": UTILITY,
+    "equipment": EQUIPMENT,
+}
 
 
 @dataclass(slots=True)
@@ -58,4 +70,4 @@ def _blank(record: Any, fields: tuple[str, ...]) -> None:
     for name in fields if isinstance(record, dict) else ():
         value = late_value(record.get(name))
         if value is not None:
-            record[name] = {"late": "day" if isinstance(value, date) else "text"}
+            record[name] = {"late": type(value).__name__}

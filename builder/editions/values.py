@@ -13,19 +13,23 @@ from typing import Any, TypeVar
 
 from frozendict import frozendict
 
+from builder.guide.plan.plans import north_mark
 from builder.guide.schedule.entries import Call, Entry, Line, Schedule
 from builder.guide.terms import after, spoken_day
 from builder.layers.stack import Stack
 from builder.model.home import Home
-from builder.model.late import LateDay, LateText, Unprinted, can_be_late
-from builder.model.people import Development
+from builder.model.late import LateDay, LateNumber, LateText, Unprinted, can_be_late
+from builder.model.people import Development, Plot
 from builder.model.record import Record
 from builder.sources.entry import Address, along
 
 PLOT, DEVELOPMENT = ("number", "address", "postcode", "completion"), ("name", "address")
 HOST = "base_url"
 """Shapes no page: a guide outlives its host."""
-CONTACT, EQUIPMENT = ("telephone", "email"), ("serial", "registered")
+CONTACT, UTILITY = ("name", "telephone", "email"), ("supplier", "telephone")
+EQUIPMENT = ("serial", "registered")
+NUMBER = "front_faces"
+"""The one number of a plot that is late: where the plan's north mark points."""
 _NOT_DIALLED = re.compile(r"[^0-9+]")
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 AnyRecord = TypeVar("AnyRecord", bound=Record)
@@ -35,12 +39,19 @@ def late_home(home: Home) -> Home:
     """A home with a mark for each of its late values."""
     return home.model_copy(
         update={
-            "plot": _marked(home.plot, "plot", PLOT),
+            "plot": _with_number(_marked(home.plot, "plot", PLOT)),
             "development": _without_host(_marked(home.development, "development", DEVELOPMENT)),
             "contacts": _all_marked(home.contacts, "contacts", CONTACT),
             "equipment": _all_marked(home.equipment, "equipment", EQUIPMENT),
+            "utilities": _all_marked(home.utilities, "utilities", UTILITY),
         }
     )
+
+
+def _with_number(plot: Plot) -> Plot:
+    if plot.front_faces is None:
+        return plot
+    return plot.model_copy(update={NUMBER: LateNumber(f"plot.{NUMBER}")})
 
 
 def _without_host(development: Development) -> Development:
@@ -82,8 +93,10 @@ def dated_home(home: Home, values: "Values") -> Home:
     return home.model_copy(update=changed) if changed else home
 
 
-def late_value(text: object) -> str | date | None:
+def late_value(text: object) -> str | date | float | None:
     """What a leaf gives a plot that is filled in late; nothing where the text shapes the page."""
+    if isinstance(text, int | float) and not isinstance(text, bool):
+        return float(text)
     if not isinstance(text, str):
         return None
     text = text.strip()
@@ -100,7 +113,7 @@ class Values:
 
     def __init__(self, stack: Stack) -> None:
         self._stack = stack
-        self._found: dict[str, str | date] = {}
+        self._found: dict[str, str | date | float] = {}
         self._printed: dict[str, str] = {}
         self._bytes: dict[str, bytes] = {}
 
@@ -140,9 +153,11 @@ class Values:
             for term in terms:
                 value = after(value, term)
             return spoken_day(value) if form == "spoken" else value.isoformat()
+        if isinstance(value, float):
+            return north_mark(value)
         return _NOT_DIALLED.sub("", value) if form == "dialled" else value
 
-    def _value(self, leaf: str) -> str | date:
+    def _value(self, leaf: str) -> str | date | float:
         if leaf not in self._found:
             said = _said(self._stack, tuple(leaf.split(".")))
             value = late_value(said)
@@ -184,6 +199,10 @@ def _filled_line(line: Line, values: Values) -> Line:
 
 
 def _filled_call(call: Call | None, values: Values) -> Call | None:
-    if call is None or not isinstance(call.telephone, LateText):
-        return call
-    return Call(call.name, values[call.telephone.name])
+    if call is None:
+        return None
+    name, telephone = (
+        values[each.name] if isinstance(each, LateText) else each
+        for each in (call.name, call.telephone)
+    )
+    return Call(name or "", telephone)

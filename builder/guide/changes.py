@@ -1,11 +1,12 @@
 """What changed in a guide since it was first published: a log by days, and the page that shows it."""
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
-from builder.guide.pages import ChangedDay, ChangedPage, Guide, Page
+from builder.guide.pages import ChangedDay, ChangedPage, Guide, Page, Section
 
 CHANGES = "page:changes"
 KEPT = 20
@@ -18,6 +19,7 @@ _TOGETHER: Mapping[tuple[str, str], How | None] = {
     ("gone", "new"): "changed",
 }
 """What two changes of one page on one day come to; all others come to the later one."""
+_LINK = re.compile(rf"\[([^\]]*)\]\({CHANGES}\)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +47,25 @@ def logged(guide: Guide, changes: tuple[ChangedDay, ...]) -> Guide:
     own = changes_page(changes)
     pages = tuple(own if page.id == CHANGES else page for page in guide.pages)
     return replace(guide, pages=pages, changes=changes)
+
+
+def without_changes(guide: Guide) -> Guide:
+    """A guide for paper, which is printed once: no log, and nothing that leads to it."""
+    pages = (
+        replace(page, body=_LINK.sub(r"\1", page.body)) if CHANGES in page.body else page
+        for page in guide.pages
+        if page.id != CHANGES
+    )
+    navigation = _without_page(guide.navigation)
+    return replace(guide, pages=tuple(pages), navigation=navigation, changes=())
+
+
+def _without_page(sections: tuple[Section, ...]) -> tuple[Section, ...]:
+    return tuple(
+        replace(each, sections=_without_page(each.sections))
+        for each in sections
+        if each.page != CHANGES
+    )
 
 
 def compared(before: Mapping[str, Content], now: Mapping[str, Content]) -> tuple[ChangedPage, ...]:

@@ -146,7 +146,35 @@ class LateDay(_Late):
     __add__ = __radd__ = __sub__ = __rsub__ = _refusing("a sum")
 
 
-Late = LateText | LateDay
+class LateNumber(_Late):
+    """The mark of a number that is printed in one form or another, and never counted with."""
+
+    __slots__ = ("name",)
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+
+    def printed(self, form: str) -> str:
+        """The mark of this number in a form that values know."""
+        return f"{OPENS}{self.name}:{form}{CLOSES}"
+
+    def __getattr__(self, asked: str) -> NoReturn:
+        if asked.startswith("__"):
+            raise AttributeError(asked)
+        self._refuse(f"its {asked}")
+
+    __str__ = __repr__ = __float__ = __int__ = _refusing("its digits")
+    __format__ = _refusing("its digits")
+    __bool__ = _refusing("whether it is nought")
+    __eq__ = _refusing("whether it equals something")
+    __hash__ = _refusing("its place in a mapping")
+    __lt__ = __le__ = __gt__ = __ge__ = _refusing("its order")
+    __add__ = __radd__ = __sub__ = __rsub__ = __mul__ = __rmul__ = __mod__ = __neg__ = _refusing(
+        "a sum"
+    )
+
+
+Late = LateText | LateDay | LateNumber
 Day = date | LateDay
 """A day that is known, or that is filled in late."""
 

@@ -4,7 +4,7 @@ Plots that share an edition are one order, and orders are written in as many pro
 machine has cores, or on other machines; one process alone changes the published tree.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import date
@@ -14,16 +14,19 @@ from builder.editions.grouping import Keys
 from builder.errors import Findings, FindingsError
 from builder.layers.stack import Stacking
 from builder.preparing import articles_alone, chosen_plots, stopped
+from builder.publish.change_log import contents_as_kept, log_as_kept
 from builder.publish.executors import Ground, Workers, workers
 from builder.publish.guide_codes import GuideCodes
 from builder.publish.issuing import check_codes
 from builder.publish.kept_findings import as_kept, kept_findings
 from builder.publish.manifest import GuideRecord, Records
 from builder.publish.plot_writing import Answer, Bench, Order, PlotOrder, Written, bench, write
+from builder.publish.portfolio import Gathering, Outcome, Standing, standing, write_portfolio
 from builder.publish.redirects import redirect_files, write_redirects
 from builder.publish.sources import Sources
 from builder.publish.swapping import Tree
 from builder.sources.workspace import PlotSource, Workspace
+from builder.writers.portfolio.page import Portfolio, State
 
 TOGETHER = 32
 """Plots of one edition in one order at most, so that no process is left with all the work."""
@@ -42,12 +45,14 @@ class Published:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """What a build did: what was published, what was up to date, and what was left as it was."""
+    """What a build did: what was published, what was up to date, and what was left as it was; and what
+    there is to say of every plot, asked for or not."""
 
     published: tuple[Published, ...]
     unchanged: tuple[str, ...]
     left: tuple[str, ...]
     findings: Findings
+    portfolio: Portfolio
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +92,7 @@ class _Build:
         self._findings = Findings()
         self._findings.extend(self._bench.findings)
         self._published: dict[str, Published] = {}
+        self._standing: dict[str, Standing] = {}
 
     def run(self) -> Report:
         """Write what has changed and publish it."""
@@ -106,11 +112,24 @@ class _Build:
         self._for_former_hosts()
         for reference in asked:
             self._done(reference)
+        return self._report(asked, unchanged)
+
+    def _report(self, asked: Iterable[str], unchanged: Collection[str]) -> Report:
+        states: dict[str, State] = {
+            each: "published" if each in self._published
+            else "up to date" if each in unchanged else "left as it was"
+            for each in asked
+        }  # fmt: skip
+        findings = tuple(self._findings)
+        gathering = Gathering(self._workspace, self._records, self._codes.register)
+        portfolio = gathering.portfolio(Outcome(self._target.day, states, self._standing, findings))
+        write_portfolio(portfolio, self._root, self._records)
         return Report(
-            tuple(self._published[each] for each in asked if each in self._published),
-            tuple(each for each in asked if each in unchanged),
-            tuple(each for each in asked if each not in self._published.keys() | unchanged),
+            tuple(self._published[each] for each in states if each in self._published),
+            tuple(each for each, state in states.items() if state == "up to date"),
+            tuple(each for each, state in states.items() if state == "left as it was"),
             self._findings,
+            portfolio,
         )
 
     def _is_published(self, plot: PlotSource) -> bool:
@@ -120,6 +139,7 @@ class _Build:
         if record is None or record.inputs != self._inputs(plot) or not self._tree.stands(record):
             return False
         self._findings.extend(kept_findings(record))
+        self._standing[plot.reference] = standing(record)
         return True
 
     def _inputs(self, plot: PlotSource) -> Mapping[str, str]:
@@ -175,8 +195,11 @@ class _Build:
             self._inputs(plot),
             self._tree.names(written),
             tuple(as_kept(each) for each in answer.findings if order.reference in each.plots),
+            log_as_kept(written.changes),
+            contents_as_kept(written.contents),
         )
         self._tree.swap_in(written, record, self._records)
+        self._standing[order.reference] = standing(record)
         address = f"{written.host}/g/{order.code}/"
         self._published[order.reference] = Published(
             order.reference, address, self._tree.out / "g" / order.code, written.pages,

@@ -20,6 +20,7 @@ from queue import Empty, SimpleQueue
 from typing import Any, Protocol, TypeVar
 
 from builder.errors import HandoverError
+from builder.publish.manifest import records_folder
 from builder.publish.sources import Sources, tool_digest
 
 FEW = 3
@@ -219,16 +220,10 @@ def _check(client: Any, scheduler: str, ground: Ground) -> None:
 
 def look_round(ground: Ground, tool: str, python: str) -> str:
     """On a worker: what keeps it from working on this ground, in words; nothing if all is well."""
-    probe = ground.workplace / _PROBE
-    tree = ground.workplace.parent
-    if not ground.root.is_dir():
-        return f"does not see the workspace '{ground.root}'. {_SAME}"
-    if not probe.is_file():
-        return f"does not see the folder '{tree}' that is published to. {_SAME}"
+    if unseen := _unseen(ground):
+        return f"does not see {unseen}. {_SAME}"
     if sys.version != python or tool_digest() != tool:
-        return (
-            "runs another version of Python, the builder or its libraries. Install the same there."
-        )
+        return "runs another version of Python, the builder or its libraries. Install the same."
     if Sources(ground.root).digest != ground.sources:
         return f"sees another workspace at '{ground.root}'. {_SAME}"
     try:
@@ -236,8 +231,18 @@ def look_round(ground: Ground, tool: str, python: str) -> str:
         draft.write_text(ground.sources, encoding="utf-8")
         draft.unlink()
     except OSError as error:
-        return f"cannot write to the folder '{tree}': {error.strerror}. {_SAME}"
+        return f"cannot write to '{ground.workplace.parent}': {error.strerror}. {_SAME}"
     return ""
+
+
+def _unseen(ground: Ground) -> str:
+    tree = ground.workplace.parent
+    if not ground.root.is_dir():
+        return f"the workspace '{ground.root}'"
+    if not (ground.workplace / _PROBE).is_file():
+        return f"the folder '{tree}' that is published to"
+    records = records_folder(tree)
+    return "" if records.is_dir() else f"the records '{records}' of what is published"
 
 
 class _Watch:

@@ -9,7 +9,7 @@ import json
 import os
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
@@ -30,7 +30,8 @@ class GuideRecord:
 
     ``inputs`` is a digest for each thing that the guide was made from, by name. ``files`` is the
     SHA-256 of each file in lower-case hexadecimal, by its path in the published tree. ``findings``
-    and ``changes`` are plain data for JSON.
+    and ``changes`` are plain data for JSON. ``pages``: what each page says, by its id, as a digest
+    and its title.
     """
 
     reference: str
@@ -39,6 +40,7 @@ class GuideRecord:
     files: Mapping[str, str]
     findings: tuple[Mapping[str, Any], ...] = ()
     changes: tuple[Mapping[str, Any], ...] = ()
+    pages: Mapping[str, str] = field(default_factory=dict)
 
 
 def records_folder(out: Path) -> Path:
@@ -86,6 +88,7 @@ class Records:
             "files": dict(record.files),
             "findings": [dict(each) for each in record.findings],
             "changes": [dict(each) for each in record.changes],
+            "pages": dict(record.pages),
         }
         _write(self._guides / f"{record.code}.json", _GUIDE, plain)
 
@@ -120,6 +123,7 @@ def _guide_record(found: dict[str, Any]) -> GuideRecord | None:
     reference, code = found.get("reference"), found.get("code")
     inputs, files = found.get("inputs"), found.get("files")
     findings, changes = found.get("findings"), found.get("changes")
+    pages = found.get("pages", {})
     sound = (
         isinstance(reference, str)
         and isinstance(code, str)
@@ -127,11 +131,13 @@ def _guide_record(found: dict[str, Any]) -> GuideRecord | None:
         and _are_files(files)
         and _are_mappings(findings)
         and _are_mappings(changes)
+        and _are_words(pages)
     )
     if not sound:
         return None
     return GuideRecord(
-        str(reference), str(code), inputs or {}, files or {}, tuple(findings or ()), tuple(changes or ())
+        str(reference), str(code), inputs or {}, files or {}, tuple(findings or ()),
+        tuple(changes or ()), pages,
     )  # fmt: skip
 
 

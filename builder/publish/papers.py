@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Literal, get_args
 
 from builder.errors import Findings, FindingsError, HandoverError
+from builder.guide.changes import without_changes
 from builder.model.handover import Document
 from builder.preparing import Preparation, Prepared
 from builder.publish.outside import keep_outside
@@ -74,7 +75,7 @@ class PrintingHouse:
             yield paper, self._one(paper, printable, prepared)
 
     def printable(self, prepared: Prepared) -> Printable:
-        """A plot's guide with the text that its site has, word for word."""
+        """A plot's guide with the text that its site has, word for word; its log stays on the site."""
         home, guide = prepared.traced.home, without_changes(prepared.guide)
         written = {page.source: page.markdown for page in self._pages.write(guide)}
         sources = sources_of(guide)

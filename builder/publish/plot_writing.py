@@ -7,19 +7,22 @@ workspace is kept for its next order.
 import hashlib
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
 
-from builder.editions.making import Edition, EditionMaker, Member
+from builder.editions.making import Edition, EditionMaker, Filling, Member
 from builder.errors import Finding, Findings, HandoverError
-from builder.guide.pages import Guide
+from builder.guide.changes import Content, logged
+from builder.guide.pages import ChangedDay, Guide
 from builder.guide.sticker_pages import StickerRecord, sticker_page
 from builder.model.late import CLOSES, OPENS
 from builder.proof.crawl import Crawl, crawl, proof
 from builder.proof.weight import overweight
+from builder.publish.change_log import log_after
 from builder.publish.issuing import stickers_in
+from builder.publish.manifest import Records
 from builder.publish.register import Register
 from builder.publish.tree import Policies
 from builder.shipped import own_or_shipped
@@ -66,15 +69,29 @@ class Order:
 @dataclass(frozen=True, slots=True)
 class Written:
     """One plot that was written and read back. ``files`` are the SHA-256 of its files, by their
-    paths in the published tree; ``findings`` what is wrong with what was written."""
+    paths in the published tree; ``contents`` what its pages say, by their ids; ``changes`` what
+    changed in it, newest first; ``findings`` what is wrong with what was written."""
 
     order: PlotOrder
     files: Mapping[str, str]
+    contents: Mapping[str, Content]
+    changes: tuple[ChangedDay, ...]
     stickers: tuple[str, ...]
     policies: Policies
     pages: int
     host: str
     findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """The files of one plot by their paths in the published tree, what the engine warned of, and
+    what its guide says now and has said before."""
+
+    files: Mapping[str, bytes]
+    warned: tuple[Finding, ...]
+    contents: Mapping[str, Content]
+    changes: tuple[ChangedDay, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,19 +165,18 @@ class EditionWork:
         """One plot, into its folder."""
         member.values.also({GUIDE_CODE: order.code})
         try:
-            files, warned = self._files(member, order, register)
-            return self._read_back(member, order, files, warned, register)
+            made = self._made(member, order, register)
+            return self._read_back(member, order, made, register)
         except OSError as error:
             raise unwritable(order.reference, error) from error
 
-    def _files(
-        self, member: Member, order: PlotOrder, register: Register
-    ) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
-        """All files of one plot, by their paths in the published tree, and what the engine warns of."""
+    def _made(self, member: Member, order: PlotOrder, register: Register) -> _Made:
+        """One plot, written."""
         guide = self._edition.dated(order.reference, member.values)
         whole = self._edition.filled(guide, member.values)
         inside = f"g/{order.code}"
-        files, warned = self._of_site(member, order, guide, whole)
+        made = self._of_site(member, order, guide, whole)
+        files = dict(made.files)
         files |= {
             f"Q/{code}/index.html": text
             for code, text in self._of_stickers(member, guide, register)
@@ -174,20 +190,33 @@ class EditionWork:
             place = order.folder / name
             place.parent.mkdir(parents=True, exist_ok=True)
             place.write_bytes(content)
-        return files, warned
+        return replace(made, files=files)
 
-    def _of_site(
-        self, member: Member, order: PlotOrder, guide: Guide, whole: Guide
-    ) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
-        folder = order.folder / "g" / order.code
+    def _of_site(self, member: Member, order: PlotOrder, guide: Guide, whole: Guide) -> _Made:
+        tree, folder = order.folder, order.folder / "g" / order.code
         if self._site is not None:
-            made = self._site.files(guide, order.code, member.values)
-            return {f"g/{order.code}/{name}": content for name, content in made}, ()
+            opened = self._site.opened(guide, member.values)
+            contents, changes = self._compared(member, order, guide, opened.contents)
+            guide = logged(guide, changes)
+            made = self._site.files(guide, order.code, member.values, opened)
+            files = {f"g/{order.code}/{name}": content for name, content in made}
+            return _Made(files, (), contents, changes)
+        contents, changes = self._compared(member, order, whole, self._writer.contents(whole))
         address = f"{member.host}/g/{order.code}/"
-        warned = self._writer.write(whole, folder, address)
+        warned = self._writer.write(logged(whole, changes), folder, address)
         found = (path for path in sorted(folder.rglob("*")) if path.is_file())
-        tree = order.folder
-        return {path.relative_to(tree).as_posix(): path.read_bytes() for path in found}, warned
+        files = {path.relative_to(tree).as_posix(): path.read_bytes() for path in found}
+        return _Made(files, warned, contents, changes)
+
+    def _compared(
+        self, member: Member, order: PlotOrder, guide: Guide, digests: Mapping[str, str]
+    ) -> tuple[Mapping[str, Content], tuple[ChangedDay, ...]]:
+        """What each page says now, and what changed since the guide was published before."""
+        fill = Filling(member.values)
+        titles = {page.id: fill(str(page.title)) for page in guide.pages}
+        now = {page: Content(digest, titles[page]) for page, digest in digests.items()}
+        before = Records(order.published.parents[1]).read(order.code)
+        return now, log_after(before, now, self._day)
 
     def _of_stickers(
         self, member: Member, guide: Guide, register: Register
@@ -211,10 +240,9 @@ class EditionWork:
             yield each.issued.code, self._cut[record].filled(member.values)
 
     def _read_back(
-        self, member: Member, order: PlotOrder, files: Mapping[str, bytes],
-        warned: tuple[Finding, ...], register: Register,
-    ) -> Written:  # fmt: skip
-        found = list(warned)
+        self, member: Member, order: PlotOrder, made: _Made, register: Register
+    ) -> Written:
+        files, found = made.files, list(made.warned)
         if not self._is_known(files):
             self._read = crawl(order.folder, self._assets.digests)
             found += proof(self._read, styled="Q")
@@ -229,6 +257,8 @@ class EditionWork:
         return Written(
             order,
             {name: hashlib.sha256(content).hexdigest() for name, content in files.items()},
+            made.contents,
+            made.changes,
             stickers,
             Policies(read.script_hashes, read.style_hashes),
             sum(name.startswith("g/") and name.endswith(".html") for name in files),

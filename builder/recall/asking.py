@@ -1,6 +1,6 @@
 """Asks homes a query, or the short questions that stand for queries, and gathers the answers."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -95,9 +95,15 @@ def check_names(wanted: Wanted, workspace: Workspace, kinds: Iterable[str]) -> N
     for field, (thing, names) in known.items():
         name = getattr(wanted, field)
         if name is not None and name not in set(names):
-            close = near_miss(name, names)
-            hint = f" Did you mean '{close}'?" if close else ""
+            hint = _like(name, sorted(names))
             raise UsageError(f"There is no {thing} '{name}' in this workspace.{hint}")
+
+
+def _like(name: str, names: Sequence[str]) -> str:
+    """The ids that hold the word that was asked for, else the nearest one."""
+    close = [f"'{each}'" for each in names if name in each]
+    close = close or [f"'{each}'" for each in (near_miss(name, names),) if each]
+    return f" Did you mean {' or '.join(close)}?" if close else ""
 
 
 def answers(question: Question, documents: Iterable[Document]) -> Iterator[Match]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from builder.errors import Place
-from builder.layers.merge import Merged, Saying
+from builder.layers.merge import Merged
 from builder.recall.homes import ReadHome
 from builder.sources.entry import Address
 
@@ -14,7 +14,10 @@ DEFAULT_LAYER = "nobody wrote it"
 
 @dataclass(frozen=True, slots=True)
 class Origin:
-    """The layer that said a value, and where; no place for a value that stands by default."""
+    """The layer that said a value, and where; no place for a value that stands by default.
+
+    Of a record: every layer that had a say in it, the one that added it first, and its place.
+    """
 
     layer: str
     place: Place | None
@@ -93,9 +96,10 @@ def _kept_position(merged: Merged, location: Address) -> Merged | None:
 
 
 def _said(merged: Merged) -> Origin:
-    """A leaf comes from the layer that holds; a record from the one that added it."""
+    """A leaf comes from the layer that holds; a record from the one that added it, and all after."""
     if not merged.sayings:
         return Origin(DEFAULT_LAYER, None)
-    added = merged.children is not None
-    saying: Saying = merged.sayings[0 if added else -1]
-    return Origin(saying.layer, saying.named_at if added else saying.place)
+    if merged.children is None:
+        return Origin(merged.sayings[-1].layer, merged.sayings[-1].place)
+    layers = dict.fromkeys(saying.layer for saying in merged.sayings)
+    return Origin(", ".join(layers), merged.sayings[0].named_at)

@@ -116,6 +116,10 @@ def _entries(workspace: Workspace) -> Iterator[Entry]:
 
 def reading_of(homes: Homes, target: Target) -> Reading:
     """What a file is used for, and by which of the plots asked for."""
+    if target.file in homes.workspace.unread:
+        raise UsageError(
+            f"'{target.file}' has mistakes, so nobody can say what it reaches. See 'handover check'."
+        )
     layers = {name: files_of(homes.workspace, homes.workspace.plots[name]) for name in homes.asked}
     readers = tuple(name for name, files in layers.items() if target.file in files)
     if readers:

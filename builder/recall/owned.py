@@ -44,7 +44,7 @@ class Target:
 def lines_under(entry: Entry, line: int) -> Iterator[int]:
     """The lines of all that an entry holds under the names that stand on a line."""
     for child in entry.children.values():
-        if line in (child.named_at.line, child.place.line):
+        if line == (child.named_at if child.children else child.place).line:
             yield from (
                 each for below in _all(child) for each in (below.place.line, below.named_at.line)
             )

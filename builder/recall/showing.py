@@ -22,6 +22,10 @@ WritePage = Callable[[Guide, Page], str]
 """Writes a page of a guide as the site writer does."""
 
 
+class RefusedError(Exception):
+    """A guide of data that nobody wrote cannot be shown: a check would refuse such a change."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reach:
     """What a change reaches of one plot: ids of pages, codes of stickers, and the menu."""
@@ -57,9 +61,14 @@ class Shown:
     def differs(self, page: str, other: "Shown", *, alike: bool) -> bool:
         """Whether a page reads otherwise there. Of two guides that are ``alike`` around their pages,
         equal pages read the same and need not be written."""
-        if alike and self.pages[page] == other.pages.get(page):
-            return False
-        return self.text(page) != other.text(page)
+        dict(self.pages[page].values)  # What cannot be drawn of the guide as it is, is no refusal.
+        try:
+            if alike and self.pages[page] == other.pages.get(page):
+                return False
+            theirs = other.text(page)
+        except Exception as error:
+            raise RefusedError(page) from error
+        return self.text(page) != theirs
 
     @property
     def around(self) -> tuple[object, ...]:

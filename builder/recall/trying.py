@@ -14,7 +14,7 @@ from builder.model.article import Article, FrontMatter
 from builder.recall.edits import GONE, Batch, Edit, edited, edited_plain
 from builder.recall.homes import ReadHome
 from builder.recall.owned import Owned, Target, owned_by
-from builder.recall.showing import Reach, Showing, Shown
+from builder.recall.showing import Reach, RefusedError, Showing, Shown
 from builder.recall.trials import Trial, article_trials, destinations, ids_of, trials_of
 from builder.sources.entry import Entry
 from builder.sources.workspace import Workspace
@@ -54,8 +54,8 @@ class Trying:
         for trial in trials_of(owned, home.traced.home, ids_of(home.traced.home)):
             _note(reaches, trial, attempt, now)
         for other in self._without(home, target, owned):
-            shown, known = self._of_layers(home, other), reaches.get("taken away", Reach())
-            reaches["taken away"] = now.reach(shown, known) if shown else now.whole
+            known = reaches.get("taken away", Reach())
+            reaches["taken away"] = _shown_by(self._of_layers(home, other), now, known) or now.whole
         return some(_moved(reaches, now.of_layouts(destinations(owned.values))))
 
     def _of_layers(self, home: ReadHome, merged: Merged) -> Shown | None:
@@ -98,13 +98,15 @@ class Trying:
 
         if page not in now.pages:
             given = attempt((Edit(("when",), GONE), Edit(("equipment",), [])))
-            return some({GIVEN: now.reach(given, Reach())}) if given else {}
+            return some({GIVEN: _shown_by(given, now, Reach()) or now.whole})
         reaches["changed"] = Reach(frozenset({page}))
         for trial in article_trials(plain, ids_of(home.traced.home)):
             _note(reaches, trial, attempt, now)
         others = {name: each for name, each in self.articles.items() if name != article.id}
         gone = self._of_articles(home, others)
-        reaches["taken away"] = now.reach(gone, reaches.get("taken away", Reach()))
+        reaches["taken away"] = (
+            _shown_by(gone, now, reaches.get("taken away", Reach())) or now.whole
+        )
         return some(_moved(reaches, now.of_layouts({"system"})))
 
     def _of_articles(self, home: ReadHome, articles: Mapping[str, Article]) -> Shown:
@@ -153,11 +155,19 @@ def _reached(batch: Batch, attempt: Attempt, now: Shown, known: Reach) -> Reach:
     """What a batch of edits reaches; one that is refused is tried in halves, down to one edit."""
     if not batch:
         return known
-    shown = attempt(batch)
-    if shown is not None:
-        return now.reach(shown, known)
+    reach = _shown_by(attempt(batch), now, known)
+    if reach is not None:
+        return reach
     if len(batch) == 1:
         return known
     middle = len(batch) // 2
     known = _reached(batch[:middle], attempt, now, known)
     return _reached(batch[middle:], attempt, now, known)
+
+
+def _shown_by(other: Shown | None, now: Shown, known: Reach) -> Reach | None:
+    """What is reached besides what is known, or nothing where the other cannot be shown."""
+    try:
+        return None if other is None else now.reach(other, known)
+    except RefusedError:
+        return None

@@ -109,7 +109,7 @@ class FloorPlan:
     box: Box
     title: str
     describes: str
-    north: float | None
+    north: str | None
 
 
 @dataclass(frozen=True, slots=True)

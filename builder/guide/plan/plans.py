@@ -17,6 +17,7 @@ from builder.home.survey import Survey
 from builder.layers.kept import Kept
 from builder.model.building import Room
 from builder.model.home import Home
+from builder.model.late import LateNumber
 
 NAME_SIZES = (14, 12, 11, 10, 9)
 """Units of type for the names of rooms on a full plan, the largest first."""
@@ -190,14 +191,21 @@ class Plans:
         return spot if near.holds(*spot) else None
 
     @property
-    def _north(self) -> float | None:
+    def _north(self) -> str | None:
         """Degrees clockwise from the top of the drawing, where the back of the home is."""
-        faces = self.home.plot.front_faces
-        return None if faces is None else (180 - faces) % 360
+        faces: float | LateNumber | None = self.home.plot.front_faces
+        if isinstance(faces, LateNumber):
+            return faces.printed("north")
+        return None if faces is None else north_mark(faces)
 
     def _describes(self, base: Base, pins: int) -> str:
         marked = f"{pins} marks, each listed in the table below" if pins else "No marks"
         return f"{base.title}, seen from above; the front of the home is at the bottom. {marked}."
+
+
+def north_mark(front_faces: float) -> str:
+    """How far a north mark is turned, in degrees clockwise, by the bearing of the front."""
+    return f"{(180 - front_faces) % 360:g}"
 
 
 def _bases(survey: Survey) -> Mapping[str, Base]:

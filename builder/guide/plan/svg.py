@@ -188,10 +188,10 @@ def _foot(plan: FloorPlan, box: Box) -> str:
     return bar + front + (_north(plan.north, box) if plan.north is not None else "")
 
 
-def _north(degrees: float, box: Box) -> str:
+def _north(degrees: str, box: Box) -> str:
     x, y = round(box.right - EDGE - 14), round(box.bottom + 20)
     return (
-        f'<g class="north" transform="translate({x} {y})"><path transform="rotate({degrees:g})" d="M0-16l7 26-7-5-7 5z"/>'
+        f'<g class="north" transform="translate({x} {y})"><path transform="rotate({degrees})" d="M0-16l7 26-7-5-7 5z"/>'
         f'<text font-size="{FOOT_TYPE}" x="-24" y="5">N</text></g>'
     )
 

@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-from builder.guide.pages import Guide
+from builder.guide.changes import CHANGES
+from builder.guide.pages import Guide, Page
 from builder.model.late import MARK
+from builder.writers.site.content import content_digest, content_of
 from builder.writers.site.filling import Cut, cut, joined
 from builder.writers.site.markdown import PageTemplates, WrittenPage
 from builder.writers.site.offline import WORKER, Workers
@@ -20,7 +22,7 @@ from builder.writers.site.plugin import shown
 from builder.writers.site.press import SEARCH_INDEX, Press, PrintedPage
 from builder.writers.site.sections import late_heading
 
-DATED = ("page:dates", "page:care")
+DATED = ("page:dates", "page:care", CHANGES)
 """The pages that every plot has of its own: they are full of days."""
 
 
@@ -39,6 +41,15 @@ class _Page:
     file: str
     html: Cut
     entries: Cut
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """One plot's site, of which all is known but what changed in it: the pages of its own, and a
+    digest of what each page says, by the pages' ids."""
+
+    own: Mapping[str, _Page]
+    contents: Mapping[str, str]
 
 
 def _cut(page: PrintedPage) -> _Page:
@@ -84,6 +95,16 @@ class EditionSite:
             for name, page in written.items()
             if name not in self._own
         }
+        self._pictures = {
+            f"photos/{each.name}": content_digest(house.photograph(each.file))
+            for each in guide.photographs
+        }
+        self._texts = {name: cut(content_of(written[name], self._pictures)) for name in self._pages}
+        self._same = {
+            name: content_digest(text.parts[0])
+            for name, text in self._texts.items()
+            if not text.names
+        }
 
     @property
     def own_files(self) -> frozenset[str]:
@@ -94,10 +115,30 @@ class EditionSite:
             if page.id in self._own
         )
 
-    def files(self, guide: Guide, code: str, values: Values) -> Iterator[tuple[str, bytes]]:
-        """Every file of one plot's site. ``guide``: the edition's with that plot's days."""
+    def opened(self, guide: Guide, values: Values) -> Opened:
+        """One plot's site. ``guide``: the edition's with that plot's days."""
+        pages = [page for page in guide.pages if page.id in self._own and page.id != CHANGES]
+        own, contents = dict[str, _Page](), dict(self._same)
+        for name, written in self._written(guide, pages, values):
+            own[name] = _cut(self._open.page(written))
+            text = cut(content_of(written, self._pictures))
+            contents[name] = content_digest(text.filled(values))
+        for name in self._texts.keys() - self._same.keys():
+            contents[name] = content_digest(self._texts[name].filled(values))
+        return Opened(
+            own, {page.id: contents[page.id] for page in guide.pages if page.id != CHANGES}
+        )
+
+    def files(
+        self, guide: Guide, code: str, values: Values, opened: Opened
+    ) -> Iterator[tuple[str, bytes]]:
+        """Every file of that plot's site. ``guide`` is the same one with its log of changes."""
         entries, digests = list[Cut](), dict[str, str]()
-        own = self._own_pages(guide, values)
+        log = [page for page in guide.pages if page.id == CHANGES]
+        last = {
+            name: _cut(self._open.page(each)) for name, each in self._written(guide, log, values)
+        }
+        own = {**opened.own, **last}
         for page in guide.pages:
             made = own.get(page.id) or self._pages[page.id]
             content = made.html.filled(values)
@@ -112,13 +153,12 @@ class EditionSite:
             yield f"photos/{photo.name}", self._house.photograph(photo.file)
         yield WORKER, self._house.workers.text(guide, code, digests).encode()
 
-    def _own_pages(self, guide: Guide, values: Values) -> Mapping[str, _Page]:
-        pages = [page for page in guide.pages if page.id in self._own]
+    def _written(
+        self, guide: Guide, pages: list[Page], values: Values
+    ) -> Iterator[tuple[str, WrittenPage]]:
         written = self._house.templates.write_some(guide, pages)
-        return {
-            page.id: _cut(self._open.page(_with_values(page.id, each, values)))
-            for page, each in zip(pages, written, strict=True)
-        }
+        for page, each in zip(pages, written, strict=True):
+            yield page.id, _with_values(page.id, each, values)
 
 
 def _with_values(name: str, page: WrittenPage, values: Values) -> WrittenPage:

@@ -1,7 +1,7 @@
 """Builds and previews a guide with MkDocs. With ``plugin.py`` the only module that knows it."""
 
 import logging
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -18,8 +18,10 @@ from builder.errors import Finding, HandoverError, Place
 from builder.guide.pages import Guide
 from builder.shipped import own_or_shipped
 from builder.writers.site.assets import Assets, found_in
+from builder.writers.site.content import content_digest, contents_of
 from builder.writers.site.markdown import PageTemplates
 from builder.writers.site.offline import Workers, write_worker
+from builder.writers.site.photographs import published_copy
 from builder.writers.site.plugin import HandoverPlugin, shown
 
 SETTINGS = "mkdocs.yml"
@@ -50,6 +52,14 @@ class SiteWriter:
                     f"The site of {guide.reference} cannot be built: {error}"
                 ) from error
         return tuple(_finding(guide, warning) for warning in warned)
+
+    def contents(self, guide: Guide) -> Mapping[str, str]:
+        """A digest of what each page says, without the frame around it, by the pages' ids."""
+        pictures = {
+            f"photos/{each.name}": content_digest(published_copy(self.root / each.file))
+            for each in guide.photographs
+        }
+        return contents_of(guide, self.templates.write(guide), pictures)
 
     def _config(self, guide: Guide, folder: Path, sources: Path, address: str) -> MkDocsConfig:
         config = configured(self.root, sources, folder.resolve(), address)
