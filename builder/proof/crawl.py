@@ -8,13 +8,20 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import unquote, urldefrag, urlsplit
 
-from lxml.html import HTMLParser, document_fromstring
+from lxml.etree import HTMLParser, XPath, fromstring
 
 from builder.errors import Finding, Place
 
 _LINKING = {"a": "href", "link": "href", "script": "src", "img": "src", "source": "src",
             "iframe": "src", "form": "action", "video": "src", "audio": "src", "object": "data"}  # fmt: skip
 _SPOKEN_SCHEMES = ("tel", "mailto")
+
+
+_TELLING = XPath(
+    "//*[@id or @name or @href or @src or @action or @data or @style or self::script or self::style"
+    " or @*[starts-with(name(), 'on')]]"
+)
+"""The elements that define, lead or hold something inline."""
 
 
 @dataclass(slots=True)
@@ -38,9 +45,9 @@ def read_page(path: Path) -> ReadPage:
     page, text = ReadPage(), path.read_bytes()
     if not text.strip():
         return page
-    for element in document_fromstring(text, parser=HTMLParser(encoding="utf-8")).iter():
-        if isinstance(element.tag, str):
-            _read(page, element.tag, dict(element.attrib), element.sourceline or 1, element.text or "")
+    tree = fromstring(text, parser=HTMLParser(encoding="utf-8"))
+    for element in _TELLING(tree):
+        _read(page, element.tag, dict(element.items()), element.sourceline or 1, element.text or "")
     return page
 
 
@@ -81,12 +88,19 @@ class Crawl:
         return frozenset(content_hash(each) for page in self.pages.values() for each in page.styles)
 
 
-def crawl(root: Path, elsewhere: Iterable[str] = ()) -> Crawl:
-    """Read every page below a folder; ``elsewhere``: files that will stand beside them."""
+def crawl(
+    root: Path, elsewhere: Iterable[str] = (), known: Mapping[str, ReadPage] | None = None
+) -> Crawl:
+    """Read every page below a folder; ``elsewhere``: files that will stand beside them; ``known``:
+    pages that were read before, word for word."""
     files = frozenset(
         path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file()
     )
-    pages = {name: read_page(root / name) for name in sorted(files) if name.endswith(".html")}
+    pages = {
+        name: (known or {}).get(name) or read_page(root / name)
+        for name in sorted(files)
+        if name.endswith(".html")
+    }
     return Crawl(pages, files.union(elsewhere))
 
 

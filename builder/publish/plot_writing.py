@@ -18,7 +18,7 @@ from builder.guide.changes import Content, logged
 from builder.guide.pages import ChangedDay, Guide
 from builder.guide.sticker_pages import StickerRecord, sticker_page
 from builder.model.late import CLOSES, OPENS
-from builder.proof.crawl import Crawl, crawl, proof
+from builder.proof.crawl import Crawl, ReadPage, crawl, proof
 from builder.proof.weight import overweight
 from builder.publish.change_log import log_after
 from builder.publish.issuing import stickers_in
@@ -128,6 +128,7 @@ class Bench:
         self._usable = press.usable
         self._editions = EditionPress(root, press, self._writer.templates, workers)
         self._stickers = StickerPages(own_or_shipped(root, "site_templates") / "stickers")
+        self._pages: dict[tuple[str, str], ReadPage] = {}
 
     def write(self, order: Order) -> Answer:
         """Write the plots of an order. All of them are of one edition, if they can be."""
@@ -144,7 +145,9 @@ class Bench:
 
     def _work(self, edition: Edition) -> "EditionWork":
         site = self._editions.site(edition.guide) if self._usable else None
-        return EditionWork(edition, site, self._writer, self._stickers, self.assets, self._day)
+        return EditionWork(
+            edition, site, self._writer, self._stickers, self.assets, self._day, self._pages
+        )
 
 
 class EditionWork:
@@ -154,10 +157,12 @@ class EditionWork:
     def __init__(
         self, edition: Edition, site: EditionSite | None, writer: SiteWriter,
         stickers: StickerPages, assets: Assets, day: date,
+        pages: dict[tuple[str, str], ReadPage],
     ) -> None:  # fmt: skip
         self._edition, self._site, self._writer = edition, site, writer
         self._sticker_pages, self._assets, self._day = stickers, assets, day
         self._cut: dict[StickerRecord, Cut] = {}
+        self._pages = pages
         self._read: Crawl | None = None
         self._links: set[bytes] = set()
 
@@ -244,12 +249,12 @@ class EditionWork:
     ) -> Written:
         files, found = made.files, list(made.warned)
         if not self._is_known(files):
-            self._read = crawl(order.folder, self._assets.digests)
+            self._read = self._crawled(order)
             found += proof(self._read, styled="Q")
             found += overweight(order.folder, "Q/*/index.html")
             if not found:
                 self._links |= set(_links(files))
-        read = self._read or crawl(order.folder, self._assets.digests)
+        read = self._read or self._crawled(order)
         stickers = tuple(
             each.issued.code
             for each in stickers_in(member.plot, self._edition.traced.home, register)
@@ -265,6 +270,16 @@ class EditionWork:
             member.host,
             tuple(each.for_plots(order.reference) for each in found),
         )
+
+    def _crawled(self, order: PlotOrder) -> Crawl:
+        """What was written, read back. A page that another edition has too, mark for mark, was read
+        with that one."""
+        looks = self._site.looks if self._site else {}
+        files = {f"g/{order.code}/{file}": (file, look) for file, look in looks.items()}
+        known = {name: self._pages[key] for name, key in files.items() if key in self._pages}
+        read = crawl(order.folder, self._assets.digests, known)
+        self._pages |= {key: read.pages[name] for name, key in files.items()}
+        return read
 
     def _is_known(self, files: Mapping[str, bytes]) -> bool:
         """Whether every link, place and style in these files stood in files that were proofed.

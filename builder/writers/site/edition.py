@@ -90,11 +90,12 @@ class EditionSite:
         self._own = {page.id for page in apart} | {
             name for name, page in written.items() if late_heading(page.markdown)
         }
-        self._pages = {
-            name: _cut(self._open.page(page))
-            for name, page in written.items()
-            if name not in self._own
+        printed = {
+            name: self._open.page(page) for name, page in written.items() if name not in self._own
         }
+        self._pages = {name: _cut(page) for name, page in printed.items()}
+        self.looks = {page.file: content_digest(page.html.encode()) for page in printed.values()}
+        """A digest of each page that is filled in, by its file, with marks in place of values."""
         self._pictures = {
             f"photos/{each.name}": content_digest(house.photograph(each.file))
             for each in guide.photographs
