@@ -136,7 +136,7 @@ def _one(
     selection = choose((source.article for source in workspace.articles.values()), traced.home)
     found = Findings()
     findings.extend(equipment_without_article(traced, selection))
-    about = About(traced.home, selection)
+    about = About(traced.home, selection, traced.kept)
     guide = compose(reference, about, renderer, found)
     findings.extend(each.for_plots(reference) for each in found if not echo(each, workspace))
     return Prepared(plot, stack, traced, about, guide, checked)

@@ -5,16 +5,12 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-import pytest
-
 from builder.errors import Findings
 from builder.preparing import prepare
-from builder.publish.building import Report, Target, publish
 from builder.publish.register import read_register
 from builder.sources.folder import Folder
 from builder.writers.site.assets import Assets
 from builder.writers.site.engine import SiteWriter, assets_of
-from tests.bench.generated_portfolio import write_portfolio
 
 DEMO = Path(__file__).parent.parent
 DAY = date(2026, 3, 1)

@@ -28,6 +28,17 @@ EARLIER = {
         "model",
         "errors",
     },
+    "editions": {
+        "preparing",
+        "guide",
+        "rules",
+        "selection",
+        "home",
+        "layers",
+        "sources",
+        "model",
+        "errors",
+    },
     "readiness": {
         "preparing",
         "guide",
@@ -67,6 +78,8 @@ EARLIER = {
     "writers": {"craft", "demonstration", "preparing", "shipped", "guide", "model", "errors"},
     "proof": {"errors"},
     "publish": {
+        "editions",
+        "layers",
         "writers",
         "proof",
         "preparing",
@@ -129,7 +142,11 @@ def test_only_the_site_writer_imports_the_engine() -> None:
         for module, path in modules().items()
         if any(name == "mkdocs" or name.startswith("mkdocs.") for name in imports(path))
     }
-    assert knowing == {"builder.writers.site.engine", "builder.writers.site.plugin"}
+    assert knowing == {
+        "builder.writers.site.engine",
+        "builder.writers.site.plugin",
+        "builder.writers.site.press",
+    }
 
 
 def test_writers_do_not_import_each_other() -> None:

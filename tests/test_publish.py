@@ -11,7 +11,6 @@ from bs4 import BeautifulSoup
 from PIL import Image
 
 from builder.errors import HandoverError
-from builder.preparing import prepare
 from builder.publish import building, tree
 from builder.publish.building import Target, publish
 from tests.broken_workspaces import run

@@ -50,14 +50,20 @@ def _rows(plots: Iterable[PlotReached]) -> Iterator[tuple[str, str, str, str]]:
     """Each page with the plots in which the same changes reach it, in the order of the guide."""
     where: dict[tuple[str, str], dict[str, list[str]]] = {}
     for plot in plots:
-        things = [(_path(page), page.title, page.sorts) for page in plot.pages if page.near]
-        things += [("behind a sticker", each.title, each.sorts) for each in plot.stickers]
-        for path, title, sorts in things:
+        for path, title, sorts in _things_near(plot):
             named = where.setdefault((path, title), {}).setdefault(", ".join(sorts), [])
             named.append(plot.plot)
     for (path, title), by in where.items():
-        for sorts, names in by.items():
-            yield path, title, sorts, _listed(names)
+        for said, names in by.items():
+            yield path, title, said, _listed(names)
+
+
+def _things_near(plot: PlotReached) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    for page in plot.pages:
+        if page.near:
+            yield _path(page), page.title, page.sorts
+    for each in plot.stickers:
+        yield "behind a sticker", each.title, each.sorts
 
 
 def _besides(impact: Impact) -> Iterator[str]:

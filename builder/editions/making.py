@@ -179,7 +179,7 @@ class EditionMaker:
         found.extend(photographs_can_be_shown(traced, self._workspace.folder.root))
         selection = choose(articles, traced.home)
         found.extend(equipment_without_article(traced, selection))
-        about, composing = About(traced.home, selection), Findings()
+        about, composing = About(traced.home, selection, traced.kept), Findings()
         guide = undated(traced.reference, about, self._renderer, composing)
         found.extend(each for each in composing if not echo(each, self._workspace))
         return Edition(traced, about, guide, late)
