@@ -4,18 +4,25 @@ import shutil
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
 
 from builder.errors import Findings
 from builder.preparing import prepare
+from builder.publish.building import Report, Target, publish
 from builder.publish.register import read_register
 from builder.sources.folder import Folder
 from builder.writers.site.assets import Assets
 from builder.writers.site.engine import SiteWriter, assets_of
+from tests.bench.generated_portfolio import generate
+from tests.demo import Demo
 
 DEMO = Path(__file__).parent.parent
-DAY = date(2026, 3, 1)
-GENERATED = 200
-"""Plots of the generated portfolio; of each edition in it some plots are compared."""
+DAY = date(2026, 11, 25)
+GENERATED, EVERY = 100, 7
+"""Plots of the generated portfolio, and which of them are built alone too. All of 200 are compared
+by ``python -m tests.test_editions``."""
 
 
 def differences(root: Path, out: Path, references: list[str]) -> Iterator[str]:
@@ -44,3 +51,52 @@ def files(folder: Path) -> dict[str, bytes]:
         for path in sorted(folder.rglob("*"))
         if path.is_file()
     }
+
+
+def test_guides_of_the_demo(demo: Demo) -> None:
+    plots = ["mill-lane/01", "harbour-view/05", "mill-lane/13"]
+    assert list(differences(DEMO, demo.public, plots)) == []
+
+
+def test_guides_of_a_generated_portfolio(tmp_path: Path) -> None:
+    root, out = tmp_path / "portfolio", tmp_path / "public"
+    generate(root, GENERATED, seed=7)
+    report: Report = publish(Target(root, (), out, DAY))
+    assert len(report.published) == GENERATED
+    plots = [each.reference for each in report.published][::EVERY]
+    assert list(differences(root, out, plots)) == []
+
+
+LOOKS = """
+{% if contacts['customer-care'].name == 'Customer care' %}Call the number on the door.{% endif %}
+{{ home.plot.number | upper }}
+"""
+
+
+def test_a_template_that_looks_at_a_late_value_gets_it(cottage: Path, tmp_path: Path) -> None:
+    """Its plots are made one by one: nothing is guessed, and nothing comes out wrong."""
+    article = cottage / "content/articles/water-off.md"
+    article.write_text(article.read_text() + LOOKS)
+    report = publish(Target(cottage, (), tmp_path / "public", DAY))
+    assert len(report.published) == 2
+    assert list(differences(cottage, tmp_path / "public", ["riverside/01", "riverside/02"])) == []
+    for each in report.published:
+        page = (each.folder / "articles/water-off/index.html").read_text()
+        assert "Call the number on the door." in page
+        assert "\ue000" not in page
+
+
+@pytest.mark.parametrize("awkward", ["1 St Mary's & Son", "12. Quay_side", "<none>", "  2  Quay"])
+def test_an_address_that_is_escaped_somewhere(awkward: str, cottage: Path, tmp_path: Path) -> None:
+    table = cottage / "developments/riverside/plots.csv"
+    table.write_text(table.read_text().replace("1 Riverside", awkward))
+    report = publish(Target(cottage, (), tmp_path / "public", DAY))
+    found = [each.reference for each in report.published]
+    assert found or "<" in awkward
+    assert list(differences(cottage, tmp_path / "public", found)) == []
+
+
+if __name__ == "__main__":
+    GENERATED, EVERY = 200, 1
+    with TemporaryDirectory() as folder:
+        test_guides_of_a_generated_portfolio(Path(folder))

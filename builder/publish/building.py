@@ -104,7 +104,6 @@ class _Build:
         sound = [self._workspace.plots[each] for each in asked]
         sound = [each for each in sound if not stopped(each, self._workspace, self._findings)]
         changed = [each for each in sound if not self._is_published(each)]
-        self._tree.assets(self._bench.assets)
         with workers(self._target.scheduler, self._ground(), len(changed)) as hands:
             self._publish_all(self._orders(changed), hands)
         unchanged = {each.reference for each in sound} - {each.reference for each in changed}
@@ -184,6 +183,8 @@ class _Build:
             each.order.reference: self._workspace.plots[each.order.reference] for each in finished
         }
         self._codes.keep(plots.values())
+        if finished:
+            self._tree.assets(self._bench.assets)
         for each in finished:
             self._swap_in(each, plots[each.order.reference], answer)
 
