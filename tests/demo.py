@@ -50,7 +50,7 @@ def built_twice(folder: Path) -> Demo:
             subprocess.run([*BUILD, "--out", str(out)], capture_output=True, text=True, check=False)
             for out in outs
         ]
-        assert [each.returncode for each in said] == [0, 0], said
+        assert [each.returncode for each in said] == [0, 0], [each.stderr for each in said]
         output.write_text(said[0].stdout, encoding="utf-8")
     return Demo(*outs, output.read_text(encoding="utf-8"))
 
