@@ -157,7 +157,13 @@ class _Build:
                 yield self._order(group[start : start + TOGETHER])
 
     def _order(self, plots: list[PlotSource]) -> Order:
-        registers = {each.development: self._codes.register(each.development) for each in plots}
+        numbers: dict[str, list[str]] = {}
+        for each in plots:
+            numbers.setdefault(each.development, []).extend(each.numbers)
+        registers = {
+            development: self._codes.register(development).about(own)
+            for development, own in numbers.items()
+        }
         orders = tuple(self._plot_order(each) for each in plots)
         return Order(self._root, self._sources.digest, self._target.day, orders, registers)
 

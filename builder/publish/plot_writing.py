@@ -56,7 +56,7 @@ class Order:
     """Plots of one edition to write, from which workspace and for which day.
 
     ``sources`` is the digest of all that the workspace says: what is kept from earlier orders holds
-    for that alone. ``registers``: the issued codes of the developments of these plots.
+    for that alone. ``registers``: the issued codes of these plots, by development.
     """
 
     root: Path

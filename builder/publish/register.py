@@ -85,6 +85,19 @@ class Register:
                 found.setdefault(each.wanted.plot, []).append(each)
         return {number: tuple(listed) for number, listed in found.items()}
 
+    @cached_property
+    def _by_plot(self) -> Mapping[str, tuple[Issued, ...]]:
+        """The lines by the number that they were written for."""
+        found: dict[str, list[Issued]] = {}
+        for each in self.lines:
+            found.setdefault(each.wanted.plot, []).append(each)
+        return {number: tuple(listed) for number, listed in found.items()}
+
+    def about(self, plots: Iterable[str]) -> "Register":
+        """What this register says of some numbers: small enough to send to another process."""
+        found = [each for number in dict.fromkeys(plots) for each in self._by_plot.get(number, ())]
+        return Register(self.file, tuple(sorted(found, key=lambda each: each.line)))
+
     def guide(self, plots: Iterable[str]) -> str | None:
         """The guide code of a plot, under any of the numbers that it has had."""
         return next((self._guides[plot] for plot in plots if plot in self._guides), None)

@@ -6,6 +6,7 @@ same, and the days are put back. Knows no site engine.
 """
 
 import re
+from collections import Counter
 from dataclasses import dataclass
 
 from builder.model.late import CLOSES, OPENS
@@ -14,7 +15,8 @@ _HEADING = re.compile(r"\n(?=## )")
 _ISO = r"\d{4}-\d{2}-\d{2}(?:[/ ]\d{4}-\d{2}-\d{2})*"
 _MONTHS = "January|February|March|April|May|June|July|August|September|October|November|December"
 _DAYS = re.compile(rf"\b(?:{_ISO}|\d{{1,2}} (?:{_MONTHS}) \d{{4}})\b")
-_REFERENCE = re.compile(r"^ {0,3}\[[^\]]+\]:", re.MULTILINE)
+_REFERENCE = re.compile(r"^ {0,3}\*?\[[^\]]+\]:", re.MULTILINE)
+_BLOCK = re.compile(r"<(/?)(article|aside|details|div|dl|figure|form|ol|section|table|ul)\b", re.I)
 _MARKED_HEADING = re.compile(f"^#.*{OPENS}", re.MULTILINE)
 
 
@@ -32,10 +34,16 @@ def sections(page: str) -> tuple[Section, ...] | None:
     parts = _HEADING.split(page)
     if "```" in page or "~~~" in page or _REFERENCE.search(page):
         return None
-    if any(part.count("<div") != part.count("</div>") for part in parts):
+    if not all(_is_whole(part) for part in parts):
         return None
     found = tuple(_section(part) for part in parts)
     return None if any(_MARKED_HEADING.search(each.text) for each in found) else found
+
+
+def _is_whole(part: str) -> bool:
+    """Whether every block of HTML that begins in a part ends in it."""
+    found = Counter((name.lower(), bool(end)) for end, name in _BLOCK.findall(part))
+    return all(found[name, True] == found[name, False] for name, _ in found)
 
 
 def _section(text: str) -> Section:

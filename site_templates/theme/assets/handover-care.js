@@ -11,8 +11,8 @@
   const record = document.querySelector("[data-care-record]");
   const tools = document.querySelector("[data-care-tools]");
   const status = document.querySelector("[data-care-status]");
-  const care = document.querySelector(".handover-care");
-  if (!record || !tools || !status || !care) return;
+  const tasks = document.querySelectorAll(".handover-care [data-task]");
+  if (!record || !tools || !status || !tasks.length) return;
 
   /* For each task, where its last day is shown. */
   const lasts = new Map();
@@ -253,7 +253,7 @@
   document.documentElement.classList.add("handover-care-on");
   status.tabIndex = -1;
   offerTools();
-  care.querySelectorAll("[data-task]").forEach(offer);
+  tasks.forEach(offer);
   show();
   if (refused) sayKept("You can tick, print and save.", false);
   window.addEventListener("storage", (event) => {
