@@ -10,9 +10,8 @@ import pytest
 from bs4 import BeautifulSoup
 from PIL import Image
 
-from builder.errors import HandoverError
-from builder.publish import building, tree
 from builder.publish.building import Target, publish
+from builder.publish.manifest import records_folder
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT
 
@@ -32,11 +31,19 @@ def test_a_rebuild_never_moves_a_guide(cottage: Path, tmp_path: Path) -> None:
     first = publish(Target(cottage, (), out, DAY))
     before = contents(out)
     again = publish(Target(cottage, (), out, date(2027, 1, 1)))
-    assert [each.address for each in again.published] == [each.address for each in first.published]
+    assert again.published == ()
+    assert again.unchanged == tuple(each.reference for each in first.published)
+    assert contents(out) == before
+    shutil.rmtree(records_folder(out))
+    made_again = publish(Target(cottage, (), out, date(2027, 1, 1)))
+    assert [each.address for each in made_again.published] == [
+        each.address for each in first.published
+    ]
     assert contents(out) == before
     assert sorted(path.name for path in out.iterdir()) == [
         "404.html",
         "_headers",
+        "assets",
         "g",
         "robots.txt",
     ]
@@ -48,36 +55,6 @@ def test_building_one_plot_leaves_the_others(cottage: Path, tmp_path: Path) -> N
     before = contents(out)
     publish(Target(cottage, (*["riverside/02"],), out, DAY))
     assert contents(out) == before
-
-
-def test_a_guide_is_written_on_the_same_disk_and_swapped_in_whole(
-    cottage: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """A disk that fills while the second plot is written leaves all as it was, with a clear word."""
-    out = tmp_path / "public"
-    publish(Target(cottage, (), out, DAY))
-    before = contents(out)
-    (cottage / "content" / "articles" / "water-off.md").write_text(
-        (cottage / "content" / "articles" / "water-off.md").read_text() + "\nNew words.\n"
-    )
-
-    def full(*_: object) -> None:
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr(building, "swap_in", full)
-    with pytest.raises(HandoverError, match="No space left on device"):
-        publish(Target(cottage, (), out, DAY))
-    assert contents(out) == before
-    assert not list(out.glob(".building-*"))
-
-
-def test_a_swap_that_fails_puts_the_old_guide_back(tmp_path: Path) -> None:
-    place, missing = tmp_path / "g" / "X", tmp_path / "missing"
-    place.mkdir(parents=True)
-    (place / "index.html").write_text("old", encoding="utf-8")
-    with pytest.raises(OSError, match="missing"):
-        tree.swap_in(missing, place, tmp_path / "aside")
-    assert (place / "index.html").read_text(encoding="utf-8") == "old"
 
 
 def test_a_target_that_cannot_be_written(cottage: Path, tmp_path: Path) -> None:
