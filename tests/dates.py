@@ -17,7 +17,8 @@ from builder.guide.schedule.making import schedule_of
 from builder.model.article import Article, FrontMatter, Task
 from builder.model.home import Home
 from builder.preparing import prepare
-from builder.publish.building import Target, publish
+from builder.publish.building import publish
+from builder.publish.report import Target
 from builder.selection.choosing import choose
 from tests.conftest import COTTAGE
 from tests.demo import served

@@ -2,7 +2,7 @@
 
 import random
 import zlib
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from tests.generated_homes import Generated, form_of, generated
@@ -26,6 +26,8 @@ EACH, FURTHER, SOUND = 3, 2, 100
 """So many mistakes of each rule at least, so many more in a home at most, and so many sound homes."""
 HOMES = max(500, EACH * len(SEEDED_RULES) + SOUND)
 _TRIES, _OTHERS = 1000, 12
+FAR = 15.0
+"""Metres on foot from a stopcock of which the rule says a word."""
 
 
 @dataclass(frozen=True)
@@ -89,11 +91,20 @@ def _with_more(home: Generated, first: Mistake, made: Made) -> Seeded:
     return Seeded(home, tuple(found))
 
 
+def _of_size(home: Generated) -> Iterator[str]:
+    """What may be said of a home that is only large: a walk along its sides is over 15 m."""
+    outlines = [room["outline"] for room in home.data["rooms"].values() if "outline" in room]
+    spots = [spot for outline in outlines for spot in outline]
+    across, along = ([spot[axis] for spot in spots] or [0.0] for axis in (0, 1))
+    if max(across) - min(across) + max(along) - min(along) > FAR:
+        yield "water.stopcock-far"
+
+
 def compared(each: Seeded, findings: Collection[tuple[str, str]]) -> Tally:
     """What became of the mistakes of a home; ``findings`` are rules with their paths."""
     tally = Tally()
     expected = {(mistake.rule, path) for mistake, made in each.made for path in made.paths}
-    also = {rule for _, made in each.made for rule in made.also}
+    also = {rule for _, made in each.made for rule in made.also} | set(_of_size(each.home))
     for mistake, made in each.made:
         tally.seeded[mistake.rule] += 1
         found = any((mistake.rule, path) in findings for path in made.paths)

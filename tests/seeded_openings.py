@@ -177,7 +177,7 @@ def a_window_past_the_end_of_its_wall(draft: Draft) -> Made:
 def two_windows_in_one_place(draft: Draft) -> Made:
     _, window, _ = _in_a_wall(draft)
     draft.windows["twin-window"] = copy.deepcopy(window) | {"name": "Twin window"}
-    return at("windows.twin-window.at")
+    return at("windows.twin-window.at", also=("windows.low-sill",))
 
 
 OPENINGS: tuple[Mistake, ...] = (

@@ -11,7 +11,8 @@ import recurring_ical_events
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from builder.publish.building import Target, publish
+from builder.publish.building import publish
+from builder.publish.report import Target
 from builder.writers.calendar.events import uid
 from builder.writers.calendar.writing import CALENDAR, edition_of, next_edition, write_calendar
 from tests.dates import ASKED, guide

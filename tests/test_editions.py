@@ -10,8 +10,9 @@ import pytest
 
 from builder.errors import Findings
 from builder.preparing import prepare
-from builder.publish.building import Report, Target, publish
+from builder.publish.building import publish
 from builder.publish.register import read_register
+from builder.publish.report import Report, Target
 from builder.sources.folder import Folder
 from builder.writers.site.assets import Assets
 from builder.writers.site.engine import SiteWriter, assets_of

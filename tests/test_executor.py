@@ -12,9 +12,11 @@ from distributed import Client
 
 from builder.errors import HandoverError
 from builder.publish import executors
-from builder.publish.building import Target, publish
+from builder.publish.building import publish
+from builder.publish.digests import tool_digest
 from builder.publish.executors import Futures, Ground, look_round
-from builder.publish.sources import Sources, tool_digest
+from builder.publish.report import Target
+from builder.publish.sources import Sources
 from builder.publish.verifying import verify
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE

@@ -10,8 +10,9 @@ import pytest
 from bs4 import BeautifulSoup, Tag
 
 from builder.errors import HandoverError
-from builder.publish.building import Target, publish
+from builder.publish.building import publish
 from builder.publish.manifest import Records
+from builder.publish.report import Target
 from builder.writers.portfolio.page import PlotLine, Portfolio, page_of
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT

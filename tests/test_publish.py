@@ -2,6 +2,7 @@
 
 import io
 import shutil
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -10,8 +11,9 @@ import pytest
 from bs4 import BeautifulSoup
 from PIL import Image
 
-from builder.publish.building import Target, publish
+from builder.publish.building import publish
 from builder.publish.manifest import records_folder
+from builder.publish.report import Target
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT
 
@@ -157,3 +159,63 @@ def test_names_with_signs_of_html_are_shown_letter_by_letter(cottage: Path, tmp_
     assert contacts.select_one("a[href^='mailto:']")["href"] == "mailto:care_team@care.example"
     for page in guide.rglob("*.html"):
         html5lib.HTMLParser(strict=True).parse(page.read_text())
+
+
+@pytest.fixture
+def built(cottage: Path, tmp_path: Path) -> tuple[str, ...]:
+    """The command that built the small example, after it has been carried out once."""
+    command = ("build", "--workspace", str(cottage), "--out", str(tmp_path / "public"), "--date", "2026-03-01")  # fmt: skip
+    assert "2 guides published." in run(*command).output
+    return command
+
+
+def test_what_has_not_changed_is_seen_before_anything_is_loaded(
+    built: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = contents(tmp_path / "public")
+    looked = run(*built, "--format", "json").output
+    monkeypatch.setattr("builder.publish.building.publish", None)
+    for _ in range(2):
+        result = run(*built)
+        assert result.exit_code == 0, result.output
+        assert result.output.endswith("\n0 guides published.\n2 guides up to date.\n")
+        assert run(*built, "--format", "json").output == looked
+        assert contents(tmp_path / "public") == before
+    page = (tmp_path / ".public.records" / "portfolio.html").read_text(encoding="utf-8")
+    assert BeautifulSoup(page, "html.parser").get_text().count("Up to date") >= 2
+
+
+def lose_a_guide(tmp_path: Path) -> None:
+    shutil.rmtree(next((tmp_path / "public" / "g").iterdir()))
+
+
+def lose_the_theme(tmp_path: Path) -> None:
+    shutil.rmtree(tmp_path / "public" / "assets")
+
+
+def be_killed(tmp_path: Path) -> None:
+    (tmp_path / "public" / ".building-1").mkdir()
+
+
+def damage_the_record(tmp_path: Path) -> None:
+    (tmp_path / ".public.records" / "last-build.json").write_text("{", encoding="utf-8")
+
+
+@pytest.mark.parametrize("harm", [lose_a_guide, lose_the_theme, be_killed, damage_the_record])
+def test_what_was_harmed_is_looked_at_and_put_right(
+    built: tuple[str, ...], tmp_path: Path, harm: Callable[[Path], None]
+) -> None:
+    before = contents(tmp_path / "public")
+    harm(tmp_path)
+    assert run(*built).exit_code == 0
+    assert contents(tmp_path / "public") == before
+    assert not (tmp_path / "public" / ".building-1").exists()
+
+
+def test_a_changed_word_and_an_issued_code_are_seen(built: tuple[str, ...], cottage: Path) -> None:
+    article = cottage / "content" / "articles" / "water-off.md"
+    article.write_text(article.read_text(encoding="utf-8") + "\nNew words.\n", encoding="utf-8")
+    assert "2 guides published." in run(*built).output
+    assert run("stickers", "issue", "--workspace", str(cottage)).exit_code == 0
+    assert "2 guides published." in run(*built).output
+    assert "2 guides up to date." in run(*built).output

@@ -23,7 +23,8 @@ from builder.guide.terms import spoken_day
 from builder.model.handover import Handover, OwedBy
 from builder.model.shape import bare, fields
 from builder.preparing import Preparation, prepare
-from builder.publish.building import Target, publish
+from builder.publish.building import publish
+from builder.publish.report import Target
 from builder.readiness.assess import NEEDS, Missing, Readiness, assess, case_of, lacking, written_of
 from builder.readiness.need import Case, Stage
 from builder.readiness.recorded import Recorded

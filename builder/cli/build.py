@@ -9,7 +9,8 @@ import click
 
 from builder.cli.options import date_option, format_option, today, workspace_option
 from builder.cli.show import counted, plain_findings, show_findings, steps
-from builder.publish.building import Report, Target, publish
+from builder.publish.report import Report, Target
+from builder.publish.unchanged import nothing_changed
 
 
 @click.command()
@@ -32,8 +33,8 @@ def build(
     A plot with an error is left as it was; the others are published. A page of all plots, for the team
     alone, is kept beside the tree: .NAME.records/portfolio.html. JSON tells the same, and findings.
     """
-    with steps("Publishing", None) as count:
-        report = publish(Target(workspace, plots, out, today(day), executor), count.done)
+    target = Target(workspace, plots, out, today(day), executor)
+    report = nothing_changed(target) or _published(target)
     if form == "json":
         told = {**report.portfolio.plain(), "findings": plain_findings(report.findings)}
         click.echo(json.dumps(told, indent=2, ensure_ascii=False))
@@ -41,6 +42,14 @@ def build(
         show_findings(report.findings, form)
         _print_report(report)
     sys.exit(1 if report.findings.errors or report.left else 0)
+
+
+def _published(target: Target) -> Report:
+    # What publishes takes longer to load than it takes to see that nothing has changed.
+    from builder.publish.building import publish  # noqa: PLC0415
+
+    with steps("Publishing", None) as count:
+        return publish(target, count.done)
 
 
 def _print_report(report: Report) -> None:

@@ -6,9 +6,6 @@ machine has cores, or on other machines; one process alone changes the published
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from contextlib import closing
-from dataclasses import dataclass
-from datetime import date
-from pathlib import Path
 
 from builder.editions.grouping import Keys
 from builder.errors import Findings, FindingsError
@@ -21,52 +18,18 @@ from builder.publish.issuing import check_codes
 from builder.publish.kept_findings import as_kept, kept_findings
 from builder.publish.manifest import GuideRecord, Records
 from builder.publish.plot_writing import Answer, Bench, Order, PlotOrder, Written, bench, write
-from builder.publish.portfolio import Gathering, Outcome, Standing, standing, write_portfolio
-from builder.publish.redirects import redirect_files, write_redirects
+from builder.publish.portfolio import Gathering, Outcome, Standing, standing
+from builder.publish.portfolio_page import write_portfolio
+from builder.publish.redirects import redirect_files
+from builder.publish.report import Published, Report, Target
 from builder.publish.sources import Sources
 from builder.publish.swapping import Tree
+from builder.publish.unchanged import forget, keep
 from builder.sources.workspace import PlotSource, Workspace
-from builder.writers.portfolio.page import Portfolio, State
+from builder.writers.portfolio.page import State
 
 TOGETHER = 32
 """Plots of one edition in one order at most, so that no process is left with all the work."""
-
-
-@dataclass(frozen=True, slots=True)
-class Published:
-    """One guide that stands in the published tree, and how many sticker pages lead to it."""
-
-    reference: str
-    address: str
-    folder: Path
-    pages: int
-    stickers: int
-
-
-@dataclass(frozen=True, slots=True)
-class Report:
-    """What a build did: what was published, what was up to date, and what was left as it was; and what
-    there is to say of every plot, asked for or not."""
-
-    published: tuple[Published, ...]
-    unchanged: tuple[str, ...]
-    left: tuple[str, ...]
-    findings: Findings
-    portfolio: Portfolio
-
-
-@dataclass(frozen=True, slots=True)
-class Target:
-    """What to build: which plots of which workspace (none named: all), where to, for which day.
-
-    ``scheduler``: the address of the scheduler whose workers write, in place of this machine.
-    """
-
-    root: Path
-    references: tuple[str, ...]
-    out: Path
-    day: date
-    scheduler: str | None = None
 
 
 def publish(target: Target, done: Callable[[str], None] = lambda _: None) -> Report:
@@ -104,11 +67,13 @@ class _Build:
         sound = [self._workspace.plots[each] for each in asked]
         sound = [each for each in sound if not stopped(each, self._workspace, self._findings)]
         changed = [each for each in sound if not self._is_published(each)]
+        if changed:
+            forget(self._records)
         with workers(self._target.scheduler, self._ground(), len(changed)) as hands:
             self._publish_all(self._orders(changed), hands)
         unchanged = {each.reference for each in sound} - {each.reference for each in changed}
-        self._tree.finish(self._records)
         self._for_former_hosts()
+        self._tree.finish(self._bench.assets)
         for reference in asked:
             self._done(reference)
         return self._report(asked, unchanged)
@@ -123,13 +88,16 @@ class _Build:
         gathering = Gathering(self._workspace, self._records, self._codes.register)
         portfolio = gathering.portfolio(Outcome(self._target.day, states, self._standing, findings))
         write_portfolio(portfolio, self._root, self._records)
-        return Report(
+        report = Report(
             tuple(self._published[each] for each in states if each in self._published),
             tuple(each for each, state in states.items() if state == "up to date"),
             tuple(each for each, state in states.items() if state == "left as it was"),
             self._findings,
             portfolio,
         )
+        if self._codes.written_alone():
+            keep(report, self._target, self._sources.digest, self._records)
+        return report
 
     def _is_published(self, plot: PlotSource) -> bool:
         """Whether a guide stands already that was made from all that this plot is made from now."""
@@ -205,7 +173,7 @@ class _Build:
             log_as_kept(written.changes),
             contents_as_kept(written.contents),
         )
-        self._tree.swap_in(written, record, self._records)
+        self._tree.swap_in(written, record)
         self._standing[order.reference] = standing(record)
         address = f"{written.host}/g/{order.code}/"
         self._published[order.reference] = Published(
@@ -221,7 +189,7 @@ class _Build:
             host = about.child("base_url") if about else None
             for each in former.value if former and isinstance(former.value, tuple) else ():
                 files = redirect_files(register, str(each.value), str(host.value if host else ""))
-                write_redirects(files, self._tree.out)
+                self._tree.redirect(files)
 
 
 def _keep_promises(workspace: Workspace) -> None:

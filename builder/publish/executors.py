@@ -14,14 +14,17 @@ from concurrent.futures import BrokenExecutor, CancelledError, Executor, Future,
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from importlib import import_module
-from multiprocessing import get_all_start_methods, get_context
+from multiprocessing import get_all_start_methods, get_context, parent_process
+from multiprocessing.connection import wait
 from pathlib import Path
 from queue import Empty, SimpleQueue
+from threading import Thread
 from typing import Any, Protocol, TypeVar
 
 from builder.errors import HandoverError
+from builder.publish.digests import tool_digest
 from builder.publish.manifest import records_folder
-from builder.publish.sources import Sources, tool_digest
+from builder.publish.sources import Sources
 
 FEW = 3
 """Editions that are not worth another process: starting one takes about as long as writing two."""
@@ -135,8 +138,21 @@ def _processes(plots: int) -> Iterator[Workers]:
     method = "fork" if "fork" in get_all_start_methods() else "spawn"
     number = min(plots, os.cpu_count() or 1)
     says = f"A process that writes guides ended before its work was done. {_WHOLE}"
-    with ProcessPoolExecutor(number, mp_context=get_context(method)) as executor:
+    context = get_context(method)
+    with ProcessPoolExecutor(number, context, initializer=end_with_the_build) as executor:
         yield Futures(executor, (BrokenExecutor,), says)
+
+
+def end_with_the_build() -> None:
+    """In a worker: end when the build that started it is killed, in place of waiting for ever."""
+    build = parent_process()
+    if build is not None:
+        Thread(target=_end_after, args=(build.sentinel,), daemon=True).start()
+
+
+def _end_after(sentinel: int) -> None:
+    wait([sentinel])
+    os._exit(1)
 
 
 @contextmanager

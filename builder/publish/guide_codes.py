@@ -20,14 +20,23 @@ class GuideCodes:
         self._workspace, self._day = workspace, day
         self._registers: dict[str, Register] = {}
         self._drawn: dict[str, str] = {}
+        self._lines: dict[str, int] = {}
 
     def register(self, development: str) -> Register:
         """The register of a development as it was when the build began, or last wrote to it."""
         if development not in self._registers:
-            self._registers[development] = read_register(
-                self._workspace.folder, development, Findings()
-            )
+            register = read_register(self._workspace.folder, development, Findings())
+            self._registers[development] = register
+            self._lines[development] = len(register.lines)
         return self._registers[development]
+
+    def written_alone(self) -> bool:
+        """Whether nobody else has added to a register since the build first read it."""
+        now = {
+            each: len(read_register(self._workspace.folder, each, Findings()).lines)
+            for each in self._lines
+        }
+        return now == self._lines
 
     @property
     def registers(self) -> Mapping[str, Register]:
@@ -66,6 +75,7 @@ class GuideCodes:
     def _keep(self, development: str, drawn: Mapping[str, str]) -> None:
         register = keep_drawn(self._workspace.folder, development, drawn, self._day)
         self._registers[development] = register
+        self._lines[development] += len(drawn)
         for number, code in drawn.items():
             if register.guide((number,)) != code:
                 raise HandoverError(

@@ -2,6 +2,8 @@
 were published before and have not changed."""
 
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
+from dataclasses import replace
 from typing import Any
 
 from builder.errors import Finding, Place, Severity
@@ -23,9 +25,11 @@ def as_kept(finding: Finding) -> Mapping[str, Any]:
 def kept_findings(record: GuideRecord) -> Iterator[Finding]:
     """What was found when a guide was built; an entry that cannot be read is left out."""
     for each in record.findings:
-        try:
-            texts = {name: str(each[name]) for name in _TEXTS}
-            severity, at = Severity[each["severity"].upper()], Place(*each["at"])
-        except (KeyError, TypeError, AttributeError):
-            continue
-        yield Finding(place=at, severity=severity, plots=(record.reference,), **texts)
+        with suppress(KeyError, TypeError, AttributeError):
+            yield replace(found_again(each), plots=(record.reference,))
+
+
+def found_again(kept: Mapping[str, Any]) -> Finding:
+    """The finding of plain data, for no plot yet. KeyError, TypeError or AttributeError: not one."""
+    texts: dict[str, Any] = {name: str(kept[name]) for name in _TEXTS}
+    return Finding(place=Place(*kept["at"]), severity=Severity[kept["severity"].upper()], **texts)

@@ -18,6 +18,8 @@ from builder.errors import HandoverError
 VERSION: Final = 1
 _GUIDE: Final = "handover-guide-record"
 _SHARED: Final = "handover-shared-record"
+_LAST: Final = "handover-last-build"
+_LAST_BUILD: Final = "last-build.json"
 _CODE: Final = re.compile(r"[0-9A-Za-z_-]+")
 _HEXADECIMAL: Final = re.compile(r"[0-9a-f]*")
 DIGITS: Final = 64
@@ -98,6 +100,18 @@ class Records:
             record = self.read(code)
             if record is not None:
                 yield record
+
+    def last_build(self) -> dict[str, Any] | None:
+        """What the last build of all plots kept; none where something has changed since."""
+        return _read(self.folder / _LAST_BUILD, _LAST)
+
+    def write_last_build(self, plain: Mapping[str, Any]) -> None:
+        """Keep what a build of all plots reported."""
+        _write(self.folder / _LAST_BUILD, _LAST, plain)
+
+    def drop_last_build(self) -> None:
+        """Keep nothing of it."""
+        (self.folder / _LAST_BUILD).unlink(missing_ok=True)
 
     def shared(self) -> Mapping[str, str]:
         """The SHA-256 of each file that is no one guide's, by its path in the tree."""

@@ -4,20 +4,16 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
 
-from builder.errors import Finding, HandoverError, Severity
+from builder.errors import Finding, Severity
 from builder.layers.stack import files_of
 from builder.publish.change_log import kept_log
 from builder.publish.kept_findings import kept_findings
 from builder.publish.manifest import GuideRecord, Records
 from builder.publish.register import Register
-from builder.shipped import own_or_shipped
 from builder.sources.entry import Entry
 from builder.sources.workspace import PlotSource, Workspace
-from builder.writers.portfolio.page import FOLDER, PlotLine, Portfolio, State, page_of
-
-PAGE = "portfolio.html"
+from builder.writers.portfolio.page import PlotLine, Portfolio, State
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,18 +115,6 @@ class Gathering:
         for each in errors:
             if plot.reference in each.plots or (not each.plots and each.place.file in files):
                 yield f"{each.place}: {each.wrong}"
-
-
-def write_portfolio(portfolio: Portfolio, root: Path, records: Records) -> None:
-    """Keep the team's page among the records, which are never published."""
-    place = records.folder / PAGE
-    text = page_of(portfolio, own_or_shipped(root, FOLDER))
-    draft = place.with_name(f".{PAGE}.new")
-    try:
-        draft.write_text(text, encoding="utf-8", newline="\n")
-        draft.replace(place)
-    except OSError as error:
-        raise HandoverError(f"'{place}' cannot be written: {error.strerror}.") from error
 
 
 def _said(entry: Entry | None, *path: str) -> str:

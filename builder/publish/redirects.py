@@ -5,7 +5,6 @@ Each holds ``_redirects`` for hosts that read it, and for all others a small pag
 
 from collections.abc import Iterable
 from html import escape
-from pathlib import Path
 from urllib.parse import urlsplit
 
 from builder.publish.register import Register
@@ -45,13 +44,3 @@ def _page(address: str) -> str:
         f'<h1>This page has moved</h1>\n<p><a href="{to}">Go to the new page</a></p>\n'
         "</body>\n</html>\n"
     )
-
-
-def write_redirects(files: dict[str, str], out: Path) -> None:
-    """Write redirect files, each whole: what an old host serves is never half a file."""
-    for name, text in files.items():
-        path = out / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        draft = path.with_name(f".{path.name}.new")
-        draft.write_text(text, encoding="utf-8", newline="\n")
-        draft.replace(path)

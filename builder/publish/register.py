@@ -20,9 +20,10 @@ from filelock import FileLock, Timeout
 
 from builder.errors import Finding, Findings, FindingsError, HandoverError, Place
 from builder.publish.codes import draw, sound
+from builder.publish.digests import REGISTER
 from builder.sources.folder import Folder
 
-NAME = "register.csv"
+NAME = REGISTER
 LOCK = ".register.lock"
 LeadsTo = Literal["guide", "sticker", "void"]
 HEADER = ("code", "issued", "leads_to", "plot", "equipment", "kind", "room", "make")

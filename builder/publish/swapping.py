@@ -1,7 +1,22 @@
 """The published tree while a build changes it: one build at a time, guides swapped in whole.
 
-A guide is exchanged with its new edition in one step where the system can, so that a build that is
-killed leaves it old or new. What a killed build left behind is put right by the next.
+What is promised when a build is killed, fails, or finds no room, at any moment:
+
+- A guide is the old one or the new one, whole, and each sticker page too. None goes missing.
+- The guide goes in before the stickers that lead to it, so that no sticker leads to nothing. The
+  theme's files and the policies in ``_headers`` are there before the guide that needs them.
+- What was half done is done again by the next build, whichever edition that builds: a mark beside
+  the records stands from before a guide is swapped until its record is written.
+
+What is not promised:
+
+- A guide and its sticker pages are swapped one after the other. For an instant, or after a killed
+  build until the next, one may be of the new edition and the other of the old one.
+- Guides are swapped one after the other too: neighbours may be of two editions for as long.
+- Where the system or the disk cannot exchange two folders in one step, a guide is taken out and the
+  new one put in by two renames. A build that is killed between them leaves the guide out until
+  the next build puts it back.
+- Nothing is forced to the disk: after a power cut, ``handover verify`` tells what was lost.
 """
 
 import ctypes
@@ -9,6 +24,7 @@ import os
 import shutil
 import sys
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -16,16 +32,17 @@ from typing import Any
 from filelock import FileLock, Timeout
 
 from builder.errors import HandoverError
+from builder.publish.digests import digest_of
 from builder.publish.manifest import GuideRecord, Records, records_folder
 from builder.publish.plot_writing import Written, unwritable
 from builder.publish.redirects import sticker_paths
-from builder.publish.sources import digest_of
 from builder.publish.tree import Policies, headers, missing_page, policies_in, robots, write_whole
 from builder.writers.site.assets import FOLDER as ASSETS
 from builder.writers.site.assets import Assets
 
+_SERVED = ("robots.txt", "404.html", "_headers")
 LOCK = ".build.lock"
-_WORKPLACE, _OLD = ".building-", ".old"
+_WORKPLACE, _OLD, _MARKS = ".building-", ".old", "swapping"
 _EXCHANGE = 2
 _HERE = -100
 
@@ -37,9 +54,13 @@ class Tree:
         self.out = out
         self.workplace = out / f"{_WORKPLACE}{os.getpid()}"
         self._lock = FileLock(records_folder(out) / LOCK, timeout=0)
+        self._records = Records(out)
+        self._marks = records_folder(out) / _MARKS
         self._policies = Policies()
         self._codes: set[str] = set()
-        self._assets: Assets | None = None
+        self._standing: set[str] = set()
+        self._told: Policies | None = None
+        self._in_place = ""
 
     def __enter__(self) -> "Tree":
         try:
@@ -48,6 +69,7 @@ class Tree:
             self._lock.acquire()
             self._heal()
             self.workplace.mkdir()
+            self._marks.mkdir(exist_ok=True)
         except Timeout:
             raise HandoverError(
                 f"Another build is writing to '{self.out}'. Try again when it has ended."
@@ -57,7 +79,10 @@ class Tree:
             raise HandoverError(f"'{self.out}' cannot be written: {error.strerror}.") from error
         return self
 
-    def __exit__(self, *_: object) -> None:
+    def __exit__(self, error: type[BaseException] | None, *_: object) -> None:
+        if error is not None:
+            with suppress(OSError, HandoverError):
+                self._record_shared()
         shutil.rmtree(self.workplace, ignore_errors=True)
         self._lock.release()
 
@@ -71,22 +96,28 @@ class Tree:
             shutil.rmtree(left, ignore_errors=True)
 
     def assets(self, assets: Assets) -> None:
-        """Put the theme's files in their place, if they are not there."""
-        self._assets = assets
-        place = self.out / assets.folder
-        if place.is_dir():
+        """Put the theme's files in their place, unless they are there, whole."""
+        place, draft = self.out / assets.folder, self.workplace / ASSETS
+        if assets.folder == self._in_place:
             return
-        draft = self.workplace / ASSETS
         try:
-            assets.copy_to(draft)
-            place.parent.mkdir(parents=True, exist_ok=True)
-            draft.rename(place)
+            if not all(_holds(self.out / name, digest) for name, digest in assets.digests.items()):
+                assets.copy_to(draft)
+                _exchange(draft, place, self.workplace / f"{ASSETS}{_OLD}")
+                shutil.rmtree(draft, ignore_errors=True)
+            self._in_place = assets.folder
         except OSError as error:
             raise HandoverError(f"'{place}' cannot be written: {error.strerror}.") from error
 
     def stands(self, record: GuideRecord) -> bool:
-        """Whether the guide of a record is there, with the theme's files that it shows."""
-        return (self.out / "g" / record.code / "index.html").is_file()
+        """Whether the guide of a record was swapped in to the end and has all its files still, and
+        hosts are told how to serve it."""
+        whole = not (self._marks / record.code).exists() and all(
+            os.path.isfile(f"{self.out}/{name}") for name in (*record.files, "_headers")
+        )
+        if whole:
+            self._standing.add(record.code)
+        return whole
 
     def names(self, written: Written) -> Mapping[str, str]:
         """All files of a plot in the published tree: a sticker page lies in two places."""
@@ -96,17 +127,22 @@ class Tree:
             files[f"{typed}/index.html"] = files[f"{printed}/index.html"]
         return files
 
-    def swap_in(self, written: Written, record: GuideRecord, records: Records) -> None:
+    def swap_in(self, written: Written, record: GuideRecord) -> None:
         """The guide first, then the stickers that lead to it, then the record of both."""
         order = written.order
-        place = self.out / "g" / order.code
+        mark = self._marks / order.code
         try:
+            self._tell(written.policies)
+            mark.touch()
             _exchange(
-                order.folder / "g" / order.code, place, self.workplace / f"{order.code}{_OLD}"
+                order.folder / "g" / order.code,
+                self.out / "g" / order.code,
+                self.workplace / f"{order.code}{_OLD}",
             )
             for code in written.stickers:
                 self._put_sticker(order.folder, code)
-            records.write(record)
+            self._records.write(record)
+            mark.unlink()
             shutil.rmtree(order.folder, ignore_errors=True)
         except OSError as error:
             raise unwritable(order.reference, error) from error
@@ -116,46 +152,82 @@ class Tree:
     def _put_sticker(self, folder: Path, code: str) -> None:
         printed, typed = sticker_paths(code)
         finished = folder / printed / "index.html"
-        for path in (typed, printed):
+        second = finished.with_name("typed.html")
+        _linked(finished, second)
+        for page, path in ((second, typed), (finished, printed)):
             place = self.out / path
             place.mkdir(parents=True, exist_ok=True)
-            draft = place / ".index.new"
-            draft.unlink(missing_ok=True)
-            _linked(finished, draft)
-            draft.replace(place / "index.html")
+            page.replace(place / "index.html")
 
-    def finish(self, records: Records) -> None:
-        """Write what a static host reads, and take out the theme's files that no guide shows."""
-        if not self._codes:
-            return
-        policies = self._policies
-        guides = {path.name for path in (self.out / "g").iterdir()}
-        if guides - self._codes and (self.out / "_headers").is_file():
-            text = (self.out / "_headers").read_text(encoding="utf-8")
-            policies = policies.also(policies_in(text))
-        for name, text in (
-            ("robots.txt", robots()),
-            ("404.html", missing_page()),
-            ("_headers", headers(policies)),
-        ):
-            write_whole(self.out / name, text, self.workplace)
-        if guides == self._codes:
-            self._drop_old_assets()
-        records.write_shared(dict(self._shared()))
+    def _tell(self, policies: Policies) -> None:
+        """Have hosts told of a guide's policies, and still of those of all other guides."""
+        told = self._served() if self._told is None else self._told
+        wanted = told.also(policies)
+        if wanted != self._told:
+            self._serve(wanted)
+        self._told = wanted
 
-    def _drop_old_assets(self) -> None:
+    def _served(self) -> Policies:
+        """The policies that hosts are told of now."""
+        path = self.out / "_headers"
+        return policies_in(path.read_text(encoding="utf-8")) if path.is_file() else Policies()
+
+    def _serve(self, policies: Policies) -> None:
+        """Write what a static host reads, where it is not there or says something else."""
+        for name, text in zip(_SERVED, (robots(), missing_page(), headers(policies)), strict=True):
+            if not _holds(self.out / name, digest_of(text.encode())):
+                write_whole(self.out / name, text, self.workplace)
+
+    def redirect(self, files: Mapping[str, str]) -> None:
+        """Write what old hosts send on with, each file whole: texts by their paths in the tree."""
+        for name, text in files.items():
+            path = self.out / name
+            try:
+                if not _holds(path, digest_of(text.encode())):
+                    path.parent.mkdir(parents=True, exist_ok=True)
+                    write_whole(path, text, self.workplace)
+            except OSError as error:
+                raise HandoverError(f"'{path}' cannot be written: {error.strerror}.") from error
+
+    def finish(self, assets: Assets) -> None:
+        """Put right what hosts read and what guides share, and take out the theme's files that no
+        guide shows. Also after a build that changed no guide: the one before may have been killed."""
+        place = self.out / "g"
+        guides = {path.name for path in place.iterdir()} if place.is_dir() else set()
+        current = self._codes | self._standing
+        try:
+            if guides:
+                self._serve(self._policies if guides <= self._codes else self._served())
+            if current:
+                self.assets(assets)
+                if guides <= current:
+                    self._drop_others(assets)
+            self._record_shared()
+        except OSError as error:
+            raise HandoverError(f"'{self.out}' cannot be written: {error.strerror}.") from error
+
+    def _drop_others(self, assets: Assets) -> None:
         for path in (self.out / ASSETS).iterdir():
-            if self._assets is not None and path.name != Path(self._assets.folder).name:
+            if path.name != Path(assets.folder).name:
                 shutil.rmtree(path, ignore_errors=True)
 
+    def _record_shared(self) -> None:
+        shared = dict(self._shared())
+        if shared != self._records.shared():
+            self._records.write_shared(shared)
+
     def _shared(self) -> Iterator[tuple[str, str]]:
-        for name in ("robots.txt", "404.html", "_headers"):
-            yield name, digest_of((self.out / name).read_bytes())
+        files = [self.out / name for name in _SERVED]
         for folder in (ASSETS, "redirects"):
-            for path in sorted((self.out / folder).rglob("*")):
-                if path.is_file():
-                    name = path.relative_to(self.out).as_posix()
-                    yield name, digest_of(path.read_bytes())
+            files += sorted((self.out / folder).rglob("*"))
+        for path in files:
+            if path.is_file():
+                yield path.relative_to(self.out).as_posix(), digest_of(path.read_bytes())
+
+
+def _holds(path: Path, digest: str) -> bool:
+    """Whether a file is there with that SHA-256."""
+    return path.is_file() and digest_of(path.read_bytes()) == digest
 
 
 def _linked(finished: Path, place: Path) -> None:
@@ -167,7 +239,7 @@ def _linked(finished: Path, place: Path) -> None:
 
 
 def _exchange(finished: Path, place: Path, aside: Path) -> None:
-    """Put a finished folder in its place; what stood there is gone with the workplace."""
+    """Put a finished folder in its place; what stood there goes with the workplace."""
     place.parent.mkdir(parents=True, exist_ok=True)
     if not place.exists():
         finished.rename(place)

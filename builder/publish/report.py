@@ -1,0 +1,45 @@
+"""What a build is asked for, and what it did."""
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from builder.errors import Findings
+from builder.writers.portfolio.page import Portfolio
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """One guide that stands in the published tree, and how many sticker pages lead to it."""
+
+    reference: str
+    address: str
+    folder: Path
+    pages: int
+    stickers: int
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What a build did: what was published, what was up to date, and what was left as it was; and what
+    there is to say of every plot, asked for or not."""
+
+    published: tuple[Published, ...]
+    unchanged: tuple[str, ...]
+    left: tuple[str, ...]
+    findings: Findings
+    portfolio: Portfolio
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What to build: which plots of which workspace (none named: all), where to, for which day.
+
+    ``scheduler``: the address of the scheduler whose workers write, in place of this machine.
+    """
+
+    root: Path
+    references: tuple[str, ...]
+    out: Path
+    day: date
+    scheduler: str | None = None
