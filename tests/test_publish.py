@@ -219,3 +219,15 @@ def test_a_changed_word_and_an_issued_code_are_seen(built: tuple[str, ...], cott
     assert run("stickers", "issue", "--workspace", str(cottage)).exit_code == 0
     assert "2 guides published." in run(*built).output
     assert "2 guides up to date." in run(*built).output
+
+
+def test_the_words_of_an_article_concern_the_homes_that_have_it(
+    built: tuple[str, ...], cottage: Path
+) -> None:
+    """No plot of the small example is a flat; what stands at the top decides that, and is read."""
+    article = cottage / "content" / "articles" / "flats.md"
+    text = article.read_text(encoding="utf-8")
+    article.write_text(f"{text}\nNew words.\n", encoding="utf-8")
+    assert "2 guides up to date." in run(*built).output
+    article.write_text(text.replace("---\n", "---\n# A remark.\n", 1), encoding="utf-8")
+    assert "2 guides published." in run(*built).output

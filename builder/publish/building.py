@@ -22,7 +22,7 @@ from builder.publish.portfolio import Gathering, Outcome, Standing, standing
 from builder.publish.portfolio_page import write_portfolio
 from builder.publish.redirects import redirect_files
 from builder.publish.report import Published, Report, Target
-from builder.publish.sources import Sources
+from builder.publish.sources import Sources, is_article
 from builder.publish.swapping import Tree
 from builder.publish.unchanged import forget, keep
 from builder.sources.workspace import PlotSource, Workspace
@@ -103,15 +103,17 @@ class _Build:
         """Whether a guide stands already that was made from all that this plot is made from now."""
         code = self._codes.register(plot.development).guide(plot.numbers)
         record = self._records.read(code) if code else None
-        if record is None or record.inputs != self._inputs(plot) or not self._tree.stands(record):
+        if record is None or not self._tree.stands(record):
+            return False
+        if record.inputs != self._inputs(plot, filter(is_article, record.inputs)):
             return False
         self._findings.extend(kept_findings(record))
         self._standing[plot.reference] = standing(record)
         return True
 
-    def _inputs(self, plot: PlotSource) -> Mapping[str, str]:
+    def _inputs(self, plot: PlotSource, chosen: Iterable[str]) -> Mapping[str, str]:
         register = self._codes.register(plot.development)
-        return self._sources.inputs(plot, self._workspace, register, self._target.day)
+        return self._sources.inputs(plot, self._workspace, register, self._target.day, chosen)
 
     def _orders(self, plots: Iterable[PlotSource]) -> Iterator[Order]:
         stacking, keys = Stacking(self._workspace, self._findings), Keys()
@@ -167,7 +169,7 @@ class _Build:
         record = GuideRecord(
             order.reference,
             order.code,
-            self._inputs(plot),
+            self._inputs(plot, written.articles),
             self._tree.names(written),
             tuple(as_kept(each) for each in answer.findings if order.reference in each.plots),
             log_as_kept(written.changes),

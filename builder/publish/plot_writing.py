@@ -70,7 +70,8 @@ class Order:
 class Written:
     """One plot that was written and read back. ``files`` are the SHA-256 of its files, by their
     paths in the published tree; ``contents`` what its pages say, by their ids; ``changes`` what
-    changed in it, newest first; ``findings`` what is wrong with what was written."""
+    changed in it, newest first; ``articles`` the files of the articles in it; ``findings`` what is
+    wrong with what was written."""
 
     order: PlotOrder
     files: Mapping[str, str]
@@ -80,6 +81,7 @@ class Written:
     policies: Policies
     pages: int
     host: str
+    articles: tuple[str, ...]
     findings: tuple[Finding, ...] = ()
 
 
@@ -268,6 +270,7 @@ class EditionWork:
             Policies(read.script_hashes, read.style_hashes),
             sum(name.startswith("g/") and name.endswith(".html") for name in files),
             member.host,
+            tuple(each.file for each in self._edition.about.selection.articles),
             tuple(each.for_plots(order.reference) for each in found),
         )
 

@@ -12,6 +12,13 @@ from builder.publish.register import Register
 from builder.sources.entry import plain
 from builder.sources.workspace import PlotSource, Workspace
 
+_TOP_ENDS = b"\n---"
+
+
+def is_article(name: str) -> bool:
+    """Whether a file of the workspace is an article, by its path."""
+    return name.startswith("content/articles/") and name.endswith(".md")
+
 
 class Sources:
     """The files of one workspace as they are now, by the plots that are made from them."""
@@ -30,11 +37,14 @@ class Sources:
         return self._read.digest
 
     def inputs(
-        self, plot: PlotSource, workspace: Workspace, register: Register, day: date
-    ) -> Mapping[str, str]:
+        self, plot: PlotSource, workspace: Workspace, register: Register, day: date,
+        chosen: Iterable[str],
+    ) -> Mapping[str, str]:  # fmt: skip
         """A digest for each thing that one plot's guide is made from, by name.
 
-        Pictures are one thing for all plots, and so are articles and templates.
+        ``chosen``: the files of the articles that the plot gets. Which those are is decided by its
+        data and by what stands at the top of all articles; the words of others concern it not.
+        Pictures are one thing for all plots, and so are templates.
         """
         own = {name: self.files.get(name, "") for name in sorted(files_of(workspace, plot))}
         own = {name: each for name, each in own.items() if not name.endswith("plots.csv")}
@@ -44,6 +54,7 @@ class Sources:
         ]
         return {
             **own,
+            **{name: self.files.get(name, "") for name in sorted(chosen)},
             "row": digest_of(json.dumps(plain(plot.row), default=str).encode()),
             "codes": digest_of(json.dumps(codes).encode()),
             "day": day.isoformat() if self._has_waivers(own) else "",
@@ -52,7 +63,7 @@ class Sources:
 
     @cached_property
     def _for_all(self) -> Mapping[str, str]:
-        articles = {name: each for name, each in self.files.items() if name.startswith("content/")}
+        articles = {name: self._top(name) for name in self.files if name.startswith("content/")}
         templates = {
             name: each
             for name, each in self.files.items()
@@ -70,6 +81,14 @@ class Sources:
             "templates": of_mapping({**templates, "": self._read.shipped}),
             "pictures": of_mapping(pictures),
         }
+
+    def _top(self, name: str) -> str:
+        """The digest of what stands at the top of an article, or of all of another file."""
+        if not is_article(name):
+            return self.files[name]
+        text = (self._root / name).read_bytes()
+        end = text.find(_TOP_ENDS, 1)
+        return digest_of(text[:end]) if end > 0 else self.files[name]
 
     def _has_waivers(self, names: Iterable[str]) -> bool:
         """Whether what is found depends on the day, because a waiver may end."""
