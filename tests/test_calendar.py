@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from builder.publish.building import publish
 from builder.publish.report import Target
 from builder.writers.calendar.events import uid
-from builder.writers.calendar.writing import CALENDAR, edition_of, next_edition, write_calendar
+from builder.writers.calendar.writing import CALENDAR, edition_of, next_edition
 from tests.dates import ASKED, guide
 from tests.demo import Demo
 
@@ -182,11 +182,12 @@ def test_an_entry_keeps_its_id_in_its_guide_alone() -> None:
     assert CODE.lower() not in written(date(2026, 8, 31)).decode().lower()
 
 
-def test_no_completion_no_calendar(tmp_path: Path) -> None:
-    write_calendar(guide(None), tmp_path, CODE, DAY, tmp_path / "published")
-    assert not (tmp_path / CALENDAR).exists()
-    write_calendar(guide(date(2026, 8, 31)), tmp_path, CODE, DAY, tmp_path / "published")
-    assert (tmp_path / CALENDAR).read_bytes() == written(date(2026, 8, 31))
+def test_no_completion_no_calendar(cottage: Path, tmp_path: Path) -> None:
+    dated, undated = publish(Target(cottage, (), tmp_path / "public", DAY)).published
+    assert (dated.folder / CALENDAR).is_file()
+    assert not (undated.folder / CALENDAR).exists()
+    for page in undated.folder.rglob("*.html"):
+        assert CALENDAR not in page.read_text(encoding="utf-8"), page
 
 
 def test_a_published_calendar_stays_until_it_says_something_else(

@@ -28,7 +28,7 @@ from builder.preparing import prepare
 from builder.publish import building, executors, plot_writing, swapping
 from builder.publish.building import publish
 from builder.publish.issuing import issue_stickers
-from builder.publish.manifest import Records, records_folder
+from builder.publish.manifest import GuideRecord, Records, records_folder
 from builder.publish.register import read_register
 from builder.publish.report import Report, Target
 from builder.publish.verifying import verify
@@ -627,7 +627,7 @@ def test_a_first_build_that_ends_midway_is_served_safely(
     write = swapping.Tree.swap_in
     swapped = list[str]()
 
-    def failing(tree: swapping.Tree, written: plot_writing.Written, record: object) -> None:
+    def failing(tree: swapping.Tree, written: plot_writing.Written, record: GuideRecord) -> None:
         if swapped:
             raise HandoverError("Stopped.")
         swapped.append(written.order.code)

@@ -9,7 +9,6 @@ or for an earlier one, counts on from it.
 
 from dataclasses import dataclass
 from datetime import date, timedelta
-from pathlib import Path
 
 from icalendar import Calendar
 
@@ -29,15 +28,6 @@ class Edition:
 
     day: date
     sequence: int
-
-
-def write_calendar(guide: Guide, folder: Path, code: str, day: date, published: Path) -> None:
-    """Write the calendar of a guide whose completion is known; ``published`` is where the guide
-    stands already, if it does."""
-    if guide.schedule.completion is None:
-        return
-    earlier = _read(published / CALENDAR)
-    (folder / CALENDAR).write_bytes(next_edition(guide, code, day, earlier))
 
 
 def next_edition(guide: Guide, code: str, day: date, earlier: bytes | None) -> bytes:
@@ -78,7 +68,3 @@ def calendar(guide: Guide, code: str, edition: Edition) -> bytes:
     )
     end = b"END:VCALENDAR\r\n"
     return b"".join((bytes(made.to_ical()).removesuffix(end), *events, end))
-
-
-def _read(path: Path) -> bytes | None:
-    return path.read_bytes() if path.is_file() else None
