@@ -12,6 +12,7 @@ import lxml.html
 import pytest
 import yaml
 from bs4 import BeautifulSoup, SoupStrainer
+from icalendar import Calendar
 
 from builder.rules.words import hedges_in
 from tests.broken_workspaces import run
@@ -169,6 +170,25 @@ def test_no_link_is_broken_and_none_leaves_the_guide(reference: str, demo: Demo)
             assert (demo.public / file).is_file(), f"{name}: {target}"
             assert file.startswith((inside, "assets/")), f"{name}: {target}"
             assert not fragment or fragment in anchors[file], f"{name}: {target}"
+
+
+@pytest.mark.parametrize("reference", PLOTS)
+def test_the_calendar_says_what_the_page_of_dates_says(reference: str, demo: Demo) -> None:
+    """Read by the icalendar library: the words of every event, and its first day or its month."""
+    guide = demo.guides[reference]
+    page = lxml.html.parse(str(guide / "dates" / "index.html")).getroot()
+    words, days = " ".join(page.text_content().split()), set(page.xpath("//time/@datetime"))
+    calendar = guide / "calendar.ics"
+    assert calendar.exists() == bool(days)
+    if not days:
+        return
+    events = Calendar.from_ical(calendar.read_bytes()).events
+    assert len(events) >= 50
+    for event in events:
+        summary, day = str(event["SUMMARY"]), event.DTSTART
+        assert summary.split(": ", 1)[-1] in words, summary
+        in_month = summary.startswith("This month: ") and f"{day:%B}" in words
+        assert in_month or day.isoformat() in days, summary
 
 
 def test_nothing_private_is_published(demo: Demo) -> None:
