@@ -212,6 +212,18 @@ def test_what_was_harmed_is_looked_at_and_put_right(
     assert not (tmp_path / "public" / ".building-1").exists()
 
 
+def test_a_guide_whose_bytes_were_altered_is_mended_afresh(
+    built: tuple[str, ...], tmp_path: Path
+) -> None:
+    before = contents(tmp_path / "public")
+    page = next((tmp_path / "public" / "g").glob("*/articles/water-off/index.html"))
+    page.write_text("altered", encoding="utf-8")
+    assert "Build with --afresh to mend them." in run("verify", str(tmp_path / "public")).output
+    assert "2 guides published." in run(*built, "--afresh").output
+    assert contents(tmp_path / "public") == before
+    assert run("verify", str(tmp_path / "public")).exit_code == 0
+
+
 def test_a_changed_word_and_an_issued_code_are_seen(built: tuple[str, ...], cottage: Path) -> None:
     article = cottage / "content" / "articles" / "water-off.md"
     article.write_text(article.read_text(encoding="utf-8") + "\nNew words.\n", encoding="utf-8")

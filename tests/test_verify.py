@@ -61,7 +61,7 @@ def test_each_fault_is_told_by_plot(tree: Path) -> None:
         "of no record: stray: g/UNKN…/index.html\n"
         "shared by all plots: differs: robots.txt\n"
         "\n"
-        "2 guides, 9 files recorded: 5 problems. Build again to mend them.\n"
+        "2 guides, 9 files recorded: 5 problems. Build with --afresh to mend them.\n"
     )
 
 
@@ -92,7 +92,7 @@ def test_more_than_twenty_are_counted_in_the_list_and_in_the_table(tmp_path: Pat
     shutil.rmtree(tmp_path / "public" / "g")
     lines = run(tmp_path / "public").output.splitlines()
     assert lines.count("… and 5 more.") == 2
-    assert "25 guides, 25 files recorded: 25 problems. Build again to mend them." in lines
+    assert "25 guides, 25 files recorded: 25 problems. Build with --afresh to mend them." in lines
 
 
 def test_what_a_running_build_keeps_is_passed_over_and_other_dotfiles_are_not(tree: Path) -> None:

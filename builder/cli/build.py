@@ -21,19 +21,21 @@ from builder.publish.unchanged import nothing_changed
               help="Address of a Dask scheduler, as tcp://host:port, whose workers write the guides. "
                    "They need the workspace and the published tree by the same paths, on a shared "
                    "disk, and the same version of the builder. Default: the cores of this machine.")  # fmt: skip
+@click.option("--afresh", is_flag=True,
+              help="Write guides that are up to date too: it mends what 'handover verify' found.")  # fmt: skip
 @workspace_option
 @date_option
 @format_option
 def build(
-    plots: tuple[str, ...], out: Path, executor: str | None, workspace: Path, day: datetime | None,
-    form: str,
+    plots: tuple[str, ...], out: Path, executor: str | None, afresh: bool, workspace: Path,
+    day: datetime | None, form: str,
 ) -> None:  # fmt: skip
     """Build and publish the guides of plots; all of them if none is named.
 
     A plot with an error is left as it was; the others are published. A page of all plots, for the team
     alone, is kept beside the tree: .NAME.records/portfolio.html. JSON tells the same, and findings.
     """
-    target = Target(workspace, plots, out, today(day), executor)
+    target = Target(workspace, plots, out, today(day), executor, afresh)
     report = nothing_changed(target) or _published(target)
     if form == "json":
         told = {**report.portfolio.plain(), "findings": plain_findings(report.findings)}

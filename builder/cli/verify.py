@@ -53,7 +53,8 @@ def _as_text(found: Verified) -> Iterator[str]:
     if len(found.problems) > SHOWN:
         yield f"… and {len(found.problems) - SHOWN} more."
     yield ""
-    yield f"{read} recorded: {counted(len(found.problems), 'problem')}. Build again to mend them."
+    problems = counted(len(found.problems), "problem")
+    yield f"{read} recorded: {problems}. Build with --afresh to mend them."
 
 
 def _as_json(found: Verified) -> str:

@@ -103,7 +103,7 @@ class _Build:
         """Whether a guide stands already that was made from all that this plot is made from now."""
         code = self._codes.register(plot.development).guide(plot.numbers)
         record = self._records.read(code) if code else None
-        if record is None or not self._tree.stands(record):
+        if self._target.afresh or record is None or not self._tree.stands(record):
             return False
         if record.inputs != self._inputs(plot, filter(is_article, record.inputs)):
             return False

@@ -36,6 +36,7 @@ class Target:
     """What to build: which plots of which workspace (none named: all), where to, for which day.
 
     ``scheduler``: the address of the scheduler whose workers write, in place of this machine.
+    ``afresh``: write guides that are up to date too.
     """
 
     root: Path
@@ -43,3 +44,4 @@ class Target:
     out: Path
     day: date
     scheduler: str | None = None
+    afresh: bool = False

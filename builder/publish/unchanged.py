@@ -28,7 +28,7 @@ def nothing_changed(target: Target) -> Report | None:
     Only for a build of all plots. The page for the team says so too.
     """
     records = Records(target.out)
-    found = None if target.references else records.last_build()
+    found = None if target.references or target.afresh else records.last_build()
     if found is None or not _stands(target, records):
         return None
     if found.get("made from") != _made_from(target, SourceFiles(target.root).digest):
