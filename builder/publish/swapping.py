@@ -196,9 +196,8 @@ class Tree:
         guides = {path.name for path in place.iterdir()} if place.is_dir() else set()
         current = self._codes | self._standing
         try:
-            if guides:
-                self._serve(self._policies if guides <= self._codes else self._served())
             if current:
+                self._serve(self._policies if guides <= self._codes else self._served())
                 self.assets(assets)
                 if guides <= current:
                     self._drop_others(assets)
