@@ -286,7 +286,7 @@ def test_the_north_mark_follows_the_bearing_of_the_front(faces: int, north: int)
     for hand in ("as-drawn", "opposite"):
         plans = plans_of(home_with({"plot": {"front_faces": faces, "hand": hand}}))
         plan = plans.full("ground")
-        assert plan.north == north
+        assert plan.north == str(north)
         assert f"rotate({north})" in full_svg(plan, "one")
 
 
