@@ -18,7 +18,7 @@ CHANGED = {"One telephone number": Target(0.2), "One article of every guide": Ta
 
 NOTHING, ONE_PLOT = "Nothing changed", "One plot"
 SECOND = Target(1.0)
-"""Seconds for 1,000 plots when nothing changed; and seconds more than that for one plot."""
+"""Seconds for each 1,000 plots, begun or whole, when nothing changed; seconds more for one plot."""
 
 NO_MORE = Target(1.0)
 """Plots that were written again, of those that show the change; theme files on disk, of one set."""
@@ -105,7 +105,7 @@ def _against(
     """The ratio of a change, what it is a ratio of, and its target."""
     idle = found.changed[NOTHING].measured
     if change.name == NOTHING:
-        thousands = found.plots / 1000
+        thousands = max(1.0, found.plots / 1000)
         shares = took.seconds / thousands, took.processor / thousands
         return shares, "seconds for 1,000 plots", SECOND
     if change.name.startswith(ONE_PLOT):
