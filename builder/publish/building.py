@@ -24,7 +24,7 @@ from builder.publish.redirects import redirect_files
 from builder.publish.report import Published, Report, Target
 from builder.publish.sources import Sources, is_article
 from builder.publish.swapping import Tree
-from builder.publish.unchanged import forget, keep
+from builder.publish.unchanged import keep
 from builder.sources.workspace import PlotSource, Workspace
 from builder.writers.portfolio.page import State
 
@@ -68,7 +68,7 @@ class _Build:
         sound = [each for each in sound if not stopped(each, self._workspace, self._findings)]
         changed = [each for each in sound if not self._is_published(each)]
         if changed:
-            forget(self._records)
+            self._records.drop_last_build()
         with workers(self._target.scheduler, self._ground(), len(changed)) as hands:
             self._publish_all(self._orders(changed), hands)
         unchanged = {each.reference for each in sound} - {each.reference for each in changed}

@@ -110,8 +110,12 @@ class Records:
         _write(self.folder / _LAST_BUILD, _LAST, plain)
 
     def drop_last_build(self) -> None:
-        """Keep nothing of it."""
-        (self.folder / _LAST_BUILD).unlink(missing_ok=True)
+        """Keep nothing of it: the tree is about to change."""
+        path = self.folder / _LAST_BUILD
+        try:
+            path.unlink(missing_ok=True)
+        except OSError as error:
+            raise HandoverError(f"'{path}' cannot be taken away: {error.strerror}.") from error
 
     def shared(self) -> Mapping[str, str]:
         """The SHA-256 of each file that is no one guide's, by its path in the tree."""

@@ -37,12 +37,13 @@ from builder.publish.manifest import GuideRecord, Records, records_folder
 from builder.publish.plot_writing import Written, unwritable
 from builder.publish.redirects import sticker_paths
 from builder.publish.tree import Policies, headers, missing_page, policies_in, robots, write_whole
+from builder.publish.unchanged import WORKPLACE
 from builder.writers.site.assets import FOLDER as ASSETS
 from builder.writers.site.assets import Assets
 
 _SERVED = ("robots.txt", "404.html", "_headers")
 LOCK = ".build.lock"
-_WORKPLACE, _OLD, _MARKS = ".building-", ".old", "swapping"
+_OLD, _MARKS = ".old", "swapping"
 _EXCHANGE = 2
 _HERE = -100
 
@@ -52,7 +53,7 @@ class Tree:
 
     def __init__(self, out: Path) -> None:
         self.out = out
-        self.workplace = out / f"{_WORKPLACE}{os.getpid()}"
+        self.workplace = out / f"{WORKPLACE}{os.getpid()}"
         self._lock = FileLock(records_folder(out) / LOCK, timeout=0)
         self._records = Records(out)
         self._marks = records_folder(out) / _MARKS
@@ -88,7 +89,7 @@ class Tree:
 
     def _heal(self) -> None:
         """Put back guides that a killed build had taken out, and clear away what it left."""
-        for left in self.out.glob(f"{_WORKPLACE}*"):
+        for left in self.out.glob(f"{WORKPLACE}*"):
             for old in left.glob(f"*{_OLD}"):
                 place = self.out / "g" / old.name.removesuffix(_OLD)
                 if not place.exists():

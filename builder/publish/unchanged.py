@@ -18,8 +18,8 @@ from builder.publish.portfolio_page import write_portfolio
 from builder.publish.report import Report, Target
 from builder.writers.portfolio.page import PlotLine, Portfolio
 
-UNFINISHED = ".building-*"
-"""What a build has in the published tree while it runs, or leaves there when it is killed."""
+WORKPLACE = ".building-"
+"""How the folder begins that a build has in the published tree, or leaves there when it is killed."""
 
 
 def nothing_changed(target: Target) -> Report | None:
@@ -57,18 +57,13 @@ def keep(report: Report, target: Target, sources: str, records: Records) -> None
     )
 
 
-def forget(records: Records) -> None:
-    """The tree is about to change."""
-    records.drop_last_build()
-
-
 def _made_from(target: Target, sources: str) -> str:
     return f"{sources} {registers_digest(target.root)} {target.day.isoformat()}"
 
 
 def _stands(target: Target, records: Records) -> bool:
     """Whether each guide that was recorded is there, and no build is at work or was killed."""
-    if any(target.out.glob(UNFINISHED)):
+    if any(target.out.glob(f"{WORKPLACE}*")):
         return False
     shared = records.shared()
     files = [f"g/{code}/index.html" for code in records.codes()]
