@@ -42,7 +42,12 @@ def _executes(given: Mapping[str, str]) -> bool:
 
 def read_page(path: Path) -> ReadPage:
     """One HTML file as the crawl sees it."""
-    page, text = ReadPage(), path.read_bytes()
+    return read_text(path.read_bytes())
+
+
+def read_text(text: bytes) -> ReadPage:
+    """The text of one HTML file, in UTF-8, as the crawl sees it."""
+    page = ReadPage()
     if not text.strip():
         return page
     tree = fromstring(text, parser=HTMLParser(encoding="utf-8"))
@@ -88,19 +93,12 @@ class Crawl:
         return frozenset(content_hash(each) for page in self.pages.values() for each in page.styles)
 
 
-def crawl(
-    root: Path, elsewhere: Iterable[str] = (), known: Mapping[str, ReadPage] | None = None
-) -> Crawl:
-    """Read every page below a folder; ``elsewhere``: files that will stand beside them; ``known``:
-    pages that were read before, word for word."""
+def crawl(root: Path, elsewhere: Iterable[str] = ()) -> Crawl:
+    """Read every page below a folder; ``elsewhere``: files that will stand beside them."""
     files = frozenset(
         path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file()
     )
-    pages = {
-        name: (known or {}).get(name) or read_page(root / name)
-        for name in sorted(files)
-        if name.endswith(".html")
-    }
+    pages = {name: read_page(root / name) for name in sorted(files) if name.endswith(".html")}
     return Crawl(pages, files.union(elsewhere))
 
 
@@ -128,16 +126,14 @@ def proof(read: Crawl, label: str = "", *, styled: str | None = None) -> Iterato
 
 
 def _link_problem(read: Crawl, name: str, target: str, tag: str) -> tuple[str, str, str] | None:
-    address, fragment = urldefrag(target)
-    parts = urlsplit(address)
-    if parts.scheme in _SPOKEN_SCHEMES:
-        return None
-    if parts.scheme or parts.netloc or address.startswith("/"):
-        return _leaving(target, tag)
-    found = _resolved(name, unquote(parts.path))
-    if found is None or found not in read.files:
+    led = led_to(name, target, tag)
+    if led is None or isinstance(led, str):
+        return (
+            ("proof.third-party", led, "Nothing in a guide comes from elsewhere.") if led else None
+        )
+    if led.file not in read.files:
         return "proof.broken-link", f"'{target}' leads to nothing.", "Correct the link."
-    if fragment and found in read.pages and unquote(fragment) not in read.pages[found].anchors:
+    if led.place and led.file in read.pages and led.place not in read.pages[led.file].anchors:
         return (
             "proof.broken-anchor",
             f"'{target}' names no place on its page.",
@@ -146,14 +142,30 @@ def _link_problem(read: Crawl, name: str, target: str, tag: str) -> tuple[str, s
     return None
 
 
-def _leaving(target: str, tag: str) -> tuple[str, str, str] | None:
+@dataclass(frozen=True, slots=True)
+class Led:
+    """Where a link leads: a file of the site ("" where it climbs out), and a place in it or ""."""
+
+    file: str
+    place: str
+
+
+def led_to(name: str, target: str, tag: str) -> Led | str | None:
+    """Where a link of the page ``name`` leads. Nothing where it dials or writes a letter; what is
+    wrong with it, in words, where it leaves the site."""
+    address, fragment = urldefrag(target)
+    parts = urlsplit(address)
+    if parts.scheme in _SPOKEN_SCHEMES:
+        return None
+    if parts.scheme or parts.netloc or address.startswith("/"):
+        return _leaving(target, tag)
+    return Led(_resolved(name, unquote(parts.path)) or "", unquote(fragment))
+
+
+def _leaving(target: str, tag: str) -> str | None:
     if target.startswith("data:") and tag in ("img", "link"):
         return None
-    return (
-        "proof.third-party",
-        f"'{target}' leaves the guide.",
-        "Nothing in a guide comes from elsewhere.",
-    )
+    return f"'{target}' leaves the guide."
 
 
 def _resolved(name: str, path: str) -> str | None:

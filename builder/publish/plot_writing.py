@@ -5,9 +5,10 @@ workspace is kept for its next order.
 """
 
 import hashlib
-import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+import os
+import posixpath
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
@@ -18,10 +19,11 @@ from builder.guide.changes import Content, logged
 from builder.guide.pages import ChangedDay, Guide
 from builder.guide.sticker_pages import StickerRecord, sticker_page
 from builder.model.late import CLOSES, OPENS
-from builder.proof.crawl import Crawl, ReadPage, crawl, proof
+from builder.proof.crawl import content_hash, crawl, proof
+from builder.proof.pieces import Pieces, SiteProof
 from builder.proof.weight import overweight
 from builder.publish.change_log import log_after
-from builder.publish.issuing import stickers_in
+from builder.publish.issuing import StickerOf, stickers_in
 from builder.publish.manifest import Records
 from builder.publish.register import Register
 from builder.publish.tree import Policies
@@ -36,8 +38,6 @@ from builder.writers.site.press import Press
 from builder.writers.sticker_pages.writing import StickerPages
 
 GUIDE_CODE, STICKER_CODE = "guide.code", "sticker.code"
-_LINK = re.compile(rb'\b(?:href|src|id|style|on[a-z]+)="[^"]*"')
-_DIALLED = rb'href="tel:'
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +87,18 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    """The files of one plot by their paths in the published tree, what the engine warned of, and
-    what its guide says now and has said before."""
+    """The files of one plot by their paths in the published tree, and the SHA-256 of those whose it
+    is known; the pieces that its pages are made of, by their paths in the guide; what its guide says
+    now and has said before; what the engine warned of; the pages of stickers with marks in them, by
+    code."""
 
     files: Mapping[str, bytes]
-    warned: tuple[Finding, ...]
+    digests: Mapping[str, str]
+    pieces: Mapping[str, tuple[str, ...]]
     contents: Mapping[str, Content]
     changes: tuple[ChangedDay, ...]
+    warned: tuple[Finding, ...] = ()
+    marked: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,16 +126,16 @@ class Bench:
 
     def __init__(self, workspace: Workspace, findings: Findings, day: date) -> None:
         root = workspace.folder.root
-        self.workspace, self.findings, self._day = workspace, findings, day
+        self.workspace, self.findings, self.day = workspace, findings, day
         self.maker = EditionMaker(workspace, day)
         self.assets: Assets = assets_of(root)
-        self._writer = SiteWriter(root, self.assets)
+        self.writer = SiteWriter(root, self.assets)
+        self.stickers = StickerPages(own_or_shipped(root, "site_templates") / "stickers")
         press = Press(root, self.assets.folder)
         workers = workers_of(root, self.assets, press.config)
         self._usable = press.usable
-        self._editions = EditionPress(root, press, self._writer.templates, workers)
-        self._stickers = StickerPages(own_or_shipped(root, "site_templates") / "stickers")
-        self._pages: dict[tuple[str, str], ReadPage] = {}
+        self._editions = EditionPress(root, press, self.writer.templates, workers)
+        self._pieces = Pieces()
 
     def write(self, order: Order) -> Answer:
         """Write the plots of an order. All of them are of one edition, if they can be."""
@@ -147,73 +152,75 @@ class Bench:
 
     def _work(self, edition: Edition) -> "EditionWork":
         site = self._editions.site(edition.guide) if self._usable else None
-        return EditionWork(
-            edition, site, self._writer, self._stickers, self.assets, self._day, self._pages
-        )
+        return EditionWork(edition, site, self, self._pieces)
 
 
 class EditionWork:
-    """Writes the plots of one edition: the first is read back whole, and of the others what is not
-    word for word the same."""
+    """Writes the plots of one edition. What the first of them holds is proofed, and of the others
+    what is not made of the very same pieces."""
 
     def __init__(
-        self, edition: Edition, site: EditionSite | None, writer: SiteWriter,
-        stickers: StickerPages, assets: Assets, day: date,
-        pages: dict[tuple[str, str], ReadPage],
-    ) -> None:  # fmt: skip
-        self._edition, self._site, self._writer = edition, site, writer
-        self._sticker_pages, self._assets, self._day = stickers, assets, day
-        self._cut: dict[StickerRecord, Cut] = {}
-        self._pages = pages
-        self._read: Crawl | None = None
-        self._links: set[bytes] = set()
+        self, edition: Edition, site: EditionSite | None, house: "Bench", pieces: Pieces
+    ) -> None:
+        self._edition, self._site, self._house = edition, site, house
+        self._pieces, self._proof = pieces, SiteProof(pieces)
+        self._stickers: dict[StickerRecord, tuple[str, Cut]] = {}
 
     def write(self, member: Member, order: PlotOrder, register: Register) -> Written:
         """One plot, into its folder."""
         member.values.also({GUIDE_CODE: order.code})
+        stickers = stickers_in(member.plot, self._edition.traced.home, register)
         try:
-            made = self._made(member, order, register)
-            return self._read_back(member, order, made, register)
+            made = self._made(member, order, stickers)
+            for folder in {posixpath.dirname(name) for name in made.files}:
+                os.makedirs(order.folder / folder, exist_ok=True)
+            for name, content in made.files.items():
+                with open(f"{order.folder}/{name}", "wb") as file:
+                    file.write(content)
+            return self._read_back(member, order, made, stickers)
         except OSError as error:
             raise unwritable(order.reference, error) from error
 
-    def _made(self, member: Member, order: PlotOrder, register: Register) -> _Made:
-        """One plot, written."""
+    def _made(self, member: Member, order: PlotOrder, stickers: tuple[StickerOf, ...]) -> _Made:
+        """Every file of one plot."""
         guide = self._edition.dated(order.reference, member.values)
         whole = self._edition.filled(guide, member.values)
-        inside = f"g/{order.code}"
         made = self._of_site(member, order, guide, whole)
-        files = dict(made.files)
-        files |= {
-            f"Q/{code}/index.html": text
-            for code, text in self._of_stickers(member, guide, register)
-        }
+        files, marked = dict(made.files), dict[str, str]()
+        for each in stickers:
+            marked[each.issued.code], page = self._of_sticker(each, guide)
+            member.values.also({STICKER_CODE: each.issued.code})
+            files[f"Q/{each.issued.code}/index.html"] = page.filled(member.values)
         if guide.schedule.completion is not None:
             earlier = order.published / CALENDAR
             before = earlier.read_bytes() if earlier.is_file() else None
-            text = next_edition(whole, order.code, self._day, before)
-            files[f"{inside}/{CALENDAR}"] = text
-        for name, content in files.items():
-            place = order.folder / name
-            place.parent.mkdir(parents=True, exist_ok=True)
-            place.write_bytes(content)
-        return replace(made, files=files)
+            text = next_edition(whole, order.code, self._house.day, before)
+            files[f"g/{order.code}/{CALENDAR}"] = text
+        return replace(made, files=files, marked=marked)
 
     def _of_site(self, member: Member, order: PlotOrder, guide: Guide, whole: Guide) -> _Made:
-        tree, folder = order.folder, order.folder / "g" / order.code
-        if self._site is not None:
-            opened = self._site.opened(guide, member.values)
-            contents, changes = self._compared(member, order, guide, opened.contents)
-            guide = logged(guide, changes)
-            made = self._site.files(guide, order.code, member.values, opened)
-            files = {f"g/{order.code}/{name}": content for name, content in made}
-            return _Made(files, (), contents, changes)
-        contents, changes = self._compared(member, order, whole, self._writer.contents(whole))
+        if self._site is None:
+            return self._of_engine(member, order, whole)
+        opened = self._site.opened(guide, member.values)
+        contents, changes = self._compared(member, order, guide, opened.contents)
+        closed = self._site.closed(logged(guide, changes), order.code, member.values, opened)
+        inside = f"g/{order.code}"
+        return _Made(
+            {f"{inside}/{name}": content for name, content in closed.files.items()},
+            {f"{inside}/{name}": digest for name, digest in closed.digests.items()},
+            closed.pieces, contents, changes,
+        )  # fmt: skip
+
+    def _of_engine(self, member: Member, order: PlotOrder, whole: Guide) -> _Made:
+        """A site that MkDocs alone writes."""
+        writer, tree = self._house.writer, order.folder
+        folder = tree / "g" / order.code
+        contents, changes = self._compared(member, order, whole, writer.contents(whole))
         address = f"{member.host}/g/{order.code}/"
-        warned = self._writer.write(logged(whole, changes), folder, address)
+        warned = writer.write(logged(whole, changes), folder, address)
         found = (path for path in sorted(folder.rglob("*")) if path.is_file())
         files = {path.relative_to(tree).as_posix(): path.read_bytes() for path in found}
-        return _Made(files, warned, contents, changes)
+        return _Made(files, {}, {}, contents, changes, warned)
 
     def _compared(
         self, member: Member, order: PlotOrder, guide: Guide, digests: Mapping[str, str]
@@ -223,92 +230,69 @@ class EditionWork:
         titles = {page.id: fill(str(page.title)) for page in guide.pages}
         now = {page: Content(digest, titles[page]) for page, digest in digests.items()}
         before = Records(order.published.parents[1]).read(order.code)
-        return now, log_after(before, now, self._day)
+        return now, log_after(before, now, self._house.day)
 
-    def _of_stickers(
-        self, member: Member, guide: Guide, register: Register
-    ) -> Iterator[tuple[str, bytes]]:
-        """The page of every sticker that was ever issued for a plot, by its code."""
-        for each in stickers_in(member.plot, self._edition.traced.home, register):
-            wanted = each.issued.wanted
-            record = StickerRecord(
-                _mark(STICKER_CODE),
-                wanted.kind,
-                wanted.room,
-                wanted.make,
-                each.equipment,
-                each.void,
-            )
-            if record not in self._cut:
-                page = sticker_page(self._edition.about, guide, record)
-                text = self._sticker_pages.write(page, guide, _mark(GUIDE_CODE))
-                self._cut[record] = cut(text)
-            member.values.also({STICKER_CODE: each.issued.code})
-            yield each.issued.code, self._cut[record].filled(member.values)
+    def _of_sticker(self, each: StickerOf, guide: Guide) -> tuple[str, Cut]:
+        """The page of a sticker that was issued for a plot, with marks and cut at them."""
+        wanted = each.issued.wanted
+        record = StickerRecord(
+            _mark(STICKER_CODE), wanted.kind, wanted.room, wanted.make, each.equipment, each.void
+        )
+        if record not in self._stickers:
+            page = sticker_page(self._edition.about, guide, record)
+            text = self._house.stickers.write(page, guide, _mark(GUIDE_CODE))
+            self._stickers[record] = text, cut(text)
+        return self._stickers[record]
 
     def _read_back(
-        self, member: Member, order: PlotOrder, made: _Made, register: Register
+        self, member: Member, order: PlotOrder, made: _Made, stickers: tuple[StickerOf, ...]
     ) -> Written:
-        files, found = made.files, list(made.warned)
-        if not self._is_known(files):
-            self._read = self._crawled(order)
-            found += proof(self._read, styled="Q")
-            found += overweight(order.folder, "Q/*/index.html")
-            if not found:
-                self._links |= set(_links(files))
-        read = self._read or self._crawled(order)
-        stickers = tuple(
-            each.issued.code
-            for each in stickers_in(member.plot, self._edition.traced.home, register)
-        )
+        found, sound = list(made.warned), self._is_sound(order, made)
+        policies = self._policies()
+        if not sound:
+            read = crawl(order.folder, self._house.assets.digests)
+            found += [*proof(read, styled="Q"), *overweight(order.folder, "Q/*/index.html")]
+            policies = Policies(read.script_hashes, read.style_hashes)
         return Written(
             order,
-            {name: hashlib.sha256(content).hexdigest() for name, content in files.items()},
+            {
+                name: made.digests.get(name) or hashlib.sha256(content).hexdigest()
+                for name, content in made.files.items()
+            },
             made.contents,
             made.changes,
-            stickers,
-            Policies(read.script_hashes, read.style_hashes),
-            sum(name.startswith("g/") and name.endswith(".html") for name in files),
+            tuple(each.issued.code for each in stickers),
+            policies,
+            sum(name.startswith("g/") and name.endswith(".html") for name in made.files),
             member.host,
             tuple(each.file for each in self._edition.about.selection.articles),
             tuple(each.for_plots(order.reference) for each in found),
         )
 
-    def _crawled(self, order: PlotOrder) -> Crawl:
-        """What was written, read back. A page that another edition has too, mark for mark, was read
-        with that one."""
-        looks = self._site.looks if self._site else {}
-        files = {f"g/{order.code}/{file}": (file, look) for file, look in looks.items()}
-        known = {name: self._pages[key] for name, key in files.items() if key in self._pages}
-        read = crawl(order.folder, self._assets.digests, known)
-        self._pages |= {key: read.pages[name] for name, key in files.items()}
-        return read
+    def _policies(self) -> Policies:
+        return Policies(
+            frozenset(map(content_hash, self._proof.scripts)),
+            frozenset(map(content_hash, self._proof.styles)),
+        )
 
-    def _is_known(self, files: Mapping[str, bytes]) -> bool:
-        """Whether every link, place and style in these files stood in files that were proofed.
-
-        What was filled in needs no second look: no late value holds markup.
-        """
-        if self._read is None or self._site is None:
+    def _is_sound(self, order: PlotOrder, made: _Made) -> bool:
+        """Whether all that these files are made of is known to be sound. Where it is not, what was
+        written is read from the disk, and that tells what is wrong, and where."""
+        if self._site is None:
             return False
-        own = self._site.own_files
-        looked_at = {
-            name: content
-            for name, content in files.items()
-            if name.startswith("Q/") or name.partition("/")[2].partition("/")[2] in own
-        }
-        return all(each in self._links for each in _links(looked_at))
-
-
-def _links(files: Mapping[str, bytes]) -> Iterator[bytes]:
-    """What a proof looks at in each page, with the page that it stands in; numbers to dial are not
-    followed, and codes differ from plot to plot by nature."""
-    for name, content in files.items():
-        if name.endswith(".html"):
-            page = re.sub(r"^g/[^/]+/|^Q/[^/]+/", "", name).encode()
-            for link in set(_LINK.findall(content)):
-                if not link.startswith(_DIALLED):
-                    yield page + b" " + link
+        stickers, inside = set(made.marked.values()), f"g/{order.code}/"
+        here = f"g/{_mark(GUIDE_CODE)}/"
+        files = frozenset(
+            here + name.removeprefix(inside) for name in made.files if name.startswith(inside)
+        )
+        pages = {here + name: pieces for name, pieces in made.pieces.items()}
+        sound = self._proof.is_sound(
+            files.union(self._house.assets.digests), pages, {"Q/sticker/index.html": stickers}
+        )
+        return sound and all(
+            self._pieces.fits(marked, made.files[f"Q/{code}/index.html"])
+            for code, marked in made.marked.items()
+        )
 
 
 def _mark(name: str) -> str:

@@ -36,11 +36,12 @@ class Values(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class _Page:
-    """A page of an edition, cut at its marks."""
+    """A page of an edition, cut at its marks, and the pieces that it is made of."""
 
     file: str
     html: Cut
     entries: Cut
+    pieces: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +53,18 @@ class Opened:
     contents: Mapping[str, str]
 
 
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """One plot's site: its files; the SHA-256 of each page; the pieces that each page is made of,
+    with marks for late values and without days."""
+
+    files: Mapping[str, bytes]
+    digests: Mapping[str, str]
+    pieces: Mapping[str, tuple[str, ...]]
+
+
 def _cut(page: PrintedPage) -> _Page:
-    return _Page(page.file, cut(page.html), cut(page.entries))
+    return _Page(page.file, cut(page.html), cut(page.entries), page.pieces)
 
 
 class EditionPress:
@@ -90,12 +101,11 @@ class EditionSite:
         self._own = {page.id for page in apart} | {
             name for name, page in written.items() if late_heading(page.markdown)
         }
-        printed = {
-            name: self._open.page(page) for name, page in written.items() if name not in self._own
+        self._pages = {
+            name: _cut(self._open.page(page))
+            for name, page in written.items()
+            if name not in self._own
         }
-        self._pages = {name: _cut(page) for name, page in printed.items()}
-        self.looks = {page.file: content_digest(page.html.encode()) for page in printed.values()}
-        """A digest of each page that is filled in, by its file, with marks in place of values."""
         self._pictures = {
             f"photos/{each.name}": content_digest(house.photograph(each.file))
             for each in guide.photographs
@@ -106,15 +116,6 @@ class EditionSite:
             for name, text in self._texts.items()
             if not text.names
         }
-
-    @property
-    def own_files(self) -> frozenset[str]:
-        """The files of pages that each plot has of its own; all others are filled in."""
-        return frozenset(
-            f"{page.path}/index.html" if page.path else "index.html"
-            for page in self.guide.pages
-            if page.id in self._own
-        )
 
     def opened(self, guide: Guide, values: Values) -> Opened:
         """One plot's site. ``guide``: the edition's with that plot's days."""
@@ -130,29 +131,29 @@ class EditionSite:
             own, {page.id: contents[page.id] for page in guide.pages if page.id != CHANGES}
         )
 
-    def files(
-        self, guide: Guide, code: str, values: Values, opened: Opened
-    ) -> Iterator[tuple[str, bytes]]:
-        """Every file of that plot's site. ``guide`` is the same one with its log of changes."""
-        entries, digests = list[Cut](), dict[str, str]()
+    def closed(self, guide: Guide, code: str, values: Values, opened: Opened) -> Closed:
+        """That plot's site, finished. ``guide`` is the same one with its log of changes."""
         log = [page for page in guide.pages if page.id == CHANGES]
         last = {
             name: _cut(self._open.page(each)) for name, each in self._written(guide, log, values)
         }
         own = {**opened.own, **last}
-        for page in guide.pages:
-            made = own.get(page.id) or self._pages[page.id]
-            content = made.html.filled(values)
-            entries.append(made.entries)
-            digests[made.file] = hashlib.sha256(content).hexdigest()
-            yield made.file, content
+        pages = [own.get(page.id) or self._pages[page.id] for page in guide.pages]
+        files = {each.file: each.html.filled(values) for each in pages}
+        digests = {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
+        files |= self._beside_pages(guide, values, pages)
+        files[WORKER] = self._house.workers.text(guide, code, digests).encode()
+        return Closed(files, digests, {each.file: each.pieces for each in pages})
+
+    def _beside_pages(
+        self, guide: Guide, values: Values, pages: list[_Page]
+    ) -> Iterator[tuple[str, bytes]]:
         around = self._house.press.search_frame()
         if around is not None:
-            index = joined((cut(around[0]), _commas(entries), cut(around[1])))
-            yield SEARCH_INDEX, index.filled(values)
+            entries = _commas([each.entries for each in pages])
+            yield SEARCH_INDEX, joined((cut(around[0]), entries, cut(around[1]))).filled(values)
         for photo in guide.photographs:
             yield f"photos/{photo.name}", self._house.photograph(photo.file)
-        yield WORKER, self._house.workers.text(guide, code, digests).encode()
 
     def _written(
         self, guide: Guide, pages: list[Page], values: Values

@@ -53,20 +53,24 @@ _SEARCH_MARK = re.compile(r"\s?data-search-\w+=\"[^\"]+\"")
 @dataclass(frozen=True, slots=True)
 class PrintedPage:
     """One finished page: its file in the guide, its HTML, and its entries in the search index, as
-    JSON with a comma between them."""
+    JSON with a comma between them. ``pieces`` are what its HTML is made of, without the days in it;
+    pages that have a piece in common have the same text object."""
 
     file: str
     html: str
     entries: str
+    pieces: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class _Converted:
-    """Markdown as HTML, its headings, and its entries in the search index."""
+    """Markdown as HTML, its headings, and its entries in the search index; ``pieces``: the HTML of
+    its sections, without the days in them."""
 
     content: str
     toc: TableOfContents
     entries: str
+    pieces: tuple[str, ...]
 
 
 class Press:
@@ -137,6 +141,7 @@ class Press:
             "".join(refilled(each.content, part.days) for each, part in both),
             get_toc(nest_toc_tokens(headings)),
             ",".join(refilled(each.entries, part.days) for each, part in both if each.entries),
+            tuple(each.content for each in made),
         )
 
     def _once(self, page: Page, text: str, files: Files, ends: str = "") -> _Converted:
@@ -144,9 +149,9 @@ class Press:
         key = (page.file.src_uri, str(page.meta.get("title")), text, ends)
         if key not in self._converted:
             self._render(page, text + ends, files)
-            page.content = (page.content or "").removesuffix(_ENDED)
-            opened = text.startswith("## ")
-            self._converted[key] = _Converted(page.content, page.toc, self._entries(page, opened))
+            page.content = content = (page.content or "").removesuffix(_ENDED)
+            entries = self._entries(page, text.startswith("## "))
+            self._converted[key] = _Converted(content, page.toc, entries, (content,))
         return self._converted[key]
 
     def _render(self, page: Page, text: str, files: Files) -> None:
@@ -217,8 +222,10 @@ class PressedEdition:
             page.markdown = meta.get_data(written.markdown)[0]
         converted = self._press.convert(page, self._files)
         content = _without_search_marks(converted.content)
-        html = content.join(self._frame(page, content, converted))
-        return PrintedPage(page.file.dest_uri, html, converted.entries)
+        before, behind = self._frame(page, content, converted)
+        pieces = (before, *converted.pieces, behind)
+        html = f"{before}{content}{behind}"
+        return PrintedPage(page.file.dest_uri, html, converted.entries, pieces)
 
     def _frame(self, page: Page, content: str, converted: _Converted) -> tuple[str, str]:
         """What the theme puts before and behind a page's content; the same for all pages that look
