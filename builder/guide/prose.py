@@ -17,6 +17,8 @@ from builder.model.article import Article
 from builder.model.late import ASKING, PRINTING, LateText, LateValueError, refuse_late
 
 _SPECIAL = re.compile(r"([\\`*_{}\[\]#|])")
+_PERHAPS = re.compile(r"[\\`*_{}\[\]#|&<]|^[\d+-]")
+"""Where anything may have to be escaped at all: most values have none of it."""
 _NOT_DIALLED = re.compile(r"[^0-9+]")
 _LIST_MARK = re.compile(r"^(\d+)([.)])|^([-+])")
 
@@ -42,7 +44,10 @@ def escaped(value: Any) -> Markup:
     """A value as Markdown prints it letter by letter. Macros and blocks are finished already."""
     if isinstance(value, Markup):
         return value
-    text = _SPECIAL.sub(r"\\\1", str(value))
+    text = str(value)
+    if not _PERHAPS.search(text):
+        return Markdown(text)
+    text = _SPECIAL.sub(r"\\\1", text)
     text = text.replace("&", "&amp;").replace("<", "&lt;")
     return Markdown(_LIST_MARK.sub(lambda found: f"{found[1] or ''}\\{found[2] or found[3]}", text))
 

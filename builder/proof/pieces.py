@@ -8,7 +8,7 @@ style of a page hangs on it. What pieces hold together, the page holds that is m
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from builder.proof.crawl import ReadPage, led_to, read_text
+from builder.proof.crawl import Led, ReadPage, led_to, read_text
 from builder.proof.weight import FIRST_WINDOW, transfer
 
 Piece = str
@@ -40,12 +40,39 @@ def _read(text: Piece) -> ReadPiece:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """Where the links of a piece lead from one page: files, and places in them by the files'
+    paths; ``stays``: whether none of them leaves the site."""
+
+    files: frozenset[str]
+    places: frozenset[tuple[str, str]]
+    stays: bool
+
+
+def _ways(name: str, links: Iterable[tuple[str, str]]) -> Ways:
+    led = [led_to(name, target, tag) for tag, target in links]
+    ways = [each for each in led if isinstance(each, Led)]
+    return Ways(
+        frozenset(each.file for each in ways),
+        frozenset((each.file, each.place) for each in ways if each.place),
+        not any(isinstance(each, str) for each in led),
+    )
+
+
 class Pieces:
     """The pieces that were read in one process."""
 
     def __init__(self) -> None:
         self._read: dict[Piece, ReadPiece] = {}
         self._light: dict[Piece, bool] = {}
+        self._ways: dict[tuple[str, Piece], Ways] = {}
+
+    def ways(self, name: str, piece: Piece) -> Ways:
+        """Where the links of a piece lead that stands in the page ``name``."""
+        if (name, piece) not in self._ways:
+            self._ways[name, piece] = _ways(name, self.read(piece).links)
+        return self._ways[name, piece]
 
     def read(self, piece: Piece) -> ReadPiece:
         """What a piece holds."""
@@ -110,21 +137,12 @@ class SiteProof:
         return sound
 
     def _piece(self, name: str, piece: Piece, *, styled: bool) -> bool:
-        read = self._pieces.read(piece)
+        read, ways = self._pieces.read(piece), self._pieces.ways(name, piece)
         self.scripts |= read.scripts
         self.styles |= read.styles
-        if read.refused or (read.styles and not styled):
-            return False
-        return all(self._leads(name, tag, target) for tag, target in read.links)
-
-    def _leads(self, name: str, tag: str, target: str) -> bool:
-        """Whether a link leads to a file; the place that it names there is noted."""
-        led = led_to(name, target, tag)
-        if led is None or isinstance(led, str):
-            return led is None
-        if led.place:
-            self._looked.places.add((led.file, led.place))
-        return led.file in self._looked.files
+        self._looked.places |= ways.places
+        refused = read.refused or (read.styles and not styled)
+        return not refused and ways.stays and ways.files <= self._looked.files
 
     def _stands(self, file: str, place: str, pages: Mapping[str, tuple[Piece, ...]]) -> bool:
         """Whether a page has a place; what is no page has none to be asked for."""

@@ -56,6 +56,7 @@ class PageTemplates:
             trim_blocks=True,
             lstrip_blocks=True,
             keep_trailing_newline=True,
+            auto_reload=False,
         )
         self._environment.filters["words"] = words
         self._environment.filters["plan"] = _plan

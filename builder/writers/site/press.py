@@ -91,6 +91,7 @@ class Press:
         self.frames: dict[tuple[Any, ...], tuple[str, str]] = {}
         self._read: dict[str, tuple[str, Mapping[str, Any]]] = {}
         self._converted: dict[tuple[str, ...], _Converted] = {}
+        self._whole: dict[tuple[str, ...], _Converted] = {}
 
     @property
     def usable(self) -> bool:
@@ -126,6 +127,12 @@ class Press:
     def convert(self, page: Page, files: Files) -> _Converted:
         """A page's Markdown as HTML: its sections from memory, with the days put back."""
         whole = page.markdown or ""
+        key = (page.file.src_uri, str(page.meta.get("title")), whole)
+        if key not in self._whole:
+            self._whole[key] = self._by_sections(page, whole, files)
+        return self._whole[key]
+
+    def _by_sections(self, page: Page, whole: str, files: Files) -> _Converted:
         parts = sections(whole)
         if parts is None or not set(self.config.markdown_extensions) <= _KNOWN_EXTENSIONS:
             return self._once(page, whole, files)
