@@ -4,10 +4,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from builder.errors import Finding, Findings, suggestion
-from builder.layers.kept import Kept
+from builder.layers.kept import Kept, Lately
 from builder.layers.merge import Layer, Merged, Merging
 from builder.sources.entry import Entry
 from builder.sources.workspace import STANDARD, PlotSource, Workspace
+
+MERGED = 500
+"""Merged layers that a run keeps: those of the house types and options that it has come to lately."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,9 +34,7 @@ class Stacking:
         self.findings = findings
         self.kept = Kept()
         self._layers = dict(_named_layers(workspace))
-        self._merged: dict[tuple[str, ...], tuple[Merged, tuple[Finding, ...]]] = {
-            (): (Merged(), ())
-        }
+        self._merged: Lately[tuple[str, ...], tuple[Merged, tuple[Finding, ...]]] = Lately(MERGED)
 
     def stack(self, plot: PlotSource) -> Stack | None:
         """The layers of a plot, or nothing where one of them is missing or could not be read."""
@@ -63,13 +64,16 @@ class Stacking:
         return replace(merged, kept=self.kept)
 
     def _shared(self, layers: tuple[Layer, ...]) -> tuple[Merged, tuple[Finding, ...]]:
+        if not layers:
+            return Merged(), ()
         key = tuple(layer.name for layer in layers)
-        if key not in self._merged:
+        found = self._merged.get(key)
+        if found is None:
             below, earlier = self._shared(layers[:-1])
             findings = Findings()
             merged = Merging(findings, kept=self.kept).over(below, layers[-1])
-            self._merged[key] = merged, (*earlier, *findings)
-        return self._merged[key]
+            found = self._merged.keep(key, (merged, (*earlier, *findings)))
+        return found
 
     def _is_unread(self, plot: PlotSource) -> bool:
         return plot.file in self.workspace.unread

@@ -8,11 +8,15 @@ style of a page hangs on it. What pieces hold together, the page holds that is m
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from builder.layers.kept import Lately
 from builder.proof.crawl import Led, ReadPage, led_to, read_text
 from builder.proof.weight import FIRST_WINDOW, transfer
 
 Piece = str
 """The text of a piece. The same text object stands for it wherever it is used again."""
+
+MOST = 6_000
+"""Pieces that a process keeps in memory: those of some hundred guides."""
 
 _NEAR = 0.9
 """A page that is this close to what fits is weighed with its own values in it."""
@@ -64,36 +68,38 @@ class Pieces:
     """The pieces that were read in one process."""
 
     def __init__(self) -> None:
-        self._read: dict[Piece, ReadPiece] = {}
-        self._light: dict[Piece, bool] = {}
-        self._ways: dict[tuple[str, Piece], Ways] = {}
+        self._read: Lately[Piece, ReadPiece] = Lately(MOST)
+        self._light: Lately[Piece, tuple[bool]] = Lately(MOST)
+        self._ways: Lately[tuple[str, Piece], Ways] = Lately(MOST)
 
     def ways(self, name: str, piece: Piece) -> Ways:
         """Where the links of a piece lead that stands in the page ``name``."""
-        if (name, piece) not in self._ways:
-            self._ways[name, piece] = _ways(name, self.read(piece).links)
-        return self._ways[name, piece]
+        return self._ways.get((name, piece)) or self._ways.keep(
+            (name, piece), _ways(name, self.read(piece).links)
+        )
 
     def read(self, piece: Piece) -> ReadPiece:
         """What a piece holds."""
-        if piece not in self._read:
-            self._read[piece] = _read(piece)
-        return self._read[piece]
+        return self._read.get(piece) or self._read.keep(piece, _read(piece))
 
     def fits(self, marked: Piece, filled: bytes) -> bool:
         """Whether a page arrives in one round trip, whatever values are filled in at its marks."""
-        if marked not in self._light:
-            self._light[marked] = transfer(filled) < _NEAR * FIRST_WINDOW
-        return self._light[marked] or transfer(filled) <= FIRST_WINDOW
+        light = self._light.get(marked) or self._light.keep(
+            marked, (transfer(filled) < _NEAR * FIRST_WINDOW,)
+        )
+        return light[0] or transfer(filled) <= FIRST_WINDOW
 
 
 @dataclass(slots=True)
 class _Looked:
-    """What was found sound in a set of files, and which places of which pages it needs."""
+    """What was found sound in a set of files: pieces by their pages, and whole pages whose links to
+    places in themselves are."""
 
     files: frozenset[str]
     seen: set[tuple[str, Piece]] = field(default_factory=set)
-    places: set[tuple[str, str]] = field(default_factory=set)
+    whole: dict[tuple[str, tuple[Piece, ...]], frozenset[tuple[str, str]]] = field(
+        default_factory=dict
+    )
 
 
 class SiteProof:
@@ -119,15 +125,21 @@ class SiteProof:
         """
         if files != self._looked.files:
             self._looked = _Looked(files)
-        sound = all(
-            [self._page(name, pieces, styled=False) for name, pieces in pages.items()]
-            + [
-                self._page(name, (each,), styled=True)
-                for name, own in styled.items()
-                for each in own
-            ]
+        whole = {**pages, **{name: tuple(own) for name, own in styled.items()}}
+        sound = all(self._page(name, own, styled=name in styled) for name, own in whole.items())
+        return sound and all(
+            self._stands(*place, pages)
+            for name, own in whole.items()
+            for place in self._elsewhere(name, own)
         )
-        return sound and all(self._stands(*place, pages) for place in self._looked.places)
+
+    def _elsewhere(self, name: str, pieces: tuple[Piece, ...]) -> frozenset[tuple[str, str]]:
+        """The places that a page needs, but for those that it has itself."""
+        if (name, pieces) not in self._looked.whole:
+            needed = {place for each in pieces for place in self._pieces.ways(name, each).places}
+            own = {(name, anchor) for each in pieces for anchor in self._pieces.read(each).anchors}
+            self._looked.whole[name, pieces] = frozenset(needed - own)
+        return self._looked.whole[name, pieces]
 
     def _page(self, name: str, pieces: tuple[Piece, ...], *, styled: bool) -> bool:
         new = [each for each in pieces if (name, each) not in self._looked.seen]
@@ -140,13 +152,11 @@ class SiteProof:
         read, ways = self._pieces.read(piece), self._pieces.ways(name, piece)
         self.scripts |= read.scripts
         self.styles |= read.styles
-        self._looked.places |= ways.places
         refused = read.refused or (read.styles and not styled)
         return not refused and ways.stays and ways.files <= self._looked.files
 
     def _stands(self, file: str, place: str, pages: Mapping[str, tuple[Piece, ...]]) -> bool:
         """Whether a page has a place; what is no page has none to be asked for."""
-        return file not in pages or any(place in self._anchors(each) for each in pages[file])
-
-    def _anchors(self, piece: Piece) -> frozenset[str]:
-        return self._pieces.read(piece).anchors
+        return file not in pages or any(
+            place in self._pieces.read(each).anchors for each in pages[file]
+        )

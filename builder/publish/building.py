@@ -6,6 +6,7 @@ machine has cores, or on other machines; one process alone changes the published
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from contextlib import closing
+from itertools import chain
 
 from builder.editions.grouping import Keys
 from builder.errors import Findings, FindingsError
@@ -30,6 +31,10 @@ from builder.writers.portfolio.page import State
 
 TOGETHER = 32
 """Plots of one edition in one order at most, so that no process is left with all the work."""
+
+SHARES = 16
+"""An order takes this part of all plots, if it can: editions of one house type together, because
+what a process has made of the one it has ready for the next."""
 
 
 def publish(target: Target, done: Callable[[str], None] = lambda _: None) -> Report:
@@ -122,19 +127,19 @@ class _Build:
             stack = stacking.stack(plot)
             if stack is not None:
                 groups.setdefault(keys.of(stack), []).append(plot)
-        for group in sorted(groups.values(), key=len, reverse=True):
-            for start in range(0, len(group), TOGETHER):
-                yield self._order(group[start : start + TOGETHER])
+        size = min(TOGETHER, sum(map(len, groups.values())) // SHARES)
+        for editions in _packed(groups.values(), size):
+            yield self._order(editions)
 
-    def _order(self, plots: list[PlotSource]) -> Order:
+    def _order(self, editions: list[list[PlotSource]]) -> Order:
         numbers: dict[str, list[str]] = {}
-        for each in plots:
+        for each in chain.from_iterable(editions):
             numbers.setdefault(each.development, []).extend(each.numbers)
         registers = {
             development: self._codes.register(development).about(own)
             for development, own in numbers.items()
         }
-        orders = tuple(self._plot_order(each) for each in plots)
+        orders = tuple(tuple(map(self._plot_order, edition)) for edition in editions)
         return Order(self._root, self._sources.digest, self._target.day, orders, registers)
 
     def _plot_order(self, plot: PlotSource) -> PlotOrder:
@@ -192,6 +197,24 @@ class _Build:
             for each in former.value if former and isinstance(former.value, tuple) else ():
                 files = redirect_files(register, str(each.value), str(host.value if host else ""))
                 self._tree.redirect(files)
+
+
+def _packed(groups: Iterable[list[PlotSource]], size: int) -> Iterator[list[list[PlotSource]]]:
+    """Editions of one house type together, in parts of about ``size`` plots or of one edition."""
+    by_type: dict[object, list[list[PlotSource]]] = {}
+    for group in groups:
+        said = group[0].row.children["plot"].child("house_type")
+        parts = [group[start : start + TOGETHER] for start in range(0, len(group), TOGETHER)]
+        by_type.setdefault(said and said.value, []).extend(parts)
+    for editions in sorted(by_type.values(), key=lambda each: -sum(map(len, each))):
+        packed: list[list[PlotSource]] = []
+        for edition in editions:
+            packed.append(edition)
+            if sum(map(len, packed)) >= size:
+                yield packed
+                packed = []
+        if packed:
+            yield packed
 
 
 def _keep_promises(workspace: Workspace) -> None:

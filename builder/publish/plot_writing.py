@@ -7,10 +7,11 @@ workspace is kept for its next order.
 import hashlib
 import os
 import posixpath
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
+from itertools import chain
 from pathlib import Path
 
 from builder.editions.making import Edition, EditionMaker, Filling, Member
@@ -53,7 +54,7 @@ class PlotOrder:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """Plots of one edition to write, from which workspace and for which day.
+    """Plots to write, edition by edition, from which workspace and for which day.
 
     ``sources`` is the digest of all that the workspace says: what is kept from earlier orders holds
     for that alone. ``registers``: the issued codes of these plots, by development.
@@ -62,8 +63,13 @@ class Order:
     root: Path
     sources: str
     day: date
-    plots: tuple[PlotOrder, ...]
+    editions: tuple[tuple[PlotOrder, ...], ...]
     registers: Mapping[str, Register]
+
+    @property
+    def plots(self) -> Iterator[PlotOrder]:
+        """All plots of the order."""
+        return chain.from_iterable(self.editions)
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,15 +144,22 @@ class Bench:
         self._pieces = Pieces()
 
     def write(self, order: Order) -> Answer:
-        """Write the plots of an order. All of them are of one edition, if they can be."""
-        orders = {each.reference: each for each in order.plots}
+        """Write the plots of an order."""
+        answers = [self._edition(each, order.registers) for each in order.editions]
+        return Answer(
+            tuple(written for each in answers for written in each.written),
+            tuple(found for each in answers for found in each.findings),
+        )
+
+    def _edition(self, plots: tuple[PlotOrder, ...], registers: Mapping[str, Register]) -> Answer:
+        """Write plots that are all of one edition, if they can be."""
+        orders = {each.reference: each for each in plots}
         made = self.maker.make([self.workspace.plots[each] for each in orders], late=self._usable)
         written, works = [], dict[int, EditionWork]()
         for member in made.members:
-            register = order.registers[member.plot.development]
             if id(member.edition) not in works:
                 works[id(member.edition)] = self._work(member.edition)
-            work = works[id(member.edition)]
+            work, register = works[id(member.edition)], registers[member.plot.development]
             written.append(work.write(member, orders[member.plot.reference], register))
         return Answer(tuple(written), made.findings)
 

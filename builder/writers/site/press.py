@@ -30,6 +30,7 @@ from mkdocs.structure.pages import (
 from mkdocs.structure.toc import AnchorLink, TableOfContents, get_toc
 from mkdocs.utils import meta
 
+from builder.layers.kept import Lately
 from builder.model.late import CLOSES, OPENS
 from builder.shipped import shipped
 from builder.writers.site.engine import configured, plugin_of
@@ -43,6 +44,12 @@ _OUR_PLUGIN = "handover"
 _SEARCH = ("material/search", "search")
 _KNOWN_EXTENSIONS = {"attr_list", "def_list", "fenced_code", "md_in_html", "tables", "toc"}
 _KNOWN_FEATURES = {"navigation.indexes", "navigation.prune", "navigation.top"}
+FRAMES, PAGES, SECTIONS = 1_500, 2_000, 6_000
+"""What a process keeps of each in memory: enough for some hundred editions."""
+
+_FULL_OF_DAYS = ("dates", "care")
+"""Pages that hardly two plots have the same: they are not kept whole."""
+
 _END_ID = "handover-end"
 _END = f"\n## {OPENS}end{CLOSES} {{: #{_END_ID} }}"
 _ENDED = f'<h2 id="{_END_ID}">{OPENS}end{CLOSES}</h2>'
@@ -88,10 +95,10 @@ class Press:
         self.plugin.shared = shared
         self.search: Any = next((self.config.plugins[each] for each in _SEARCH if each in self.config.plugins), None)  # fmt: skip
         self._environment: Environment | None = None
-        self.frames: dict[tuple[Any, ...], tuple[str, str]] = {}
-        self._read: dict[str, tuple[str, Mapping[str, Any]]] = {}
-        self._converted: dict[tuple[str, ...], _Converted] = {}
-        self._whole: dict[tuple[str, ...], _Converted] = {}
+        self.frames: Lately[tuple[Any, ...], tuple[str, str]] = Lately(FRAMES)
+        self._read: Lately[str, tuple[str, Mapping[str, Any]]] = Lately(PAGES)
+        self._converted: Lately[tuple[str, ...], _Converted] = Lately(SECTIONS)
+        self._whole: Lately[tuple[str, ...], _Converted] = Lately(PAGES)
 
     @property
     def usable(self) -> bool:
@@ -116,9 +123,7 @@ class Press:
     def read(self, page: Page, files: Files) -> None:
         """Give a page its Markdown and what stands before it."""
         text = page.file.content_string
-        if text not in self._read:
-            self._read[text] = meta.get_data(text)
-        page.markdown, about = self._read[text]
+        page.markdown, about = self._read.get(text) or self._read.keep(text, meta.get_data(text))
         page.meta = dict(about)
         page.markdown = self.config.plugins.on_page_markdown(
             page.markdown, page=page, config=self.config, files=files
@@ -128,9 +133,9 @@ class Press:
         """A page's Markdown as HTML: its sections from memory, with the days put back."""
         whole = page.markdown or ""
         key = (page.file.src_uri, str(page.meta.get("title")), whole)
-        if key not in self._whole:
-            self._whole[key] = self._by_sections(page, whole, files)
-        return self._whole[key]
+        if page.meta.get("layout") in _FULL_OF_DAYS:
+            return self._by_sections(page, whole, files)
+        return self._whole.get(key) or self._whole.keep(key, self._by_sections(page, whole, files))
 
     def _by_sections(self, page: Page, whole: str, files: Files) -> _Converted:
         parts = sections(whole)
@@ -154,12 +159,13 @@ class Press:
     def _once(self, page: Page, text: str, files: Files, ends: str = "") -> _Converted:
         """Markdown of a page as HTML, from memory where it was converted before."""
         key = (page.file.src_uri, str(page.meta.get("title")), text, ends)
-        if key not in self._converted:
+        found = self._converted.get(key)
+        if found is None:
             self._render(page, text + ends, files)
             page.content = content = (page.content or "").removesuffix(_ENDED)
             entries = self._entries(page, text.startswith("## "))
-            self._converted[key] = _Converted(content, page.toc, entries, (content,))
-        return self._converted[key]
+            found = self._converted.keep(key, _Converted(content, page.toc, entries, (content,)))
+        return found
 
     def _render(self, page: Page, text: str, files: Files) -> None:
         """What ``Page.render`` does, with one converter for all pages in place of one for each."""
@@ -239,12 +245,12 @@ class PressedEdition:
         the same around it."""
         page.active = True
         key = (*self._around(page, converted.toc), "<h1" in content)
-        frames = self._press.frames if self._press.frames_are_shared else {}
-        if key not in frames:
+        found = self._press.frames.get(key) if self._press.frames_are_shared else None
+        if found is None:
             before, _, behind = self._framed(page, content, converted.toc).partition(content)
-            frames[key] = before, behind
+            found = self._press.frames.keep(key, (before, behind))
         page.active = False
-        return frames[key]
+        return found
 
     def _around(self, page: Page, toc: TableOfContents) -> tuple[Any, ...]:
         """All that the theme shows around a page, in the features that we know of."""
