@@ -4,41 +4,14 @@ Plots of one development share most of what they are made from: the very same la
 records, which nobody changes. What is made from the very same parts is made once.
 """
 
-from collections.abc import Callable, Hashable
-from typing import Any, Generic, TypeVar
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from builder.lately import Lately
 
 T = TypeVar("T")
-Key = TypeVar("Key", bound=Hashable)
 MOST = 12_000
 """Results that a run keeps: those of some hundred homes."""
-
-
-class Lately(Generic[Key, T]):
-    """What was asked for lately, by key, so that no run needs more memory for more plots.
-
-    It holds the last ``most`` results for certain, and never more than twice as many.
-    """
-
-    def __init__(self, most: int) -> None:
-        self._most = most
-        self._new: dict[Key, T] = {}
-        self._old: dict[Key, T] = {}
-
-    def get(self, key: Key) -> T | None:
-        """What was kept by this key, if it still is."""
-        found = self._new.get(key)
-        if found is None:
-            found = self._old.get(key)
-            if found is not None:
-                self.keep(key, found)
-        return found
-
-    def keep(self, key: Key, value: T) -> T:
-        """Keep a value, and return it."""
-        if len(self._new) >= self._most:
-            self._old, self._new = self._new, {}
-        self._new[key] = value
-        return value
 
 
 class Kept:

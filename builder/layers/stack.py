@@ -4,7 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from builder.errors import Finding, Findings, suggestion
-from builder.layers.kept import Kept, Lately
+from builder.lately import Lately
+from builder.layers.kept import Kept
 from builder.layers.merge import Layer, Merged, Merging
 from builder.sources.entry import Entry
 from builder.sources.workspace import STANDARD, PlotSource, Workspace

@@ -8,7 +8,7 @@ style of a page hangs on it. What pieces hold together, the page holds that is m
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from builder.layers.kept import Lately
+from builder.lately import Lately
 from builder.proof.crawl import Led, ReadPage, led_to, read_text
 from builder.proof.weight import FIRST_WINDOW, transfer
 

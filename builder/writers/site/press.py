@@ -30,7 +30,7 @@ from mkdocs.structure.pages import (
 from mkdocs.structure.toc import AnchorLink, TableOfContents, get_toc
 from mkdocs.utils import meta
 
-from builder.layers.kept import Lately
+from builder.lately import Lately
 from builder.model.late import CLOSES, OPENS
 from builder.shipped import shipped
 from builder.writers.site.engine import configured, plugin_of
