@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from builder.errors import Finding, Place
 from builder.guide.pieces import words
+from builder.guide.printing import PrintedAsFinalized
 from builder.guide.view import Missing, MissingValueError, SafeEnvironment
 from builder.model.article import Article
 from builder.model.late import ASKING, PRINTING, LateText, LateValueError, refuse_late
@@ -40,16 +41,16 @@ class Markdown(Markup):
     __slots__ = ()
 
 
-def escaped(value: Any) -> Markup:
+def escaped(value: Any) -> str:
     """A value as Markdown prints it letter by letter. Macros and blocks are finished already."""
     if isinstance(value, Markup):
         return value
     text = str(value)
     if not _PERHAPS.search(text):
-        return Markdown(text)
+        return text
     text = _SPECIAL.sub(r"\\\1", text)
     text = text.replace("&", "&amp;").replace("<", "&lt;")
-    return Markdown(_LIST_MARK.sub(lambda found: f"{found[1] or ''}\\{found[2] or found[3]}", text))
+    return _LIST_MARK.sub(lambda found: f"{found[1] or ''}\\{found[2] or found[3]}", text)
 
 
 def dialled(telephone: str) -> Markdown:
@@ -65,6 +66,7 @@ class Renderer:
 
     def __init__(self) -> None:
         self._environment = SafeEnvironment(undefined=Missing, finalize=escaped, autoescape=True)
+        self._environment.code_generator_class = PrintedAsFinalized
         # The same input gives the same bytes: nothing random is within an author's reach.
         del self._environment.globals["lipsum"], self._environment.filters["random"]
         self._environment.filters["words"] = words

@@ -19,6 +19,8 @@ from builder.model.article import Month, Task
 MONTHS: tuple[Month, ...] = get_args(Month)
 ONE_DAY = timedelta(days=1)
 _A_YEAR = 12
+_TOGETHER = 1024
+"""Results kept in memory: many tasks of a home come back in the same rhythm."""
 
 
 def single(day: date) -> tuple[Span, ...]:
@@ -32,33 +34,49 @@ def task_spans(task: Task, completion: date) -> tuple[Span, ...]:
     A rhythm of days or weeks with ``months`` rests in the others. With a longer rhythm the months
     say when, and whole years between them are left out: every 2 years, in May.
     """
-    first = after(completion, task.opens) if task.opens else completion
-    last = min(after(completion, each) for each in (task.closes, LASTS) if each)
-    if is_season(task):
-        return tuple(_seasons(task.months, first, last, _years_between(task.every)))
+    return _spans(task.every, task.months, task.opens, task.closes, completion)
+
+
+@lru_cache(maxsize=_TOGETHER)
+def _spans(
+    every: str | None, months: tuple[Month, ...], opens: str | None, closes: str | None,
+    completion: date,
+) -> tuple[Span, ...]:  # fmt: skip
+    first = after(completion, opens) if opens else completion
+    last = min(after(completion, each) for each in (closes, LASTS) if each)
+    if _is_season(every, months):
+        return tuple(_seasons(months, first, last, _years_between(every)))
     return tuple(
         Span(day, day)
-        for day in rhythm_days(task.every or LASTS, completion)
-        if first <= day <= last and (not task.months or MONTHS[day.month - 1] in task.months)
+        for day in rhythm_days(every or LASTS, completion)
+        if first <= day <= last and (not months or MONTHS[day.month - 1] in months)
     )
 
 
 def is_season(task: Task) -> bool:
     """Whether months alone say when a task is due, and not a rhythm of days or weeks in them."""
-    return bool(task.months) and (task.every is None or _months_of(task.every) > 0)
+    return _is_season(task.every, task.months)
 
 
-@lru_cache(maxsize=256)
+def _is_season(every: str | None, months: tuple[Month, ...]) -> bool:
+    return bool(months) and (every is None or _months_of(every) > 0)
+
+
+@lru_cache(maxsize=_TOGETHER)
 def rhythm_days(every: str, completion: date) -> tuple[date, ...]:
     """The days on which a term has passed once, twice and so on, for ten years."""
-    return tuple(_passing(every, completion))
+    step, months = length(every), _months_of(every)
+    if isinstance(step, timedelta):
+        times = (after(completion, LASTS) - completion) // step
+        return tuple(completion + step * each for each in range(1, times + 1))
+    # Every third month is a third of all months: no day is worked out twice.
+    return _month_ends(completion)[months - 1 :: months]
 
 
-def _passing(every: str, completion: date) -> Iterator[date]:
-    last, step, times = after(completion, LASTS), length(every), 1
-    while (day := completion + step * times) <= last:
-        yield day
-        times += 1
+@lru_cache(maxsize=_TOGETHER)
+def _month_ends(completion: date) -> tuple[date, ...]:
+    """The days on which one month has passed, two months and so on, for ten years."""
+    return tuple(after(completion, f"{times} months") for times in range(1, _months_of(LASTS) + 1))
 
 
 def _seasons(months: Sequence[Month], first: date, last: date, years: int) -> Iterator[Span]:
@@ -74,6 +92,7 @@ def _seasons(months: Sequence[Month], first: date, last: date, years: int) -> It
                 yield span
 
 
+@lru_cache(maxsize=_TOGETHER)
 def _month(year: int, number: int) -> Span:
     first = date(year, number, 1)
     return Span(first, after(first, "1 month") - ONE_DAY)

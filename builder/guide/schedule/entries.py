@@ -63,7 +63,9 @@ class Entry:
     def written_spans(self) -> str:
         """All its spans in one line: days, and first and last days with a slash between them."""
         return " ".join(
-            f"{span.first}" if span.first == span.last else f"{span.first}/{span.last}"
+            span.first.isoformat()
+            if span.first == span.last
+            else f"{span.first.isoformat()}/{span.last.isoformat()}"
             for span in self.spans
         )
 

@@ -6,12 +6,16 @@ Most properties are the same in many events of many homes, so each is written on
 from datetime import date, datetime
 from functools import lru_cache
 
-from icalendar import Event, vRecur
+from icalendar import Event, vRecur, vText
+from icalendar.parser import Contentline, Parameters
 
 
 @lru_cache(maxsize=32768)
 def written(name: str, value: str | int | date | datetime | tuple[date, ...]) -> bytes:
     """The lines of a property. Several days are written as days, and not as moments."""
+    if isinstance(value, str):
+        line = Contentline.from_parts(name.upper(), Parameters(), vText(value))
+        return bytes(line.to_ical()) + b"\r\n"
     event = Event()
     if isinstance(value, tuple):
         event.add(name, list(value), parameters={"VALUE": "DATE"})

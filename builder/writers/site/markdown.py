@@ -6,6 +6,7 @@ import re
 import traceback
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +27,7 @@ from builder.guide.pieces import words
 from builder.guide.plan.drawing import FloorPlan, Highlight
 from builder.guide.plan.plans import SEEN
 from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg
+from builder.guide.printing import PrintedAsFinalized
 from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.terms import spoken_day
 from builder.model.late import ASKING, PRINTING, refuse_late
@@ -58,6 +60,7 @@ class PageTemplates:
             keep_trailing_newline=True,
             auto_reload=False,
         )
+        self._environment.code_generator_class = PrintedAsFinalized
         self._environment.filters["words"] = words
         self._environment.filters["plan"] = _plan
         self._environment.filters["highlight"] = _highlight
@@ -125,6 +128,7 @@ def _line_in(error: TemplateError, folder: Path) -> int:
     return lines[-1] if lines else 1
 
 
+_WAYS = 20_000
 _BLANK_LINES = re.compile(r"\n{3,}")
 _TWO = "\n\n"
 
@@ -149,6 +153,7 @@ def _sections(sections: tuple[Section, ...]) -> Iterator[Section]:
         yield from _sections(section.sections)
 
 
+@lru_cache(maxsize=_WAYS)
 def _way(start: str, target: str) -> str:
     """The way from one source file to another file."""
     return posixpath.relpath(target, posixpath.dirname(start) or ".")
