@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Protocol
 
 from builder.guide.changes import CHANGES
-from builder.guide.pages import Guide, Page
+from builder.guide.pages import Guide
 from builder.model.late import MARK
 from builder.writers.site.content import content_digest, content_of
 from builder.writers.site.filling import Cut, cut, joined
@@ -22,7 +22,8 @@ from builder.writers.site.plugin import shown
 from builder.writers.site.press import SEARCH_INDEX, Press, PrintedPage
 from builder.writers.site.sections import late_heading
 
-DATED = ("page:dates", "page:care", CHANGES)
+_OF_DAYS = ("page:dates", "page:care")
+DATED = (*_OF_DAYS, CHANGES)
 """The pages that every plot has of its own: they are full of days."""
 
 
@@ -111,6 +112,8 @@ class EditionSite:
             for each in guide.photographs
         }
         self._texts = {name: cut(content_of(written[name], self._pictures)) for name in self._pages}
+        self._unchanged: _Page | None = None
+        self._late = {name: written[name] for name in self._own if name not in DATED}
         self._same = {
             name: content_digest(text.parts[0])
             for name, text in self._texts.items()
@@ -119,9 +122,8 @@ class EditionSite:
 
     def opened(self, guide: Guide, values: Values) -> Opened:
         """One plot's site. ``guide``: the edition's with that plot's days."""
-        pages = [page for page in guide.pages if page.id in self._own and page.id != CHANGES]
         own, contents = dict[str, _Page](), dict(self._same)
-        for name, written in self._written(guide, pages, values):
+        for name, written in (*self._with(values), *self._written(guide, _OF_DAYS)):
             own[name] = _cut(self._open.page(written))
             text = cut(content_of(written, self._pictures))
             contents[name] = content_digest(text.filled(values))
@@ -133,11 +135,7 @@ class EditionSite:
 
     def closed(self, guide: Guide, code: str, values: Values, opened: Opened) -> Closed:
         """That plot's site, finished. ``guide`` is the same one with its log of changes."""
-        log = [page for page in guide.pages if page.id == CHANGES]
-        last = {
-            name: _cut(self._open.page(each)) for name, each in self._written(guide, log, values)
-        }
-        own = {**opened.own, **last}
+        own = {**opened.own, CHANGES: self._log(guide)}
         pages = [own.get(page.id) or self._pages[page.id] for page in guide.pages]
         files = {each.file: each.html.filled(values) for each in pages}
         digests = {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
@@ -155,19 +153,28 @@ class EditionSite:
         for photo in guide.photographs:
             yield f"photos/{photo.name}", self._house.photograph(photo.file)
 
-    def _written(
-        self, guide: Guide, pages: list[Page], values: Values
-    ) -> Iterator[tuple[str, WrittenPage]]:
+    def _log(self, guide: Guide) -> _Page:
+        """The page of changes, once for all plots in which nothing has changed yet."""
+        if guide.changes or self._unchanged is None:
+            ((_, written),) = self._written(guide, (CHANGES,))
+            made = _cut(self._open.page(written))
+            if guide.changes:
+                return made
+            self._unchanged = made
+        return self._unchanged
+
+    def _with(self, values: Values) -> Iterator[tuple[str, WrittenPage]]:
+        """The pages with a late value in a heading, with that of one plot."""
+        for name, page in self._late.items():
+            text = MARK.sub(lambda found: values[found[1]], page.markdown)
+            yield name, WrittenPage(page.source, text)
+
+    def _written(self, guide: Guide, names: tuple[str, ...]) -> Iterator[tuple[str, WrittenPage]]:
+        """Pages that are full of days. They share their sections with others, marks and all."""
+        pages = [page for page in guide.pages if page.id in names]
         written = self._house.templates.write_some(guide, pages)
         for page, each in zip(pages, written, strict=True):
-            yield page.id, _with_values(page.id, each, values)
-
-
-def _with_values(name: str, page: WrittenPage, values: Values) -> WrittenPage:
-    """A page of a plot's own. Those of dates share their sections with others, marks and all."""
-    if name in DATED:
-        return page
-    return WrittenPage(page.source, MARK.sub(lambda found: values[found[1]], page.markdown))
+            yield page.id, each
 
 
 def _commas(entries: list[Cut]) -> Cut:

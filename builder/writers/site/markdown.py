@@ -6,6 +6,7 @@ import re
 import traceback
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -68,6 +69,7 @@ class PageTemplates:
         self._environment.filters["dial"] = dial
         self._environment.filters["telephone"] = dialled
         self._environment.filters["day"] = spoken_day
+        self._environment.filters["moment"] = _moment
         self._environment.filters["capitalize_first"] = lambda text: text[:1].upper() + text[1:]
         refuse_late(self._environment.filters, PRINTING)
         refuse_late(self._environment.tests, ASKING)
@@ -162,6 +164,17 @@ def _way(start: str, target: str) -> str:
 def dial(telephone: str) -> Markdown:
     """A number to dial that stands for itself: large enough for a thumb."""
     return Markdown(f"{dialled(telephone)}{{ .handover-dial }}")
+
+
+def _moment(when: str, first: date | None) -> Markdown:
+    """When something is due, as a sentence begins; its first day is told to machines too."""
+    day = spoken_day(first) if first else ""
+    parts = when.split(day) if day else [when]
+    text = escaped(parts[0])
+    if len(parts) > 1:
+        rest = escaped(day.join(parts[1:]))
+        text = f'{text}<time datetime="{escaped(first)}">{escaped(day)}</time>{rest}'
+    return Markdown(text[:1].upper() + text[1:])
 
 
 def _plan(plan: FloorPlan, identifier: str) -> Markdown:
