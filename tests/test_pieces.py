@@ -1,0 +1,88 @@
+"""What the pieces of a page hold together, the page holds; and each fault of a piece is found."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from builder.lately import Lately
+from builder.preparing import prepare
+from builder.proof.crawl import ReadPage, read_text
+from builder.proof.pieces import Pieces, SiteProof
+from builder.writers.site.engine import SiteWriter, assets_of
+from builder.writers.site.plugin import shown
+from builder.writers.site.press import Press
+
+DEMO = Path(__file__).parent.parent
+DAY = date(2026, 11, 25)
+PLOTS = ("mill-lane/01", "harbour-view/05")
+FILES = frozenset({"g/X/one/index.html", "g/X/two/index.html", "g/X/a.css"})
+HEAD = '<!doctype html><html lang="en"><head><link rel="stylesheet" href="../a.css"></head><body>'
+END = '<a href="../two/#b">b</a> <a href="#top">up</a> <a href="tel:999">999</a></body></html>'
+TWO = (HEAD, '<h1 id="b">B</h1>', '<h1 id="top">T</h1>', END)
+
+
+def is_sound(*sections: str, proof: SiteProof | None = None) -> bool:
+    one = (HEAD, '<h1 id="top">T</h1>', *sections, END)
+    pages = {"g/X/one/index.html": one, "g/X/two/index.html": TWO}
+    return (proof or SiteProof(Pieces())).is_sound(FILES, pages, {})
+
+
+def told(page: ReadPage) -> tuple[object, ...]:
+    links = {(tag, target) for tag, target, _ in page.links}
+    refused = {what for what, _ in page.refused}
+    return links, page.anchors, set(page.scripts), set(page.styles), refused
+
+
+@pytest.mark.parametrize("reference", PLOTS)
+def test_the_pieces_of_a_page_hold_what_the_page_holds(reference: str) -> None:
+    assets = assets_of(DEMO)
+    guide = prepare(DEMO, [reference], DAY).plots[reference].guide
+    whole = shown(guide, SiteWriter(DEMO, assets).templates, DEMO)
+    edition = Press(DEMO, assets.folder).edition(whole)
+    assert len(whole.pages) > 40
+    for written in whole.pages:
+        page = edition.page(written)
+        read = [told(read_text(each.encode())) for each in page.pieces]
+        together = tuple(set().union(*each) for each in zip(*read, strict=True))
+        assert together == told(read_text(page.html.encode())), page.file
+
+
+def test_a_sound_guide() -> None:
+    assert is_sound("<p>Nothing leads anywhere.</p>", '<p id="c"></p><a href="#c">c</a>')
+
+
+@pytest.mark.parametrize(
+    "fault",
+    [
+        '<a href="../three/">', '<a href="../../../x/">', '<a href="../two/#c">', '<a href="#c">',
+        '<img src="https://elsewhere.example/x.png">', '<a href="/absolute/">',
+        '<script src="//elsewhere.example/x.js"></script>', '<p style="color: red">',
+        "<style>p {}</style>", '<p onclick="go()">',
+    ],
+)  # fmt: skip
+def test_each_fault_is_seen(fault: str) -> None:
+    proof = SiteProof(Pieces())
+    assert is_sound(proof=proof)
+    assert not is_sound(fault, proof=proof)
+    assert not is_sound(fault, proof=proof), "a fault is none the less one when it comes again"
+    assert is_sound(proof=proof)
+
+
+def test_a_place_that_another_plot_has_does_not_stand_in_this_one() -> None:
+    proof = SiteProof(Pieces())
+    assert is_sound('<h2 id="office">Office</h2>', '<a href="#office">Call</a>', proof=proof)
+    assert not is_sound('<h2 id="agent">Agent</h2>', '<a href="#office">Call</a>', proof=proof)
+
+
+@given(st.lists(st.integers(0, 9), max_size=200), st.integers(1, 5))
+def test_the_last_are_kept_and_never_more_than_twice_as_many(asked: list[int], most: int) -> None:
+    kept = Lately[int, str](most)
+    for number in asked:
+        if kept.get(number) is None:
+            kept.keep(number, str(number))
+    last = list(dict.fromkeys(reversed(asked)))
+    assert [kept.get(each) for each in last[:most]] == [str(each) for each in last[:most]]
+    assert sum(kept.get(each) is not None for each in range(10)) <= 2 * most
