@@ -191,7 +191,7 @@ def refuse_late(called: MutableMapping[str, Any], allowed: Iterable[str]) -> Non
         called[name] = _refusing_late(name, called[name])
 
 
-PRINTING = ("e", "escape", "safe", "words", "join", "d", "default", "dial", "telephone", "day", "moment",
+PRINTING = ("e", "escape", "safe", "words", "join", "d", "default", "dial", "telephone", "day",
             "list", "string", "attr", "map", "first", "last", "dialled")  # fmt: skip
 """Filters that print a value as it stands, or hand it on."""
 

@@ -70,6 +70,7 @@ class PageTemplates:
         self._environment.filters["telephone"] = dialled
         self._environment.filters["day"] = spoken_day
         self._environment.filters["moment"] = _moment
+        self._environment.filters["dated"] = _dated
         self._environment.filters["capitalize_first"] = lambda text: text[:1].upper() + text[1:]
         refuse_late(self._environment.filters, PRINTING)
         refuse_late(self._environment.tests, ASKING)
@@ -131,6 +132,8 @@ def _line_in(error: TemplateError, folder: Path) -> int:
 
 
 _WAYS = 20_000
+"""Ways kept in memory: pages of all homes lead to each other in much the same ways."""
+
 _BLANK_LINES = re.compile(r"\n{3,}")
 _TWO = "\n\n"
 
@@ -166,14 +169,18 @@ def dial(telephone: str) -> Markdown:
     return Markdown(f"{dialled(telephone)}{{ .handover-dial }}")
 
 
-def _moment(when: str, first: date | None) -> Markdown:
-    """When something is due, as a sentence begins; its first day is told to machines too."""
+def _moment(day: date) -> Markdown:
+    """A day in words, which machines can read too."""
+    return Markdown(f'<time datetime="{day.isoformat()}">{spoken_day(day)}</time>')
+
+
+def _dated(when: str, first: date | None) -> Markdown:
+    """When something is due, as a sentence begins; machines can read its first day."""
     day = spoken_day(first) if first else ""
-    parts = when.split(day) if day else [when]
-    text = escaped(parts[0])
-    if len(parts) > 1:
-        rest = escaped(day.join(parts[1:]))
-        text = f'{text}<time datetime="{escaped(first)}">{escaped(day)}</time>{rest}'
+    before, found, behind = when.partition(day) if day else (when, "", "")
+    text = escaped(before)
+    if first and found:
+        text = f"{text}{_moment(first)}{escaped(behind)}"
     return Markdown(text[:1].upper() + text[1:])
 
 
