@@ -243,7 +243,7 @@ def test_the_pages_behind_stickers(file: str, codes: set[str]) -> None:
     ("template", "layouts"),
     [
         ("equipment.md", {"equipment"}),
-        ("_dates.md", {"_dates", "dates", "care"}),
+        ("_dates.md", {"_dates", "dates"}),
     ],
 )
 def test_a_page_template_reaches_the_pages_of_its_layout(
