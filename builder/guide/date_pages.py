@@ -27,7 +27,7 @@ def dates_page(schedule: Schedule) -> Page:
             "seasons": schedule.of_kind("season"),
             "year": year_of(schedule),
             "clock": schedule.clock,
-            "embedded": frozenset(each.id for each in schedule.entries if _embedded(each)),
+            "embedded": tuple(each.id for each in schedule.entries if _embedded(each)),
         },
     )
 

@@ -192,7 +192,7 @@ def refuse_late(called: MutableMapping[str, Any], allowed: Iterable[str]) -> Non
 
 
 PRINTING = ("e", "escape", "safe", "words", "join", "d", "default", "dial", "telephone", "day",
-            "list", "string", "attr", "map", "first", "last", "dialled")  # fmt: skip
+            "moment", "dated", "list", "string", "attr", "map", "first", "last", "dialled")  # fmt: skip
 """Filters that print a value as it stands, or hand it on."""
 
 ASKING = ("defined", "undefined", "none", "string", "mapping", "sequence", "iterable", "boolean",

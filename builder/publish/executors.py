@@ -4,6 +4,7 @@ All of them are asked through Python's own interface of futures. Other machines 
 scheduler of Dask's ``distributed``; they need the same folders by the same paths, on a shared disk.
 """
 
+import gc
 import logging
 import os
 import re
@@ -32,6 +33,11 @@ CONNECTING = 10
 """Seconds for a scheduler to answer, and then for its first worker to be there."""
 ROUND, ROUNDS = 5.0, 12
 """Seconds between two looks at the workers, and looks at none in a row before a build gives up."""
+SELDOM = (100_000, 50, 1_000)
+"""How often a process that writes guides looks for memory that holds itself: what it keeps from
+guide to guide is large and stays. Python's own measure, a hundred times as often, takes a tenth of
+the time of a build, and saves 2 % of its memory."""
+
 _ADDRESS = re.compile(r"(?:tcp|tls)://(?:\[[0-9A-Fa-f:.]+\]|[^/:\s\[\]]+):\d+")
 _PROBE = "shared-disk"
 _SAME = "Every worker needs the same folders by the same paths, on a shared disk."
@@ -63,14 +69,25 @@ class Ground:
 def workers(scheduler: str | None, ground: Ground, plots: int) -> Iterator[Workers]:
     """The workers of a scheduler by its address; with none, processes of this machine, or this
     process alone for a few plots."""
-    if scheduler is not None and plots:
-        with _far(scheduler, ground) as far:
-            yield far
-    elif plots <= FEW:
-        yield Here()
-    else:
-        with _processes(plots) as near:
-            yield near
+    with _seldom_collected():
+        if scheduler is not None and plots:
+            with _far(scheduler, ground) as far:
+                yield far
+        elif plots <= FEW:
+            yield Here()
+        else:
+            with _processes(plots) as near:
+                yield near
+
+
+@contextmanager
+def _seldom_collected() -> Iterator[None]:
+    before = gc.get_threshold()
+    gc.set_threshold(*SELDOM)
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
 
 
 class Here:
@@ -139,12 +156,14 @@ def _processes(plots: int) -> Iterator[Workers]:
     number = min(plots, os.cpu_count() or 1)
     says = f"A process that writes guides ended before its work was done. {_WHOLE}"
     context = get_context(method)
-    with ProcessPoolExecutor(number, context, initializer=end_with_the_build) as executor:
+    with ProcessPoolExecutor(number, context, initializer=begin) as executor:
         yield Futures(executor, (BrokenExecutor,), says)
 
 
-def end_with_the_build() -> None:
-    """In a worker: end when the build that started it is killed, in place of waiting for ever."""
+def begin() -> None:
+    """In a worker, at first: it ends when the build that started it is killed, in place of waiting
+    for ever."""
+    gc.set_threshold(*SELDOM)
     build = parent_process()
     if build is not None:
         Thread(target=_end_after, args=(build.sentinel,), daemon=True).start()

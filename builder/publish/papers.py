@@ -22,8 +22,9 @@ from builder.writers.paper.guide_text import PageText, Printable
 from builder.writers.paper.reading import MarkdownReader
 from builder.writers.paper.schedules import finishes_schedule, keys_schedule
 from builder.writers.paper.setting import FOLDER, Press
+from builder.writers.site.asking import sources_of
 from builder.writers.site.engine import SETTINGS
-from builder.writers.site.markdown import PageTemplates, sources_of
+from builder.writers.site.markdown import PageTemplates
 from builder.writers.site.photographs import published_copy
 from builder.writers.stickers.saving import save
 

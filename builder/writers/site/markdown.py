@@ -1,13 +1,10 @@
 """Writes each page of a guide as Markdown, through the page templates. Knows no site engine."""
 
 import json
-import posixpath
 import re
 import traceback
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -22,8 +19,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import escape
 
 from builder.errors import HandoverError
-from builder.guide.article_pages import LINK
-from builder.guide.pages import Guide, Page, Section
+from builder.guide.pages import Guide, Page
 from builder.guide.pieces import words
 from builder.guide.plan.drawing import FloorPlan, Highlight
 from builder.guide.plan.plans import SEEN
@@ -31,8 +27,10 @@ from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg
 from builder.guide.printing import PrintedAsFinalized
 from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.terms import spoken_day
-from builder.model.late import ASKING, PRINTING, refuse_late
+from builder.lately import Lately
+from builder.model.late import ASKING, PRINTING, Day, refuse_late
 from builder.shipped import shipped
+from builder.writers.site.asking import Around, Asking, Digests, Question, sources_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +41,24 @@ class WrittenPage:
     markdown: str
 
 
+_Kept = tuple[str, Mapping[Question, object]]
+"""A page's Markdown, and what its template heard of the guide around it."""
+
+FULL_OF_DAYS = "dates"
+"""The layout of pages that hardly two plots have the same, days aside: they are not kept whole."""
+
+TEXTS, OTHERS = 1_500, 7
+"""Pages whose Markdown a process keeps in memory, and how many of those that say the same in guides
+that answer otherwise."""
+
+
 class PageTemplates:
     """The page templates of one folder, ``<layout>.md`` each, compiled once for many guides."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
+        self._digests = Digests()
+        self._kept: Lately[tuple[str, str], tuple[_Kept, ...]] = Lately(TEXTS)
         # Templates that came with the builder are its own code; a workspace's are kept in.
         ours = folder.resolve() == (shipped("site_templates") / "pages").resolve()
         kind = Environment if ours else ImmutableSandboxedEnvironment
@@ -81,32 +92,33 @@ class PageTemplates:
 
     def write_some(self, guide: Guide, pages: Iterable[Page]) -> tuple[WrittenPage, ...]:
         """Some pages of a guide."""
-        sources = sources_of(guide)
-        photographs = {photo.name.rpartition(".")[0]: photo for photo in guide.photographs}
+        around = Around(guide, sources_of(guide), self._digests)
         return tuple(
-            WrittenPage(sources[page.id], self._page(page, guide, sources, photographs))
-            for page in pages
+            WrittenPage(around.sources[page.id], self._page(page, around)) for page in pages
         )
 
-    def _page(
-        self, page: Page, guide: Guide, sources: Mapping[str, str], photographs: Mapping[str, Any]
-    ) -> str:
-        def link(target: str, text: str) -> Markdown:
-            if target not in sources:
-                return Markdown(escaped(text))
-            return Markdown(f"[{escaped(text)}]({_way(sources[page.id], sources[target])})")
+    def _page(self, page: Page, around: Around) -> str:
+        """A page's Markdown; as it was written before, where it shows the same in a guide that
+        answers what it asked then in the same way."""
+        said = None if page.layout == FULL_OF_DAYS else around.said(page)
+        key = None if said is None else (around.sources[page.id], said)
+        kept = (self._kept.get(key) or ()) if key else ()
+        asking = Asking(page, around)
+        for text, answers in kept:
+            if asking.would_hear(answers):
+                return text
+        text = self._written(page, asking)
+        if key:
+            self._kept.keep(key, ((text, asking.answers), *kept[:OTHERS]))
+        return text
 
-        def photograph(name: str) -> Markdown:
-            photo = photographs[name]
-            file = _way(sources[page.id], f"photos/{photo.name}")
-            return Markdown(f"![{escaped(photo.shows)}]({file})")
-
+    def _written(self, page: Page, asking: Asking) -> str:
         text = self._rendered(
             page,
-            guide=guide,
-            link=link,
-            photograph=photograph,
-            body=Markdown(_linked(page, sources)),
+            guide=asking.guide,
+            link=asking.link,
+            photograph=asking.photograph,
+            body=Markdown(asking.linked(page.body)),
         )
         return f"{_front_matter(page)}{_BLANK_LINES.sub(_TWO, text)}"
 
@@ -131,37 +143,8 @@ def _line_in(error: TemplateError, folder: Path) -> int:
     return lines[-1] if lines else 1
 
 
-_WAYS = 20_000
-"""Ways kept in memory: pages of all homes lead to each other in much the same ways."""
-
 _BLANK_LINES = re.compile(r"\n{3,}")
 _TWO = "\n\n"
-
-
-def sources_of(guide: Guide) -> dict[str, str]:
-    """The source file of each page by its id.
-
-    A page with others under it is the index of their folder: the theme then makes one entry of
-    the page and its section.
-    """
-    heads = {section.page for section in _sections(guide.navigation) if section.sections}
-    return {page.id: _source(page, head=page.id in heads) for page in guide.pages}
-
-
-def _source(page: Page, *, head: bool) -> str:
-    return posixpath.join(page.path, "index.md") if head or not page.path else f"{page.path}.md"
-
-
-def _sections(sections: tuple[Section, ...]) -> Iterator[Section]:
-    for section in sections:
-        yield section
-        yield from _sections(section.sections)
-
-
-@lru_cache(maxsize=_WAYS)
-def _way(start: str, target: str) -> str:
-    """The way from one source file to another file."""
-    return posixpath.relpath(target, posixpath.dirname(start) or ".")
 
 
 def dial(telephone: str) -> Markdown:
@@ -169,12 +152,12 @@ def dial(telephone: str) -> Markdown:
     return Markdown(f"{dialled(telephone)}{{ .handover-dial }}")
 
 
-def _moment(day: date) -> Markdown:
+def _moment(day: Day) -> Markdown:
     """A day in words, which machines can read too."""
-    return Markdown(f'<time datetime="{day.isoformat()}">{spoken_day(day)}</time>')
+    return Markdown(f'<time datetime="{day}">{spoken_day(day)}</time>')
 
 
-def _dated(when: str, first: date | None) -> Markdown:
+def _dated(when: str, first: Day | None) -> Markdown:
     """When something is due, as a sentence begins; machines can read its first day."""
     day = spoken_day(first) if first else ""
     before, found, behind = when.partition(day) if day else (when, "", "")
@@ -203,13 +186,6 @@ def _highlight(plan: Highlight) -> Markdown:
 def _mark(look: Mapping[str, Any]) -> Markdown:
     """The mark of a system, for the list that explains marks."""
     return Markdown(shape_svg(look["shape"], look["tone"], look["letter"]))
-
-
-def _linked(page: Page, sources: Mapping[str, str]) -> str:
-    """The body with page ids turned into ways to the pages."""
-    return LINK.sub(
-        lambda found: f"]({_way(sources[page.id], sources[found['target']])})", page.body
-    )
 
 
 def _front_matter(page: Page) -> str:

@@ -30,8 +30,9 @@ from builder.guide.pages import Guide, Photograph, Section
 from builder.guide.prose import escaped
 from builder.preparing import prepare
 from builder.shipped import own_or_shipped
+from builder.writers.site.asking import sources_of
 from builder.writers.site.assets import shared_address
-from builder.writers.site.markdown import PageTemplates, WrittenPage, sources_of
+from builder.writers.site.markdown import PageTemplates, WrittenPage
 from builder.writers.site.photographs import published_copy
 
 WATCHED = ("housetypes", "developments", "content", "site_templates")

@@ -34,8 +34,8 @@ from builder.lately import Lately
 from builder.model.late import CLOSES, OPENS
 from builder.shipped import shipped
 from builder.writers.site.engine import configured, plugin_of
-from builder.writers.site.filling import marks_in_json, refilled
-from builder.writers.site.markdown import WrittenPage
+from builder.writers.site.filling import Cut, cut, marks_in_json, refilled
+from builder.writers.site.markdown import FULL_OF_DAYS, WrittenPage
 from builder.writers.site.plugin import Shown
 from builder.writers.site.sections import sections
 
@@ -44,11 +44,8 @@ _OUR_PLUGIN = "handover"
 _SEARCH = ("material/search", "search")
 _KNOWN_EXTENSIONS = {"attr_list", "def_list", "fenced_code", "md_in_html", "tables", "toc"}
 _KNOWN_FEATURES = {"navigation.indexes", "navigation.prune", "navigation.top"}
-FRAMES, PAGES, SECTIONS = 1_500, 2_000, 6_000
+FRAMES, PRINTED, PAGES, SECTIONS = 1_500, 400, 1_000, 4_000
 """What a process keeps of each in memory: enough for some hundred editions."""
-
-_FULL_OF_DAYS = ("dates", "care")
-"""Pages that hardly two plots have the same: they are not kept whole."""
 
 _END_ID = "handover-end"
 _END = f"\n## {OPENS}end{CLOSES} {{: #{_END_ID} }}"
@@ -60,12 +57,12 @@ _SEARCH_MARK = re.compile(r"\s?data-search-\w+=\"[^\"]+\"")
 @dataclass(frozen=True, slots=True)
 class PrintedPage:
     """One finished page: its file in the guide, its HTML, and its entries in the search index, as
-    JSON with a comma between them. ``pieces`` are what its HTML is made of, without the days in it;
-    pages that have a piece in common have the same text object."""
+    JSON with a comma between them, both cut at their marks. ``pieces`` are what its HTML is made of,
+    without the days in it; pages that have a piece in common have the same text object."""
 
     file: str
-    html: str
-    entries: str
+    html: Cut
+    entries: Cut
     pieces: tuple[str, ...]
 
 
@@ -96,6 +93,7 @@ class Press:
         self.search: Any = next((self.config.plugins[each] for each in _SEARCH if each in self.config.plugins), None)  # fmt: skip
         self._environment: Environment | None = None
         self.frames: Lately[tuple[Any, ...], tuple[str, str]] = Lately(FRAMES)
+        self.printed: Lately[tuple[Any, ...], PrintedPage] = Lately(PRINTED)
         self._read: Lately[str, tuple[str, Mapping[str, Any]]] = Lately(PAGES)
         self._converted: Lately[tuple[str, ...], _Converted] = Lately(SECTIONS)
         self._whole: Lately[tuple[str, ...], _Converted] = Lately(PAGES)
@@ -122,18 +120,21 @@ class Press:
 
     def read(self, page: Page, files: Files) -> None:
         """Give a page its Markdown and what stands before it."""
-        text = page.file.content_string
-        page.markdown, about = self._read.get(text) or self._read.keep(text, meta.get_data(text))
+        page.markdown, about = self.parted(page.file.content_string)
         page.meta = dict(about)
         page.markdown = self.config.plugins.on_page_markdown(
             page.markdown, page=page, config=self.config, files=files
         )
 
+    def parted(self, text: str) -> tuple[str, Mapping[str, Any]]:
+        """The Markdown of a page, and what stands before it."""
+        return self._read.get(text) or self._read.keep(text, meta.get_data(text))
+
     def convert(self, page: Page, files: Files) -> _Converted:
         """A page's Markdown as HTML: its sections from memory, with the days put back."""
         whole = page.markdown or ""
         key = (page.file.src_uri, str(page.meta.get("title")), whole)
-        if page.meta.get("layout") in _FULL_OF_DAYS:
+        if is_full_of_days(page):
             return self._by_sections(page, whole, files)
         return self._whole.get(key) or self._whole.keep(key, self._by_sections(page, whole, files))
 
@@ -227,41 +228,67 @@ class PressedEdition:
         self._pages = {file.src_uri: file.page for file in files.documentation_pages() if file.page}
         for page in self._pages.values():
             press.read(page, files)
+        # What the entries of the navigation show on pages that are in none of them.
+        self._closed = tuple(map(_seen, navigation.items))
 
     def page(self, written: WrittenPage) -> PrintedPage:
         """One page of the guide; ``written`` may hold what only one plot has."""
         page = self._pages[written.source]
-        if page.file.content_string != written.markdown:
-            page.markdown = meta.get_data(written.markdown)[0]
+        page.active = True
+        try:
+            return self._printed(page, written.markdown)
+        finally:
+            page.active = False
+
+    def _printed(self, page: Page, markdown: str) -> PrintedPage:
+        """A page as it was made before, if all is the same in it and around it."""
+        if not self._press.frames_are_shared:
+            return self._made(page, markdown, None)
+        around = self._around(page)
+        if is_full_of_days(page):
+            return self._made(page, markdown, around)
+        key = (markdown, around)
+        return self._press.printed.get(key) or self._press.printed.keep(
+            key, self._made(page, markdown, around)
+        )
+
+    def _made(self, page: Page, markdown: str, around: tuple[Any, ...] | None) -> PrintedPage:
+        page.markdown = self._press.parted(markdown)[0]
         converted = self._press.convert(page, self._files)
         content = _without_search_marks(converted.content)
-        before, behind = self._frame(page, content, converted)
+        before, behind = self._frame(page, content, converted.toc, around)
         pieces = (before, *converted.pieces, behind)
-        html = f"{before}{content}{behind}"
-        return PrintedPage(page.file.dest_uri, html, converted.entries, pieces)
+        html = cut(f"{before}{content}{behind}")
+        return PrintedPage(page.file.dest_uri, html, cut(converted.entries), pieces)
 
-    def _frame(self, page: Page, content: str, converted: _Converted) -> tuple[str, str]:
+    def _frame(
+        self, page: Page, content: str, toc: TableOfContents, around: tuple[Any, ...] | None
+    ) -> tuple[str, str]:
         """What the theme puts before and behind a page's content; the same for all pages that look
         the same around it."""
-        page.active = True
-        key = (*self._around(page, converted.toc), "<h1" in content)
-        found = self._press.frames.get(key) if self._press.frames_are_shared else None
+        headings = tuple((each["level"], each["id"], each["name"]) for each in _tokens(toc))
+        key = around and (*around, headings, "<h1" in content)
+        found = self._press.frames.get(key) if key else None
         if found is None:
-            before, _, behind = self._framed(page, content, converted.toc).partition(content)
-            found = self._press.frames.keep(key, (before, behind))
-        page.active = False
+            before, _, behind = self._framed(page, content, toc).partition(content)
+            found = before, behind
+            if key:
+                self._press.frames.keep(key, found)
         return found
 
-    def _around(self, page: Page, toc: TableOfContents) -> tuple[Any, ...]:
-        """All that the theme shows around a page, in the features that we know of."""
+    def _around(self, page: Page) -> tuple[Any, ...]:
+        """All that the theme shows around a page, in the features that we know of, but for its own
+        headings."""
         config = self._press.config
         near = (page.previous_page, page.next_page)
         return (
             config.site_name, config.site_author, page.url, page.title, page.is_homepage,
             tuple(map(str, page.meta.items())),
-            tuple((each["level"], each["id"], each["name"]) for each in _tokens(toc)),
             tuple(each and (each.url, each.title) for each in near),
-            tuple(map(_seen, self._navigation.items)),
+            tuple(
+                _seen(item) if item.active else closed
+                for item, closed in zip(self._navigation.items, self._closed, strict=True)
+            ),
         )  # fmt: skip
 
     def _framed(self, page: Page, content: str, toc: TableOfContents) -> str:
@@ -275,6 +302,11 @@ class PressedEdition:
             context, page=page, config=config, nav=self._navigation
         )
         return template.render(context)
+
+
+def is_full_of_days(page: Page) -> bool:
+    """Whether hardly another plot has this page, even with other days in it."""
+    return bool(page.meta.get("layout") == FULL_OF_DAYS)
 
 
 def _seen(item: Any) -> Any:

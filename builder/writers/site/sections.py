@@ -14,7 +14,10 @@ from builder.model.late import CLOSES, OPENS
 _HEADING = re.compile(r"\n(?=## )")
 _ISO = r"\d{4}-\d{2}-\d{2}(?:[/ ]\d{4}-\d{2}-\d{2})*"
 _MONTHS = "January|February|March|April|May|June|July|August|September|October|November|December"
-_DAYS = re.compile(rf"\b(?:{_ISO}|\d{{1,2}} (?:{_MONTHS}) \d{{4}})\b")
+_MARKED = f"{OPENS}(?:day\\d+(?::spoken)?|spans\\d+){CLOSES}"
+_MARKED_DAYS = re.compile(_MARKED)
+"""What stands for a day, or for days, where they were taken out of a page before."""
+_DAYS = re.compile(rf"{_MARKED}|\b(?:{_ISO}|\d{{1,2}} (?:{_MONTHS}) \d{{4}})\b")
 _REFERENCE = re.compile(r"^ {0,3}\*?\[[^\]]+\]:", re.MULTILINE)
 _BLOCK = re.compile(r"<(/?)(article|aside|details|div|dl|figure|form|ol|section|table|ul)\b", re.I)
 _MARKED_HEADING = re.compile(f"^#.*{OPENS}", re.MULTILINE)
@@ -36,7 +39,8 @@ def sections(page: str) -> tuple[Section, ...] | None:
         return None
     if not all(_is_whole(part) for part in parts):
         return None
-    found = tuple(_section(part) for part in parts)
+    days = _MARKED_DAYS if f"{OPENS}day1" in page else _DAYS
+    found = tuple(_section(part, days) for part in parts)
     return None if any(_MARKED_HEADING.search(each.text) for each in found) else found
 
 
@@ -46,7 +50,7 @@ def _is_whole(part: str) -> bool:
     return all(found[name, True] == found[name, False] for name, _ in found)
 
 
-def _section(text: str) -> Section:
+def _section(text: str, written: re.Pattern[str]) -> Section:
     days: dict[str, str] = {}
 
     def mark(found: re.Match[str]) -> str:
@@ -54,7 +58,7 @@ def _section(text: str) -> Section:
         days[name] = found[0]
         return f"{OPENS}{name}{CLOSES}"
 
-    return Section(_DAYS.sub(mark, text), days)
+    return Section(written.sub(mark, text), days)
 
 
 def late_heading(page: str) -> bool:
