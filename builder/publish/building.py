@@ -32,9 +32,10 @@ from builder.writers.portfolio.page import State
 TOGETHER = 32
 """Plots of one edition in one order at most, so that no process is left with all the work."""
 
-SHARES = 16
-"""An order takes this part of all plots, if it can: editions of one house type together, because
-what a process has made of the one it has ready for the next."""
+SHARES, MOST = 3, 250
+"""An order takes the plots of one house type together, because what a process has made of one it has
+ready for the next; but at most this part of what each worker has to do, and at most so many plots,
+because they are published when all of them are written."""
 
 
 def publish(target: Target, done: Callable[[str], None] = lambda _: None) -> Report:
@@ -75,7 +76,7 @@ class _Build:
         if changed:
             self._records.drop_last_build()
         with workers(self._target.scheduler, self._ground(), len(changed)) as hands:
-            self._publish_all(self._orders(changed), hands)
+            self._publish_all(self._orders(changed, hands.number), hands)
         unchanged = {each.reference for each in sound} - {each.reference for each in changed}
         self._for_former_hosts()
         self._tree.finish(self._bench.assets)
@@ -120,14 +121,14 @@ class _Build:
         register = self._codes.register(plot.development)
         return self._sources.inputs(plot, self._workspace, register, self._target.day, chosen)
 
-    def _orders(self, plots: Iterable[PlotSource]) -> Iterator[Order]:
+    def _orders(self, plots: Iterable[PlotSource], hands: int) -> Iterator[Order]:
         stacking, keys = Stacking(self._workspace, self._findings), Keys()
         groups: dict[str, list[PlotSource]] = {}
         for plot in plots:
             stack = stacking.stack(plot)
             if stack is not None:
                 groups.setdefault(keys.of(stack), []).append(plot)
-        size = min(TOGETHER, sum(map(len, groups.values())) // SHARES)
+        size = min(MOST, sum(map(len, groups.values())) // (SHARES * hands))
         for editions in _packed(groups.values(), size):
             yield self._order(editions)
 
@@ -200,7 +201,7 @@ class _Build:
 
 
 def _packed(groups: Iterable[list[PlotSource]], size: int) -> Iterator[list[list[PlotSource]]]:
-    """Editions of one house type together, in parts of about ``size`` plots or of one edition."""
+    """Editions of one house type together, in parts of ``size`` plots at most or of one edition."""
     by_type: dict[object, list[list[PlotSource]]] = {}
     for group in groups:
         said = group[0].row.children["plot"].child("house_type")
@@ -209,12 +210,11 @@ def _packed(groups: Iterable[list[PlotSource]], size: int) -> Iterator[list[list
     for editions in sorted(by_type.values(), key=lambda each: -sum(map(len, each))):
         packed: list[list[PlotSource]] = []
         for edition in editions:
-            packed.append(edition)
-            if sum(map(len, packed)) >= size:
+            if packed and sum(map(len, packed)) + len(edition) > size:
                 yield packed
                 packed = []
-        if packed:
-            yield packed
+            packed.append(edition)
+        yield packed
 
 
 def _keep_promises(workspace: Workspace) -> None:

@@ -47,7 +47,9 @@ Made = TypeVar("Made")
 
 
 class Workers(Protocol):
-    """Carries out orders, in any order of time."""
+    """Carries out orders, in any order of time. ``number``: how many at once."""
+
+    number: int
 
     def results(
         self, work: Callable[[Given], Made], orders: Iterable[Given]
@@ -93,6 +95,8 @@ def _seldom_collected() -> Iterator[None]:
 class Here:
     """Carries out orders one after the other in this process."""
 
+    number = 1
+
     def results(
         self, work: Callable[[Given], Made], orders: Iterable[Given]
     ) -> Generator[Made, None, None]:
@@ -100,14 +104,15 @@ class Here:
 
 
 class Futures:
-    """Carries out orders through an executor. ``lost`` are its exceptions when a worker is gone for
+    """Carries out orders through an executor of ``number`` workers. ``lost`` are its exceptions when a worker is gone for
     good, and ``says`` tells people so; ``look`` is called from time to time while nothing comes."""
 
     def __init__(
-        self, executor: Executor, lost: tuple[type[BaseException], ...], says: str,
+        self, executor: Executor, number: int, lost: tuple[type[BaseException], ...], says: str,
         look: Callable[[], None] = lambda: None,
     ) -> None:  # fmt: skip
         self._executor, self._lost, self._says, self._look = executor, lost, says, look
+        self.number = number
 
     def results(
         self, work: Callable[[Given], Made], orders: Iterable[Given]
@@ -157,7 +162,7 @@ def _processes(plots: int) -> Iterator[Workers]:
     says = f"A process that writes guides ended before its work was done. {_WHOLE}"
     context = get_context(method)
     with ProcessPoolExecutor(number, context, initializer=begin) as executor:
-        yield Futures(executor, (BrokenExecutor,), says)
+        yield Futures(executor, number, (BrokenExecutor,), says)
 
 
 def begin() -> None:
@@ -183,7 +188,9 @@ def _far(scheduler: str, ground: Ground) -> Iterator[Workers]:
     with _quiet(), _client(distributed, scheduler) as client:
         _check(client, scheduler, ground)
         with client.get_executor(pure=False) as executor:
-            yield Futures(executor, lost, says, _Watch(client, scheduler).look)
+            yield Futures(
+                executor, len(client.nthreads()), lost, says, _Watch(client, scheduler).look
+            )
 
 
 def _distributed() -> Any:
