@@ -5,7 +5,7 @@ read once, with marks where values are filled in: no such value holds markup, so
 style of a page hangs on it. What pieces hold together, the page holds that is made of them.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from builder.lately import Lately
@@ -102,6 +102,15 @@ class _Looked:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What a guide takes over from the one that is published: the places in the pages that it
+    ``kept``, and those that its new pages had when they were ``replaced``, by the pages' paths."""
+
+    kept: Mapping[str, Callable[[], frozenset[str]]]
+    replaced: Mapping[str, Callable[[], frozenset[str]]]
+
+
 class SiteProof:
     """The proof of guides that have the same files: what one of them had is known for the next.
 
@@ -116,21 +125,23 @@ class SiteProof:
 
     def is_sound(
         self, files: frozenset[str], pages: Mapping[str, tuple[Piece, ...]],
-        styled: Mapping[str, Iterable[Piece]],
+        styled: Mapping[str, Iterable[Piece]], standing: "Standing | None" = None,
     ) -> bool:  # fmt: skip
         """Whether nothing is wrong with a guide.
 
-        ``files``: all that the tree will have; ``pages``: those of the guide; ``styled``: others, by
-        a path that stands for them all, which may hold a style sheet.
+        ``files``: all that the tree will have; ``pages``: those of the guide that are new; ``styled``:
+        others, by a path that stands for them all, which may hold a style sheet; ``standing``: the
+        pages that are taken from the guide as it was published, and was proofed.
         """
         if files != self._looked.files:
             self._looked = _Looked(files)
         whole = {**pages, **{name: tuple(own) for name, own in styled.items()}}
         sound = all(self._page(name, own, styled=name in styled) for name, own in whole.items())
-        return sound and all(
-            self._stands(*place, pages)
-            for name, own in whole.items()
-            for place in self._elsewhere(name, own)
+        places = {place for name, own in whole.items() for place in self._elsewhere(name, own)}
+        return (
+            sound
+            and all(self._stands(*place, pages, standing) for place in places)
+            and (standing is None or self._keeps_places(pages, standing))
         )
 
     def _elsewhere(self, name: str, pieces: tuple[Piece, ...]) -> frozenset[tuple[str, str]]:
@@ -155,8 +166,19 @@ class SiteProof:
         refused = read.refused or (read.styles and not styled)
         return not refused and ways.stays and ways.files <= self._looked.files
 
-    def _stands(self, file: str, place: str, pages: Mapping[str, tuple[Piece, ...]]) -> bool:
+    def _stands(
+        self, file: str, place: str, pages: Mapping[str, tuple[Piece, ...]],
+        standing: "Standing | None",
+    ) -> bool:  # fmt: skip
         """Whether a page has a place; what is no page has none to be asked for."""
-        return file not in pages or any(
-            place in self._pieces.read(each).anchors for each in pages[file]
+        if file in pages:
+            return any(place in self._pieces.read(each).anchors for each in pages[file])
+        return standing is None or file not in standing.kept or place in standing.kept[file]()
+
+    def _keeps_places(self, pages: Mapping[str, tuple[Piece, ...]], standing: "Standing") -> bool:
+        """Whether new pages have all places that they had before: pages that stay may lead there."""
+        return all(
+            before()
+            <= {anchor for each in pages[name] for anchor in self._pieces.read(each).anchors}
+            for name, before in standing.replaced.items()
         )

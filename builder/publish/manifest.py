@@ -33,7 +33,8 @@ class GuideRecord:
     ``inputs`` is a digest for each thing that the guide was made from, by name. ``files`` is the
     SHA-256 of each file in lower-case hexadecimal, by its path in the published tree. ``findings``
     and ``changes`` are plain data for JSON. ``pages``: what each page says, by its id, as a digest
-    and its title.
+    and its title. ``made``: a digest of all that each page was made from, by its id.
+    ``scripts``: the hashes by which a policy names the scripts that stand in its pages.
     """
 
     reference: str
@@ -43,6 +44,8 @@ class GuideRecord:
     findings: tuple[Mapping[str, Any], ...] = ()
     changes: tuple[Mapping[str, Any], ...] = ()
     pages: Mapping[str, str] = field(default_factory=dict)
+    made: Mapping[str, str] = field(default_factory=dict)
+    scripts: tuple[str, ...] = ()
 
 
 def records_folder(out: Path) -> Path:
@@ -91,6 +94,8 @@ class Records:
             "findings": [dict(each) for each in record.findings],
             "changes": [dict(each) for each in record.changes],
             "pages": dict(record.pages),
+            "made": dict(record.made),
+            "scripts": sorted(record.scripts),
         }
         _write(self._guides / f"{record.code}.json", _GUIDE, plain)
 
@@ -141,7 +146,8 @@ def _guide_record(found: dict[str, Any]) -> GuideRecord | None:
     reference, code = found.get("reference"), found.get("code")
     inputs, files = found.get("inputs"), found.get("files")
     findings, changes = found.get("findings"), found.get("changes")
-    pages = found.get("pages", {})
+    pages, made = found.get("pages", {}), found.get("made", {})
+    scripts = found.get("scripts", [])
     sound = (
         isinstance(reference, str)
         and isinstance(code, str)
@@ -150,12 +156,14 @@ def _guide_record(found: dict[str, Any]) -> GuideRecord | None:
         and _are_mappings(findings)
         and _are_mappings(changes)
         and _are_words(pages)
+        and _are_words(made)
+        and isinstance(scripts, list)
     )
     if not sound:
         return None
     return GuideRecord(
         str(reference), str(code), inputs or {}, files or {}, tuple(findings or ()),
-        tuple(changes or ()), pages,
+        tuple(changes or ()), pages, made, tuple(map(str, scripts)),
     )  # fmt: skip
 
 

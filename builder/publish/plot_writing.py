@@ -10,7 +10,7 @@ import posixpath
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import chain
 from pathlib import Path
 
@@ -19,15 +19,17 @@ from builder.errors import Finding, Findings, HandoverError
 from builder.guide.changes import Content, logged
 from builder.guide.pages import ChangedDay, Guide
 from builder.guide.sticker_pages import StickerRecord, sticker_page
+from builder.lately import Lately
 from builder.model.late import CLOSES, OPENS
-from builder.proof.crawl import content_hash, crawl, proof
+from builder.proof.crawl import content_hash, crawl, proof, read_page
 from builder.proof.pieces import Pieces, SiteProof
+from builder.proof.pieces import Standing as StandingPages
 from builder.proof.weight import overweight
 from builder.publish.change_log import log_after
 from builder.publish.issuing import StickerOf, stickers_in
-from builder.publish.manifest import Records
+from builder.publish.manifest import GuideRecord, Records
 from builder.publish.register import Register
-from builder.publish.tree import Policies
+from builder.publish.tree import Policies, linked
 from builder.shipped import own_or_shipped
 from builder.sources.workspace import Workspace, read_workspace
 from builder.writers.calendar.writing import CALENDAR, next_edition
@@ -36,20 +38,25 @@ from builder.writers.site.edition import EditionPress, EditionSite
 from builder.writers.site.engine import SiteWriter, assets_of, workers_of
 from builder.writers.site.filling import Cut, cut
 from builder.writers.site.press import Press
+from builder.writers.site.standing import Standing
 from builder.writers.sticker_pages.writing import StickerPages
+
+PLACES = 2_000
+"""Pages of which a process keeps the places that links can lead to."""
 
 GUIDE_CODE, STICKER_CODE = "guide.code", "sticker.code"
 
 
 @dataclass(frozen=True, slots=True)
 class PlotOrder:
-    """One plot to write: its guide's code and web address, the folder for its tree, and where its
-    guide stands already, if it does."""
+    """One plot to write: its guide's code, the folder for its tree, and where its guide stands
+    already, if it does. ``keeps``: whether pages of that one may be taken."""
 
     reference: str
     code: str
     folder: Path
     published: Path
+    keeps: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +82,14 @@ class Order:
 @dataclass(frozen=True, slots=True)
 class Written:
     """One plot that was written and read back. ``files`` are the SHA-256 of its files, by their
-    paths in the published tree; ``contents`` what its pages say, by their ids; ``changes`` what
-    changed in it, newest first; ``articles`` the files of the articles in it; ``findings`` what is
-    wrong with what was written."""
+    paths in the published tree; ``contents`` what its pages say, and ``made`` what they are made
+    from, by their ids; ``changes`` what changed in it, newest first; ``articles`` the files of the
+    articles in it; ``findings`` what is wrong with what was written."""
 
     order: PlotOrder
     files: Mapping[str, str]
     contents: Mapping[str, Content]
+    made: Mapping[str, str]
     changes: tuple[ChangedDay, ...]
     stickers: tuple[str, ...]
     policies: Policies
@@ -93,16 +101,20 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    """The files of one plot by their paths in the published tree, and the SHA-256 of those whose it
-    is known; the pieces that its pages are made of, by their paths in the guide; what its guide says
-    now and has said before; what the engine warned of; the pages of stickers with marks in them, by
-    code."""
+    """The files of one plot by their paths in the published tree, or where they are published
+    already, and the SHA-256 of those whose it is known; the pieces that its new pages are made of, by
+    their paths in the guide; what its guide says now and has said before, and what its pages are made
+    from; the shapes of the pages that stood, and the hashes of their scripts, where some were taken; what the engine warned of; the pages of stickers with
+    marks in them, by code."""
 
-    files: Mapping[str, bytes]
+    files: Mapping[str, bytes | Path]
     digests: Mapping[str, str]
     pieces: Mapping[str, tuple[str, ...]]
     contents: Mapping[str, Content]
     changes: tuple[ChangedDay, ...]
+    made: Mapping[str, str] = field(default_factory=dict)
+    stood: Mapping[str, str] = field(default_factory=dict)
+    scripts: frozenset[str] = frozenset()
     warned: tuple[Finding, ...] = ()
     marked: Mapping[str, str] = field(default_factory=dict)
 
@@ -142,6 +154,14 @@ class Bench:
         self._usable = press.usable
         self._editions = EditionPress(root, press, self.writer.templates, workers)
         self._pieces = Pieces()
+        self._places: Lately[str, frozenset[str]] = Lately(PLACES)
+
+    def places(self, page: Path, shape: str) -> frozenset[str]:
+        """The places in a page that is published; those of one shape have the same."""
+        found = self._places.get(shape)
+        if found is None:
+            found = self._places.keep(shape, frozenset(read_page(page).anchors))
+        return found
 
     def write(self, order: Order) -> Answer:
         """Write the plots of an order."""
@@ -188,6 +208,9 @@ class EditionWork:
             for folder in {posixpath.dirname(name) for name in made.files}:
                 os.makedirs(order.folder / folder, exist_ok=True)
             for name, content in made.files.items():
+                if isinstance(content, Path):
+                    linked(content, order.folder / name)
+                    continue
                 with open(f"{order.folder}/{name}", "wb") as file:
                     file.write(content)
             return self._read_back(member, order, made, stickers)
@@ -215,34 +238,38 @@ class EditionWork:
         if self._site is None:
             return self._of_engine(member, order, whole)
         opened = self._site.opened(guide, member.values)
-        contents, changes = self._compared(member, order, guide, opened.contents)
-        closed = self._site.closed(logged(guide, changes), order.code, member.values, opened)
+        before = Records(order.published.parents[1]).read(order.code)
+        contents, changes = self._compared(member, before, guide, opened.contents)
+        standing = _standing(order, before)
+        guide = logged(guide, changes)
+        closed = self._site.closed(guide, order.code, member.values, opened, standing)
         inside = f"g/{order.code}"
         return _Made(
             {f"{inside}/{name}": content for name, content in closed.files.items()},
             {f"{inside}/{name}": digest for name, digest in closed.digests.items()},
-            closed.pieces, contents, changes,
+            closed.pieces, contents, changes, closed.made, closed.stood,
+            frozenset(before.scripts) if before and closed.stood else frozenset(),
         )  # fmt: skip
 
     def _of_engine(self, member: Member, order: PlotOrder, whole: Guide) -> _Made:
         """A site that MkDocs alone writes."""
         writer, tree = self._house.writer, order.folder
         folder = tree / "g" / order.code
-        contents, changes = self._compared(member, order, whole, writer.contents(whole))
+        before = Records(order.published.parents[1]).read(order.code)
+        contents, changes = self._compared(member, before, whole, writer.contents(whole))
         address = f"{member.host}/g/{order.code}/"
         warned = writer.write(logged(whole, changes), folder, address)
         found = (path for path in sorted(folder.rglob("*")) if path.is_file())
         files = {path.relative_to(tree).as_posix(): path.read_bytes() for path in found}
-        return _Made(files, {}, {}, contents, changes, warned)
+        return _Made(files, {}, {}, contents, changes, warned=warned)
 
     def _compared(
-        self, member: Member, order: PlotOrder, guide: Guide, digests: Mapping[str, str]
+        self, member: Member, before: GuideRecord | None, guide: Guide, digests: Mapping[str, str]
     ) -> tuple[Mapping[str, Content], tuple[ChangedDay, ...]]:
         """What each page says now, and what changed since the guide was published before."""
         fill = Filling(member.values)
         titles = {page.id: fill(str(page.title)) for page in guide.pages}
         now = {page: Content(digest, titles[page]) for page, digest in digests.items()}
-        before = Records(order.published.parents[1]).read(order.code)
         return now, log_after(before, now, self._house.day)
 
     def _of_sticker(self, each: StickerOf, guide: Guide) -> tuple[str, Cut]:
@@ -261,7 +288,7 @@ class EditionWork:
         self, member: Member, order: PlotOrder, made: _Made, stickers: tuple[StickerOf, ...]
     ) -> Written:
         found, sound = list(made.warned), self._is_sound(order, made)
-        policies = self._policies()
+        policies = self._policies().also(Policies(made.scripts))
         if not sound:
             read = crawl(order.folder, self._house.assets.digests)
             found += [*proof(read, styled="Q"), *overweight(order.folder, "Q/*/index.html")]
@@ -269,10 +296,11 @@ class EditionWork:
         return Written(
             order,
             {
-                name: made.digests.get(name) or hashlib.sha256(content).hexdigest()
-                for name, content in made.files.items()
+                name: made.digests.get(name) or hashlib.sha256(_content(each)).hexdigest()
+                for name, each in made.files.items()
             },
             made.contents,
+            made.made,
             made.changes,
             tuple(each.issued.code for each in stickers),
             policies,
@@ -293,19 +321,46 @@ class EditionWork:
         written is read from the disk, and that tells what is wrong, and where."""
         if self._site is None:
             return False
-        stickers, inside = set(made.marked.values()), f"g/{order.code}/"
-        here = f"g/{_mark(GUIDE_CODE)}/"
-        files = frozenset(
-            here + name.removeprefix(inside) for name in made.files if name.startswith(inside)
-        )
-        pages = {here + name: pieces for name, pieces in made.pieces.items()}
+        here, inside = f"g/{_mark(GUIDE_CODE)}/", f"g/{order.code}/"
+        own = [name.removeprefix(inside) for name in made.files if name.startswith(inside)]
         sound = self._proof.is_sound(
-            files.union(self._house.assets.digests), pages, {"Q/sticker/index.html": stickers}
+            frozenset(here + name for name in own).union(self._house.assets.digests),
+            {here + name: pieces for name, pieces in made.pieces.items()},
+            {"Q/sticker/index.html": set(made.marked.values())},
+            self._standing(order, made, here) if made.stood else None,
         )
         return sound and all(
-            self._pieces.fits(marked, made.files[f"Q/{code}/index.html"])
+            self._pieces.fits(marked, _content(made.files[f"Q/{code}/index.html"]))
             for code, marked in made.marked.items()
         )
+
+    def _standing(self, order: PlotOrder, made: _Made, here: str) -> StandingPages:
+        """The places in the pages of the guide that is published, read when somebody asks."""
+        places = {
+            name: partial(self._house.places, order.published / name, shape)
+            for name, shape in made.stood.items()
+        }
+        return StandingPages(
+            {here + name: each for name, each in places.items() if name not in made.pieces},
+            {here + name: each for name, each in places.items() if name in made.pieces},
+        )
+
+
+def _standing(order: PlotOrder, before: GuideRecord | None) -> Standing | None:
+    """The guide that is published, if pages of it may be taken."""
+    if before is None or not order.keeps:
+        return None
+    inside = f"g/{order.code}/"
+    files = {
+        name.removeprefix(inside): digest
+        for name, digest in before.files.items()
+        if name.startswith(inside)
+    }
+    return Standing(order.published, before.made, files)
+
+
+def _content(file: bytes | Path) -> bytes:
+    return file.read_bytes() if isinstance(file, Path) else file
 
 
 def _mark(name: str) -> str:

@@ -12,6 +12,9 @@ from builder.publish.register import Register
 from builder.sources.entry import plain
 from builder.sources.workspace import PlotSource, Workspace
 
+FOR_ALL_PAGES = ("builder", "templates")
+"""What every page of a guide is made with: where it is another, no page stays as it is."""
+
 _TOP_ENDS = b"\n---"
 
 

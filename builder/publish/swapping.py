@@ -36,7 +36,15 @@ from builder.publish.digests import digest_of
 from builder.publish.manifest import GuideRecord, Records, records_folder
 from builder.publish.plot_writing import Written, unwritable
 from builder.publish.redirects import sticker_paths
-from builder.publish.tree import Policies, headers, missing_page, policies_in, robots, write_whole
+from builder.publish.tree import (
+    Policies,
+    headers,
+    linked,
+    missing_page,
+    policies_in,
+    robots,
+    write_whole,
+)  # fmt: skip
 from builder.publish.unchanged import WORKPLACE
 from builder.writers.site.assets import FOLDER as ASSETS
 from builder.writers.site.assets import Assets
@@ -154,7 +162,7 @@ class Tree:
         printed, typed = sticker_paths(code)
         finished = folder / printed / "index.html"
         second = finished.with_name("typed.html")
-        _linked(finished, second)
+        linked(finished, second)
         for page, path in ((second, typed), (finished, printed)):
             place = self.out / path
             place.mkdir(parents=True, exist_ok=True)
@@ -228,14 +236,6 @@ class Tree:
 def _holds(path: Path, digest: str) -> bool:
     """Whether a file is there with that SHA-256."""
     return path.is_file() and digest_of(path.read_bytes()) == digest
-
-
-def _linked(finished: Path, place: Path) -> None:
-    """The same file in another place, stored once where the file system allows."""
-    try:
-        place.hardlink_to(finished)
-    except OSError:
-        shutil.copyfile(finished, place)
 
 
 def _exchange(finished: Path, place: Path, aside: Path) -> None:

@@ -1,6 +1,7 @@
 """What static hosts read of a published tree: how to serve it, and what is not there."""
 
 import re
+import shutil
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +15,14 @@ def write_whole(path: Path, text: str, beside_it: Path) -> None:
     draft = beside_it / path.name
     draft.write_text(text, encoding="utf-8", newline="\n")
     draft.replace(path)
+
+
+def linked(finished: Path, place: Path) -> None:
+    """The same file in another place, stored once where the file system allows."""
+    try:
+        place.hardlink_to(finished)
+    except OSError:
+        shutil.copyfile(finished, place)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,10 +5,10 @@ make of each plot's own guide.
 """
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any, Protocol, TypeVar
 
 from builder.guide.changes import CHANGES
 from builder.guide.pages import Guide, Page
@@ -21,8 +21,11 @@ from builder.writers.site.markdown import PageTemplates, WrittenPage
 from builder.writers.site.offline import WORKER, Workers
 from builder.writers.site.photographs import published_copy
 from builder.writers.site.plugin import shown
-from builder.writers.site.press import SEARCH_INDEX, Press, PrintedPage
+from builder.writers.site.press import SEARCH_INDEX, Press, PrintedPage, Shape
 from builder.writers.site.sections import late_heading
+from builder.writers.site.standing import Before, Standing
+
+T = TypeVar("T")
 
 DATED = ("page:dates", "page:care", CHANGES)
 """The pages that every plot has of its own: they are full of days."""
@@ -58,12 +61,16 @@ class Opened:
 
 @dataclass(frozen=True, slots=True)
 class Closed:
-    """One plot's site: its files; the SHA-256 of each page; the pieces that each page is made of,
-    with marks for late values and without days."""
+    """One plot's site: its files, or where they are published already; the SHA-256 of each page; the
+    pieces that each new page is made of, with marks for late values and without days; a digest of all
+    that each page is made from, by the pages' ids; and of the shape of each page that ``stood`` when
+    others were taken from there."""
 
-    files: Mapping[str, bytes]
+    files: Mapping[str, bytes | Path]
     digests: Mapping[str, str]
     pieces: Mapping[str, tuple[str, ...]]
+    made: Mapping[str, str]
+    stood: Mapping[str, str]
 
 
 class _WithDays:
@@ -137,6 +144,7 @@ class EditionSite:
         self._shared = {name: page for name, page in written.items() if name not in DATED}
         self._printed: dict[str, PrintedPage] = {}
         self._said: dict[str, _Said] = {}
+        self._shapes: dict[str, Shape | None] = {}
         self._late = [name for name, page in self._shared.items() if late_heading(page.markdown)]
         self._pictures = {
             f"photos/{each.name}": content_digest(house.photograph(each.file))
@@ -151,32 +159,68 @@ class EditionSite:
         sheets = self._sheets(guide, values, own)
         return Opened(own, {name: self._says(name, sheet) for name, sheet in sheets.items()})
 
-    def closed(self, guide: Guide, code: str, values: Values, opened: Opened) -> Closed:
-        """That plot's site, finished. ``guide`` is the same one with its log of changes."""
-        logs = [page for page in guide.pages if page.id == CHANGES]
-        own = {**opened.own, **{page.id: self._of_days(guide, page, values) for page in logs}}
-        sheets = self._sheets(guide, values, own)
-        pages = [(self._page(name, each.written), each.values) for name, each in sheets.items()]
-        files = {page.file: page.html.filled(known) for page, known in pages}
-        digests = {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
-        files |= self._beside_pages(guide, pages)
+    def closed(
+        self, guide: Guide, code: str, values: Values, opened: Opened, standing: Standing | None
+    ) -> Closed:
+        """That plot's site, finished. ``guide`` is the same one with its log of changes;
+        ``standing``: the guide as it is published, whose pages are taken where nothing differs."""
+        sheets = self._sheets(guide, values, {**opened.own, **self._log(guide, values)})
+        made = dict(self._made(sheets))
+        before = self._before(standing, sheets, made)
+        pages = self._new_pages(sheets, before)
+        new = {file: page.html.filled(known) for file, (page, known) in pages.items()}
+        digests = before.digests({file: _digest(content) for file, content in new.items()})
+        files = {**before.places, **new, **dict(self._beside_pages(guide, before, pages))}
         files[WORKER] = self._house.workers.text(guide, code, digests).encode()
-        return Closed(files, digests, {page.file: page.pieces for page, _ in pages})
+        pieces = {file: page.pieces for file, (page, _) in pages.items()}
+        return Closed(files, digests, pieces, made, before.stood)
+
+    def _log(self, guide: Guide, values: Values) -> dict[str, _Sheet]:
+        logs = [page for page in guide.pages if page.id == CHANGES]
+        return {page.id: self._of_days(guide, page, values) for page in logs}
+
+    def _before(
+        self, standing: Standing | None, sheets: Mapping[str, _Sheet], made: Mapping[str, str]
+    ) -> Before:
+        searched = self._house.press.search is not None
+        files = {name: self._open.file(each.written.source) for name, each in sheets.items()}
+        return Before(standing, files, made, SEARCH_INDEX if searched else None)
+
+    def _new_pages(
+        self, sheets: Mapping[str, _Sheet], before: Before
+    ) -> dict[str, tuple[PrintedPage, Values]]:
+        """The pages that are not taken as they are, with the values that fill them, by their files."""
+        return {
+            before.files[name]: (self._page(name, each.written), each.values)
+            for name, each in sheets.items()
+            if name not in before.kept
+        }
+
+    def _made(self, sheets: Mapping[str, _Sheet]) -> Iterator[tuple[str, str]]:
+        for name, sheet in sheets.items():
+            shape = self._once(self._shapes, name, sheet.written, self._open.shape)
+            if shape is not None:
+                yield name, shape.filled(sheet.values)
 
     def _page(self, name: str, written: WrittenPage) -> PrintedPage:
-        if written is not self._shared.get(name):
-            return self._open.page(written)
-        if name not in self._printed:
-            self._printed[name] = self._open.page(written)
-        return self._printed[name]
+        return self._once(self._printed, name, written, self._open.page)
 
     def _says(self, name: str, sheet: _Sheet) -> str:
-        said = self._said.get(name)
-        if said is None or sheet.written is not self._shared.get(name):
-            said = self._house.said(sheet.written, self._pictures)
-        if sheet.written is self._shared.get(name):
-            self._said[name] = said
+        said = self._once(self._said, name, sheet.written, self._said_by)
         return said.digest_with(sheet.values)
+
+    def _said_by(self, written: WrittenPage) -> _Said:
+        return self._house.said(written, self._pictures)
+
+    def _once(
+        self, found: dict[str, T], name: str, written: WrittenPage, make: Callable[[WrittenPage], T]
+    ) -> T:
+        """What is made from a page, once for all plots that share it."""
+        if written is not self._shared.get(name):
+            return make(written)
+        if name not in found:
+            found[name] = make(written)
+        return found[name]
 
     def _sheets(self, guide: Guide, values: Values, own: Mapping[str, _Sheet]) -> dict[str, _Sheet]:
         """The pages of one plot in their order, as far as they are known."""
@@ -184,13 +228,13 @@ class EditionSite:
         return {page.id: known[page.id] for page in guide.pages if page.id in known}
 
     def _beside_pages(
-        self, guide: Guide, pages: Iterable[tuple[PrintedPage, Values]]
+        self, guide: Guide, before: Before, pages: Mapping[str, tuple[PrintedPage, Values]]
     ) -> Iterator[tuple[str, bytes]]:
         around = self._house.press.search_frame()
         if around is not None:
-            rows = (page.entries.filled(values) for page, values in pages)
-            entries = b",".join(filter(None, rows))
-            yield SEARCH_INDEX, b"".join((around[0].encode(), entries, around[1].encode()))
+            new = {file: page.entries.filled(known) for file, (page, known) in pages.items()}
+            rows = b",".join(filter(None, before.in_order(new)))
+            yield SEARCH_INDEX, b"".join((around[0].encode(), rows, around[1].encode()))
         for photo in guide.photographs:
             yield f"photos/{photo.name}", self._house.photograph(photo.file)
 
@@ -207,3 +251,7 @@ class EditionSite:
         """A page with a late value in a heading, with that of one plot."""
         text = MARK.sub(lambda found: values[found[1]], page.markdown)
         return _Sheet(WrittenPage(page.source, text), values)
+
+
+def _digest(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()

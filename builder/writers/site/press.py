@@ -6,6 +6,7 @@ comes out byte for byte as MkDocs alone would build it. Where that cannot be pro
 settings name other plugins or hooks, ``usable`` is false and every plot is built by itself.
 """
 
+import hashlib
 import json
 import re
 from collections.abc import Iterator, Mapping
@@ -13,7 +14,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import Any, Protocol
 
 from jinja2 import Environment
 from markdown import Markdown
@@ -31,7 +32,7 @@ from mkdocs.structure.toc import AnchorLink, TableOfContents, get_toc
 from mkdocs.utils import meta
 
 from builder.lately import Lately
-from builder.model.late import CLOSES, OPENS
+from builder.model.late import CLOSES, MARK, OPENS
 from builder.shipped import shipped
 from builder.writers.site.engine import configured, plugin_of
 from builder.writers.site.filling import Cut, cut, marks_in_json, refilled
@@ -44,6 +45,9 @@ _OUR_PLUGIN = "handover"
 _SEARCH = ("material/search", "search")
 _KNOWN_EXTENSIONS = {"attr_list", "def_list", "fenced_code", "md_in_html", "tables", "toc"}
 _KNOWN_FEATURES = {"navigation.indexes", "navigation.prune", "navigation.top"}
+DIGITS = 16
+"""Hexadecimal digits of the digest of a page's shape: enough to tell its editions apart."""
+
 FRAMES, PRINTED, PAGES, SECTIONS = 1_500, 400, 1_000, 4_000
 """What a process keeps of each in memory: enough for some hundred editions."""
 
@@ -64,6 +68,27 @@ class PrintedPage:
     html: Cut
     entries: Cut
     pieces: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """All that a page is made from, as a digest, and the late values that it shows, by the names of
+    their marks."""
+
+    digest: str
+    names: tuple[str, ...]
+
+    def filled(self, values: "Named") -> str:
+        """A digest of all that one plot's page is made from: that of its shape first, and one of its
+        values behind a point."""
+        said = "\0".join(values[name] for name in self.names)
+        return f"{self.digest}.{hashlib.sha256(said.encode()).hexdigest()[:DIGITS]}"
+
+
+class Named(Protocol):
+    """Late values by the names of their marks."""
+
+    def __getitem__(self, name: str) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +119,7 @@ class Press:
         self._environment: Environment | None = None
         self.frames: Lately[tuple[Any, ...], tuple[str, str]] = Lately(FRAMES)
         self.printed: Lately[tuple[Any, ...], PrintedPage] = Lately(PRINTED)
+        self.shapes: Lately[tuple[Any, ...], Shape] = Lately(PAGES)
         self._read: Lately[str, tuple[str, Mapping[str, Any]]] = Lately(PAGES)
         self._converted: Lately[tuple[str, ...], _Converted] = Lately(SECTIONS)
         self._whole: Lately[tuple[str, ...], _Converted] = Lately(PAGES)
@@ -228,29 +254,35 @@ class PressedEdition:
         self._pages = {file.src_uri: file.page for file in files.documentation_pages() if file.page}
         for page in self._pages.values():
             press.read(page, files)
+        self._arounds: dict[str, tuple[Any, ...]] = {}
         # What the entries of the navigation show on pages that are in none of them.
         self._closed = tuple(map(_seen, navigation.items))
 
     def page(self, written: WrittenPage) -> PrintedPage:
-        """One page of the guide; ``written`` may hold what only one plot has."""
-        page = self._pages[written.source]
-        page.active = True
-        try:
-            return self._printed(page, written.markdown)
-        finally:
-            page.active = False
+        """One page of the guide, as it was made before, if all is the same in it and around it.
 
-    def _printed(self, page: Page, markdown: str) -> PrintedPage:
-        """A page as it was made before, if all is the same in it and around it."""
-        if not self._press.frames_are_shared:
-            return self._made(page, markdown, None)
-        around = self._around(page)
-        if is_full_of_days(page):
-            return self._made(page, markdown, around)
-        key = (markdown, around)
+        ``written`` may hold what only one plot has.
+        """
+        page, around = self._pages[written.source], self._around(written.source)
+        if around is None or is_full_of_days(page):
+            return self._made(page, written.markdown, around)
+        key = (written.markdown, around)
         return self._press.printed.get(key) or self._press.printed.keep(
-            key, self._made(page, markdown, around)
+            key, self._made(page, written.markdown, around)
         )
+
+    def file(self, source: str) -> str:
+        """The file of a page in the guide, by that of its Markdown."""
+        return str(self._pages[source].file.dest_uri)
+
+    def shape(self, written: WrittenPage) -> Shape | None:
+        """All that a page is made from; nothing where the theme is one that we do not know."""
+        around = self._around(written.source)
+        if around is None:
+            return None
+        key = (written.markdown, around)
+        shapes = self._press.shapes
+        return shapes.get(key) or shapes.keep(key, _shape(written, around))
 
     def _made(self, page: Page, markdown: str, around: tuple[Any, ...] | None) -> PrintedPage:
         page.markdown = self._press.parted(markdown)[0]
@@ -276,9 +308,19 @@ class PressedEdition:
                 self._press.frames.keep(key, found)
         return found
 
-    def _around(self, page: Page) -> tuple[Any, ...]:
-        """All that the theme shows around a page, in the features that we know of, but for its own
-        headings."""
+    def _around(self, source: str) -> tuple[Any, ...] | None:
+        """All that the theme shows around a page, but for its own headings; nothing where the theme
+        has features that we do not know of."""
+        if not self._press.frames_are_shared:
+            return None
+        if source not in self._arounds:
+            page = self._pages[source]
+            page.active = True
+            self._arounds[source] = self._seen_around(page)
+            page.active = False
+        return self._arounds[source]
+
+    def _seen_around(self, page: Page) -> tuple[Any, ...]:
         config = self._press.config
         near = (page.previous_page, page.next_page)
         return (
@@ -294,19 +336,38 @@ class PressedEdition:
     def _framed(self, page: Page, content: str, toc: TableOfContents) -> str:
         """A page in the theme's frame."""
         config = self._press.config
-        page.content, page.toc = content, toc
+        page.content, page.toc, page.active = content, toc, True
         context = get_context(self._navigation, self._files, config, page)
         template = self._environment.get_template(page.meta.get("template", "main.html"))
         # The search's own part of this event is to index the page, which was done above.
         context = self._press.plugin.on_page_context(
             context, page=page, config=config, nav=self._navigation
         )
-        return template.render(context)
+        framed = template.render(context)
+        page.active = False
+        return framed
 
 
 def is_full_of_days(page: Page) -> bool:
     """Whether hardly another plot has this page, even with other days in it."""
     return bool(page.meta.get("layout") == FULL_OF_DAYS)
+
+
+def _shape(written: WrittenPage, around: tuple[Any, ...]) -> Shape:
+    text = "\0".join((written.source, written.markdown, *_flat(around)))
+    digest = hashlib.sha256(text.encode()).hexdigest()[:DIGITS]
+    return Shape(digest, tuple(dict.fromkeys(MARK.findall(text))))
+
+
+def _flat(value: Any) -> Iterator[str]:
+    """All that is in nested tuples, with its brackets."""
+    if not isinstance(value, tuple):
+        yield value if isinstance(value, str) else repr(value)
+        return
+    yield "("
+    for each in value:
+        yield from _flat(each)
+    yield ")"
 
 
 def _seen(item: Any) -> Any:
