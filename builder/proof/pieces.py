@@ -5,11 +5,12 @@ read once, with marks where values are filled in: no such value holds markup, so
 style of a page hangs on it. What pieces hold together, the page holds that is made of them.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from builder.lately import Lately
 from builder.proof.crawl import Led, ReadPage, led_to, read_text
+from builder.proof.standing import Standing
 from builder.proof.weight import FIRST_WINDOW, transfer
 
 Piece = str
@@ -102,15 +103,6 @@ class _Looked:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """What a guide takes over from the one that is published: the places in the pages that it
-    ``kept``, and those that its new pages had when they were ``replaced``, by the pages' paths."""
-
-    kept: Mapping[str, Callable[[], frozenset[str]]]
-    replaced: Mapping[str, Callable[[], frozenset[str]]]
-
-
 class SiteProof:
     """The proof of guides that have the same files: what one of them had is known for the next.
 
@@ -125,7 +117,7 @@ class SiteProof:
 
     def is_sound(
         self, files: frozenset[str], pages: Mapping[str, tuple[Piece, ...]],
-        styled: Mapping[str, Iterable[Piece]], standing: "Standing | None" = None,
+        styled: Mapping[str, Iterable[Piece]], standing: Standing | None = None,
     ) -> bool:  # fmt: skip
         """Whether nothing is wrong with a guide.
 
@@ -168,14 +160,14 @@ class SiteProof:
 
     def _stands(
         self, file: str, place: str, pages: Mapping[str, tuple[Piece, ...]],
-        standing: "Standing | None",
+        standing: Standing | None,
     ) -> bool:  # fmt: skip
         """Whether a page has a place; what is no page has none to be asked for."""
         if file in pages:
             return any(place in self._pieces.read(each).anchors for each in pages[file])
         return standing is None or file not in standing.kept or place in standing.kept[file]()
 
-    def _keeps_places(self, pages: Mapping[str, tuple[Piece, ...]], standing: "Standing") -> bool:
+    def _keeps_places(self, pages: Mapping[str, tuple[Piece, ...]], standing: Standing) -> bool:
         """Whether new pages have all places that they had before: pages that stay may lead there."""
         return all(
             before()

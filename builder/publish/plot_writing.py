@@ -19,11 +19,11 @@ from builder.errors import Finding, Findings, HandoverError
 from builder.guide.changes import Content, logged
 from builder.guide.pages import ChangedDay, Guide
 from builder.guide.sticker_pages import StickerRecord, sticker_page
-from builder.lately import Lately
 from builder.model.late import CLOSES, OPENS
-from builder.proof.crawl import content_hash, crawl, proof, read_page
+from builder.proof.crawl import content_hash, crawl, proof
 from builder.proof.pieces import Pieces, SiteProof
-from builder.proof.pieces import Standing as StandingPages
+from builder.proof.standing import Places
+from builder.proof.standing import Standing as StandingPages
 from builder.proof.weight import overweight
 from builder.publish.change_log import log_after
 from builder.publish.issuing import StickerOf, stickers_in
@@ -40,9 +40,6 @@ from builder.writers.site.filling import Cut, cut
 from builder.writers.site.press import Press
 from builder.writers.site.standing import Standing
 from builder.writers.sticker_pages.writing import StickerPages
-
-PLACES = 2_000
-"""Pages of which a process keeps the places that links can lead to."""
 
 GUIDE_CODE, STICKER_CODE = "guide.code", "sticker.code"
 
@@ -154,14 +151,7 @@ class Bench:
         self._usable = press.usable
         self._editions = EditionPress(root, press, self.writer.templates, workers)
         self._pieces = Pieces()
-        self._places: Lately[str, frozenset[str]] = Lately(PLACES)
-
-    def places(self, page: Path, shape: str) -> frozenset[str]:
-        """The places in a page that is published; those of one shape have the same."""
-        found = self._places.get(shape)
-        if found is None:
-            found = self._places.keep(shape, frozenset(read_page(page).anchors))
-        return found
+        self.places = Places()
 
     def write(self, order: Order) -> Answer:
         """Write the plots of an order."""
@@ -337,7 +327,7 @@ class EditionWork:
     def _standing(self, order: PlotOrder, made: _Made, here: str) -> StandingPages:
         """The places in the pages of the guide that is published, read when somebody asks."""
         places = {
-            name: partial(self._house.places, order.published / name, shape)
+            name: partial(self._house.places.of, order.published / name, shape)
             for name, shape in made.stood.items()
         }
         return StandingPages(

@@ -10,13 +10,14 @@ or for an earlier one, counts on from it.
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from icalendar import Calendar
+from icalendar import Calendar, Event
 
 from builder.guide.pages import Guide
 from builder.writers.calendar.events import event_of
 
 CALENDAR = "calendar.ics"
 _MAKER = "-//handover-pack-builder//Dates of a home//EN"
+_BEGINS, _ENDS = b"BEGIN:VEVENT", b"END:VEVENT\r\n"
 _ASK_AGAIN = timedelta(weeks=1)
 _FIRST_DAY = date(2020, 1, 1)
 """Editions are numbered by the days from this one: before any guide was built."""
@@ -43,11 +44,15 @@ def next_edition(guide: Guide, code: str, day: date, earlier: bytes | None) -> b
 
 
 def edition_of(text: bytes) -> Edition | None:
-    """The edition of a written calendar; none where it cannot be read."""
+    """The edition of a written calendar, which all its events name; none where it cannot be read."""
+    begins = text.find(_BEGINS)
+    ends = text.find(_ENDS, begins)
+    if begins < 0 or ends < 0:
+        return None
     try:
-        event = Calendar.from_ical(text).events[0]
+        event = Event.from_ical(text[begins:ends] + _ENDS)
         return Edition(event.DTSTAMP.date(), int(str(event["SEQUENCE"])))
-    except (ValueError, KeyError, IndexError, AttributeError):
+    except (ValueError, KeyError, AttributeError):
         return None
 
 

@@ -21,8 +21,9 @@ from builder.writers.site.markdown import PageTemplates, WrittenPage
 from builder.writers.site.offline import WORKER, Workers
 from builder.writers.site.photographs import published_copy
 from builder.writers.site.plugin import shown
-from builder.writers.site.press import SEARCH_INDEX, Press, PrintedPage, Shape
+from builder.writers.site.press import SEARCH_INDEX, Press, PrintedPage
 from builder.writers.site.sections import late_heading
+from builder.writers.site.shapes import Shape
 from builder.writers.site.standing import Before, Standing
 
 T = TypeVar("T")

@@ -6,7 +6,6 @@ comes out byte for byte as MkDocs alone would build it. Where that cannot be pro
 settings name other plugins or hooks, ``usable`` is false and every plot is built by itself.
 """
 
-import hashlib
 import json
 import re
 from collections.abc import Iterator, Mapping
@@ -14,7 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, Protocol
+from typing import Any
 
 from jinja2 import Environment
 from markdown import Markdown
@@ -32,22 +31,20 @@ from mkdocs.structure.toc import AnchorLink, TableOfContents, get_toc
 from mkdocs.utils import meta
 
 from builder.lately import Lately
-from builder.model.late import CLOSES, MARK, OPENS
+from builder.model.late import CLOSES, OPENS
 from builder.shipped import shipped
 from builder.writers.site.engine import configured, plugin_of
 from builder.writers.site.filling import Cut, cut, marks_in_json, refilled
 from builder.writers.site.markdown import FULL_OF_DAYS, WrittenPage
 from builder.writers.site.plugin import Shown
 from builder.writers.site.sections import sections
+from builder.writers.site.shapes import Shape, shape_of
 
 SEARCH_INDEX = "search/search_index.json"
 _OUR_PLUGIN = "handover"
 _SEARCH = ("material/search", "search")
 _KNOWN_EXTENSIONS = {"attr_list", "def_list", "fenced_code", "md_in_html", "tables", "toc"}
 _KNOWN_FEATURES = {"navigation.indexes", "navigation.prune", "navigation.top"}
-DIGITS = 16
-"""Hexadecimal digits of the digest of a page's shape: enough to tell its editions apart."""
-
 FRAMES, PRINTED, PAGES, SECTIONS = 1_500, 400, 1_000, 4_000
 """What a process keeps of each in memory: enough for some hundred editions."""
 
@@ -68,27 +65,6 @@ class PrintedPage:
     html: Cut
     entries: Cut
     pieces: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Shape:
-    """All that a page is made from, as a digest, and the late values that it shows, by the names of
-    their marks."""
-
-    digest: str
-    names: tuple[str, ...]
-
-    def filled(self, values: "Named") -> str:
-        """A digest of all that one plot's page is made from: that of its shape first, and one of its
-        values behind a point."""
-        said = "\0".join(values[name] for name in self.names)
-        return f"{self.digest}.{hashlib.sha256(said.encode()).hexdigest()[:DIGITS]}"
-
-
-class Named(Protocol):
-    """Late values by the names of their marks."""
-
-    def __getitem__(self, name: str) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,7 +258,7 @@ class PressedEdition:
             return None
         key = (written.markdown, around)
         shapes = self._press.shapes
-        return shapes.get(key) or shapes.keep(key, _shape(written, around))
+        return shapes.get(key) or shapes.keep(key, shape_of(written, around))
 
     def _made(self, page: Page, markdown: str, around: tuple[Any, ...] | None) -> PrintedPage:
         page.markdown = self._press.parted(markdown)[0]
@@ -351,23 +327,6 @@ class PressedEdition:
 def is_full_of_days(page: Page) -> bool:
     """Whether hardly another plot has this page, even with other days in it."""
     return bool(page.meta.get("layout") == FULL_OF_DAYS)
-
-
-def _shape(written: WrittenPage, around: tuple[Any, ...]) -> Shape:
-    text = "\0".join((written.source, written.markdown, *_flat(around)))
-    digest = hashlib.sha256(text.encode()).hexdigest()[:DIGITS]
-    return Shape(digest, tuple(dict.fromkeys(MARK.findall(text))))
-
-
-def _flat(value: Any) -> Iterator[str]:
-    """All that is in nested tuples, with its brackets."""
-    if not isinstance(value, tuple):
-        yield value if isinstance(value, str) else repr(value)
-        return
-    yield "("
-    for each in value:
-        yield from _flat(each)
-    yield ")"
 
 
 def _seen(item: Any) -> Any:

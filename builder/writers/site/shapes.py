@@ -1,0 +1,54 @@
+"""What pages are made from, as digests: a page that is made from the same again comes out the same.
+
+Knows no site engine.
+"""
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from builder.model.late import MARK
+from builder.writers.site.markdown import WrittenPage
+
+DIGITS = 16
+"""Hexadecimal digits of the digest of a page's shape: enough to tell its editions apart."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """All that a page is made from, as a digest, and the late values that it shows, by the names of
+    their marks."""
+
+    digest: str
+    names: tuple[str, ...]
+
+    def filled(self, values: "Named") -> str:
+        """A digest of all that one plot's page is made from: that of its shape first, and one of its
+        values behind a point."""
+        said = "\0".join(values[name] for name in self.names)
+        return f"{self.digest}.{hashlib.sha256(said.encode()).hexdigest()[:DIGITS]}"
+
+
+class Named(Protocol):
+    """Late values by the names of their marks."""
+
+    def __getitem__(self, name: str) -> str: ...
+
+
+def shape_of(written: WrittenPage, around: tuple[Any, ...]) -> Shape:
+    """The shape of a page, by its Markdown and all that the theme shows around it."""
+    text = "\0".join((written.source, written.markdown, *_flat(around)))
+    digest = hashlib.sha256(text.encode()).hexdigest()[:DIGITS]
+    return Shape(digest, tuple(dict.fromkeys(MARK.findall(text))))
+
+
+def _flat(value: Any) -> Iterator[str]:
+    """All that is in nested tuples, with its brackets."""
+    if not isinstance(value, tuple):
+        yield value if isinstance(value, str) else repr(value)
+        return
+    yield "("
+    for each in value:
+        yield from _flat(each)
+    yield ")"
