@@ -76,8 +76,7 @@ def impact(files: tuple[str, ...], form: str, workspace: Path) -> None:
 
 def _writing(workspace: Workspace) -> WritePage:
     """Writes pages as the site does. Which file a page stands in is nothing that it shows."""
-    folder = own_or_shipped(workspace.folder.root, "site_templates")
-    templates = PageTemplates(folder / "pages")
+    templates = PageTemplates(own_or_shipped(workspace.folder.root, "site_templates/pages"))
 
     def write(guide: Guide, page: Page) -> str:
         (written,) = templates.write_some(guide, (page,))

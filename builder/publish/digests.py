@@ -50,7 +50,8 @@ class SourceFiles:
     @cached_property
     def shipped(self) -> str:
         """Of what ships with the builder and is used where the workspace has no own."""
-        names = ("site_templates", SETTINGS)
+        templates = sorted(each.name for each in shipped("site_templates").iterdir())
+        names = (*(f"site_templates/{each}" for each in templates), SETTINGS)
         ours = [
             shipped(name) for name in names if own_or_shipped(self._root, name) == shipped(name)
         ]

@@ -65,7 +65,7 @@ class PrintingHouse:
         if findings.errors:
             raise FindingsError(findings.errors)
         self._preparation, self._day, self._root = preparation, day, root
-        self._pages = PageTemplates(own_or_shipped(root, "site_templates") / "pages")
+        self._pages = PageTemplates(own_or_shipped(root, "site_templates/pages"))
         self.press = Press(own_or_shipped(root, FOLDER))
         self._reader = MarkdownReader(own_or_shipped(root, SETTINGS))
 

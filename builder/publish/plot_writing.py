@@ -145,7 +145,7 @@ class Bench:
         self.maker = EditionMaker(workspace, day)
         self.assets: Assets = assets_of(root)
         self.writer = SiteWriter(root, self.assets)
-        self.stickers = StickerPages(own_or_shipped(root, "site_templates") / "stickers")
+        self.stickers = StickerPages(own_or_shipped(root, "site_templates/stickers"))
         press = Press(root, self.assets.folder)
         workers = workers_of(root, self.assets, press.config)
         self._usable = press.usable

@@ -35,7 +35,7 @@ class SiteWriter:
         self.root = root
         self.assets = assets
         self.compiled = _Compiled()
-        self.templates = PageTemplates(own_or_shipped(root, "site_templates") / "pages")
+        self.templates = PageTemplates(own_or_shipped(root, "site_templates/pages"))
 
     def write(self, guide: Guide, folder: Path, address: str) -> tuple[Finding, ...]:
         """Write a guide's site into a folder, for the web address that it will have.
@@ -94,7 +94,7 @@ def plugin_of(config: MkDocsConfig) -> HandoverPlugin:
 def workers_of(root: Path, assets: Assets | None, config: MkDocsConfig) -> Workers:
     """What writes the workers of guides: emergency pages stay on the reader's device, unless the
     settings say otherwise."""
-    templates = own_or_shipped(root, "site_templates") / "offline"
+    templates = own_or_shipped(root, "site_templates/offline")
     return Workers(templates, assets, keeps=bool(config.extra.get("offline", True)))
 
 

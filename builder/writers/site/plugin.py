@@ -138,7 +138,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
             raise PluginError(str(error)) from error
         if preparation.plots:
             guide = next(iter(preparation.plots.values())).guide
-            templates = PageTemplates(own_or_shipped(root, "site_templates") / "pages")
+            templates = PageTemplates(own_or_shipped(root, "site_templates/pages"))
             return shown(guide, templates, root)
         if not self._serves:
             raise PluginError("\n".join(map(str, preparation.findings.errors)))
