@@ -133,7 +133,7 @@ class _Build:
             if stack is not None:
                 groups.setdefault(keys.of(stack), []).append(plot)
         size = min(MOST, sum(map(len, groups.values())) // (SHARES * hands))
-        for editions in _packed(groups.values(), size):
+        for editions in packed(groups.values(), size):
             yield self._order(editions)
 
     def _order(self, editions: list[list[PlotSource]]) -> Order:
@@ -207,7 +207,7 @@ class _Build:
                 self._tree.redirect(files)
 
 
-def _packed(groups: Iterable[list[PlotSource]], size: int) -> Iterator[list[list[PlotSource]]]:
+def packed(groups: Iterable[list[PlotSource]], size: int) -> Iterator[list[list[PlotSource]]]:
     """Editions of one house type together, in parts of ``size`` plots at most or of one edition."""
     by_type: dict[object, list[list[PlotSource]]] = {}
     for group in groups:

@@ -139,7 +139,7 @@ class EditionSite:
 
     def __init__(self, house: EditionPress, guide: Guide) -> None:
         self._house, self.guide = house, guide
-        whole = shown(guide, house.templates, house.root)
+        whole = shown(guide, house.templates, house.root, empty=DATED)
         self._open = house.press.edition(whole)
         written = dict(zip((page.id for page in guide.pages), whole.pages, strict=True))
         self._shared = {name: page for name, page in written.items() if name not in DATED}

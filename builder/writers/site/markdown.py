@@ -3,7 +3,7 @@
 import json
 import re
 import traceback
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -86,9 +86,17 @@ class PageTemplates:
         refuse_late(self._environment.filters, PRINTING)
         refuse_late(self._environment.tests, ASKING)
 
-    def write(self, guide: Guide) -> tuple[WrittenPage, ...]:
-        """Every page of a guide."""
-        return self.write_some(guide, guide.pages)
+    def write(self, guide: Guide, empty: Collection[str] = ()) -> tuple[WrittenPage, ...]:
+        """Every page of a guide; of those with the ids ``empty`` what stands before them alone."""
+        sources = sources_of(guide)
+        written = self.write_some(guide, [page for page in guide.pages if page.id not in empty])
+        heads = (
+            WrittenPage(sources[page.id], _front_matter(page))
+            for page in guide.pages
+            if page.id in empty
+        )
+        known = {each.source: each for each in (*written, *heads)}
+        return tuple(known[sources[page.id]] for page in guide.pages)
 
     def write_some(self, guide: Guide, pages: Iterable[Page]) -> tuple[WrittenPage, ...]:
         """Some pages of a guide."""

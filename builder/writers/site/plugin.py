@@ -4,7 +4,7 @@
 builder hands over a guide that it has composed already.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
@@ -152,13 +152,13 @@ def _address(shared: str, engine: Callable[..., str], context: Context, value: s
     return engine(context, value)
 
 
-def shown(guide: Guide, templates: PageTemplates, root: Path) -> Shown:
-    """A guide as a site shows it."""
+def shown(guide: Guide, templates: PageTemplates, root: Path, empty: Collection[str] = ()) -> Shown:
+    """A guide as a site shows it; the pages with the ids ``empty`` are there and say nothing yet."""
     return Shown(
         title=guide.title,
         builder=guide.builder,
         navigation=navigation(guide),
-        pages=templates.write(guide),
+        pages=templates.write(guide, empty),
         photographs=guide.photographs,
         root=root,
     )
