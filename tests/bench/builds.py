@@ -46,11 +46,14 @@ def build(builder: Sequence[str], place: Place) -> Measured:
 
 
 def cold_builds(builder: Sequence[str], workspace: Path, folder: Path, runs: int) -> Cold:
-    """Build copies of a workspace from nothing; the last copy and its tree stay for later."""
+    """Build copies of a workspace from nothing; the last copy and its tree are for later.
+
+    Nothing is deleted meanwhile: for minutes after, some file systems look for each new file's place
+    past all those of files that were just deleted.
+    """
     found = []
-    place = Place(folder / "workspace", folder / "public")
-    for _ in range(runs):
-        shutil.rmtree(folder, ignore_errors=True)
+    for run in range(runs):
+        place = Place(folder / str(run) / "workspace", folder / str(run) / "public")
         shutil.copytree(workspace, place.workspace)
         found.append(build(builder, place))
     return Cold(middle(found), contents(place.out, standing(place.out)), place)

@@ -47,8 +47,9 @@ def hugo(program: Path, workspace: Path, folder: Path, theme_page: Path, plots: 
         guides = written_guides(workspace, development, date.fromisoformat(DAY))
         number = hugo_site.add_guides(folder, guides, number)
     found = []
-    for _ in range(runs):
-        shutil.rmtree(folder / "public", ignore_errors=True)
+    for run in range(runs):
+        if run:  # Put aside and not deleted: see ``cold_builds``.
+            (folder / "public").rename(folder / f"public-{run}")
         found.append(measured(hugo_site.command(program, folder), folder))
     pages = hugo_site.pages_of(folder)
     return Engine(hugo_site.version(program), middle(found), len(pages), _bytes(pages))

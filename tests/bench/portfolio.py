@@ -8,7 +8,6 @@ import argparse
 import json
 import os
 import platform
-import shutil
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -58,7 +57,6 @@ def _found(asked: Asked, folder: Path) -> Found:
     generate(workspace, asked.plots, asked.seed)
     cold = cold_builds(asked.builder, workspace, folder / "cold", asked.runs)
     changed = changed_builds(asked.builder, cold.place, asked.runs)
-    shutil.rmtree(folder / "cold")
     sample = max(1, min(asked.sample, asked.plots))
     mkdocs = engines.mkdocs(workspace, folder / "mkdocs", asked.plots, sample, asked.runs, cores())
     program = hugo() if asked.with_hugo else None
@@ -66,7 +64,6 @@ def _found(asked: Asked, folder: Path) -> Found:
     if program is not None:
         page = engines.theme_page(folder / "mkdocs")
         by_hugo = engines.hugo(program, workspace, folder / "hugo", page, asked.plots, asked.runs)
-        shutil.rmtree(folder / "hugo")
     large = None
     if asked.large:
         generate(folder / "large-workspace", asked.large, asked.seed)
