@@ -90,9 +90,20 @@ def own_templates(workspace: Path) -> None:
 
 
 def test_one_article_makes_its_page_and_the_log_of_changes(published: Path) -> None:
-    assert new_files(published, say_more) - BESIDE == {WATER, LOG}
+    assert new_files(published, say_more) == {WATER, LOG, INDEX, WORKER}
     assert "Show your visitors too." in (guide(published) / WATER).read_text("utf-8")
     assert "Show your visitors too." in (guide(published) / INDEX).read_text("utf-8")
+
+
+def test_a_template_of_its_own_may_show_an_article_elsewhere(published: Path) -> None:
+    pages = published / "cottage" / "site_templates" / "pages"
+    shutil.copytree(shipped("site_templates") / "pages", pages)
+    text = (pages / "contacts.md").read_text("utf-8")
+    shows = '\n{{ guide.page("article:water-off").body }}\n'
+    (pages / "contacts.md").write_text(f"{text}{shows}", encoding="utf-8")
+    build(published)
+    assert new_files(published, say_more) - BESIDE == {WATER, LOG, "contacts/index.html"}
+    assert "Show your visitors too." in (guide(published) / "contacts/index.html").read_text("utf-8")
 
 
 def test_a_home_that_differs_keeps_the_pages_that_say_nothing_of_it(published: Path) -> None:
@@ -128,7 +139,7 @@ def test_what_is_taken_is_what_would_be_made(
     assert verify(published / "public").problems == ()
 
 
-@pytest.mark.parametrize("name", ["index.html", INDEX])
+@pytest.mark.parametrize("name", ["index.html", "dates/index.html", CALENDAR, INDEX])
 def test_what_somebody_altered_is_made_again(published: Path, name: str) -> None:
     """A page alone; where it is the index that pages are taken from, all of them."""
     whole = (guide(published) / name).read_bytes()
@@ -136,9 +147,9 @@ def test_what_somebody_altered_is_made_again(published: Path, name: str) -> None
     found = new_files(published, say_more)
     if name == INDEX:
         assert found >= {each for each in files(guide(published)) if each.endswith(".html")}
-    else:
-        assert found - BESIDE == {WATER, LOG, name}
-        assert (guide(published) / name).read_bytes() == whole
+        return
+    assert found - {CALENDAR} == {WATER, LOG, INDEX, WORKER, name} - {CALENDAR}
+    assert (guide(published) / name).read_bytes() == whole
 
 
 @pytest.mark.parametrize(

@@ -23,7 +23,7 @@ from builder.publish.portfolio import Gathering, Outcome, Standing, standing
 from builder.publish.portfolio_page import write_portfolio
 from builder.publish.redirects import redirect_files
 from builder.publish.report import Published, Report, Target
-from builder.publish.sources import FOR_ALL_PAGES, Sources, is_article
+from builder.publish.sources import FOR_ALL_PAGES, Sources, differing, is_article
 from builder.publish.swapping import Tree
 from builder.publish.unchanged import keep
 from builder.sources.workspace import PlotSource, Workspace
@@ -62,7 +62,7 @@ class _Build:
         self._findings.extend(self._bench.findings)
         self._published: dict[str, Published] = {}
         self._standing: dict[str, Standing] = {}
-        self._standing_pages: set[str] = set()
+        self._differing: dict[str, frozenset[str]] = {}
 
     def run(self) -> Report:
         """Write what has changed and publish it."""
@@ -115,7 +115,7 @@ class _Build:
         inputs = self._inputs(plot, filter(is_article, record.inputs))
         if record.inputs != inputs:
             if all(record.inputs.get(name) == inputs[name] for name in FOR_ALL_PAGES):
-                self._standing_pages.add(plot.reference)
+                self._differing[plot.reference] = differing(record.inputs, inputs)
             return False
         self._findings.extend(kept_findings(record))
         self._standing[plot.reference] = standing(record)
@@ -150,8 +150,8 @@ class _Build:
     def _plot_order(self, plot: PlotSource) -> PlotOrder:
         code = self._codes.code(plot)
         workplace, out = self._tree.workplace.absolute(), self._tree.out.absolute()
-        keeps = plot.reference in self._standing_pages
-        return PlotOrder(plot.reference, code, workplace / code, out / "g" / code, keeps)
+        differs = self._differing.get(plot.reference)
+        return PlotOrder(plot.reference, code, workplace / code, out / "g" / code, differs)
 
     def _ground(self) -> Ground:
         return Ground(self._root, self._sources.digest, self._tree.workplace.absolute())

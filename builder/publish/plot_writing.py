@@ -8,7 +8,7 @@ import hashlib
 import os
 import posixpath
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache, partial
 from itertools import chain
@@ -25,10 +25,12 @@ from builder.proof.pieces import Pieces, SiteProof
 from builder.proof.standing import Places
 from builder.proof.standing import Standing as StandingPages
 from builder.proof.weight import overweight
-from builder.publish.change_log import log_after
+from builder.publish.change_log import kept_contents, log_after
 from builder.publish.issuing import StickerOf, stickers_in
 from builder.publish.manifest import GuideRecord, Records
+from builder.publish.plot_files import Made, content_of, of_closed, standing_guide, with_calendar
 from builder.publish.register import Register
+from builder.publish.sources import is_article
 from builder.publish.tree import Policies, linked
 from builder.shipped import own_or_shipped
 from builder.sources.workspace import Workspace, read_workspace
@@ -47,13 +49,14 @@ GUIDE_CODE, STICKER_CODE = "guide.code", "sticker.code"
 @dataclass(frozen=True, slots=True)
 class PlotOrder:
     """One plot to write: its guide's code, the folder for its tree, and where its guide stands
-    already, if it does. ``keeps``: whether pages of that one may be taken."""
+    already, if it does. ``differs``: what it is made from that differs from that one, by name; none
+    where no page of that one may be taken."""
 
     reference: str
     code: str
     folder: Path
     published: Path
-    keeps: bool = False
+    differs: frozenset[str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,26 +97,6 @@ class Written:
     host: str
     articles: tuple[str, ...]
     findings: tuple[Finding, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class _Made:
-    """The files of one plot by their paths in the published tree, or where they are published
-    already, and the SHA-256 of those whose it is known; the pieces that its new pages are made of, by
-    their paths in the guide; what its guide says now and has said before, and what its pages are made
-    from; the shapes of the pages that stood, and the hashes of their scripts, where some were taken; what the engine warned of; the pages of stickers with
-    marks in them, by code."""
-
-    files: Mapping[str, bytes | Path]
-    digests: Mapping[str, str]
-    pieces: Mapping[str, tuple[str, ...]]
-    contents: Mapping[str, Content]
-    changes: tuple[ChangedDay, ...]
-    made: Mapping[str, str] = field(default_factory=dict)
-    stood: Mapping[str, str] = field(default_factory=dict)
-    scripts: frozenset[str] = frozenset()
-    warned: tuple[Finding, ...] = ()
-    marked: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,59 +190,92 @@ class EditionWork:
         except OSError as error:
             raise unwritable(order.reference, error) from error
 
-    def _made(self, member: Member, order: PlotOrder, stickers: tuple[StickerOf, ...]) -> _Made:
+    def _made(self, member: Member, order: PlotOrder, stickers: tuple[StickerOf, ...]) -> Made:
         """Every file of one plot."""
-        guide = self._edition.dated(order.reference, member.values)
-        whole = self._edition.filled(guide, member.values)
-        made = self._of_site(member, order, guide, whole)
+        before = Records(order.published.parents[1]).read(order.code)
+        made = self._reworded(member, order, before) or self._whole(member, order, before)
         files, marked = dict(made.files), dict[str, str]()
         for each in stickers:
-            marked[each.issued.code], page = self._of_sticker(each, guide)
+            marked[each.issued.code], page = self._of_sticker(each, self._edition.guide)
             member.values.also({STICKER_CODE: each.issued.code})
             files[f"Q/{each.issued.code}/index.html"] = page.filled(member.values)
-        if guide.schedule.completion is not None:
-            earlier = order.published / CALENDAR
-            before = earlier.read_bytes() if earlier.is_file() else None
-            text = next_edition(whole, order.code, self._house.day, before)
-            files[f"g/{order.code}/{CALENDAR}"] = text
         return replace(made, files=files, marked=marked)
 
-    def _of_site(self, member: Member, order: PlotOrder, guide: Guide, whole: Guide) -> _Made:
-        if self._site is None:
-            return self._of_engine(member, order, whole)
-        opened = self._site.opened(guide, member.values)
-        before = Records(order.published.parents[1]).read(order.code)
-        contents, changes = self._compared(member, before, guide, opened.contents)
-        standing = _standing(order, before)
-        guide = logged(guide, changes)
-        closed = self._site.closed(guide, order.code, member.values, opened, standing)
-        inside = f"g/{order.code}"
-        return _Made(
-            {f"{inside}/{name}": content for name, content in closed.files.items()},
-            {f"{inside}/{name}": digest for name, digest in closed.digests.items()},
-            closed.pieces, contents, changes, closed.made, closed.stood,
-            frozenset(before.scripts) if before and closed.stood else frozenset(),
-        )  # fmt: skip
+    def _stands(self, order: PlotOrder, before: GuideRecord | None) -> Standing | None:
+        """The guide that is published, if pages of it may be taken."""
+        if before is None or order.differs is None:
+            return None
+        return standing_guide(order.published, before)
 
-    def _of_engine(self, member: Member, order: PlotOrder, whole: Guide) -> _Made:
+    def _reworded(
+        self, member: Member, order: PlotOrder, before: GuideRecord | None
+    ) -> Made | None:
+        """A plot of which only the words of some articles differ: all but their pages is taken as it
+        is published. Nothing where that is not so, or where some of it is not as it was published."""
+        standing = self._stands(order, before)
+        if not (before and standing and self._site and self._site.words_show_alone):
+            return None
+        if not all(map(is_article, order.differs or ("",))):
+            return None
+        articles = self._edition.about.selection.articles
+        pages = [f"article:{each.id}" for each in articles if each.file in (order.differs or ())]
+        guide = replace(self._edition.guide, reference=order.reference)
+        opened = self._site.opened(guide, member.values, pages)
+        known = kept_contents(before)
+        contents, changes = self._compared(member, before, guide, opened.contents, known)
+        guide = logged(guide, changes)
+        closed = self._site.reworded(guide, order.code, member.values, opened, standing)
+        made = closed and of_closed(order.code, closed, before, contents, changes)
+        return made and with_calendar(made, order.code, standing)
+
+    def _whole(self, member: Member, order: PlotOrder, before: GuideRecord | None) -> Made:
+        """A plot of which all is made that differs, whatever it is."""
+        guide = self._edition.dated(order.reference, member.values)
+        whole = self._edition.filled(guide, member.values)
+        made = self._of_site(member, order, before, guide, whole)
+        if guide.schedule.completion is None:
+            return made
+        place = order.published / CALENDAR
+        earlier = place.read_bytes() if place.is_file() else None
+        text = next_edition(whole, order.code, self._house.day, earlier)
+        return replace(made, files={**made.files, f"g/{order.code}/{CALENDAR}": text})
+
+    def _of_site(
+        self, member: Member, order: PlotOrder, before: GuideRecord | None, guide: Guide,
+        whole: Guide,
+    ) -> Made:  # fmt: skip
+        if self._site is None:
+            return self._of_engine(member, order, before, whole)
+        opened = self._site.opened(guide, member.values)
+        contents, changes = self._compared(member, before, guide, opened.contents)
+        standing, guide = self._stands(order, before), logged(guide, changes)
+        closed = self._site.closed(guide, order.code, member.values, opened, standing)
+        return of_closed(order.code, closed, before, contents, changes)
+
+    def _of_engine(
+        self, member: Member, order: PlotOrder, before: GuideRecord | None, whole: Guide
+    ) -> Made:
         """A site that MkDocs alone writes."""
         writer, tree = self._house.writer, order.folder
         folder = tree / "g" / order.code
-        before = Records(order.published.parents[1]).read(order.code)
         contents, changes = self._compared(member, before, whole, writer.contents(whole))
         address = f"{member.host}/g/{order.code}/"
         warned = writer.write(logged(whole, changes), folder, address)
         found = (path for path in sorted(folder.rglob("*")) if path.is_file())
         files = {path.relative_to(tree).as_posix(): path.read_bytes() for path in found}
-        return _Made(files, {}, {}, contents, changes, warned=warned)
+        return Made(files, {}, {}, contents, changes, warned=warned)
 
     def _compared(
-        self, member: Member, before: GuideRecord | None, guide: Guide, digests: Mapping[str, str]
-    ) -> tuple[Mapping[str, Content], tuple[ChangedDay, ...]]:
-        """What each page says now, and what changed since the guide was published before."""
+        self, member: Member, before: GuideRecord | None, guide: Guide, digests: Mapping[str, str],
+        known: Mapping[str, Content] | None = None,
+    ) -> tuple[Mapping[str, Content], tuple[ChangedDay, ...]]:  # fmt: skip
+        """What each page says now, and what changed since the guide was published before. ``known``:
+        what pages say that have no digest here."""
         fill = Filling(member.values)
         titles = {page.id: fill(str(page.title)) for page in guide.pages}
-        now = {page: Content(digest, titles[page]) for page, digest in digests.items()}
+        found = {page: Content(digest, titles[page]) for page, digest in digests.items()}
+        both = {**(known or {}), **found}
+        now = {page.id: both[page.id] for page in guide.pages if page.id in both}
         return now, log_after(before, now, self._house.day)
 
     def _of_sticker(self, each: StickerOf, guide: Guide) -> tuple[str, Cut]:
@@ -275,7 +291,7 @@ class EditionWork:
         return self._stickers[record]
 
     def _read_back(
-        self, member: Member, order: PlotOrder, made: _Made, stickers: tuple[StickerOf, ...]
+        self, member: Member, order: PlotOrder, made: Made, stickers: tuple[StickerOf, ...]
     ) -> Written:
         found, sound = list(made.warned), self._is_sound(order, made)
         policies = self._policies().also(Policies(made.scripts))
@@ -286,7 +302,7 @@ class EditionWork:
         return Written(
             order,
             {
-                name: made.digests.get(name) or hashlib.sha256(_content(each)).hexdigest()
+                name: made.digests.get(name) or hashlib.sha256(content_of(each)).hexdigest()
                 for name, each in made.files.items()
             },
             made.contents,
@@ -306,7 +322,7 @@ class EditionWork:
             frozenset(map(content_hash, self._proof.styles)),
         )
 
-    def _is_sound(self, order: PlotOrder, made: _Made) -> bool:
+    def _is_sound(self, order: PlotOrder, made: Made) -> bool:
         """Whether all that these files are made of is known to be sound. Where it is not, what was
         written is read from the disk, and that tells what is wrong, and where."""
         if self._site is None:
@@ -320,11 +336,11 @@ class EditionWork:
             self._standing(order, made, here) if made.stood else None,
         )
         return sound and all(
-            self._pieces.fits(marked, _content(made.files[f"Q/{code}/index.html"]))
+            self._pieces.fits(marked, content_of(made.files[f"Q/{code}/index.html"]))
             for code, marked in made.marked.items()
         )
 
-    def _standing(self, order: PlotOrder, made: _Made, here: str) -> StandingPages:
+    def _standing(self, order: PlotOrder, made: Made, here: str) -> StandingPages:
         """The places in the pages of the guide that is published, read when somebody asks."""
         places = {
             name: partial(self._house.places.of, order.published / name, shape)
@@ -334,23 +350,6 @@ class EditionWork:
             {here + name: each for name, each in places.items() if name not in made.pieces},
             {here + name: each for name, each in places.items() if name in made.pieces},
         )
-
-
-def _standing(order: PlotOrder, before: GuideRecord | None) -> Standing | None:
-    """The guide that is published, if pages of it may be taken."""
-    if before is None or not order.keeps:
-        return None
-    inside = f"g/{order.code}/"
-    files = {
-        name.removeprefix(inside): digest
-        for name, digest in before.files.items()
-        if name.startswith(inside)
-    }
-    return Standing(order.published, before.made, files)
-
-
-def _content(file: bytes | Path) -> bytes:
-    return file.read_bytes() if isinstance(file, Path) else file
 
 
 def _mark(name: str) -> str:

@@ -5,7 +5,7 @@ make of each plot's own guide.
 """
 
 import hashlib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Protocol, TypeVar
@@ -146,19 +146,31 @@ class EditionSite:
         self._printed: dict[str, PrintedPage] = {}
         self._said: dict[str, _Said] = {}
         self._shapes: dict[str, Shape | None] = {}
+        self._files = {name: self._open.file(page.source) for name, page in written.items()}
         self._late = [name for name, page in self._shared.items() if late_heading(page.markdown)]
         self._pictures = {
             f"photos/{each.name}": content_digest(house.photograph(each.file))
             for each in guide.photographs
         }
 
-    def opened(self, guide: Guide, values: Values) -> Opened:
-        """One plot's site. ``guide``: the edition's with that plot's days."""
+    @property
+    def words_show_alone(self) -> bool:
+        """Whether what stands below the top of an article shows on its own page and nowhere else: our
+        templates are known for that."""
+        return self._house.templates.ours
+
+    def opened(self, guide: Guide, values: Values, only: Collection[str] | None = None) -> Opened:
+        """One plot's site. ``guide``: the edition's with that plot's days; ``only``: the ids of the
+        pages that are of interest, if not all."""
         dated = [page for page in guide.pages if page.id in DATED and page.id != CHANGES]
-        own = {page.id: self._of_days(guide, page, values) for page in dated}
+        wanted = self._files if only is None else only
+        own = {page.id: self._of_days(guide, page, values) for page in dated if page.id in wanted}
         own |= {name: self._with(self._shared[name], values) for name in self._late}
-        sheets = self._sheets(guide, values, own)
-        return Opened(own, {name: self._says(name, sheet) for name, sheet in sheets.items()})
+        sheets = {name: each for name, each in self._sheets(guide, values, own).items() if name in wanted}  # fmt: skip
+        return Opened(
+            {name: each for name, each in own.items() if name in wanted},
+            {name: self._says(name, sheet) for name, sheet in sheets.items()},
+        )
 
     def closed(
         self, guide: Guide, code: str, values: Values, opened: Opened, standing: Standing | None
@@ -166,26 +178,40 @@ class EditionSite:
         """That plot's site, finished. ``guide`` is the same one with its log of changes;
         ``standing``: the guide as it is published, whose pages are taken where nothing differs."""
         sheets = self._sheets(guide, values, {**opened.own, **self._log(guide, values)})
-        made = dict(self._made(sheets))
-        before = self._before(standing, sheets, made)
+        return self._close(guide, code, sheets, self._before(standing, dict(self._made(sheets))))
+
+    def reworded(
+        self, guide: Guide, code: str, values: Values, opened: Opened, standing: Standing
+    ) -> Closed | None:
+        """The same where no page differs but those that were opened; nothing where one of the others
+        is not published as it was."""
+        every = self._sheets(guide, values, {**opened.own, **self._log(guide, values)})
+        sheets = {name: every[name] for name in every if name in opened.contents or name == CHANGES}
+        spared = {name: digest for name, digest in standing.made.items() if name in self._files}
+        before = self._before(standing, {**spared, **dict(self._made(sheets))})
+        if not self._files.keys() <= sheets.keys() | before.kept:
+            return None
+        return self._close(guide, code, sheets, before)
+
+    def _before(self, standing: Standing | None, made: Mapping[str, str]) -> Before:
+        searched = self._house.press.search is not None
+        ordered = {name: made[name] for name in self._files if name in made}
+        return Before(standing, self._files, ordered, SEARCH_INDEX if searched else None)
+
+    def _close(
+        self, guide: Guide, code: str, sheets: Mapping[str, _Sheet], before: Before
+    ) -> Closed:
         pages = self._new_pages(sheets, before)
         new = {file: page.html.filled(known) for file, (page, known) in pages.items()}
         digests = before.digests({file: _digest(content) for file, content in new.items()})
         files = {**before.places, **new, **dict(self._beside_pages(guide, before, pages))}
         files[WORKER] = self._house.workers.text(guide, code, digests).encode()
         pieces = {file: page.pieces for file, (page, _) in pages.items()}
-        return Closed(files, digests, pieces, made, before.stood)
+        return Closed(files, digests, pieces, before.made, before.stood)
 
     def _log(self, guide: Guide, values: Values) -> dict[str, _Sheet]:
         logs = [page for page in guide.pages if page.id == CHANGES]
         return {page.id: self._of_days(guide, page, values) for page in logs}
-
-    def _before(
-        self, standing: Standing | None, sheets: Mapping[str, _Sheet], made: Mapping[str, str]
-    ) -> Before:
-        searched = self._house.press.search is not None
-        files = {name: self._open.file(each.written.source) for name, each in sheets.items()}
-        return Before(standing, files, made, SEARCH_INDEX if searched else None)
 
     def _new_pages(
         self, sheets: Mapping[str, _Sheet], before: Before

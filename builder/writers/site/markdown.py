@@ -60,8 +60,8 @@ class PageTemplates:
         self._digests = Digests()
         self._kept: Lately[tuple[str, str], tuple[_Kept, ...]] = Lately(TEXTS)
         # Templates that came with the builder are its own code; a workspace's are kept in.
-        ours = folder.resolve() == (shipped("site_templates") / "pages").resolve()
-        kind = Environment if ours else ImmutableSandboxedEnvironment
+        self.ours = folder.resolve() == (shipped("site_templates") / "pages").resolve()
+        kind = Environment if self.ours else ImmutableSandboxedEnvironment
         self._environment = kind(
             loader=FileSystemLoader(folder),
             undefined=StrictUndefined,

@@ -65,7 +65,7 @@ class Before:
         self, standing: Standing | None, files: Mapping[str, str], made: Mapping[str, str],
         index: str | None,
     ) -> None:  # fmt: skip
-        self.files, self._entries = files, dict[str, bytes]()
+        self.files, self.made, self._entries = files, made, dict[str, bytes]()
         # Where a page is gone, others may still lead to it: then all are made again.
         self._standing = standing if standing and standing.pages <= set(files.values()) else None
         if self._standing is not None and index is not None:
