@@ -103,7 +103,9 @@ def test_a_template_of_its_own_may_show_an_article_elsewhere(published: Path) ->
     (pages / "contacts.md").write_text(f"{text}{shows}", encoding="utf-8")
     build(published)
     assert new_files(published, say_more) - BESIDE == {WATER, LOG, "contacts/index.html"}
-    assert "Show your visitors too." in (guide(published) / "contacts/index.html").read_text("utf-8")
+    assert "Show your visitors too." in (guide(published) / "contacts/index.html").read_text(
+        "utf-8"
+    )
 
 
 def test_a_home_that_differs_keeps_the_pages_that_say_nothing_of_it(published: Path) -> None:

@@ -225,8 +225,10 @@ class EditionWork:
         contents, changes = self._compared(member, before, guide, opened.contents, known)
         guide = logged(guide, changes)
         closed = self._site.reworded(guide, order.code, member.values, opened, standing)
-        made = closed and of_closed(order.code, closed, before, contents, changes)
-        return made and with_calendar(made, order.code, standing)
+        if closed is None:
+            return None
+        made = of_closed(order.code, closed, before, contents, changes)
+        return with_calendar(made, order.code, standing)
 
     def _whole(self, member: Member, order: PlotOrder, before: GuideRecord | None) -> Made:
         """A plot of which all is made that differs, whatever it is."""
