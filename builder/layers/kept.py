@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from builder.lately import Lately
 
 T = TypeVar("T")
-MOST = 12_000
+MOST = 4_000
 """Results that a run keeps: those of some hundred homes."""
 
 

@@ -31,7 +31,7 @@ T = TypeVar("T")
 DATED = ("page:dates", "page:care", CHANGES)
 """The pages that every plot has of its own: they are full of days."""
 
-SAID = 1_500
+SAID = 500
 """Pages of which a process keeps in memory what they say."""
 
 

@@ -47,7 +47,7 @@ _Kept = tuple[str, Mapping[Question, object]]
 FULL_OF_DAYS = "dates"
 """The layout of pages that hardly two plots have the same, days aside: they are not kept whole."""
 
-TEXTS, OTHERS = 1_500, 7
+TEXTS, OTHERS = 500, 7
 """Pages whose Markdown a process keeps in memory, and how many of those that say the same in guides
 that answer otherwise."""
 
