@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from builder.lately import Lately
 
 T = TypeVar("T")
-MOST = 4_000
+MOST = 3_000
 """Results that a run keeps: those of some hundred homes."""
 
 

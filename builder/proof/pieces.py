@@ -16,7 +16,7 @@ from builder.proof.weight import FIRST_WINDOW, transfer
 Piece = str
 """The text of a piece. The same text object stands for it wherever it is used again."""
 
-MOST = 2_000
+MOST = 1_200
 """Pieces that a process keeps in memory: those of some hundred guides."""
 
 _NEAR = 0.9

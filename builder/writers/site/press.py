@@ -45,7 +45,7 @@ _OUR_PLUGIN = "handover"
 _SEARCH = ("material/search", "search")
 _KNOWN_EXTENSIONS = {"attr_list", "def_list", "fenced_code", "md_in_html", "tables", "toc"}
 _KNOWN_FEATURES = {"navigation.indexes", "navigation.prune", "navigation.top"}
-FRAMES, PRINTED, PAGES, SECTIONS = 400, 300, 500, 2_000
+FRAMES, PRINTED, PAGES, SECTIONS = 300, 250, 350, 1_200
 """What a process keeps of each in memory: enough for some hundred editions."""
 
 _END_ID = "handover-end"
