@@ -19,7 +19,7 @@ from tests.conftest import COTTAGE
 DAY = date(2026, 3, 1)
 CALENDAR, INDEX, WORKER = "calendar.ics", "search/search_index.json", "worker.js"
 BESIDE = {CALENDAR, INDEX, WORKER}
-"""Files of a guide that are no pages: they are always written."""
+"""Files of a guide that are no pages."""
 WATER = "articles/water-off/index.html"
 LOG = "changes/index.html"
 

@@ -13,6 +13,13 @@ from dateutil.relativedelta import relativedelta
 from builder.model.late import Day, LateDay
 
 
+SPOKEN_DAY = (
+    r"\d{1,2} (?:January|February|March|April|May|June|July|August|September|October|November"
+    r"|December) \d{4}"
+)
+"""How a day looks in words, as a regular expression: see ``spoken_day``."""
+
+
 def length(term: str) -> timedelta | relativedelta:
     """A term such as ``6 months`` as what can be added to a day, and taken several times."""
     count, unit = term.split(" ")

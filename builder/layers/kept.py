@@ -11,7 +11,7 @@ from builder.lately import Lately
 
 T = TypeVar("T")
 MOST = 3_000
-"""Results that a run keeps: those of some hundred homes."""
+"""Results that a run keeps: those of some dozen homes."""
 
 
 class Kept:

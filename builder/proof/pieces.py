@@ -17,7 +17,7 @@ Piece = str
 """The text of a piece. The same text object stands for it wherever it is used again."""
 
 MOST = 1_200
-"""Pieces that a process keeps in memory: those of some hundred guides."""
+"""Pieces that a process keeps in memory: those of the guides of a house type or two."""
 
 _NEAR = 0.9
 """A page that is this close to what fits is weighed with its own values in it."""

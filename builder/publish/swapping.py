@@ -44,7 +44,7 @@ from builder.publish.tree import (
     policies_in,
     robots,
     write_whole,
-)  # fmt: skip
+)
 from builder.publish.unchanged import WORKPLACE
 from builder.writers.site.assets import FOLDER as ASSETS
 from builder.writers.site.assets import Assets

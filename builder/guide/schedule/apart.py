@@ -14,13 +14,10 @@ from typing import Any
 
 from builder.guide.pages import Page
 from builder.guide.schedule.entries import Entry, Span
-from builder.guide.terms import spoken_day
+from builder.guide.terms import SPOKEN_DAY, spoken_day
 from builder.model.late import CLOSES, OPENS, LateDay, LateValueError
 
-_SPOKEN = re.compile(
-    r"\b\d{1,2} (?:January|February|March|April|May|June|July|August|September|October|November"
-    r"|December) \d{4}\b"
-)
+_SPOKEN = re.compile(rf"\b{SPOKEN_DAY}\b")
 _DAYS = 10_000
 """Days kept in words: those of all plots of some years."""
 

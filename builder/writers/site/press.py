@@ -46,7 +46,7 @@ _SEARCH = ("material/search", "search")
 _KNOWN_EXTENSIONS = {"attr_list", "def_list", "fenced_code", "md_in_html", "tables", "toc"}
 _KNOWN_FEATURES = {"navigation.indexes", "navigation.prune", "navigation.top"}
 FRAMES, PRINTED, PAGES, SECTIONS = 300, 250, 350, 1_200
-"""What a process keeps of each in memory: enough for some hundred editions."""
+"""What a process keeps of each in memory: enough for the editions of one house type."""
 
 _END_ID = "handover-end"
 _END = f"\n## {OPENS}end{CLOSES} {{: #{_END_ID} }}"

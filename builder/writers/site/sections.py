@@ -9,15 +9,15 @@ import re
 from collections import Counter
 from dataclasses import dataclass
 
+from builder.guide.terms import SPOKEN_DAY
 from builder.model.late import CLOSES, OPENS
 
 _HEADING = re.compile(r"\n(?=## )")
 _ISO = r"\d{4}-\d{2}-\d{2}(?:[/ ]\d{4}-\d{2}-\d{2})*"
-_MONTHS = "January|February|March|April|May|June|July|August|September|October|November|December"
 _MARKED = f"{OPENS}(?:day\\d+(?::spoken)?|spans\\d+){CLOSES}"
 _MARKED_DAYS = re.compile(_MARKED)
 """What stands for a day, or for days, where they were taken out of a page before."""
-_DAYS = re.compile(rf"{_MARKED}|\b(?:{_ISO}|\d{{1,2}} (?:{_MONTHS}) \d{{4}})\b")
+_DAYS = re.compile(rf"{_MARKED}|\b(?:{_ISO}|{SPOKEN_DAY})\b")
 _REFERENCE = re.compile(r"^ {0,3}\*?\[[^\]]+\]:", re.MULTILINE)
 _BLOCK = re.compile(r"<(/?)(article|aside|details|div|dl|figure|form|ol|section|table|ul)\b", re.I)
 _MARKED_HEADING = re.compile(f"^#.*{OPENS}", re.MULTILINE)
