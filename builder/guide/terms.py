@@ -12,7 +12,6 @@ from dateutil.relativedelta import relativedelta
 
 from builder.model.late import Day, LateDay
 
-
 SPOKEN_DAY = (
     r"\d{1,2} (?:January|February|March|April|May|June|July|August|September|October|November"
     r"|December) \d{4}"
