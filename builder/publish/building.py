@@ -6,6 +6,7 @@ machine has cores, or on other machines; one process alone changes the published
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from contextlib import closing
+from dataclasses import replace
 from itertools import chain
 
 from builder.editions.grouping import Keys
@@ -13,10 +14,12 @@ from builder.errors import Findings, FindingsError
 from builder.layers.stack import Stacking
 from builder.preparing import articles_alone, chosen_plots, stopped
 from builder.publish.change_log import contents_as_kept, log_as_kept
+from builder.publish.digests import register_digests
 from builder.publish.executors import Ground, Workers, workers
 from builder.publish.guide_codes import GuideCodes
 from builder.publish.issuing import check_codes
 from builder.publish.kept_findings import as_kept, kept_findings
+from builder.publish.last_build import Origin, keep, origin_now
 from builder.publish.manifest import GuideRecord, Records
 from builder.publish.plot_writing import Answer, Bench, Order, PlotOrder, Written, bench, write
 from builder.publish.portfolio import Gathering, Outcome, Standing, standing
@@ -25,7 +28,7 @@ from builder.publish.redirects import redirect_files
 from builder.publish.report import Published, Report, Target
 from builder.publish.sources import FOR_ALL_PAGES, Sources, differing, is_article
 from builder.publish.swapping import Tree
-from builder.publish.unchanged import keep
+from builder.publish.unchanged import untouched
 from builder.sources.workspace import PlotSource, Workspace
 from builder.writers.portfolio.page import State
 
@@ -55,11 +58,15 @@ class _Build:
         self._records = Records(target.out)
         self._sources = Sources(target.root)
         self._root = target.root.resolve()
-        self._bench: Bench = bench(self._root, self._sources.digest, target.day)
+        self._origin = origin_now(target, self._sources.read)
+        self._others = untouched(target, self._records, self._origin)
+        looked_at = self._others.developments if self._others else None
+        self._bench: Bench = bench(self._root, self._sources.digest, target.day, looked_at)
         self._workspace: Workspace = self._bench.workspace
         self._codes = GuideCodes(self._workspace, target.day)
         self._findings = Findings()
         self._findings.extend(self._bench.findings)
+        self._findings.extend(self._others.findings if self._others else ())
         self._published: dict[str, Published] = {}
         self._standing: dict[str, Standing] = {}
         self._differing: dict[str, frozenset[str]] = {}
@@ -93,18 +100,25 @@ class _Build:
         }  # fmt: skip
         findings = tuple(self._findings)
         gathering = Gathering(self._workspace, self._records, self._codes.register)
-        portfolio = gathering.portfolio(Outcome(self._target.day, states, self._standing, findings))
+        outcome = Outcome(self._target.day, states, self._standing, findings)
+        portfolio = gathering.portfolio(outcome, self._others.lines if self._others else ())
         write_portfolio(portfolio, self._root, self._records)
         report = Report(
             tuple(self._published[each] for each in states if each in self._published),
-            tuple(each for each, state in states.items() if state == "up to date"),
+            tuple(each.reference for each in portfolio.plots if each.state == "up to date"),
             tuple(each for each, state in states.items() if state == "left as it was"),
             self._findings,
             portfolio,
         )
         if self._codes.written_alone():
-            keep(report, self._target, self._sources.digest, self._records)
+            keep(report, self._target, self._after(), self._records)
         return report
+
+    def _after(self) -> Origin:
+        """What the build was made from, with the codes that it drew."""
+        now = register_digests(self._target.root)
+        read = {each: now[each] for each in self._codes.registers if each in now}
+        return replace(self._origin, registers={**self._origin.registers, **read})
 
     def _is_published(self, plot: PlotSource) -> bool:
         """Whether a guide stands already that was made from all that this plot is made from now."""
@@ -145,7 +159,8 @@ class _Build:
             for development, own in numbers.items()
         }
         orders = tuple(tuple(map(self._plot_order, edition)) for edition in editions)
-        return Order(self._root, self._sources.digest, self._target.day, orders, registers)
+        digest, looked_at = self._sources.digest, self._bench.developments
+        return Order(self._root, digest, self._target.day, looked_at, orders, registers)
 
     def _plot_order(self, plot: PlotSource) -> PlotOrder:
         code = self._codes.code(plot)

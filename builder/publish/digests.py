@@ -45,7 +45,12 @@ class SourceFiles:
     @cached_property
     def digest(self) -> str:
         """Of everything that any guide is made from, the builder itself included; not of codes."""
-        return of_mapping({**self.files, "": tool_digest(), " ": self.shipped})
+        return of_mapping({**self.files, "": self.builder})
+
+    @cached_property
+    def builder(self) -> str:
+        """Of the builder and what ships with it and is used in this workspace."""
+        return of_mapping({"": tool_digest(), " ": self.shipped})
 
     @cached_property
     def shipped(self) -> str:
@@ -58,10 +63,10 @@ class SourceFiles:
         return of_files(ours)
 
 
-def registers_digest(root: Path) -> str:
-    """Of all codes that are issued in a workspace by now."""
-    registers = sorted(root.glob(f"developments/*/{REGISTER}"))
-    return of_mapping({path.parent.name: digest_of(path.read_bytes()) for path in registers})
+def register_digests(root: Path) -> Mapping[str, str]:
+    """A digest of all codes that are issued by now, for each development by its id."""
+    found = sorted(root.glob(f"developments/*/{REGISTER}"))
+    return {path.parent.name: digest_of(path.read_bytes()) for path in found}
 
 
 @cache

@@ -64,12 +64,14 @@ class Order:
     """Plots to write, edition by edition, from which workspace and for which day.
 
     ``sources`` is the digest of all that the workspace says: what is kept from earlier orders holds
-    for that alone. ``registers``: the issued codes of these plots, by development.
+    for that alone. ``developments``: those that the build looks at, if not at all. ``registers``: the
+    issued codes of these plots, by development.
     """
 
     root: Path
     sources: str
     day: date
+    developments: frozenset[str] | None
     editions: tuple[tuple[PlotOrder, ...], ...]
     registers: Mapping[str, Register]
 
@@ -109,21 +111,26 @@ class Answer:
 
 def write(order: Order) -> Answer:
     """Write the plots of an order into their folders and read them back."""
-    return bench(order.root, order.sources, order.day).write(order)
+    return bench(order.root, order.sources, order.day, order.developments).write(order)
 
 
 @lru_cache(maxsize=1)
-def bench(root: Path, sources: str, day: date) -> "Bench":
+def bench(root: Path, sources: str, day: date, developments: frozenset[str] | None) -> "Bench":
     """What a process keeps for a workspace as it is now; processes that are forked have it too."""
     findings = Findings()
-    return Bench(read_workspace(root, findings), findings, day)
+    return Bench(read_workspace(root, findings, developments), findings, day, developments)
 
 
 class Bench:
-    """All that writes the plots of one workspace. ``findings``: what was wrong in its files."""
+    """All that writes the plots of one workspace, or of some of its ``developments``. ``findings``:
+    what was wrong in its files."""
 
-    def __init__(self, workspace: Workspace, findings: Findings, day: date) -> None:
+    def __init__(
+        self, workspace: Workspace, findings: Findings, day: date,
+        developments: frozenset[str] | None,
+    ) -> None:  # fmt: skip
         root = workspace.folder.root
+        self.developments = developments
         self.workspace, self.findings, self.day = workspace, findings, day
         self.maker = EditionMaker(workspace, day)
         self.assets: Assets = assets_of(root)

@@ -57,16 +57,19 @@ class Gathering:
     ) -> None:
         self._workspace, self._records, self._register = workspace, records, register
 
-    def portfolio(self, outcome: Outcome) -> Portfolio:
-        """All plots, in the order of their developments and tables."""
+    def portfolio(self, outcome: Outcome, others: Iterable[PlotLine] = ()) -> Portfolio:
+        """All plots, in the order of their developments and tables; ``others`` are those of
+        developments that the workspace was read without."""
         errors = [each for each in outcome.findings if each.severity is Severity.ERROR]
         warnings = Counter(
             plot for each in outcome.findings if _warns(each) for plot in set(each.plots)
         )
         plots = self._workspace.plots.values()
-        return Portfolio(
-            outcome.day, tuple(self._line(each, outcome, errors, warnings) for each in plots)
+        lines = [self._line(each, outcome, errors, warnings) for each in plots]
+        by_development = sorted(
+            (*lines, *others), key=lambda each: each.reference.partition("/")[0]
         )
+        return Portfolio(outcome.day, tuple(by_development))
 
     def _line(
         self, plot: PlotSource, outcome: Outcome, errors: list[Finding], warnings: Counter[str]

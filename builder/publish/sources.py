@@ -32,17 +32,17 @@ class Sources:
     """The files of one workspace as they are now, by the plots that are made from them."""
 
     def __init__(self, root: Path) -> None:
-        self._root, self._read = root, SourceFiles(root)
+        self._root, self.read = root, SourceFiles(root)
 
     @property
     def files(self) -> Mapping[str, str]:
         """The SHA-256 of each source file by its path in the workspace."""
-        return self._read.files
+        return self.read.files
 
     @property
     def digest(self) -> str:
         """Of everything that any guide is made from, the builder itself included; not of codes."""
-        return self._read.digest
+        return self.read.digest
 
     def inputs(
         self, plot: PlotSource, workspace: Workspace, register: Register, day: date,
@@ -86,7 +86,7 @@ class Sources:
         return {
             "builder": tool_digest(),
             "articles": of_mapping(articles),
-            "templates": of_mapping({**templates, "": self._read.shipped}),
+            "templates": of_mapping({**templates, "": self.read.shipped}),
             "pictures": of_mapping(pictures),
         }
 

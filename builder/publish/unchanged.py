@@ -1,18 +1,13 @@
-"""Sees at once that nothing has changed since a build of all plots, before anything else is loaded.
-
-A build of all plots that left none behind keeps what it reported, with the digest of all that it was
-made from and its day: what there is to say of waivers and reviews depends on the day. Any build that
-changes the tree forgets it first, so that a build that is killed leaves nothing to trust.
-"""
+"""Sees at once what has not changed since a build of all plots: all of it, before anything else is
+loaded, or all developments but a few."""
 
 from collections.abc import Iterator
-from dataclasses import replace
-from datetime import date
-from typing import Any
+from dataclasses import dataclass, replace
+from pathlib import PurePosixPath
 
 from builder.errors import Finding, Findings
-from builder.publish.digests import SourceFiles, registers_digest
-from builder.publish.kept_findings import as_kept, found_again
+from builder.publish.digests import SourceFiles
+from builder.publish.last_build import LastBuild, Origin, last_build, origin_now
 from builder.publish.manifest import Records
 from builder.publish.portfolio_page import write_portfolio
 from builder.publish.report import Report, Target
@@ -21,6 +16,20 @@ from builder.writers.portfolio.page import PlotLine, Portfolio
 WORKPLACE = ".building-"
 """How the folder begins that a build has in the published tree, or leaves there when it is killed."""
 
+DEVELOPMENTS = "developments"
+_DATA = (".yaml", ".yml", ".csv", ".md")
+"""How files end that concern no other development. Pictures are one thing for all plots."""
+
+
+@dataclass(frozen=True, slots=True)
+class Untouched:
+    """What is known already where only some ``developments`` have to be looked at: the lines of all
+    other plots, and what was found in them and their files."""
+
+    developments: frozenset[str]
+    lines: tuple[PlotLine, ...]
+    findings: tuple[Finding, ...]
+
 
 def nothing_changed(target: Target) -> Report | None:
     """What a build would report that finds every guide up to date; nothing where one must look.
@@ -28,61 +37,68 @@ def nothing_changed(target: Target) -> Report | None:
     Only for a build of all plots. The page for the team says so too.
     """
     records = Records(target.out)
-    found = None if target.references or target.afresh else records.last_build()
-    if found is None or not _stands(target, records):
+    last = None if _asks_for_more(target) else last_build(target, records)
+    if last is None or any(target.out.glob(f"{WORKPLACE}*")):
         return None
-    if found.get("made from") != _made_from(target, SourceFiles(target.root).digest):
+    if last.origin != origin_now(target, SourceFiles(target.root)):
         return None
-    try:
-        report = _report(found, target.day)
-    except (KeyError, TypeError, ValueError, AttributeError):
-        return None
+    report = _report(last)
     write_portfolio(report.portfolio, target.root.resolve(), records)
     return report
 
 
-def keep(report: Report, target: Target, sources: str, records: Records) -> None:
-    """Keep what a build of all plots reported, if it left none behind.
-
-    ``sources`` is the digest of what it read, which others may have changed meanwhile.
-    """
-    if target.references or report.left or report.findings.errors:
-        return
-    records.write_last_build(
-        {
-            "made from": _made_from(target, sources),
-            "findings": [{**as_kept(each), "plots": list(each.plots)} for each in report.findings],
-            "plots": report.portfolio.plain()["plots"],
-        }
-    )
+def untouched(target: Target, records: Records, now: Origin) -> Untouched | None:
+    """What a build need not look at; nothing where it must look at all plots."""
+    last = None if _asks_for_more(target) else last_build(target, records)
+    reached = _reached(last.origin, now, target) if last else None
+    if last is None or reached is None:
+        return None
+    lines = tuple(each for each in last.lines if _development(each.reference) not in reached)
+    return Untouched(reached, lines, tuple(_of_others(last, reached)))
 
 
-def _made_from(target: Target, sources: str) -> str:
-    return f"{sources} {registers_digest(target.root)} {target.day.isoformat()}"
+def _asks_for_more(target: Target) -> bool:
+    return bool(target.references or target.afresh)
 
 
-def _stands(target: Target, records: Records) -> bool:
-    """Whether each guide that was recorded is there, and no build is at work or was killed."""
-    if any(target.out.glob(f"{WORKPLACE}*")):
-        return False
-    shared = records.shared()
-    files = [f"g/{code}/index.html" for code in records.codes()]
-    return bool(shared) and all((target.out / each).is_file() for each in (*files, *shared))
-
-
-def _report(found: dict[str, Any], day: date) -> Report:
-    lines = tuple(_line(each) for each in found["plots"])
+def _report(last: LastBuild) -> Report:
     findings = Findings()
-    findings.extend(_findings(found["findings"]))
-    unchanged = tuple(each.reference for each in lines if each.address)
-    return Report((), unchanged, (), findings, Portfolio(day, lines))
+    findings.extend(last.findings)
+    guides = tuple(each.reference for each in last.lines if each.address)
+    return Report((), guides, (), findings, Portfolio(last.origin.day, last.lines))
 
 
-def _findings(kept: list[dict[str, Any]]) -> Iterator[Finding]:
-    for each in kept:
-        yield replace(found_again(each), plots=tuple(map(str, each["plots"])))
+def _reached(before: Origin, now: Origin, target: Target) -> frozenset[str] | None:
+    """The developments whose plots may differ; nothing where it may be those of any."""
+    if before.builder != now.builder:
+        return None
+    files = {name for name, _ in before.files.items() ^ now.files.items()}
+    if before.day != now.day:
+        files |= set(_with_waivers(target, now))
+    inside = [PurePosixPath(each) for each in files]
+    if not all(each.parts[0] == DEVELOPMENTS and each.suffix in _DATA for each in inside):
+        return None
+    issued = {name for name, _ in before.registers.items() ^ now.registers.items()}
+    return frozenset({each.parts[1] for each in inside} | issued)
 
 
-def _line(kept: dict[str, Any]) -> PlotLine:
-    changed = date.fromisoformat(kept["changed"]) if kept["changed"] else None
-    return PlotLine(**{**kept, "state": "up to date", "why": (), "changed": changed})
+def _with_waivers(target: Target, now: Origin) -> Iterator[str]:
+    """The files whose findings may be others on another day, because a waiver may end."""
+    for name in now.files:
+        if name.endswith(".yaml") and b"waivers" in (target.root / name).read_bytes():
+            yield name
+
+
+def _of_others(last: LastBuild, reached: frozenset[str]) -> Iterator[Finding]:
+    """What was found in plots that are not looked at. What is of no plot and of no development is
+    found again, because the files that all share are always read."""
+    for each in last.findings:
+        plots = tuple(name for name in each.plots if _development(name) not in reached)
+        folder, *inside = PurePosixPath(each.place.file).parts or ("",)
+        theirs = folder == DEVELOPMENTS and not reached.intersection(inside[:1])
+        if plots or (theirs and not each.plots):
+            yield replace(each, plots=plots)
+
+
+def _development(reference: str) -> str:
+    return reference.partition("/")[0]

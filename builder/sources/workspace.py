@@ -1,7 +1,7 @@
 """Reads a whole workspace: every source file, checked by itself, with all mistakes collected."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -106,13 +106,18 @@ class Workspace:
         }
 
 
-def read_workspace(root: Path, findings: Findings) -> Workspace:
-    """The workspace in a folder. Mistakes go to ``findings``; a folder with none raises UsageError."""
+def read_workspace(
+    root: Path, findings: Findings, developments: Collection[str] | None = None
+) -> Workspace:
+    """The workspace in a folder, with all its developments or only those named by their ids.
+
+    Mistakes go to ``findings``; a folder that is no workspace raises UsageError.
+    """
     if not (root / "housetypes").is_dir() and not (root / "developments").is_dir():
         raise UsageError(
             f"'{root}' is not a workspace: it has no folders 'housetypes' and 'developments'."
         )
-    return _Reading(Folder(root), findings).workspace()
+    return _Reading(Folder(root), findings).workspace(developments)
 
 
 class _Reading:
@@ -123,14 +128,14 @@ class _Reading:
         self.findings = findings
         self.unread: set[str] = set()
 
-    def workspace(self) -> Workspace:
+    def workspace(self, wanted: Collection[str] | None) -> Workspace:
         standard = self._layer(self.folder.root / STANDARD, StandardFile)
         house_types = self._layers("housetypes/*.yaml", HouseTypeFile, besides=STANDARD)
         options = self._layers("housetypes/options/*.yaml", OptionFile)
         developments = {
             path.name: self._development(path)
             for path in self.folder.folders("developments")
-            if self._well_named(path, path.name)
+            if (wanted is None or path.name in wanted) and self._well_named(path, path.name)
         }
         return Workspace(
             self.folder,
