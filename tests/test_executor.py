@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 from distributed import Client
 
+from builder.digests import tool_digest
 from builder.errors import HandoverError
 from builder.publish import executors
 from builder.publish.building import publish
-from builder.publish.digests import tool_digest
 from builder.publish.executors import Futures, Ground, look_round
 from builder.publish.report import Target
 from builder.publish.sources import Sources

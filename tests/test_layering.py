@@ -15,7 +15,7 @@ EARLIER = {
     "home": {"layers", "sources", "model", "errors"},
     "rules": {"home", "layers", "sources", "model", "errors"},
     "selection": {"rules", "home", "layers", "sources", "model", "errors"},
-    "guide": {"selection", "home", "layers", "sources", "model", "errors"},
+    "guide": {"compiled", "selection", "home", "layers", "sources", "model", "errors"},
     "trial": {"rules", "home", "layers", "sources", "model", "errors"},
     "preparing": {
         "trial",
@@ -75,8 +75,11 @@ EARLIER = {
     },
     "shipped": set(),
     "lately": set(),
+    "digests": set(),
+    "compiled": {"digests"},
     "craft": {"errors"},
     "writers": {
+        "compiled",
         "craft",
         "demonstration",
         "preparing",
@@ -88,6 +91,7 @@ EARLIER = {
     },
     "proof": {"lately", "errors"},
     "publish": {
+        "digests",
         "editions",
         "layers",
         "writers",

@@ -3,6 +3,7 @@
 What one command needs, another need not wait for: listing the rules draws no plan and sets no page.
 """
 
+import atexit
 import gc
 from importlib import import_module
 from typing import Any
@@ -66,3 +67,4 @@ class _Group(click.Group):
 def main() -> None:
     """Turns a housebuilder's data into a guide for every single home it hands over."""
     gc.set_threshold(_FRESH, *_OLDER)
+    atexit.register(gc.freeze)  # Nor does it look through all of it once more at the end.

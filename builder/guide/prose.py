@@ -10,6 +10,7 @@ from jinja2 import Template, TemplateSyntaxError
 from jinja2.exceptions import SecurityError
 from markupsafe import Markup
 
+from builder.compiled import compiled, keep_compiled
 from builder.errors import Finding, Place
 from builder.guide.pieces import words
 from builder.guide.printing import PrintedAsFinalized
@@ -69,6 +70,7 @@ class Renderer:
         self._environment.code_generator_class = PrintedAsFinalized
         # The same input gives the same bytes: nothing random is within an author's reach.
         del self._environment.globals["lipsum"], self._environment.filters["random"]
+        keep_compiled(self._environment)
         self._environment.filters["words"] = words
         refuse_late(self._environment.filters, PRINTING)
         refuse_late(self._environment.tests, ASKING)
@@ -99,7 +101,7 @@ class Renderer:
 
     def _compile(self, article: Article) -> Template | Finding:
         try:
-            code = self._environment.compile(article.body, filename=article.file)
+            code = compiled(self._environment, article.body, article.file, article.file)
         except TemplateSyntaxError as error:
             line = article.body_line + error.lineno - 1
             return _template_finding(

@@ -14,7 +14,6 @@ from builder.errors import Findings, FindingsError
 from builder.layers.stack import Stacking
 from builder.preparing import articles_alone, chosen_plots, stopped
 from builder.publish.change_log import contents_as_kept, log_as_kept
-from builder.publish.digests import register_digests
 from builder.publish.executors import Ground, Workers, workers
 from builder.publish.guide_codes import GuideCodes
 from builder.publish.issuing import check_codes
@@ -26,6 +25,7 @@ from builder.publish.portfolio import Gathering, Outcome, Standing, standing
 from builder.publish.portfolio_page import write_portfolio
 from builder.publish.redirects import redirect_files
 from builder.publish.report import Published, Report, Target
+from builder.publish.source_files import register_digests
 from builder.publish.sources import FOR_ALL_PAGES, Sources, differing, is_article
 from builder.publish.swapping import Tree
 from builder.publish.unchanged import untouched

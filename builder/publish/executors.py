@@ -22,8 +22,8 @@ from queue import Empty, SimpleQueue
 from threading import Thread
 from typing import Any, Protocol, TypeVar
 
+from builder.digests import tool_digest
 from builder.errors import HandoverError
-from builder.publish.digests import tool_digest
 from builder.publish.manifest import records_folder
 from builder.publish.sources import Sources
 

@@ -10,10 +10,10 @@ from datetime import date
 from typing import Any
 
 from builder.errors import Finding
-from builder.publish.digests import SourceFiles, register_digests
 from builder.publish.kept_findings import as_kept, found_again
 from builder.publish.manifest import Records
 from builder.publish.report import Report, Target
+from builder.publish.source_files import SourceFiles, register_digests
 from builder.writers.portfolio.page import PlotLine
 
 

@@ -20,7 +20,7 @@ from filelock import FileLock, Timeout
 
 from builder.errors import Finding, Findings, FindingsError, HandoverError, Place
 from builder.publish.codes import draw, sound
-from builder.publish.digests import REGISTER
+from builder.publish.source_files import REGISTER
 from builder.sources.folder import Folder
 
 NAME = REGISTER

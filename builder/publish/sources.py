@@ -6,9 +6,10 @@ from datetime import date
 from functools import cached_property
 from pathlib import Path
 
+from builder.digests import digest_of, of_mapping, tool_digest
 from builder.layers.stack import files_of
-from builder.publish.digests import SETTINGS, SourceFiles, digest_of, of_mapping, tool_digest
 from builder.publish.register import Register
+from builder.publish.source_files import SETTINGS, SourceFiles
 from builder.sources.entry import plain
 from builder.sources.workspace import PlotSource, Workspace
 

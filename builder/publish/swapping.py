@@ -31,8 +31,8 @@ from typing import Any
 
 from filelock import FileLock, Timeout
 
+from builder.digests import digest_of
 from builder.errors import HandoverError
-from builder.publish.digests import digest_of
 from builder.publish.manifest import GuideRecord, Records, records_folder
 from builder.publish.plot_writing import Written, unwritable
 from builder.publish.redirects import sticker_paths

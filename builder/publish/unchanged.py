@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 
 from builder.errors import Finding, Findings
-from builder.publish.digests import SourceFiles
 from builder.publish.last_build import LastBuild, Origin, last_build, origin_now
 from builder.publish.manifest import Records
 from builder.publish.portfolio_page import write_portfolio
 from builder.publish.report import Report, Target
+from builder.publish.source_files import SourceFiles
 from builder.writers.portfolio.page import PlotLine, Portfolio
 
 WORKPLACE = ".building-"

@@ -12,6 +12,7 @@ from jinja2 import FileSystemLoader, StrictUndefined, TemplateError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
+from builder.compiled import keep_compiled
 from builder.errors import HandoverError
 from builder.guide.terms import spoken_day
 
@@ -97,6 +98,7 @@ def _environment(templates: Path) -> ImmutableSandboxedEnvironment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    keep_compiled(environment)
     environment.filters["day"] = spoken_day
     return environment
 

@@ -6,8 +6,6 @@ from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from jinja2 import BytecodeCache
-from jinja2.bccache import Bucket
 from mkdocs.commands.build import build
 from mkdocs.commands.serve import serve
 from mkdocs.config import load_config
@@ -34,7 +32,6 @@ class SiteWriter:
     def __init__(self, root: Path, assets: Assets | None = None) -> None:
         self.root = root
         self.assets = assets
-        self.compiled = _Compiled()
         self.templates = PageTemplates(own_or_shipped(root, "site_templates/pages"))
 
     def write(self, guide: Guide, folder: Path, address: str) -> tuple[Finding, ...]:
@@ -65,7 +62,6 @@ class SiteWriter:
         config = configured(self.root, sources, folder.resolve(), address)
         plugin = plugin_of(config)
         plugin.given = shown(guide, self.templates, self.root)
-        plugin.compiled = self.compiled
         plugin.shared = self.assets.folder if self.assets else None
         return config
 
@@ -113,20 +109,6 @@ def preview(root: Path, reference: str, address: str | None) -> None:
     plugins = {"search": {}, "handover": {"plot": reference, "workspace": str(root.resolve())}}
     with TemporaryDirectory() as empty:
         serve(str(settings), plugins=plugins, docs_dir=empty, dev_addr=address, livereload=True)
-
-
-class _Compiled(BytecodeCache):
-    """Templates of the theme, compiled once for all guides that a process writes."""
-
-    def __init__(self) -> None:
-        self._code: dict[str, bytes] = {}
-
-    def load_bytecode(self, bucket: Bucket) -> None:
-        if bucket.key in self._code:
-            bucket.bytecode_from_string(self._code[bucket.key])
-
-    def dump_bytecode(self, bucket: Bucket) -> None:
-        self._code[bucket.key] = bucket.bytecode_to_string()
 
 
 class _Collecting(logging.Handler):

@@ -18,6 +18,7 @@ from jinja2 import (
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import escape
 
+from builder.compiled import keep_compiled
 from builder.errors import HandoverError
 from builder.guide.pages import Guide, Page
 from builder.guide.pieces import words
@@ -73,6 +74,7 @@ class PageTemplates:
             auto_reload=False,
         )
         self._environment.code_generator_class = PrintedAsFinalized
+        keep_compiled(self._environment)
         self._environment.filters["words"] = words
         self._environment.filters["plan"] = _plan
         self._environment.filters["highlight"] = _highlight

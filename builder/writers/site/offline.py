@@ -12,6 +12,7 @@ from pathlib import Path
 from jinja2 import FileSystemLoader, StrictUndefined
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
+from builder.compiled import keep_compiled
 from builder.guide.pages import Guide
 from builder.writers.site.assets import Assets
 
@@ -31,6 +32,7 @@ class Workers:
             undefined=StrictUndefined,
             keep_trailing_newline=True,
         )
+        keep_compiled(environment)
         self._template = environment.get_template(WORKER if keeps else "worker-off.js")
         self._shared = assets
         names = sorted(assets.files) if assets else []

@@ -11,7 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, Literal
 
-from jinja2 import BytecodeCache, Environment, pass_context
+from jinja2 import Environment, pass_context
 from jinja2.runtime import Context
 from markupsafe import escape
 from mkdocs.config.base import Config
@@ -25,6 +25,7 @@ from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 from mkdocs.utils.templates import TemplateContext
 
+from builder.compiled import keep_compiled
 from builder.errors import Findings, HandoverError
 from builder.guide.pages import Guide, Photograph, Section
 from builder.guide.prose import escaped
@@ -63,7 +64,6 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
     def __init__(self) -> None:
         self.given: Shown | None = None
         self.shared: str | None = None
-        self.compiled: BytecodeCache | None = None
         self._shown: Shown | None = None
         self._serves = False
 
@@ -101,7 +101,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Templates that were compiled for one guide serve the next one too."""
-        env.bytecode_cache = self.compiled
+        keep_compiled(env)
         if self.shared is not None:
             env.filters["url"] = pass_context(partial(_address, self.shared, env.filters["url"]))
         return env

@@ -9,6 +9,7 @@ from jinja2 import FileSystemLoader, StrictUndefined, TemplateError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
+from builder.compiled import keep_compiled
 from builder.errors import HandoverError
 from builder.guide.pages import Guide
 from builder.guide.plan.svg import highlight_svg
@@ -38,6 +39,7 @@ class StickerPages:
             trim_blocks=True,
             lstrip_blocks=True,
         )
+        keep_compiled(self._environment)
         self._environment.filters["drawn"] = highlight_svg
         self._environment.filters["dialled"] = _dialled
         refuse_late(self._environment.filters, PRINTING)

@@ -1,0 +1,53 @@
+"""Jinja templates that are compiled once for all runs of a machine's user.
+
+What is compiled is code, so it lies where Jinja keeps such files: in a folder of temporary files that
+is this user's alone. It is never kept in a workspace or beside a published tree, which may come from
+somebody else.
+"""
+
+import hashlib
+from contextlib import suppress
+from types import CodeType
+
+from jinja2 import BytecodeCache, Environment, FileSystemBytecodeCache
+from jinja2.bccache import Bucket
+
+from builder.digests import tool_digest
+
+
+def keep_compiled(environment: Environment) -> None:
+    """Have an environment keep what it compiles, where this machine has a safe place for it."""
+    with suppress(OSError, RuntimeError):
+        environment.bytecode_cache = _Compiled(type(environment))
+
+
+def compiled(environment: Environment, source: str, name: str, file: str) -> CodeType:
+    """The code of a template that no loader reads. Jinja's TemplateSyntaxError: it is not one."""
+    cache: BytecodeCache | None = environment.bytecode_cache
+    if cache is None:
+        return environment.compile(source, name, file)
+    bucket = cache.get_bucket(environment, name, file, source)
+    if bucket.code is None:
+        bucket.code = environment.compile(source, name, file)
+        cache.set_bucket(bucket)
+    return bucket.code
+
+
+class _Compiled(FileSystemBytecodeCache):
+    """Compiled templates by their files and the kind of environment, for one version of the builder:
+    what a sandbox allows, and what is printed how, is settled when a template is compiled."""
+
+    def __init__(self, kind: type[Environment]) -> None:
+        super().__init__()
+        self._kind = f"{kind.__module__}.{kind.__qualname__}"
+
+    def get_cache_key(self, name: str, filename: str | None = None) -> str:
+        return super().get_cache_key(f"{self._kind} {name}", filename)
+
+    def get_source_checksum(self, source: str) -> str:
+        return hashlib.sha256(f"{tool_digest()} {source}".encode()).hexdigest()
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """A full disk is no reason to stop: the next run compiles again."""
+        with suppress(OSError):
+            super().dump_bytecode(bucket)
