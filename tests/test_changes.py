@@ -15,7 +15,7 @@ from builder.publish.change_log import contents_as_kept, kept_log, log_after, lo
 from builder.publish.manifest import GuideRecord, Records
 from builder.publish.report import Target
 from builder.writers.site.content import content_of
-from builder.writers.site.engine import SiteWriter, assets_of
+from builder.writers.site.engine import SiteWriter
 from builder.writers.site.markdown import WrittenPage
 from builder.writers.site.press import Press
 from tests.conftest import COTTAGE
@@ -128,7 +128,7 @@ def test_mkdocs_alone_makes_the_same_of_the_same_log(
     assert [each.page for each in kept_log(record)[0].pages] == ["article:water-off"]
     guide = prepare(cottage, ["riverside/01"], SECOND).plots["riverside/01"].guide
     alone = tmp_path / "alone" / folder.name
-    writer = SiteWriter(cottage, assets_of(cottage))
+    writer = SiteWriter(cottage, Press(cottage).assets)
     writer.write(logged(guide, kept_log(record)), alone, f"https://guides.example/g/{folder.name}/")
     expected = contents(folder)
     expected.pop("calendar.ics")

@@ -15,7 +15,8 @@ from builder.publish.register import read_register
 from builder.publish.report import Report, Target
 from builder.sources.folder import Folder
 from builder.writers.site.assets import Assets
-from builder.writers.site.engine import SiteWriter, assets_of
+from builder.writers.site.engine import SiteWriter
+from builder.writers.site.press import Press
 from tests.bench.generated_portfolio import generate
 from tests.demo import Demo
 
@@ -28,7 +29,7 @@ by ``python -m tests.test_editions``."""
 
 def differences(root: Path, out: Path, references: list[str]) -> Iterator[str]:
     """Each file of a published guide that is not as MkDocs alone makes it from the plot's own home."""
-    assets: Assets = assets_of(root)
+    assets: Assets = Press(root).assets
     writer = SiteWriter(root, assets)
     preparation = prepare(root, references, DAY)
     alone = out.parent / "alone"

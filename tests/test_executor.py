@@ -16,7 +16,7 @@ from builder.publish import executors
 from builder.publish.building import publish
 from builder.publish.executors import Futures, Ground, look_round
 from builder.publish.report import Target
-from builder.publish.sources import Sources
+from builder.publish.source_files import SourceFiles
 from builder.publish.verifying import verify
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE
@@ -158,7 +158,7 @@ def test_what_a_worker_must_see(cottage: Path, tmp_path: Path) -> None:
     python, tool = sys.version, tool_digest()
     workplace = tmp_path / "public" / ".building-1"
     workplace.mkdir(parents=True)
-    ground = Ground(cottage, Sources(cottage).digest, workplace)
+    ground = Ground(cottage, SourceFiles(cottage).digest, workplace)
     assert "does not see the folder" in look_round(ground, tool, python)
     (workplace / "shared-disk").write_text("")
     assert "does not see the records" in look_round(ground, tool, python)

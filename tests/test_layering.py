@@ -158,6 +158,7 @@ def test_only_the_site_writer_imports_the_engine() -> None:
     }
     assert knowing == {
         "builder.writers.site.engine",
+        "builder.writers.site.preview",
         "builder.writers.site.plugin",
         "builder.writers.site.press",
     }

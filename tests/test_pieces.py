@@ -11,7 +11,7 @@ from builder.lately import Lately
 from builder.preparing import prepare
 from builder.proof.crawl import ReadPage, read_text
 from builder.proof.pieces import Pieces, SiteProof
-from builder.writers.site.engine import SiteWriter, assets_of
+from builder.writers.site.engine import SiteWriter
 from builder.writers.site.plugin import shown
 from builder.writers.site.press import Press
 
@@ -38,10 +38,9 @@ def told(page: ReadPage) -> tuple[object, ...]:
 
 @pytest.mark.parametrize("reference", PLOTS)
 def test_the_pieces_of_a_page_hold_what_the_page_holds(reference: str) -> None:
-    assets = assets_of(DEMO)
     guide = prepare(DEMO, [reference], DAY).plots[reference].guide
-    whole = shown(guide, SiteWriter(DEMO, assets).templates, DEMO)
-    edition = Press(DEMO, assets.folder).edition(whole)
+    whole = shown(guide, SiteWriter(DEMO).templates, DEMO)
+    edition = Press(DEMO).edition(whole)
     assert len(whole.pages) > 40
     for written in whole.pages:
         page = edition.page(written)

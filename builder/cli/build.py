@@ -10,6 +10,7 @@ import click
 from builder.cli.options import date_option, format_option, today, workspace_option
 from builder.cli.show import counted, plain_findings, show_findings, steps
 from builder.publish.report import Report, Target
+from builder.publish.source_files import SourceFiles
 from builder.publish.unchanged import nothing_changed
 
 
@@ -36,7 +37,8 @@ def build(
     alone, is kept beside the tree: .NAME.records/portfolio.html. JSON tells the same, and findings.
     """
     target = Target(workspace, plots, out, today(day), executor, afresh)
-    report = nothing_changed(target) or _published(target)
+    sources = SourceFiles(workspace)
+    report = nothing_changed(target, sources) or _published(target, sources)
     if form == "json":
         told = {**report.portfolio.plain(), "findings": plain_findings(report.findings)}
         click.echo(json.dumps(told, indent=2, ensure_ascii=False))
@@ -46,12 +48,12 @@ def build(
     sys.exit(1 if report.findings.errors or report.left else 0)
 
 
-def _published(target: Target) -> Report:
+def _published(target: Target, sources: SourceFiles) -> Report:
     # What publishes takes longer to load than it takes to see that nothing has changed.
     from builder.publish.building import publish  # noqa: PLC0415
 
     with steps("Publishing", None) as count:
-        return publish(target, count.done)
+        return publish(target, count.done, sources)
 
 
 def _print_report(report: Report) -> None:

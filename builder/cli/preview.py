@@ -7,7 +7,7 @@ import click
 from builder.cli.asked import the_plot
 from builder.cli.options import today, workspace_option
 from builder.preparing import prepare
-from builder.writers.site.engine import preview as preview_site
+from builder.writers.site.preview import preview as preview_site
 
 
 @click.command()

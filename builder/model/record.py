@@ -33,7 +33,9 @@ PATTERNS = {
 class Record(BaseModel):
     """A frozen record that refuses keys it does not know."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, str_strip_whitespace=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, str_strip_whitespace=True, defer_build=True
+    )
 
 
 @dataclass(frozen=True, slots=True)

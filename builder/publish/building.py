@@ -25,10 +25,11 @@ from builder.publish.portfolio import Gathering, Outcome, Standing, standing
 from builder.publish.portfolio_page import write_portfolio
 from builder.publish.redirects import redirect_files
 from builder.publish.report import Published, Report, Target
-from builder.publish.source_files import register_digests
+from builder.publish.source_files import SourceFiles, register_digests
 from builder.publish.sources import FOR_ALL_PAGES, Sources, differing, is_article
 from builder.publish.swapping import Tree
 from builder.publish.unchanged import untouched
+from builder.sources.scope import Scope
 from builder.sources.workspace import PlotSource, Workspace
 from builder.writers.portfolio.page import State
 
@@ -41,27 +42,31 @@ ready for the next; but at most this part of what each worker has to do, and at 
 because they are published when all of them are written."""
 
 
-def publish(target: Target, done: Callable[[str], None] = lambda _: None) -> Report:
+def publish(
+    target: Target, done: Callable[[str], None] = lambda _: None, sources: SourceFiles | None = None
+) -> Report:
     """Publish every plot that has no error. ``done`` hears of each plot that is dealt with.
 
-    Nothing is published while an issued code would lead nowhere: FindingsError names it.
+    ``sources`` are the files of the workspace, where they have been read already. Nothing is published while an issued code would lead nowhere: FindingsError names it.
     """
     with Tree(target.out) as tree:
-        return _Build(target, tree, done).run()
+        return _Build(target, tree, done, sources or SourceFiles(target.root)).run()
 
 
 class _Build:
     """One build, from sources to the published tree."""
 
-    def __init__(self, target: Target, tree: Tree, done: Callable[[str], None]) -> None:
+    def __init__(
+        self, target: Target, tree: Tree, done: Callable[[str], None], sources: SourceFiles
+    ) -> None:
         self._target, self._tree, self._done = target, tree, done
         self._records = Records(target.out)
-        self._sources = Sources(target.root)
+        self._sources = Sources(sources)
         self._root = target.root.resolve()
-        self._origin = origin_now(target, self._sources.read)
+        self._origin = origin_now(target, sources)
         self._others = untouched(target, self._records, self._origin)
-        looked_at = self._others.developments if self._others else None
-        self._bench: Bench = bench(self._root, self._sources.digest, target.day, looked_at)
+        scope = self._others.scope if self._others else None
+        self._bench: Bench = bench(self._root, self._sources.digest, target.day, scope)
         self._workspace: Workspace = self._bench.workspace
         self._codes = GuideCodes(self._workspace, target.day)
         self._findings = Findings()
@@ -124,7 +129,9 @@ class _Build:
         """Whether a guide stands already that was made from all that this plot is made from now."""
         code = self._codes.register(plot.development).guide(plot.numbers)
         record = self._records.read(code) if code else None
-        if self._target.afresh or record is None or not self._tree.stands(record):
+        if self._target.afresh or record is None:
+            return False
+        if not self._tree.stands(record, seen=self._others is not None):
             return False
         inputs = self._inputs(plot, filter(is_article, record.inputs))
         if record.inputs != inputs:
@@ -159,8 +166,9 @@ class _Build:
             for development, own in numbers.items()
         }
         orders = tuple(tuple(map(self._plot_order, edition)) for edition in editions)
-        digest, looked_at = self._sources.digest, self._bench.developments
-        return Order(self._root, digest, self._target.day, looked_at, orders, registers)
+        scope = Scope(self._others.scope.developments) if self._others else None
+        digest, day = self._sources.digest, self._target.day
+        return Order(self._root, digest, day, scope, orders, registers)
 
     def _plot_order(self, plot: PlotSource) -> PlotOrder:
         code = self._codes.code(plot)

@@ -25,7 +25,7 @@ from typing import Any, Protocol, TypeVar
 from builder.digests import tool_digest
 from builder.errors import HandoverError
 from builder.publish.manifest import records_folder
-from builder.publish.sources import Sources
+from builder.publish.source_files import SourceFiles
 
 FEW = 3
 """Editions that are not worth another process: starting one takes about as long as writing two."""
@@ -266,7 +266,7 @@ def look_round(ground: Ground, tool: str, python: str) -> str:
         return f"does not see {unseen}. {_SAME}"
     if sys.version != python or tool_digest() != tool:
         return "runs another version of Python, the builder or its libraries. Install the same."
-    if Sources(ground.root).digest != ground.sources:
+    if SourceFiles(ground.root).digest != ground.sources:
         return f"sees another workspace at '{ground.root}'. {_SAME}"
     try:
         draft = ground.workplace / f"{_PROBE}-{os.getpid()}"

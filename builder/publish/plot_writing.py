@@ -14,6 +14,7 @@ from functools import lru_cache, partial
 from itertools import chain
 from pathlib import Path
 
+from builder.digests import digest_of
 from builder.editions.making import Edition, EditionMaker, Filling, Member
 from builder.errors import Finding, Findings, HandoverError
 from builder.guide.changes import Content, logged
@@ -28,16 +29,25 @@ from builder.proof.weight import overweight
 from builder.publish.change_log import kept_contents, log_after
 from builder.publish.issuing import StickerOf, stickers_in
 from builder.publish.manifest import GuideRecord, Records
-from builder.publish.plot_files import Made, content_of, of_closed, standing_guide, with_calendar
+from builder.publish.plot_files import (
+    Made,
+    content_of,
+    of_closed,
+    standing_guide,
+    with_calendar,
+    with_new_calendar,
+    with_taken_calendar,
+)
 from builder.publish.register import Register
 from builder.publish.sources import is_article
 from builder.publish.tree import Policies, linked
 from builder.shipped import own_or_shipped
+from builder.sources.scope import Scope
 from builder.sources.workspace import Workspace, read_workspace
-from builder.writers.calendar.writing import CALENDAR, next_edition
+from builder.writers.calendar import CALENDAR
 from builder.writers.site.assets import Assets
 from builder.writers.site.edition import EditionPress, EditionSite
-from builder.writers.site.engine import SiteWriter, assets_of, workers_of
+from builder.writers.site.engine import SiteWriter, workers_of
 from builder.writers.site.filling import Cut, cut
 from builder.writers.site.press import Press
 from builder.writers.site.standing import Standing
@@ -64,14 +74,14 @@ class Order:
     """Plots to write, edition by edition, from which workspace and for which day.
 
     ``sources`` is the digest of all that the workspace says: what is kept from earlier orders holds
-    for that alone. ``developments``: those that the build looks at, if not at all. ``registers``: the
+    for that alone. ``scope``: what the build looks at, if not at all of it. ``registers``: the
     issued codes of these plots, by development.
     """
 
     root: Path
     sources: str
     day: date
-    developments: frozenset[str] | None
+    scope: Scope | None
     editions: tuple[tuple[PlotOrder, ...], ...]
     registers: Mapping[str, Register]
 
@@ -111,32 +121,27 @@ class Answer:
 
 def write(order: Order) -> Answer:
     """Write the plots of an order into their folders and read them back."""
-    return bench(order.root, order.sources, order.day, order.developments).write(order)
+    return bench(order.root, order.sources, order.day, order.scope).write(order)
 
 
 @lru_cache(maxsize=1)
-def bench(root: Path, sources: str, day: date, developments: frozenset[str] | None) -> "Bench":
+def bench(root: Path, sources: str, day: date, scope: Scope | None) -> "Bench":
     """What a process keeps for a workspace as it is now; processes that are forked have it too."""
     findings = Findings()
-    return Bench(read_workspace(root, findings, developments), findings, day, developments)
+    return Bench(read_workspace(root, findings, scope), findings, day)
 
 
 class Bench:
-    """All that writes the plots of one workspace, or of some of its ``developments``. ``findings``:
-    what was wrong in its files."""
+    """All that writes the plots of one workspace. ``findings``: what was wrong in its files."""
 
-    def __init__(
-        self, workspace: Workspace, findings: Findings, day: date,
-        developments: frozenset[str] | None,
-    ) -> None:  # fmt: skip
+    def __init__(self, workspace: Workspace, findings: Findings, day: date) -> None:
         root = workspace.folder.root
-        self.developments = developments
         self.workspace, self.findings, self.day = workspace, findings, day
         self.maker = EditionMaker(workspace, day)
-        self.assets: Assets = assets_of(root)
+        press = Press(root)
+        self.assets: Assets = press.assets
         self.writer = SiteWriter(root, self.assets)
         self.stickers = StickerPages(own_or_shipped(root, "site_templates/stickers"))
-        press = Press(root, self.assets.folder)
         workers = workers_of(root, self.assets, press.config)
         self._usable = press.usable
         self._editions = EditionPress(root, press, self.writer.templates, workers)
@@ -244,10 +249,19 @@ class EditionWork:
         made = self._of_site(member, order, before, guide, whole)
         if guide.schedule.completion is None:
             return made
+        said = digest_of(repr((whole.title, whole.schedule)).encode())
+        standing = self._stands(order, before)
+        if standing and standing.keeps(CALENDAR, said, CALENDAR):
+            return with_taken_calendar(made, order.code, standing, said)
+        return with_new_calendar(made, order.code, self._calendar(order, whole), said)
+
+    def _calendar(self, order: PlotOrder, whole: Guide) -> bytes:
+        # What writes calendars takes long to load, and a changed home often keeps its own.
+        from builder.writers.calendar.writing import next_edition  # noqa: PLC0415
+
         place = order.published / CALENDAR
         earlier = place.read_bytes() if place.is_file() else None
-        text = next_edition(whole, order.code, self._house.day, earlier)
-        return replace(made, files={**made.files, f"g/{order.code}/{CALENDAR}": text})
+        return next_edition(whole, order.code, self._house.day, earlier)
 
     def _of_site(
         self, member: Member, order: PlotOrder, before: GuideRecord | None, guide: Guide,

@@ -22,21 +22,21 @@ class SourceFiles:
     """The files of one workspace as they are now."""
 
     def __init__(self, root: Path) -> None:
-        self._root = root
+        self.root = root
 
     @cached_property
     def files(self) -> Mapping[str, str]:
         """The SHA-256 of each source file by its path in the workspace."""
-        found = [path for name in _FOLDERS for path in sorted((self._root / name).rglob("*"))]
-        found.append(self._root / SETTINGS)
+        found = [path for name in _FOLDERS for path in sorted((self.root / name).rglob("*"))]
+        found.append(self.root / SETTINGS)
         return {
-            path.relative_to(self._root).as_posix(): digest_of(path.read_bytes())
+            path.relative_to(self.root).as_posix(): digest_of(path.read_bytes())
             for path in found
             if path.is_file() and self._counts(path)
         }
 
     def _counts(self, path: Path) -> bool:
-        inside = path.relative_to(self._root).parts
+        inside = path.relative_to(self.root).parts
         hidden = any(part.startswith(".") for part in inside)
         return not hidden and _PRIVATE not in inside and path.name != REGISTER
 
@@ -55,9 +55,7 @@ class SourceFiles:
         """Of what ships with the builder and is used where the workspace has no own."""
         templates = sorted(each.name for each in shipped("site_templates").iterdir())
         names = (*(f"site_templates/{each}" for each in templates), SETTINGS)
-        ours = [
-            shipped(name) for name in names if own_or_shipped(self._root, name) == shipped(name)
-        ]
+        ours = [shipped(name) for name in names if own_or_shipped(self.root, name) == shipped(name)]
         return of_files(ours)
 
 

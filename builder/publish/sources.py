@@ -4,7 +4,6 @@ import json
 from collections.abc import Iterable, Mapping
 from datetime import date
 from functools import cached_property
-from pathlib import Path
 
 from builder.digests import digest_of, of_mapping, tool_digest
 from builder.layers.stack import files_of
@@ -32,18 +31,18 @@ def differing(before: Mapping[str, str], now: Mapping[str, str]) -> frozenset[st
 class Sources:
     """The files of one workspace as they are now, by the plots that are made from them."""
 
-    def __init__(self, root: Path) -> None:
-        self._root, self.read = root, SourceFiles(root)
+    def __init__(self, read: SourceFiles) -> None:
+        self._root, self._read = read.root, read
 
     @property
     def files(self) -> Mapping[str, str]:
         """The SHA-256 of each source file by its path in the workspace."""
-        return self.read.files
+        return self._read.files
 
     @property
     def digest(self) -> str:
         """Of everything that any guide is made from, the builder itself included; not of codes."""
-        return self.read.digest
+        return self._read.digest
 
     def inputs(
         self, plot: PlotSource, workspace: Workspace, register: Register, day: date,
@@ -87,7 +86,7 @@ class Sources:
         return {
             "builder": tool_digest(),
             "articles": of_mapping(articles),
-            "templates": of_mapping({**templates, "": self.read.shipped}),
+            "templates": of_mapping({**templates, "": self._read.shipped}),
             "pictures": of_mapping(pictures),
         }
 

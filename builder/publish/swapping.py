@@ -118,11 +118,13 @@ class Tree:
         except OSError as error:
             raise HandoverError(f"'{place}' cannot be written: {error.strerror}.") from error
 
-    def stands(self, record: GuideRecord) -> bool:
+    def stands(self, record: GuideRecord, *, seen: bool) -> bool:
         """Whether the guide of a record was swapped in to the end and has all its files still, and
-        hosts are told how to serve it."""
+        hosts are told how to serve it. ``seen``: it was, and its first page and what it shares with
+        others has been looked for."""
+        files = () if seen else (*record.files, "_headers")
         whole = not (self._marks / record.code).exists() and all(
-            os.path.isfile(f"{self.out}/{name}") for name in (*record.files, "_headers")
+            os.path.isfile(f"{self.out}/{name}") for name in files
         )
         if whole:
             self._standing.add(record.code)

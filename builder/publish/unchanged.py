@@ -11,6 +11,7 @@ from builder.publish.manifest import Records
 from builder.publish.portfolio_page import write_portfolio
 from builder.publish.report import Report, Target
 from builder.publish.source_files import SourceFiles
+from builder.sources.scope import Scope
 from builder.writers.portfolio.page import PlotLine, Portfolio
 
 WORKPLACE = ".building-"
@@ -23,15 +24,15 @@ _DATA = (".yaml", ".yml", ".csv", ".md")
 
 @dataclass(frozen=True, slots=True)
 class Untouched:
-    """What is known already where only some ``developments`` have to be looked at: the lines of all
+    """What is known already where only a part of a workspace has to be looked at: the lines of all
     other plots, and what was found in them and their files."""
 
-    developments: frozenset[str]
+    scope: Scope
     lines: tuple[PlotLine, ...]
     findings: tuple[Finding, ...]
 
 
-def nothing_changed(target: Target) -> Report | None:
+def nothing_changed(target: Target, sources: SourceFiles) -> Report | None:
     """What a build would report that finds every guide up to date; nothing where one must look.
 
     Only for a build of all plots. The page for the team says so too.
@@ -40,7 +41,7 @@ def nothing_changed(target: Target) -> Report | None:
     last = None if _asks_for_more(target) else last_build(target, records)
     if last is None or any(target.out.glob(f"{WORKPLACE}*")):
         return None
-    if last.origin != origin_now(target, SourceFiles(target.root)):
+    if last.origin != origin_now(target, sources):
         return None
     report = _report(last)
     write_portfolio(report.portfolio, target.root.resolve(), records)
@@ -54,7 +55,8 @@ def untouched(target: Target, records: Records, now: Origin) -> Untouched | None
     if last is None or reached is None:
         return None
     lines = tuple(each for each in last.lines if _development(each.reference) not in reached)
-    return Untouched(reached, lines, tuple(_of_others(last, reached)))
+    sound = frozenset(name for name, _ in last.origin.files.items() & now.files.items())
+    return Untouched(Scope(reached, sound), lines, tuple(_of_others(last, reached)))
 
 
 def _asks_for_more(target: Target) -> bool:

@@ -35,11 +35,13 @@ def hedges_in(text: str) -> Iterator[re.Match[str]]:
 def hedging(workspace: Workspace) -> Iterator[Finding]:
     """One finding for each hedge in the workspace, in data and in articles."""
     for entry in _entries(workspace):
-        for place, text in _texts(entry):
-            for hedge in hedges_in(text):
-                yield _finding(place, hedge.group())
+        if entry.place.file not in workspace.sound:
+            for place, text in _texts(entry):
+                for hedge in hedges_in(text):
+                    yield _finding(place, hedge.group())
     for source in workspace.articles.values():
-        yield from _in_body(source.article)
+        if source.article.file not in workspace.sound:
+            yield from _in_body(source.article)
 
 
 def _entries(workspace: Workspace) -> Iterator[Entry]:

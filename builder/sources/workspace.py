@@ -1,8 +1,8 @@
 """Reads a whole workspace: every source file, checked by itself, with all mistakes collected."""
 
 import re
-from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
@@ -24,6 +24,7 @@ from builder.sources.files import (
     StandardFile,
 )
 from builder.sources.folder import Folder
+from builder.sources.scope import Scope
 from builder.sources.table import Row, read_plots
 from builder.sources.yaml_reader import read_yaml
 
@@ -75,7 +76,8 @@ class ArticleSource:
 
 @dataclass(frozen=True)
 class Workspace:
-    """All sources of a workspace. ``unread`` names the files that had mistakes and are left out."""
+    """All sources of a workspace. ``unread`` names the files that had mistakes and are left out;
+    ``sound`` those that were looked at before and need no second look by themselves."""
 
     folder: Folder
     standard: Entry | None
@@ -83,7 +85,8 @@ class Workspace:
     options: Mapping[str, Entry]
     developments: Mapping[str, DevelopmentSource]
     articles: Mapping[str, ArticleSource]
-    unread: frozenset[str] = field(default_factory=frozenset)
+    unread: frozenset[str] = frozenset()
+    sound: frozenset[str] = frozenset()
 
     @property
     def shared_layers(self) -> Iterator[Entry]:
@@ -106,10 +109,8 @@ class Workspace:
         }
 
 
-def read_workspace(
-    root: Path, findings: Findings, developments: Collection[str] | None = None
-) -> Workspace:
-    """The workspace in a folder, with all its developments or only those named by their ids.
+def read_workspace(root: Path, findings: Findings, scope: Scope | None = None) -> Workspace:
+    """The workspace in a folder, whole or as far as its scope.
 
     Mistakes go to ``findings``; a folder that is no workspace raises UsageError.
     """
@@ -117,25 +118,28 @@ def read_workspace(
         raise UsageError(
             f"'{root}' is not a workspace: it has no folders 'housetypes' and 'developments'."
         )
-    return _Reading(Folder(root), findings).workspace(developments)
+    return _Reading(Folder(root), findings, scope).workspace()
 
 
 class _Reading:
     """One reading of a workspace."""
 
-    def __init__(self, folder: Folder, findings: Findings) -> None:
+    def __init__(self, folder: Folder, findings: Findings, scope: Scope | None) -> None:
         self.folder = folder
         self.findings = findings
         self.unread: set[str] = set()
+        self.wanted = scope.developments if scope else None
+        self.sound = scope.sound if scope else frozenset()
 
-    def workspace(self, wanted: Collection[str] | None) -> Workspace:
+    def workspace(self) -> Workspace:
         standard = self._layer(self.folder.root / STANDARD, StandardFile)
         house_types = self._layers("housetypes/*.yaml", HouseTypeFile, besides=STANDARD)
         options = self._layers("housetypes/options/*.yaml", OptionFile)
         developments = {
             path.name: self._development(path)
             for path in self.folder.folders("developments")
-            if (wanted is None or path.name in wanted) and self._well_named(path, path.name)
+            if (self.wanted is None or path.name in self.wanted)
+            and self._well_named(path, path.name)
         }
         return Workspace(
             self.folder,
@@ -145,6 +149,7 @@ class _Reading:
             developments,
             self._articles(),
             frozenset(self.unread),
+            self.sound,
         )
 
     def _layers(self, pattern: str, shape: type[BaseModel], besides: str = "") -> dict[str, Entry]:
@@ -161,10 +166,13 @@ class _Reading:
         file = self.folder.name(path)
         text = self.folder.read(path, self.findings)
         entry = None if text is None else read_yaml(text, file, self.findings)
-        if entry is None or check(entry, shape, self.findings) is None:
-            self.unread.add(file)
-            return None
-        return entry
+        if entry is not None and (file in self.sound or self._checks(entry, shape)):
+            return entry
+        self.unread.add(file)
+        return None
+
+    def _checks(self, entry: Entry, shape: type[BaseModel]) -> bool:
+        return check(entry, shape, self.findings) is not None
 
     def _well_named(self, path: Path, name: str) -> bool:
         if re.match(IDENTIFIER, name):
@@ -200,7 +208,8 @@ class _Reading:
         named = re.match(IDENTIFIER, row.number) is not None
         plot = row.entry.children["plot"]
         reference = f"{development.name}/{row.number}"
-        check(plot, partial(Plot), self.findings, path=("plot",), plots=(reference,))
+        if f"{self.folder.name(development)}/plots.csv" not in self.sound:
+            check(plot, partial(Plot), self.findings, path=("plot",), plots=(reference,))
         own = self._layer(path, PlotFile) if named and path.is_symlink() | path.exists() else None
         return PlotSource(development.name, row.number, row.entry, self.folder.name(path), own)
 

@@ -15,7 +15,6 @@ from icalendar import Calendar, Event
 from builder.guide.pages import Guide
 from builder.writers.calendar.events import event_of
 
-CALENDAR = "calendar.ics"
 _MAKER = "-//handover-pack-builder//Dates of a home//EN"
 _BEGINS, _ENDS = b"BEGIN:VEVENT", b"END:VEVENT\r\n"
 _ASK_AGAIN = timedelta(weeks=1)

@@ -3,18 +3,19 @@
 import base64
 import hashlib
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 from datetime import date
 from pathlib import Path
 from typing import Any, Literal, get_args
 
-from jinja2 import FileSystemLoader, StrictUndefined, TemplateError
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from builder.compiled import keep_compiled
 from builder.errors import HandoverError
 from builder.guide.terms import spoken_day
+from builder.shipped import shipped
 
 FOLDER = "site_templates/portfolio"
 State = Literal["published", "up to date", "left as it was", "not asked for"]
@@ -67,8 +68,11 @@ class Portfolio:
             "day": self.day.isoformat(),
             "totals": dict(self.totals),
             "plots": [
-                {**asdict(each), "changed": each.changed.isoformat() if each.changed else None}
-                for each in self.plots
+                {
+                    **{each.name: getattr(plot, each.name) for each in fields(plot)},
+                    "changed": plot.changed.isoformat() if plot.changed else None,
+                }
+                for plot in self.plots
             ],
         }
 
@@ -90,8 +94,10 @@ def page_of(portfolio: Portfolio, templates: Path) -> str:
         raise HandoverError(f"'{templates / 'page.html'}' cannot be used: {error}") from error
 
 
-def _environment(templates: Path) -> ImmutableSandboxedEnvironment:
-    environment = ImmutableSandboxedEnvironment(
+def _environment(templates: Path) -> Environment:
+    # The template that came with the builder is its own code; a workspace's is kept in.
+    ours = templates.resolve() == shipped(FOLDER).resolve()
+    environment = (Environment if ours else ImmutableSandboxedEnvironment)(
         loader=FileSystemLoader(templates),
         undefined=StrictUndefined,
         autoescape=True,

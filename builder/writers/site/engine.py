@@ -1,4 +1,4 @@
-"""Builds and previews a guide with MkDocs. With ``plugin.py`` the only module that knows it."""
+"""Builds a guide with MkDocs as it is, one at a time."""
 
 import logging
 from collections.abc import Iterator, Mapping
@@ -7,7 +7,6 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from mkdocs.commands.build import build
-from mkdocs.commands.serve import serve
 from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import MkDocsException
@@ -15,7 +14,7 @@ from mkdocs.exceptions import MkDocsException
 from builder.errors import Finding, HandoverError, Place
 from builder.guide.pages import Guide
 from builder.shipped import own_or_shipped
-from builder.writers.site.assets import Assets, found_in
+from builder.writers.site.assets import Assets
 from builder.writers.site.content import content_digest, contents_of
 from builder.writers.site.markdown import PageTemplates
 from builder.writers.site.offline import Workers, write_worker
@@ -92,23 +91,6 @@ def workers_of(root: Path, assets: Assets | None, config: MkDocsConfig) -> Worke
     settings say otherwise."""
     templates = own_or_shipped(root, "site_templates/offline")
     return Workers(templates, assets, keeps=bool(config.extra.get("offline", True)))
-
-
-def assets_of(root: Path) -> Assets:
-    """The theme's own files under the settings of a workspace."""
-    with TemporaryDirectory() as empty:
-        sources = Path(empty) / "pages"
-        sources.mkdir()
-        config = configured(root, sources, Path(empty) / "site", None)
-        return found_in([Path(folder) for folder in config.theme.dirs])
-
-
-def preview(root: Path, reference: str, address: str | None) -> None:
-    """Serve one plot's guide, written again whenever a source file changes, until interrupted."""
-    settings = own_or_shipped(root, SETTINGS)
-    plugins = {"search": {}, "handover": {"plot": reference, "workspace": str(root.resolve())}}
-    with TemporaryDirectory() as empty:
-        serve(str(settings), plugins=plugins, docs_dir=empty, dev_addr=address, livereload=True)
 
 
 class _Collecting(logging.Handler):

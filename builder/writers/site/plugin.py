@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from pathlib import Path
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from jinja2 import Environment, pass_context
 from jinja2.runtime import Context
@@ -18,7 +18,6 @@ from mkdocs.config.base import Config
 from mkdocs.config.config_options import Optional, Type
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
-from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.nav import Navigation
@@ -35,6 +34,9 @@ from builder.writers.site.asking import sources_of
 from builder.writers.site.assets import shared_address
 from builder.writers.site.markdown import PageTemplates, WrittenPage
 from builder.writers.site.photographs import published_copy
+
+if TYPE_CHECKING:
+    from mkdocs.livereload import LiveReloadServer
 
 WATCHED = ("housetypes", "developments", "content", "site_templates")
 
@@ -114,8 +116,8 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         return context
 
     def on_serve(
-        self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Any
-    ) -> LiveReloadServer:
+        self, server: "LiveReloadServer", *, config: MkDocsConfig, builder: Any
+    ) -> "LiveReloadServer":
         for name in WATCHED:
             if (self._root(config) / name).is_dir():
                 server.watch(str(self._root(config) / name))

@@ -33,6 +33,7 @@ from mkdocs.utils import meta
 from builder.lately import Lately
 from builder.model.late import CLOSES, OPENS
 from builder.shipped import shipped
+from builder.writers.site.assets import Assets, found_in
 from builder.writers.site.engine import configured, plugin_of
 from builder.writers.site.filling import Cut, cut, marks_in_json, refilled
 from builder.writers.site.markdown import FULL_OF_DAYS, WrittenPage
@@ -79,18 +80,17 @@ class _Converted:
 
 
 class Press:
-    """MkDocs with the settings and theme of one workspace, for many editions.
+    """MkDocs with the settings and theme of one workspace, for many editions. ``assets`` are the
+    theme's own files, which guides share."""
 
-    ``shared`` is the folder of the theme's files in the published tree.
-    """
-
-    def __init__(self, root: Path, shared: str | None) -> None:
+    def __init__(self, root: Path) -> None:
         with TemporaryDirectory() as empty:  # The settings ask for a folder of pages; none is read.
             self._nowhere = Path(empty)
             (self._nowhere / "pages").mkdir()
             self.config = configured(root, self._nowhere / "pages", self._nowhere / "site", None)
         self.plugin = plugin_of(self.config)
-        self.plugin.shared = shared
+        self.assets: Assets = found_in([Path(folder) for folder in self.config.theme.dirs])
+        self.plugin.shared = self.assets.folder
         self.search: Any = next((self.config.plugins[each] for each in _SEARCH if each in self.config.plugins), None)  # fmt: skip
         self._environment: Environment | None = None
         self.frames: Lately[tuple[Any, ...], tuple[str, str]] = Lately(FRAMES)
