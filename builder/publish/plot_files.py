@@ -53,25 +53,12 @@ def with_calendar(made: Made, code: str, standing: Standing) -> Made | None:
         return made
     if not standing.holds(CALENDAR):
         return None
-    said = standing.made.get(CALENDAR, "")
-    return with_taken_calendar(made, code, standing, said)
-
-
-def with_taken_calendar(made: Made, code: str, standing: Standing, said: str) -> Made:
-    """The same with the calendar that is published. ``said``: a digest of all that it says."""
     name = f"g/{code}/{CALENDAR}"
     return replace(
         made,
         files={**made.files, name: standing.folder / CALENDAR},
         digests={**made.digests, name: standing.digests[CALENDAR]},
-        made={**made.made, CALENDAR: said},
     )
-
-
-def with_new_calendar(made: Made, code: str, text: bytes, said: str) -> Made:
-    """The same with a calendar that was written now."""
-    name = f"g/{code}/{CALENDAR}"
-    return replace(made, files={**made.files, name: text}, made={**made.made, CALENDAR: said})
 
 
 def standing_guide(folder: Path, record: GuideRecord) -> Standing:

@@ -14,7 +14,6 @@ from functools import lru_cache, partial
 from itertools import chain
 from pathlib import Path
 
-from builder.digests import digest_of
 from builder.editions.making import Edition, EditionMaker, Filling, Member
 from builder.errors import Finding, Findings, HandoverError
 from builder.guide.changes import Content, logged
@@ -35,8 +34,6 @@ from builder.publish.plot_files import (
     of_closed,
     standing_guide,
     with_calendar,
-    with_new_calendar,
-    with_taken_calendar,
 )
 from builder.publish.register import Register
 from builder.publish.sources import is_article
@@ -249,14 +246,11 @@ class EditionWork:
         made = self._of_site(member, order, before, guide, whole)
         if guide.schedule.completion is None:
             return made
-        said = digest_of(repr((whole.title, whole.schedule)).encode())
-        standing = self._stands(order, before)
-        if standing and standing.keeps(CALENDAR, said, CALENDAR):
-            return with_taken_calendar(made, order.code, standing, said)
-        return with_new_calendar(made, order.code, self._calendar(order, whole), said)
+        text = self._calendar(order, whole)
+        return replace(made, files={**made.files, f"g/{order.code}/{CALENDAR}": text})
 
     def _calendar(self, order: PlotOrder, whole: Guide) -> bytes:
-        # What writes calendars takes long to load, and a changed home often keeps its own.
+        # What writes calendars takes long to load, and not every home has dates.
         from builder.writers.calendar.writing import next_edition  # noqa: PLC0415
 
         place = order.published / CALENDAR
