@@ -1,6 +1,8 @@
 """The files of one plot before they are written, and those that are taken as they are published."""
 
-from collections.abc import Mapping
+import os
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -8,6 +10,7 @@ from builder.errors import Finding
 from builder.guide.changes import Content
 from builder.guide.pages import ChangedDay
 from builder.publish.manifest import GuideRecord
+from builder.publish.tree import linked
 from builder.writers.calendar import CALENDAR
 from builder.writers.site.edition import Closed
 from builder.writers.site.standing import Standing
@@ -75,3 +78,28 @@ def standing_guide(folder: Path, record: GuideRecord) -> Standing:
 def content_of(file: bytes | Path) -> bytes:
     """What a file holds."""
     return file.read_bytes() if isinstance(file, Path) else file
+
+
+def write_files(files: Mapping[str, bytes | Path], root: Path) -> None:
+    """Write files into a folder by their paths there; what is published already is not copied where
+    the file system allows."""
+    for folder in sorted(_folders(files)):
+        with suppress(FileExistsError):
+            os.mkdir(f"{root}/{folder}")
+    for name, content in files.items():
+        if isinstance(content, Path):
+            linked(content, root / name)
+        else:
+            with open(f"{root}/{name}", "wb") as file:
+                file.write(content)
+
+
+def _folders(files: Iterable[str]) -> set[str]:
+    """Every folder that files lie in, at any depth, and the one that holds them all."""
+    found = {""}
+    for name in files:
+        folder = name.rpartition("/")[0]
+        while folder not in found:
+            found.add(folder)
+            folder = folder.rpartition("/")[0]
+    return found

@@ -5,8 +5,6 @@ workspace is kept for its next order.
 """
 
 import hashlib
-import os
-import posixpath
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
@@ -34,10 +32,11 @@ from builder.publish.plot_files import (
     of_closed,
     standing_guide,
     with_calendar,
+    write_files,
 )
 from builder.publish.register import Register
 from builder.publish.sources import is_article
-from builder.publish.tree import Policies, linked
+from builder.publish.tree import Policies
 from builder.shipped import own_or_shipped
 from builder.sources.scope import Scope
 from builder.sources.workspace import Workspace, read_workspace
@@ -187,14 +186,7 @@ class EditionWork:
         stickers = stickers_in(member.plot, self._edition.traced.home, register)
         try:
             made = self._made(member, order, stickers)
-            for folder in {posixpath.dirname(name) for name in made.files}:
-                os.makedirs(order.folder / folder, exist_ok=True)
-            for name, content in made.files.items():
-                if isinstance(content, Path):
-                    linked(content, order.folder / name)
-                    continue
-                with open(f"{order.folder}/{name}", "wb") as file:
-                    file.write(content)
+            write_files(made.files, order.folder)
             return self._read_back(member, order, made, stickers)
         except OSError as error:
             raise unwritable(order.reference, error) from error

@@ -224,10 +224,11 @@ class EditionSite:
         }
 
     def _made(self, sheets: Mapping[str, _Sheet]) -> Iterator[tuple[str, str]]:
+        known: dict[int, dict[tuple[str, ...], str]] = {}
         for name, sheet in sheets.items():
             shape = self._once(self._shapes, name, sheet.written, self._open.shape)
             if shape is not None:
-                yield name, shape.filled(sheet.values)
+                yield name, shape.filled(sheet.values, known.setdefault(id(sheet.values), {}))
 
     def _page(self, name: str, written: WrittenPage) -> PrintedPage:
         return self._once(self._printed, name, written, self._open.page)

@@ -23,11 +23,13 @@ class Shape:
     digest: str
     names: tuple[str, ...]
 
-    def filled(self, values: "Named") -> str:
+    def filled(self, values: "Named", known: dict[tuple[str, ...], str]) -> str:
         """A digest of all that one plot's page is made from: that of its shape first, and one of its
-        values behind a point."""
-        said = "\0".join(values[name] for name in self.names)
-        return f"{self.digest}.{hashlib.sha256(said.encode()).hexdigest()[:DIGITS]}"
+        values behind a point. ``known`` are those of the same plot's values, by their names."""
+        if self.names not in known:
+            said = "\0".join(values[name] for name in self.names)
+            known[self.names] = hashlib.sha256(said.encode()).hexdigest()[:DIGITS]
+        return f"{self.digest}.{known[self.names]}"
 
 
 class Named(Protocol):
