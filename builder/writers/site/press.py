@@ -18,13 +18,12 @@ from typing import Any
 from jinja2 import Environment
 from markdown import Markdown
 from markdown.extensions.toc import nest_toc_tokens
+from markdown.preprocessors import Preprocessor
 from mkdocs.commands.build import get_context
 from mkdocs.structure.files import Files, set_exclusions
 from mkdocs.structure.nav import Navigation, get_navigation
 from mkdocs.structure.pages import (
     Page,
-    _ExtractAnchorsTreeprocessor,
-    _RawHTMLPreprocessor,
     _RelativePathTreeprocessor,
 )
 from mkdocs.structure.toc import AnchorLink, TableOfContents, get_toc
@@ -52,6 +51,10 @@ FRAMES, PRINTED, PAGES, SECTIONS = 300, 250, 350, 1_200
 _END_ID = "handover-end"
 _END = f"\n## {OPENS}end{CLOSES} {{: #{_END_ID} }}"
 _ENDED = f'<h2 id="{_END_ID}">{OPENS}end{CLOSES}</h2>'
+_BEFORE_BLOCKS = 20
+"""When the library looks for blocks of HTML, among all that it does with the lines of a page."""
+_DRAWN = re.compile(r"<(?:path|line|rect|circle|polygon|polyline|use)\b[^<>]*/>")
+"""The lines of drawings: they hold no words, and a search reads each of them."""
 _SEARCH_MARK = re.compile(r"\s?data-search-\w+=\"[^\"]+\"")
 """What the theme's search takes out of a page when it has read it."""
 
@@ -77,6 +80,18 @@ class _Converted:
     toc: TableOfContents
     entries: str
     pieces: tuple[str, ...]
+
+
+class _WhereMarkupIs(Preprocessor):
+    """The search for blocks of HTML, which comes to nothing where there is none."""
+
+    def __init__(self, blocks: Preprocessor) -> None:
+        super().__init__()
+        self._blocks = blocks
+
+    def run(self, lines: list[str]) -> list[str]:
+        markup = any("<" in line or "&" in line for line in lines)
+        return self._blocks.run(lines) if markup else lines
 
 
 class Press:
@@ -171,21 +186,24 @@ class Press:
         return found
 
     def _render(self, page: Page, text: str, files: Files) -> None:
-        """What ``Page.render`` does, with one converter for all pages in place of one for each."""
+        """What ``Page.render`` does, with one converter for all pages in place of one for each, and
+        without gathering the places in a page: our own proof knows them."""
         converter = self._converter
         converter.reset()
-        _RawHTMLPreprocessor()._register(converter)  # noqa: SLF001 - as the engine does
-        for processor in (_ExtractAnchorsTreeprocessor, _RelativePathTreeprocessor):
-            processor(page.file, files, self.config)._register(converter)  # noqa: SLF001 - as above
+        relative = _RelativePathTreeprocessor(page.file, files, self.config)
+        relative._register(converter)  # noqa: SLF001 - as the engine does
         page.content = converter.convert(text)
         page.toc = get_toc(getattr(converter, "toc_tokens", []))
 
     @cached_property
     def _converter(self) -> Markdown:
-        return Markdown(
+        made = Markdown(
             extensions=self.config.markdown_extensions,
             extension_configs=self.config.mdx_configs or {},
         )
+        blocks = made.preprocessors["html_block"]
+        made.preprocessors.register(_WhereMarkupIs(blocks), "html_block", _BEFORE_BLOCKS)
+        return made
 
     def _entries(self, page: Page, opened: bool) -> str:  # noqa: FBT001
         """A page's entries in the search index, as JSON without the brackets. Where a section has
@@ -193,6 +211,7 @@ class Press:
         if self.search is None:
             return ""
         index = self.search.search_index
+        page.content = _DRAWN.sub("", page.content or "")
         before = len(index.entries)
         index.add_entry_from_context(page)
         found = index.entries[before + opened :]
