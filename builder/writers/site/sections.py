@@ -18,6 +18,8 @@ _MARKED = f"{OPENS}(?:day\\d+(?::spoken)?|spans\\d+){CLOSES}"
 _MARKED_DAYS = re.compile(_MARKED)
 """What stands for a day, or for days, where they were taken out of a page before."""
 _DAYS = re.compile(rf"{_MARKED}|\b(?:{_ISO}|{SPOKEN_DAY})\b")
+_CENTURY = "20"
+"""What stands in every day that a guide speaks of."""
 _REFERENCE = re.compile(r"^ {0,3}\*?\[[^\]]+\]:", re.MULTILINE)
 _BLOCK = re.compile(r"<(/?)(article|aside|details|div|dl|figure|form|ol|section|table|ul)\b", re.I)
 _MARKED_HEADING = re.compile(f"^#.*{OPENS}", re.MULTILINE)
@@ -41,17 +43,22 @@ def sections(page: str) -> tuple[Section, ...] | None:
         return None
     days = _MARKED_DAYS if f"{OPENS}day1" in page else _DAYS
     found = tuple(_section(part, days) for part in parts)
-    return None if any(_MARKED_HEADING.search(each.text) for each in found) else found
+    marked = (each.text for each in found if OPENS in each.text)
+    return None if any(map(_MARKED_HEADING.search, marked)) else found
 
 
 def _is_whole(part: str) -> bool:
     """Whether every block of HTML that begins in a part ends in it."""
+    if "<" not in part:
+        return True
     found = Counter((name.lower(), bool(end)) for end, name in _BLOCK.findall(part))
     return all(found[name, True] == found[name, False] for name, _ in found)
 
 
 def _section(text: str, written: re.Pattern[str]) -> Section:
     days: dict[str, str] = {}
+    if _CENTURY not in text and OPENS not in text:
+        return Section(text, days)
 
     def mark(found: re.Match[str]) -> str:
         name = f"day{len(days) + 1}"
