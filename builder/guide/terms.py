@@ -6,6 +6,7 @@ which is also what python-dateutil's ``relativedelta`` computes.
 """
 
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import overload
 
 from dateutil.relativedelta import relativedelta
@@ -17,6 +18,10 @@ SPOKEN_DAY = (
     r"|December) \d{4}"
 )
 """How a day looks in words, as a regular expression: see ``spoken_day``."""
+
+
+_TERMS = 4_096
+"""Ends of terms kept: many dates of a home are counted from its completion by the same terms."""
 
 
 def length(term: str) -> timedelta | relativedelta:
@@ -40,7 +45,12 @@ def after(day: date, term: str) -> date: ...
 def after(day: Day, term: str) -> Day: ...
 def after(day: Day, term: str) -> Day:
     """The day that a term ends on, counted from a day."""
-    return day.after(term) if isinstance(day, LateDay) else day + length(term)
+    return day.after(term) if isinstance(day, LateDay) else _ended(day, term)
+
+
+@lru_cache(maxsize=_TERMS)
+def _ended(day: date, term: str) -> date:
+    return day + length(term)
 
 
 def spoken_day(day: Day) -> str:

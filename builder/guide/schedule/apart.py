@@ -33,12 +33,14 @@ class Days:
     """What stands for the marks of one page, by the marks' names."""
 
     def __init__(self, texts: Mapping[str, str], entries: Mapping[str, Entry]) -> None:
-        self._texts, self._entries = texts, entries
+        self._texts, self._entries = dict(texts), entries
 
     def get(self, name: str) -> str | None:
         """The text for a mark; nothing where the mark is none of this page's days."""
-        entry = self._entries.get(name)
-        return self._texts.get(name) if entry is None else entry.written_spans
+        known = self._texts.get(name)
+        if known is None and name in self._entries:
+            known = self._texts[name] = self._entries[name].written_spans
+        return known
 
 
 class MarkedSpans:
