@@ -42,9 +42,10 @@ class About:
     kept: Kept = field(default_factory=Kept, compare=False, repr=False)
 
     def dated(self, home: Home) -> "About":
-        """The same for a home that differs in days and numbers alone: its pieces are the same."""
+        """The same for a home that differs in days and numbers alone: its pieces are the same, and
+        so are the answers to all conditions."""
         about = About(home, self.selection, self.kept)
-        about.__dict__["pieces"] = self.pieces
+        about.__dict__["pieces"], about.__dict__["_judge"] = self.pieces, self._judge
         return about
 
     @cached_property
@@ -152,7 +153,7 @@ class About:
     def applies(self, entry: Any) -> bool:
         """Whether an entry that says when it applies does so in this home."""
         when = getattr(entry, "when", None)
-        return when is None or self._judge.of(when).holds
+        return when is None or self._judge.holds(when)
 
     @property
     def utilities(self) -> tuple[Utility, ...]:

@@ -35,6 +35,18 @@ class Judge:
             return parts[0]
         return Reason(all(part.holds for part in parts), "all of these", parts=parts)
 
+    def holds(self, condition: Condition) -> bool:
+        """Whether a condition holds; looked into once, however often it is asked for."""
+        known = self._held.get(id(condition))
+        if known is None:
+            # The condition is kept beside its answer, so that no other takes its place in memory.
+            known = self._held[id(condition)] = condition, self.of(condition).holds
+        return known[1]
+
+    @cached_property
+    def _held(self) -> dict[int, tuple[Condition, bool]]:
+        return {}
+
     def of_kinds(self, kinds: Sequence[str]) -> Reason:
         """Whether the home has equipment or emitters of one of these kinds."""
         found = [each for kind in dict.fromkeys(kinds) for each in self._kinds.get(kind, ())]
