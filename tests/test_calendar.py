@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from builder.publish.building import publish
 from builder.publish.report import Target
-from builder.writers.calendar.events import uid
 from builder.writers.calendar import CALENDAR
+from builder.writers.calendar.events import uid
 from builder.writers.calendar.writing import edition_of, next_edition
 from tests.dates import ASKED, guide
 from tests.demo import Demo

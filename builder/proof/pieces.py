@@ -93,12 +93,13 @@ class Pieces:
 
 @dataclass(slots=True)
 class _Looked:
-    """What was found sound in a set of files: pieces by their pages, and whole pages whose links to
-    places in themselves are."""
+    """What was found sound in a set of files: pieces by their pages, and the last pieces of each
+    page; and the places that each page needs elsewhere, with the pieces that it was made of then."""
 
     files: frozenset[str]
     seen: set[tuple[str, Piece]] = field(default_factory=set)
-    whole: dict[tuple[str, tuple[Piece, ...]], frozenset[tuple[str, str]]] = field(
+    sound: dict[str, tuple[Piece, ...]] = field(default_factory=dict)
+    whole: dict[str, tuple[tuple[Piece, ...], frozenset[tuple[str, str]]]] = field(
         default_factory=dict
     )
 
@@ -138,17 +139,21 @@ class SiteProof:
 
     def _elsewhere(self, name: str, pieces: tuple[Piece, ...]) -> frozenset[tuple[str, str]]:
         """The places that a page needs, but for those that it has itself."""
-        if (name, pieces) not in self._looked.whole:
+        known = self._looked.whole.get(name)
+        if known is None or known[0] is not pieces:
             needed = {place for each in pieces for place in self._pieces.ways(name, each).places}
             own = {(name, anchor) for each in pieces for anchor in self._pieces.read(each).anchors}
-            self._looked.whole[name, pieces] = frozenset(needed - own)
-        return self._looked.whole[name, pieces]
+            known = self._looked.whole[name] = pieces, frozenset(needed - own)
+        return known[1]
 
     def _page(self, name: str, pieces: tuple[Piece, ...], *, styled: bool) -> bool:
+        if self._looked.sound.get(name) is pieces:
+            return True
         new = [each for each in pieces if (name, each) not in self._looked.seen]
         sound = all(self._piece(name, each, styled=styled) for each in new)
         if sound:
             self._looked.seen.update((name, each) for each in new)
+            self._looked.sound[name] = pieces
         return sound
 
     def _piece(self, name: str, piece: Piece, *, styled: bool) -> bool:

@@ -20,8 +20,8 @@ from builder.lately import Lately
 _WAYS = 20_000
 """Ways kept in memory: pages of all homes lead to each other in much the same ways."""
 
-DRAWN = 500
-"""Parts of plans of which a process keeps the digests."""
+WRITTEN = 1_500
+"""Parts of pages of which a process keeps the digests."""
 
 _NOWHERE_ELSE = " at 0x"
 """What stands where a value shows nothing of itself but its place in memory. It is like no other:
@@ -32,11 +32,11 @@ Question = tuple[str, str]
 
 
 class Digests:
-    """Digests of all that values hold. A floor is drawn many times in many guides, and always from
-    the very same parts: those are written out once."""
+    """Digests of all that values hold. Many guides have the very same parts, and a floor is drawn
+    many times from the same ones: each is written out once."""
 
     def __init__(self) -> None:
-        self._drawn: Lately[int, tuple[object, str]] = Lately(DRAWN)
+        self._written: Lately[int, tuple[object, str]] = Lately(WRITTEN)
 
     def of(self, page: Page) -> str | None:
         """A digest of a page; nothing where some of it cannot be written out."""
@@ -46,27 +46,29 @@ class Digests:
         return _digest("".join(f"{len(each)}:{each}" for each in (*said, *values)))
 
     def _text(self, value: object) -> str:
-        if (
-            isinstance(value, tuple)
-            and value
-            and isinstance(value[0], FloorPlan | Highlight | dict)
-        ):
-            return ",".join(map(self._text, value))
         if isinstance(value, dict):
             return ",".join(f"{name!r}:{self._text(each)}" for name, each in value.items())
         if isinstance(value, FloorPlan | Highlight):
             drawn = (self._once(value.base), self._once(value.names))
             return f"{drawn}{replace(value, base=None, names=())!r}"  # type: ignore[arg-type]
+        if isinstance(value, tuple):
+            inside = isinstance(value[0], FloorPlan | Highlight | dict) if value else False
+            return ",".join(map(self._text, value)) if inside else self._once(value)
         return repr(value)
 
     def _once(self, part: object) -> str:
         # The part is kept beside its digest, so that no other takes its place in memory.
-        found = self._drawn.get(id(part))
+        found = self._written.get(id(part))
         if found is None:
-            found = self._drawn.keep(
-                id(part), (part, hashlib.sha256(repr(part).encode()).hexdigest())
-            )
+            written = repr(part)
+            digest = hashlib.sha256(written.encode()).hexdigest() + _nowhere_else(written)
+            found = self._written.keep(id(part), (part, digest))
         return found[1]
+
+
+def _nowhere_else(text: str) -> str:
+    """What tells that a text is like no other, where it is; else nothing."""
+    return _NOWHERE_ELSE if _NOWHERE_ELSE in text else ""
 
 
 def _digest(text: str) -> str | None:

@@ -38,7 +38,7 @@ from builder.writers.site.filling import Cut, cut, marks_in_json, refilled
 from builder.writers.site.markdown import FULL_OF_DAYS, WrittenPage
 from builder.writers.site.plugin import Shown
 from builder.writers.site.sections import sections
-from builder.writers.site.shapes import Shape, shape_of
+from builder.writers.site.shapes import Around, Shape, around_of, shape_of
 
 SEARCH_INDEX = "search/search_index.json"
 _OUR_PLUGIN = "handover"
@@ -110,6 +110,7 @@ class Press:
         self._environment: Environment | None = None
         self.frames: Lately[tuple[Any, ...], tuple[str, str]] = Lately(FRAMES)
         self.printed: Lately[tuple[Any, ...], PrintedPage] = Lately(PRINTED)
+        self.arounds: Lately[tuple[Any, ...], Around] = Lately(PAGES)
         self.shapes: Lately[tuple[Any, ...], Shape] = Lately(PAGES)
         self._read: Lately[str, tuple[str, Mapping[str, Any]]] = Lately(PAGES)
         self._converted: Lately[tuple[str, ...], _Converted] = Lately(SECTIONS)
@@ -249,7 +250,7 @@ class PressedEdition:
         self._pages = {file.src_uri: file.page for file in files.documentation_pages() if file.page}
         for page in self._pages.values():
             press.read(page, files)
-        self._arounds: dict[str, tuple[Any, ...]] = {}
+        self._arounds: dict[str, Around] = {}
         # What the entries of the navigation show on pages that are in none of them.
         self._closed = tuple(map(_seen, navigation.items))
 
@@ -279,7 +280,7 @@ class PressedEdition:
         shapes = self._press.shapes
         return shapes.get(key) or shapes.keep(key, shape_of(written, around))
 
-    def _made(self, page: Page, markdown: str, around: tuple[Any, ...] | None) -> PrintedPage:
+    def _made(self, page: Page, markdown: str, around: Around | None) -> PrintedPage:
         page.markdown = self._press.parted(markdown)[0]
         converted = self._press.convert(page, self._files)
         content = _without_search_marks(converted.content)
@@ -289,12 +290,12 @@ class PressedEdition:
         return PrintedPage(page.file.dest_uri, html, cut(converted.entries), pieces)
 
     def _frame(
-        self, page: Page, content: str, toc: TableOfContents, around: tuple[Any, ...] | None
+        self, page: Page, content: str, toc: TableOfContents, around: Around | None
     ) -> tuple[str, str]:
         """What the theme puts before and behind a page's content; the same for all pages that look
         the same around it."""
         headings = tuple((each["level"], each["id"], each["name"]) for each in _tokens(toc))
-        key = around and (*around, headings, "<h1" in content)
+        key = around and (around, headings, "<h1" in content)
         found = self._press.frames.get(key) if key else None
         if found is None:
             before, _, behind = self._framed(page, content, toc).partition(content)
@@ -303,7 +304,7 @@ class PressedEdition:
                 self._press.frames.keep(key, found)
         return found
 
-    def _around(self, source: str) -> tuple[Any, ...] | None:
+    def _around(self, source: str) -> Around | None:
         """All that the theme shows around a page, but for its own headings; nothing where the theme
         has features that we do not know of."""
         if not self._press.frames_are_shared:
@@ -311,7 +312,9 @@ class PressedEdition:
         if source not in self._arounds:
             page = self._pages[source]
             page.active = True
-            self._arounds[source] = self._seen_around(page)
+            seen = self._seen_around(page)
+            known = self._press.arounds
+            self._arounds[source] = known.get(seen) or known.keep(seen, around_of(seen))
             page.active = False
         return self._arounds[source]
 

@@ -38,11 +38,27 @@ class Named(Protocol):
     def __getitem__(self, name: str) -> str: ...
 
 
-def shape_of(written: WrittenPage, around: tuple[Any, ...]) -> Shape:
+@dataclass(frozen=True, slots=True)
+class Around:
+    """All that the theme shows around a page, as a digest, and the late values in it, by the names of
+    their marks."""
+
+    digest: str
+    names: tuple[str, ...]
+
+
+def around_of(seen: tuple[Any, ...]) -> Around:
+    """What is seen around a page, by all that is in nested tuples."""
+    text = "\0".join(_flat(seen))
+    return Around(hashlib.sha256(text.encode()).hexdigest(), tuple(MARK.findall(text)))
+
+
+def shape_of(written: WrittenPage, around: Around) -> Shape:
     """The shape of a page, by its Markdown and all that the theme shows around it."""
-    text = "\0".join((written.source, written.markdown, *_flat(around)))
+    text = "\0".join((written.source, written.markdown, around.digest))
     digest = hashlib.sha256(text.encode()).hexdigest()[:DIGITS]
-    return Shape(digest, tuple(dict.fromkeys(MARK.findall(text))))
+    names = (*MARK.findall(written.markdown), *around.names)
+    return Shape(digest, tuple(dict.fromkeys(names)))
 
 
 def _flat(value: Any) -> Iterator[str]:
