@@ -158,7 +158,8 @@ class EditionMaker:
         if traced is None:
             return None
         if late:
-            traced = replace(traced, home=late_home(traced.home), drawn=late_home(traced.drawn))
+            home, drawn = (late_home(each, traced.kept) for each in (traced.home, traced.drawn))
+            traced = replace(traced, home=home, drawn=drawn)
             found.extend(self._checked(traced).findings)
         else:
             found.extend(check_home(traced, self._day).findings)

@@ -16,6 +16,7 @@ from frozendict import frozendict
 from builder.guide.plan.plans import north_mark
 from builder.guide.schedule.entries import Call, Entry, Line, Schedule
 from builder.guide.terms import after, spoken_day
+from builder.layers.kept import Kept
 from builder.layers.stack import Stack
 from builder.model.home import Home
 from builder.model.late import LateDay, LateNumber, LateText, Unprinted, can_be_late
@@ -35,17 +36,24 @@ _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 AnyRecord = TypeVar("AnyRecord", bound=Record)
 
 
-def late_home(home: Home) -> Home:
-    """A home with a mark for each of its late values."""
+def late_home(home: Home, kept: Kept) -> Home:
+    """A home with a mark for each of its late values. Sections that differ in those alone are the
+    very same with marks, so that what is made from them is made once."""
     return home.model_copy(
         update={
-            "plot": _with_number(_marked(home.plot, "plot", PLOT)),
-            "development": _without_host(_marked(home.development, "development", DEVELOPMENT)),
-            "contacts": _all_marked(home.contacts, "contacts", CONTACT),
-            "equipment": _all_marked(home.equipment, "equipment", EQUIPMENT),
-            "utilities": _all_marked(home.utilities, "utilities", UTILITY),
+            "plot": kept.once(_with_number, _plot(home.plot, kept)),
+            "development": kept.once(_without_host, _development(home.development, kept)),
+            "contacts": kept.once(_all_marked, home.contacts, "contacts", CONTACT, kept),
+            "equipment": kept.once(_all_marked, home.equipment, "equipment", EQUIPMENT, kept),
+            "utilities": kept.once(_all_marked, home.utilities, "utilities", UTILITY, kept),
         }
     )
+
+
+def _plot(plot: Plot, kept: Kept) -> Plot:
+    """A plot with marks, and any number for its late one."""
+    numbered = plot if plot.front_faces is None else plot.model_copy(update={NUMBER: 0.0})
+    return kept.alike(_marked(numbered, "plot", PLOT))
 
 
 def _with_number(plot: Plot) -> Plot:
@@ -54,16 +62,20 @@ def _with_number(plot: Plot) -> Plot:
     return plot.model_copy(update={NUMBER: LateNumber(f"plot.{NUMBER}")})
 
 
+def _development(development: Development, kept: Kept) -> Development:
+    hostless = development.model_copy(update={HOST: None})
+    return kept.alike(_marked(hostless, "development", DEVELOPMENT))
+
+
 def _without_host(development: Development) -> Development:
     return development.model_copy(update={HOST: Unprinted(f"development.{HOST}")})
 
 
 def _all_marked(
-    records: Mapping[str, AnyRecord], section: str, fields: tuple[str, ...]
+    records: Mapping[str, AnyRecord], section: str, fields: tuple[str, ...], kept: Kept
 ) -> Mapping[str, AnyRecord]:
-    return frozendict(
-        {name: _marked(each, f"{section}.{name}", fields) for name, each in records.items()}
-    )
+    marked = {name: _marked(each, f"{section}.{name}", fields) for name, each in records.items()}
+    return kept.alike(frozendict(marked))
 
 
 def _marked(record: AnyRecord, name: str, fields: tuple[str, ...]) -> AnyRecord:

@@ -14,6 +14,10 @@ MOST = 3_000
 """Results that a run keeps: those of some dozen homes."""
 
 
+ALIKE = 200
+"""Sections of homes that a run keeps to find those that are alike."""
+
+
 class Kept:
     """The results of one run, by the function that made them and the parts it made them from.
 
@@ -24,6 +28,7 @@ class Kept:
     def __init__(self) -> None:
         self._found: Lately[tuple[int, ...], tuple[tuple[object, ...], Any]] = Lately(MOST)
         self._values: dict[tuple[type, Any], Any] = {}
+        self._alike: Lately[str, Any] = Lately(ALIKE)
 
     def once(self, make: Callable[..., T], *parts: object) -> T:
         """``make(*parts)``, from the first time that it was asked for."""
@@ -41,6 +46,16 @@ class Kept:
             found = self._found.keep(key, (parts, make()))
         result: T = found[1]
         return result
+
+    def alike(self, value: T) -> T:
+        """The first of all values that are written out the same, so that they are the very same part.
+
+        For records, which write out all that they hold, and its types with it.
+        """
+        written = repr(value)
+        found = self._alike.get(written)
+        first: T = self._alike.keep(written, value) if found is None else found
+        return first
 
     def same(self, value: T) -> T:
         """The first of all equal values, so that equal ones are the very same part.
