@@ -4,6 +4,7 @@ Only a build that left no plot behind leaves this, and any build that changes th
 so that a build that is killed leaves nothing to trust.
 """
 
+import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
@@ -74,7 +75,9 @@ def _stands(target: Target, records: Records) -> bool:
     """Whether each guide that was recorded is there, and each file that guides share."""
     shared = records.shared()
     files = [f"g/{code}/index.html" for code in records.codes()]
-    return bool(shared) and all((target.out / each).is_file() for each in (*files, *shared))
+    return bool(shared) and all(
+        os.path.isfile(f"{target.out}/{each}") for each in (*files, *shared)
+    )
 
 
 def _read(found: dict[str, Any]) -> LastBuild:

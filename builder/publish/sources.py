@@ -33,6 +33,7 @@ class Sources:
 
     def __init__(self, read: SourceFiles) -> None:
         self._root, self._read = read.root, read
+        self._with_waivers: dict[str, bool] = {}
 
     @property
     def files(self) -> Mapping[str, str]:
@@ -100,12 +101,10 @@ class Sources:
 
     def _has_waivers(self, names: Iterable[str]) -> bool:
         """Whether what is found depends on the day, because a waiver may end."""
-        return any(name in self._with_waivers for name in names)
+        return any(map(self._names_waivers, names))
 
-    @cached_property
-    def _with_waivers(self) -> frozenset[str]:
-        return frozenset(
-            name
-            for name in self.files
-            if name.endswith(".yaml") and b"waivers" in (self._root / name).read_bytes()
-        )
+    def _names_waivers(self, name: str) -> bool:
+        if name not in self._with_waivers:
+            known = name.endswith(".yaml") and name in self.files
+            self._with_waivers[name] = known and b"waivers" in (self._root / name).read_bytes()
+        return self._with_waivers[name]

@@ -3,8 +3,6 @@
 from collections.abc import Iterator
 from pathlib import Path, PurePosixPath
 
-from PIL import Image
-
 from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
 from builder.rules.rule import Rule
@@ -71,6 +69,9 @@ def _problem(file: str, root: Path) -> tuple[str, str, str] | None:
 
 
 def _content_problem(file: str, resolved: Path) -> tuple[str, str, str] | None:
+    # Most homes have no photograph, and need not wait for what reads one.
+    from PIL import Image  # noqa: PLC0415
+
     size = resolved.stat().st_size
     if size > LARGEST_PHOTOGRAPH:
         return (

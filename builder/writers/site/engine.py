@@ -6,11 +6,14 @@ from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from jinja2 import Environment
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import MkDocsException
+from mkdocs.theme import Theme
 
+from builder.compiled import keep_compiled
 from builder.errors import Finding, HandoverError, Place
 from builder.guide.pages import Guide
 from builder.shipped import own_or_shipped
@@ -67,13 +70,27 @@ class SiteWriter:
 
 def configured(root: Path, sources: Path, folder: Path, address: str | None) -> MkDocsConfig:
     """The settings of a workspace, for a site that is written into a folder."""
-    return load_config(
+    config = load_config(
         str(own_or_shipped(root, SETTINGS)),
         docs_dir=str(sources),
         site_dir=str(folder),
         site_url=address,
         strict=False,
     )
+    _keep_what_it_compiles(config.theme)
+    return config
+
+
+def _keep_what_it_compiles(theme: Theme) -> None:
+    """Have a theme compile its templates once for all that asks it for some, such as the search."""
+    made = theme.get_env
+
+    def kept() -> Environment:
+        environment = made()
+        keep_compiled(environment)
+        return environment
+
+    theme.get_env = kept  # type: ignore[method-assign]
 
 
 def plugin_of(config: MkDocsConfig) -> HandoverPlugin:

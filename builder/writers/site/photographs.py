@@ -3,8 +3,6 @@
 import io
 from pathlib import Path
 
-from PIL import Image, ImageOps
-
 LONGEST_SIDE = 1200
 """Pixels: sharp across a telephone held upright, at about 150,000 bytes."""
 
@@ -13,6 +11,9 @@ _FORMATS = {".jpg": "JPEG", ".jpeg": "JPEG", ".png": "PNG", ".webp": "WEBP"}
 
 def published_copy(path: Path) -> bytes:
     """The picture for the guide. Only the pixels are copied: no place, time or camera."""
+    # Most guides show no photograph, and need not wait for what makes copies.
+    from PIL import Image, ImageOps  # noqa: PLC0415
+
     form = _FORMATS[path.suffix.lower()]
     with Image.open(path) as picture:
         upright = ImageOps.exif_transpose(picture)

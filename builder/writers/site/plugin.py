@@ -24,7 +24,6 @@ from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 from mkdocs.utils.templates import TemplateContext
 
-from builder.compiled import keep_compiled
 from builder.errors import Findings, HandoverError
 from builder.guide.pages import Guide, Photograph, Section
 from builder.guide.prose import escaped
@@ -102,8 +101,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         return markdown
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Templates that were compiled for one guide serve the next one too."""
-        keep_compiled(env)
+        """Guides that share the theme's files find them where those are."""
         if self.shared is not None:
             env.filters["url"] = pass_context(partial(_address, self.shared, env.filters["url"]))
         return env
