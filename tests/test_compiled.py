@@ -1,0 +1,119 @@
+"""Templates are compiled once for all runs, and what one environment allows is never another's."""
+
+import os
+import tempfile
+from pathlib import Path
+
+import pytest
+from jinja2 import DictLoader, Environment, TemplateSyntaxError
+from jinja2.exceptions import SecurityError
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+
+from builder import compiled as module
+from builder.compiled import compiled, keep_compiled
+
+LEAVING = "{{ ''.__class__.__name__ }}"
+
+
+@pytest.fixture(autouse=True)
+def kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The folder of temporary files, empty."""
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    return tmp_path
+
+
+def environment(
+    source: str = "Hello {{ name }}", kind: type[Environment] = Environment
+) -> Environment:
+    made = kind(loader=DictLoader({"page.html": source}), autoescape=True)
+    keep_compiled(made)
+    return made
+
+
+def rendered(made: Environment) -> str:
+    return made.get_template("page.html").render(name="you")
+
+
+def files(folder: Path) -> list[Path]:
+    return sorted(each for each in folder.rglob("*") if each.is_file())
+
+
+def count_compilations(made: Environment, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The names of all templates that an environment compiles from now on."""
+    seen: list[str] = []
+    compile_ = made.compile
+
+    def counted(source: str, name: str, filename: str | None = None) -> object:
+        seen.append(name)
+        return compile_(source, name, filename)
+
+    monkeypatch.setattr(made, "compile", counted)
+    return seen
+
+
+def test_the_next_run_takes_what_was_compiled(kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert rendered(environment()) == "Hello you"
+    assert len(files(kept)) == 1
+    again = environment()
+    seen = count_compilations(again, monkeypatch)
+    assert (rendered(again), seen) == ("Hello you", [])
+
+
+@pytest.mark.parametrize("changed", ["source", "builder"])
+def test_another_source_or_builder_is_compiled_anew(
+    monkeypatch: pytest.MonkeyPatch, changed: str
+) -> None:
+    rendered(environment())
+    if changed == "builder":
+        monkeypatch.setattr(module, "tool_digest", lambda: "another")
+    again = environment("Good day {{ name }}" if changed == "source" else "Hello {{ name }}")
+    seen = count_compilations(again, monkeypatch)
+    assert rendered(again) == ("Good day you" if changed == "source" else "Hello you")
+    assert seen == ["page.html"]
+
+
+def test_what_a_sandbox_refuses_stays_refused() -> None:
+    assert rendered(environment(LEAVING)) == "str"
+    with pytest.raises(SecurityError):
+        rendered(environment(LEAVING, ImmutableSandboxedEnvironment))
+
+
+@pytest.mark.parametrize("left", [b"", b"j2", os.urandom(40)])
+def test_a_broken_file_is_written_again(kept: Path, left: bytes) -> None:
+    rendered(environment())
+    (file,) = files(kept)
+    whole = file.read_bytes()
+    file.write_bytes(left)
+    assert rendered(environment()) == "Hello you"
+    assert file.read_bytes() == whole
+
+
+def test_a_folder_that_others_may_write_to_is_not_used(kept: Path) -> None:
+    """Jinja looks whose folder it is and who may write there; ours asks for nothing else."""
+    rendered(environment())
+    (folder,) = {each.parent for each in files(kept)}
+    assert folder.stat().st_mode & 0o077 == 0
+
+
+def test_a_full_disk_stops_nobody(monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(tempfile, "NamedTemporaryFile", full)
+    assert rendered(environment()) == "Hello you"
+
+
+def test_no_place_at_all_stops_nobody(kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tempfile, "tempdir", str(kept / "nowhere"))
+    assert rendered(environment()) == "Hello you"
+
+
+def test_a_text_of_no_file_is_compiled_once_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    first = environment()
+    compiled(first, "{{ 1 + 1 }}", "article.md", "content/article.md")
+    again = environment()
+    seen = count_compilations(again, monkeypatch)
+    code = compiled(again, "{{ 1 + 1 }}", "article.md", "content/article.md")
+    assert (code.co_filename, seen) == ("content/article.md", [])
+    with pytest.raises(TemplateSyntaxError):
+        compiled(again, "{{ 1 + ", "article.md", "content/article.md")
