@@ -52,6 +52,7 @@ def test_an_article_may_ask_and_loop() -> None:
          "Add the value, or ask first: {% if … .make %}."),
         ("{{ piece.plce }}", 10, "'stopcock' has no 'plce'.", "Did you mean 'place'?"),
         ("{{ nothing }}", 10, "There is no 'nothing' here.", "Check the name."),
+        ("{{ numbrs }}", 10, "There is no 'numbrs' here.", "Did you mean 'numbers'?"),
         ("\n{{ nothing.more }}", 11, "There is no 'nothing' here.", "Check the name."),
         ("{% for n in numbers %}\n{{ n.x }}\n{% endfor %}", 11, "There is no 'x' here.", "Check the name."),
         ("{{ 1 / 0 }}", 10, "The template cannot be filled in: division by zero.", "Correct the braces on this line."),

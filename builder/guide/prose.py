@@ -11,16 +11,17 @@ from jinja2.exceptions import SecurityError
 from markupsafe import Markup
 
 from builder.compiled import compiled, keep_compiled
-from builder.errors import Finding, Place
+from builder.errors import Finding, Place, near_miss
 from builder.guide.pieces import words
 from builder.guide.printing import PrintedAsFinalized
-from builder.guide.view import Missing, MissingValueError, SafeEnvironment
+from builder.guide.view import Missing, MissingValueError, SafeEnvironment, UnknownNameError
 from builder.model.article import Article
 from builder.model.late import ASKING, PRINTING, LateText, LateValueError, refuse_late
 
 _SPECIAL = re.compile(r"([\\`*_{}\[\]#|])")
 _PERHAPS = re.compile(r"[\\`*_{}\[\]#|&<]|^[\d+-]")
 """Where anything may have to be escaped at all: most values have none of it."""
+_NAMED = re.compile(r"'(.+)'")
 _NOT_DIALLED = re.compile(r"[^0-9+]")
 _LIST_MARK = re.compile(r"^(\d+)([.)])|^([-+])")
 
@@ -86,7 +87,7 @@ class Renderer:
         except LateValueError:
             raise
         except Exception as error:
-            return Prose(None, _finding(error, article))
+            return Prose(None, _finding(error, article, values))
 
     def unreadable(self, articles: Iterable[Article]) -> Iterator[Finding]:
         """One finding for each article whose template cannot be read, whichever home gets it."""
@@ -111,7 +112,7 @@ class Renderer:
         return Template.from_code(self._environment, code, self._environment.make_globals(None))
 
 
-def _finding(error: Exception, article: Article) -> Finding:
+def _finding(error: Exception, article: Article, known: Iterable[str]) -> Finding:
     lines = [
         frame.lineno or 1
         for frame in traceback.extract_tb(error.__traceback__)
@@ -120,12 +121,21 @@ def _finding(error: Exception, article: Article) -> Finding:
     place = Place(article.file, article.body_line + (lines[-1] if lines else 1) - 1)
     if isinstance(error, MissingValueError):
         wrong, _, right = str(error).partition("\n")
+        if isinstance(error, UnknownNameError):
+            right = _meant(wrong, known) or right
         return Finding("article.missing-value", place, wrong, right, path=article.id)
     if isinstance(error, SecurityError):
         return _template_finding(
             place, f"The template does what articles may not: {str(error).rstrip('.')}."
         )
     return _template_finding(place, f"The template cannot be filled in: {str(error).rstrip('.')}.")
+
+
+def _meant(wrong: str, known: Iterable[str]) -> str | None:
+    """What a name that nobody knows was meant to be, if one is close to it."""
+    named = _NAMED.search(wrong)
+    close = near_miss(named[1], known) if named else None
+    return f"Did you mean '{close}'?" if close else None
 
 
 def _template_finding(place: Place, wrong: str) -> Finding:

@@ -75,6 +75,10 @@ class MissingValueError(UndefinedError):
     """A template printed or used what this home does not have. First line wrong, second right."""
 
 
+class UnknownNameError(MissingValueError):
+    """The same for a name that stands alone: the template was given none like it."""
+
+
 class Missing(StrictUndefined):
     """A name that does not exist: using it in any way is a mistake."""
 
@@ -88,7 +92,9 @@ class Missing(StrictUndefined):
         if isinstance(obj, View):
             wrong, known = f"'{obj.names}' has no '{name}'.", tuple(obj)
         right = suggestion(str(name), known, "It has") if known else "Check the name."
-        super().__init__(hint=f"{wrong}\n{right}", name=name, exc=MissingValueError)
+        alone = obj is None and hint is None
+        what = UnknownNameError if alone else MissingValueError
+        super().__init__(hint=f"{wrong}\n{right}", name=name, exc=what)
 
 
 class Empty(Missing):
