@@ -33,6 +33,7 @@ PATTERNS = {
 class Record(BaseModel):
     """A frozen record that refuses keys it does not know."""
 
+    # What checks records is built when it is first used: a run that reads few files needs little of it.
     model_config = ConfigDict(
         extra="forbid", frozen=True, str_strip_whitespace=True, defer_build=True
     )
