@@ -33,6 +33,7 @@ from builder.publish.register import read_register
 from builder.publish.report import Report, Target
 from builder.publish.verifying import verify
 from builder.sources.folder import Folder
+from builder.sources.scope import Scope
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE
 
@@ -114,14 +115,16 @@ class Ground:
 
     out: Path
     roots: tuple[Path, Path]
-    benches: dict[tuple[Path, str, date], plot_writing.Bench] = field(default_factory=dict)
+    benches: dict[tuple[Path, str, date, Scope | None], plot_writing.Bench] = field(
+        default_factory=dict
+    )
     trees: list[dict[str, bytes]] = field(default_factory=list)
     written: dict[tuple[str, str], plot_writing.Written] = field(default_factory=dict)
     replays: bool = False
 
-    def bench(self, root: Path, sources: str, day: date) -> plot_writing.Bench:
+    def bench(self, root: Path, sources: str, day: date, scope: Scope | None) -> plot_writing.Bench:
         """As the builder keeps one, for more than one workspace."""
-        key = (root, sources, day)
+        key = (root, sources, day, scope)
         if key not in self.benches:
             self.benches[key] = NEW_BENCH(*key)
         return self.benches[key]
