@@ -22,6 +22,7 @@ _HANDS = {
     "as": "as-drawn",
     "as drawn": "as-drawn",
     "opp": "opposite",
+    "opposite": "opposite",
     "opposite hand": "opposite",
 }
 _BEARINGS = {
@@ -208,8 +209,8 @@ def _identifier(cell: str) -> str:
 
 
 def _hand(cell: str) -> str:
-    folded = re.sub(r"[\s_-]+", " ", cell.lower())
-    return _HANDS.get(folded, folded)
+    """A hand by one of its names; anything else as it stands, so that a finding quotes it."""
+    return _HANDS.get(re.sub(r"[\s_-]+", " ", cell.lower()), cell)
 
 
 def _day(cell: str) -> str:
