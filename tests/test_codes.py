@@ -121,6 +121,23 @@ def test_a_full_disk_leaves_the_register_as_it_was(
     with pytest.raises(HandoverError, match="cannot be written: No space left on device"):
         issued(cottage, ["02"])
     assert register_file(cottage).read_bytes() == written
+    assert not list(register_file(cottage).parent.glob("*.new"))
+
+
+def test_a_killed_run_leaves_the_register_as_it_was(
+    cottage: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = issued(cottage, ["01"])
+    written = register_file(cottage).read_bytes()
+
+    def killed(_: int) -> None:
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as patch, pytest.raises(KeyboardInterrupt):
+        patch.setattr(registers.os, "fsync", killed)
+        issued(cottage, ["02"])
+    assert register_file(cottage).read_bytes() == written
+    assert issued(cottage, ["01", "02"])["01"] == first["01"]
 
 
 def test_a_last_line_without_its_end_is_not_run_into(cottage: Path) -> None:

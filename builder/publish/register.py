@@ -9,6 +9,7 @@ what has changed. A line of ``void`` takes back the code of an earlier line.
 import csv
 import io
 import os
+import shutil
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -287,18 +288,23 @@ def _sound_register(folder: Folder, development: str) -> Register:
 
 
 def _write(path: Path, lines: list[tuple[str, ...]]) -> None:
-    """All lines in one write that reaches the disk, or none: what was there is never touched."""
-    size = path.stat().st_size if path.exists() else 0
+    """All lines or none, whenever it is stopped: written whole beside it, to the disk, and put in its
+    place."""
+    place = path.resolve()
+    before = place.read_bytes() if place.exists() else b""
     text = io.StringIO()
-    if size and not path.read_bytes().endswith(b"\n"):
+    if before and not before.endswith(b"\n"):
         text.write("\n")
-    csv.writer(text, lineterminator="\n").writerows(lines if size else [HEADER, *lines])
-    with path.open("a", encoding="utf-8", newline="") as file:
-        try:
-            file.write(text.getvalue())
+    csv.writer(text, lineterminator="\n").writerows(lines if before else [HEADER, *lines])
+    draft = place.with_name(f".{place.name}.new")
+    try:
+        with draft.open("wb") as file:
+            file.write(before + text.getvalue().encode())
             file.flush()
             os.fsync(file.fileno())
-        except OSError:
-            file.close()
-            os.truncate(path, size)
-            raise
+        if before:
+            shutil.copymode(place, draft)
+        draft.replace(place)
+    except OSError:
+        draft.unlink(missing_ok=True)
+        raise
