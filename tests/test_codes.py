@@ -133,9 +133,10 @@ def test_a_killed_run_leaves_the_register_as_it_was(
     def killed(_: int) -> None:
         raise KeyboardInterrupt
 
-    with monkeypatch.context() as patch, pytest.raises(KeyboardInterrupt):
+    with monkeypatch.context() as patch:
         patch.setattr(registers.os, "fsync", killed)
-        issued(cottage, ["02"])
+        with pytest.raises(KeyboardInterrupt):
+            issued(cottage, ["02"])
     assert register_file(cottage).read_bytes() == written
     assert issued(cottage, ["01", "02"])["01"] == first["01"]
 
