@@ -87,11 +87,14 @@ def test_a_broken_file_is_written_again(kept: Path, left: bytes) -> None:
     assert file.read_bytes() == whole
 
 
-def test_a_folder_that_others_may_write_to_is_not_used(kept: Path) -> None:
-    """Jinja looks whose folder it is and who may write there; ours asks for nothing else."""
+def test_the_folder_is_shut_for_others_before_anything_is_kept(kept: Path) -> None:
     rendered(environment())
-    (folder,) = {each.parent for each in files(kept)}
-    assert folder.stat().st_mode & 0o077 == 0
+    (file,) = files(kept)
+    file.unlink()
+    file.parent.chmod(0o777)
+    rendered(environment())
+    assert file.is_file()
+    assert file.parent.stat().st_mode & 0o077 == 0
 
 
 def test_a_full_disk_stops_nobody(monkeypatch: pytest.MonkeyPatch) -> None:

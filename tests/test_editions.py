@@ -98,6 +98,24 @@ def test_an_address_that_is_escaped_somewhere(awkward: str, cottage: Path, tmp_p
     assert list(differences(cottage, tmp_path / "public", found)) == []
 
 
+def test_a_task_that_hangs_on_the_day_of_completion(cottage: Path, tmp_path: Path) -> None:
+    """Two plots of one edition: what applies in a home is asked of its own days."""
+    article = cottage / "content/articles/water-off.md"
+    when = 'when: {equals: {plot.completion: "2026-03-31"}}'
+    article.write_text(article.read_text().replace("basis: free}", f"basis: free, {when}}}", 1))
+    table = cottage / "developments/riverside/plots.csv"
+    rows = table.read_text().splitlines()
+    same = rows[1].replace("01,1 Riverside", "03,3 Riverside").replace("2026-03-31", "2026-05-05")
+    table.write_text("\n".join([*rows, same, ""]))
+    report = publish(Target(cottage, (), tmp_path / "public", DAY))
+    assert list(differences(cottage, tmp_path / "public", ["riverside/01", "riverside/03"])) == []
+    found = {
+        each.reference: "Turn it off" in (each.folder / "dates/index.html").read_text()
+        for each in report.published
+    }
+    assert (found["riverside/01"], found["riverside/03"]) == (True, False)
+
+
 if __name__ == "__main__":
     GENERATED, EVERY = 200, 1
     with TemporaryDirectory() as folder:

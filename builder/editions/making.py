@@ -181,6 +181,7 @@ class EditionMaker:
         selection = choose(articles, traced.home)
         found.extend(equipment_without_article(traced, selection))
         about, composing = About(traced.home, selection, traced.kept), Findings()
+        about.ask_ahead()
         guide = undated(traced.reference, about, self._renderer, composing)
         found.extend(each for each in composing if not echo(each, self._workspace))
         return Edition(traced, about, guide, late)

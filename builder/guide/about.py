@@ -155,6 +155,13 @@ class About:
         when = getattr(entry, "when", None)
         return when is None or self._judge.holds(when)
 
+    def ask_ahead(self) -> None:
+        """Ask all that pages of dates ask later. LateValueError: the answer hangs on a late value."""
+        articles = self.selection.articles
+        tasks = (task for article in articles for task in article.front.tasks.values())
+        for each in (*self.home.covers.values(), *self.home.matters.values(), *tasks):
+            self.applies(each)
+
     @property
     def utilities(self) -> tuple[Utility, ...]:
         return tuple(each for each in self.home.utilities.values() if self.applies(each))

@@ -9,6 +9,7 @@ from pydantic import BaseModel
 
 from builder.model.condition import Condition
 from builder.model.home import Home
+from builder.model.late import Late, LateValueError
 from builder.model.record import entries_of
 
 
@@ -144,4 +145,6 @@ def _counts(value: Any) -> bool:
 
 
 def _spoken(value: Any) -> str:
+    if isinstance(value, Late):
+        raise LateValueError(f"'{value.name}' is filled in late, and a condition asks which it is.")
     return str(value).lower() if isinstance(value, bool) else str(value)
