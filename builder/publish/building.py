@@ -210,6 +210,8 @@ class _Build:
             contents_as_kept(written.contents),
             written.made,
             tuple(written.policies.scripts),
+            written.gaps.pages,
+            written.gaps.values,
         )
         self._tree.swap_in(written, record)
         self._standing[order.reference] = standing(record)

@@ -13,6 +13,7 @@ from builder.publish.manifest import GuideRecord
 from builder.publish.tree import linked
 from builder.writers.calendar import CALENDAR
 from builder.writers.site.edition import Closed
+from builder.writers.site.refilling import Gaps
 from builder.writers.site.standing import Standing
 
 
@@ -21,8 +22,9 @@ class Made:
     """The files of one plot by their paths in the published tree, or where they are published
     already, and the SHA-256 of those whose it is known; the pieces that its new pages are made of, by
     their paths in the guide; what its guide says now and has said before, and what its pages are made
-    from; the shapes of the pages that stood, and the hashes of their scripts, where some were taken; what the engine warned of; the pages of stickers with
-    marks in them, by code."""
+    from; where the values stand in them; the shapes of the pages that stood, and the hashes of their
+    scripts, where some were taken; what the engine warned of; the pages of stickers with marks in them,
+    by code."""
 
     files: Mapping[str, bytes | Path]
     digests: Mapping[str, str]
@@ -30,6 +32,7 @@ class Made:
     contents: Mapping[str, Content]
     changes: tuple[ChangedDay, ...]
     made: Mapping[str, str] = field(default_factory=dict)
+    gaps: Gaps = field(default_factory=Gaps)
     stood: Mapping[str, str] = field(default_factory=dict)
     scripts: frozenset[str] = frozenset()
     warned: tuple[Finding, ...] = ()
@@ -45,7 +48,7 @@ def of_closed(
     return Made(
         {f"{inside}/{name}": content for name, content in closed.files.items()},
         {f"{inside}/{name}": digest for name, digest in closed.digests.items()},
-        closed.pieces, contents, changes, closed.made, closed.stood,
+        closed.pieces, contents, changes, closed.made, closed.gaps, closed.stood,
         frozenset(before.scripts) if before and closed.stood else frozenset(),
     )  # fmt: skip
 
@@ -72,7 +75,7 @@ def standing_guide(folder: Path, record: GuideRecord) -> Standing:
         for name, digest in record.files.items()
         if name.startswith(inside)
     }
-    return Standing(folder, record.made, files)
+    return Standing(folder, record.made, Gaps(record.gaps, record.values), files)
 
 
 def content_of(file: bytes | Path) -> bytes:

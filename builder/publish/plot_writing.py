@@ -46,6 +46,7 @@ from builder.writers.site.edition import EditionPress, EditionSite
 from builder.writers.site.engine import SiteWriter, workers_of
 from builder.writers.site.filling import Cut, cut
 from builder.writers.site.press import Press
+from builder.writers.site.refilling import Gaps
 from builder.writers.site.standing import Standing
 from builder.writers.sticker_pages.writing import StickerPages
 
@@ -91,13 +92,14 @@ class Order:
 class Written:
     """One plot that was written and read back. ``files`` are the SHA-256 of its files, by their
     paths in the published tree; ``contents`` what its pages say, and ``made`` what they are made
-    from, by their ids; ``changes`` what changed in it, newest first; ``articles`` the files of the
+    from, by their ids; ``gaps`` where the values stand in them; ``changes`` what changed in it, newest first; ``articles`` the files of the
     articles in it; ``findings`` what is wrong with what was written."""
 
     order: PlotOrder
     files: Mapping[str, str]
     contents: Mapping[str, Content]
     made: Mapping[str, str]
+    gaps: Gaps
     changes: tuple[ChangedDay, ...]
     stickers: tuple[str, ...]
     policies: Policies
@@ -316,6 +318,7 @@ class EditionWork:
             },
             made.contents,
             made.made,
+            made.gaps,
             made.changes,
             tuple(each.issued.code for each in stickers),
             policies,

@@ -8,7 +8,8 @@ import hashlib
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Protocol, TypeVar
+from types import MappingProxyType
+from typing import Any, TypeVar
 
 from builder.guide.changes import CHANGES
 from builder.guide.pages import Guide, Page
@@ -16,12 +17,13 @@ from builder.guide.schedule.apart import Days, days_apart
 from builder.lately import Lately
 from builder.model.late import MARK, LateValueError
 from builder.writers.site.content import content_digest, content_of
-from builder.writers.site.filling import Cut, cut
+from builder.writers.site.filling import Cut, Values, cut
 from builder.writers.site.markdown import PageTemplates, WrittenPage
 from builder.writers.site.offline import WORKER, Workers
 from builder.writers.site.photographs import published_copy
 from builder.writers.site.plugin import shown
 from builder.writers.site.press import SEARCH_INDEX, Press, PrintedPage
+from builder.writers.site.refilling import Gaps
 from builder.writers.site.sections import late_heading
 from builder.writers.site.shapes import Shape
 from builder.writers.site.standing import Before, Standing
@@ -33,14 +35,6 @@ DATED = ("page:dates", "page:care", CHANGES)
 
 SAID = 500
 """Pages of which a process keeps in memory what they say."""
-
-
-class Values(Protocol):
-    """The late values of one plot, by the names of their marks."""
-
-    def in_bytes(self, name: str) -> bytes: ...
-
-    def __getitem__(self, name: str) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +58,14 @@ class Opened:
 class Closed:
     """One plot's site: its files, or where they are published already; the SHA-256 of each page; the
     pieces that each new page is made of, with marks for late values and without days; a digest of all
-    that each page is made from, by the pages' ids; and of the shape of each page that ``stood`` when
-    others were taken from there."""
+    that each page is made from, by the pages' ids; where the values stand in pages; and a digest of
+    the shape of each page that ``stood`` when others were taken from there."""
 
     files: Mapping[str, bytes | Path]
     digests: Mapping[str, str]
     pieces: Mapping[str, tuple[str, ...]]
     made: Mapping[str, str]
+    gaps: Gaps
     stood: Mapping[str, str]
 
 
@@ -178,7 +173,8 @@ class EditionSite:
         """That plot's site, finished. ``guide`` is the same one with its log of changes;
         ``standing``: the guide as it is published, whose pages are taken where nothing differs."""
         sheets = self._sheets(guide, values, {**opened.own, **self._log(guide, values)})
-        return self._close(guide, code, sheets, self._before(standing, dict(self._made(sheets))))
+        before = self._before(standing, sheets, values)
+        return self._close(guide, code, sheets, before)
 
     def reworded(
         self, guide: Guide, code: str, values: Values, opened: Opened, standing: Standing
@@ -188,26 +184,35 @@ class EditionSite:
         every = self._sheets(guide, values, {**opened.own, **self._log(guide, values)})
         sheets = {name: every[name] for name in every if name in opened.contents or name == CHANGES}
         spared = {name: digest for name, digest in standing.made.items() if name in self._files}
-        before = self._before(standing, {**spared, **dict(self._made(sheets))})
-        if not self._files.keys() <= sheets.keys() | before.kept:
+        before = self._before(standing, sheets, values, spared)
+        if not self._files.keys() <= sheets.keys() | before.taken:
             return None
         return self._close(guide, code, sheets, before)
 
-    def _before(self, standing: Standing | None, made: Mapping[str, str]) -> Before:
-        searched = self._house.press.search is not None
+    def _before(
+        self, standing: Standing | None, sheets: Mapping[str, _Sheet], values: Values,
+        spared: Mapping[str, str] = MappingProxyType({}),
+    ) -> Before:  # fmt: skip
+        """What a plot takes from its ``standing`` guide. ``spared``: what the pages are made from that
+        are not among its ``sheets``."""
+        index = SEARCH_INDEX if self._house.press.search is not None else None
+        made, texts = {**spared, **dict(self._made(sheets))}, _texts(sheets)
         ordered = {name: made[name] for name in self._files if name in made}
-        return Before(standing, self._files, ordered, SEARCH_INDEX if searched else None)
+        return Before(standing, self._files, ordered, index, texts, values)
 
     def _close(
         self, guide: Guide, code: str, sheets: Mapping[str, _Sheet], before: Before
     ) -> Closed:
         pages = self._new_pages(sheets, before)
-        new = {file: page.html.filled(known) for file, (page, known) in pages.items()}
+        refilled = {before.files[name]: content for name, content in before.refilled.items()}
+        new = {file: page.html.filled(known) for file, (page, known) in pages.items()} | refilled
         digests = before.digests({file: _digest(content) for file, content in new.items()})
         files = {**before.places, **new, **dict(self._beside_pages(guide, before, pages))}
         files[WORKER] = self._house.workers.text(guide, code, digests).encode()
         pieces = {file: page.pieces for file, (page, _) in pages.items()}
-        return Closed(files, digests, pieces, before.made, before.stood)
+        own = {self._files[name] for name in DATED if name in self._files}
+        gaps = {file: "" if file in own else page.gaps for file, (page, _) in pages.items()}
+        return Closed(files, digests, pieces, before.made, before.gaps(gaps), before.stood)
 
     def _log(self, guide: Guide, values: Values) -> dict[str, _Sheet]:
         logs = [page for page in guide.pages if page.id == CHANGES]
@@ -220,7 +225,7 @@ class EditionSite:
         return {
             before.files[name]: (self._page(name, each.written), each.values)
             for name, each in sheets.items()
-            if name not in before.kept
+            if name not in before.taken
         }
 
     def _made(self, sheets: Mapping[str, _Sheet]) -> Iterator[tuple[str, str]]:
@@ -279,6 +284,11 @@ class EditionSite:
         """A page with a late value in a heading, with that of one plot."""
         text = MARK.sub(lambda found: values[found[1]], page.markdown)
         return _Sheet(WrittenPage(page.source, text), values)
+
+
+def _texts(sheets: Mapping[str, _Sheet]) -> dict[str, str]:
+    """The Markdown of the pages that another guide may have with other values and no other days."""
+    return {name: each.written.markdown for name, each in sheets.items() if name not in DATED}
 
 
 def _digest(content: bytes) -> str:

@@ -14,6 +14,13 @@ class InBytes(Protocol):
         """What stands for the mark of this name, as in a file."""
 
 
+class Values(InBytes, Protocol):
+    """The late values of one plot, by the names of their marks, as text too."""
+
+    def __getitem__(self, name: str) -> str:
+        """The text for a mark."""
+
+
 @dataclass(frozen=True, slots=True)
 class Cut:
     """A text cut at its marks: fixed bytes and names of late values by turns, fixed ones first."""

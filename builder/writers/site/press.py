@@ -37,6 +37,7 @@ from builder.writers.site.engine import configured, plugin_of
 from builder.writers.site.filling import Cut, cut, marks_in_json, refilled
 from builder.writers.site.markdown import FULL_OF_DAYS, WrittenPage
 from builder.writers.site.plugin import Shown
+from builder.writers.site.refilling import gaps_of
 from builder.writers.site.sections import sections
 from builder.writers.site.shapes import Around, Shape, around_of, shape_of
 
@@ -63,12 +64,14 @@ _SEARCH_MARK = re.compile(r"\s?data-search-\w+=\"[^\"]+\"")
 class PrintedPage:
     """One finished page: its file in the guide, its HTML, and its entries in the search index, as
     JSON with a comma between them, both cut at their marks. ``pieces`` are what its HTML is made of,
-    without the days in it; pages that have a piece in common have the same text object."""
+    without the days in it; pages that have a piece in common have the same text object. ``gaps``: where
+    the values stand in its HTML; empty for a page that is full of days."""
 
     file: str
     html: Cut
     entries: Cut
     pieces: tuple[str, ...]
+    gaps: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -287,7 +290,8 @@ class PressedEdition:
         before, behind = self._frame(page, content, converted.toc, around)
         pieces = (before, *converted.pieces, behind)
         html = cut(f"{before}{content}{behind}")
-        return PrintedPage(page.file.dest_uri, html, cut(converted.entries), pieces)
+        gaps = "" if is_full_of_days(page) else gaps_of(html)
+        return PrintedPage(page.file.dest_uri, html, cut(converted.entries), pieces, gaps)
 
     def _frame(
         self, page: Page, content: str, toc: TableOfContents, around: Around | None

@@ -32,6 +32,11 @@ class Shape:
         return f"{self.digest}.{known[self.names]}"
 
 
+def shape_in(made: str) -> str:
+    """The digest of the shape, of what ``Shape.filled`` said."""
+    return made.partition(".")[0]
+
+
 class Named(Protocol):
     """Late values by the names of their marks."""
 

@@ -1,0 +1,58 @@
+"""Pages as they are published, filled again with other late values. Knows no site engine.
+
+Where nothing differs but the values that the theme shows around a page, such as the address at its
+top, the page need not be made again: its fixed bytes are those of the published file.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from builder.writers.site.filling import Cut, InBytes
+
+_GAPS = re.compile(r"(?:\d+\{[^{}]+\})+\d+")
+_BRACES = re.compile(r"[{}]")
+
+
+@dataclass(frozen=True, slots=True)
+class Gaps:
+    """Where the values stand in the pages of one guide, as ``gaps_of`` says it, by the pages' ids; and
+    the values, by their names."""
+
+    pages: Mapping[str, str] = field(default_factory=dict)
+    values: Mapping[str, str] = field(default_factory=dict)
+
+
+def gaps_of(text: Cut) -> str:
+    """Where the values stand in a text: how many fixed bytes there are before, between and behind them,
+    and their names, as in ``1203{plot.address}400{plot.address}7000``; empty for a text without."""
+    if not text.names:
+        return ""
+    named = (f"{len(part)}{{{name}}}" for part, name in zip(text.parts, text.names, strict=False))
+    return f"{''.join(named)}{len(text.parts[-1])}"
+
+
+def refilled_bytes(
+    content: bytes, gaps: str, before: Mapping[str, str], values: InBytes
+) -> bytes | None:
+    """A published text with other values in its ``gaps``. ``before``: those that stand there.
+
+    Nothing where the text does not have its values where they should stand.
+    """
+    if not _GAPS.fullmatch(gaps):
+        return None
+    parts = _BRACES.split(gaps)
+    whole, position = list[bytes](), 0
+    for length, name in zip(parts[::2], parts[1::2], strict=False):
+        gap, old = position + int(length), before.get(name, "").encode()
+        if not content.startswith(old, gap):
+            return None
+        whole += (content[position:gap], values.in_bytes(name))
+        position = gap + len(old)
+    rest = content[position:]
+    return b"".join((*whole, rest)) if len(rest) == int(parts[-1]) else None
+
+
+def names_in(gaps: str) -> tuple[str, ...]:
+    """The names of the values that stand in a text."""
+    return tuple(_BRACES.split(gaps)[1::2])
