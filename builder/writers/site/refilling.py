@@ -8,9 +8,9 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from builder.writers.site.filling import Cut, InBytes
+from builder.writers.site.filling import Cut, InBytes, Values
 
-_GAPS = re.compile(r"(?:\d+\{[^{}]+\})+\d+")
+_GAPS = re.compile(r"(?:\d{1,9}\{[^{}]+\})+\d{1,9}")
 _BRACES = re.compile(r"[{}]")
 
 
@@ -21,6 +21,22 @@ class Gaps:
 
     pages: Mapping[str, str] = field(default_factory=dict)
     values: Mapping[str, str] = field(default_factory=dict)
+
+    def of_a_plot(self, values: Values) -> "Gaps":
+        """Those of pages in which no value stands that a plot has not: somebody may have altered a record."""
+        names = {name for gaps in set(self.pages.values()) for name in names_in(gaps)}
+        known = {name for name in names if name in self.values and _has(values, name)}
+        pages = {
+            page: gaps for page, gaps in self.pages.items() if known.issuperset(names_in(gaps))
+        }
+        return Gaps(pages, self.values)
+
+
+def _has(values: Values, name: str) -> bool:
+    try:
+        return bool(values[name])
+    except (KeyError, ValueError):
+        return False
 
 
 def gaps_of(text: Cut) -> str:
@@ -35,7 +51,7 @@ def gaps_of(text: Cut) -> str:
 def refilled_bytes(
     content: bytes, gaps: str, before: Mapping[str, str], values: InBytes
 ) -> bytes | None:
-    """A published text with other values in its ``gaps``. ``before``: those that stand there.
+    """A published text with other values in its ``gaps``. ``before``: those that stand there, each.
 
     Nothing where the text does not have its values where they should stand.
     """
@@ -44,7 +60,7 @@ def refilled_bytes(
     parts = _BRACES.split(gaps)
     whole, position = list[bytes](), 0
     for length, name in zip(parts[::2], parts[1::2], strict=False):
-        gap, old = position + int(length), before.get(name, "").encode()
+        gap, old = position + int(length), before[name].encode()
         if not content.startswith(old, gap):
             return None
         whole += (content[position:gap], values.in_bytes(name))

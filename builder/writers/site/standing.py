@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -92,6 +92,9 @@ class Before:
         self.files, self.made, self._entries = files, made, dict[str, bytes]()
         # Where a page is gone, others may still lead to it: then all are made again.
         self._standing = standing if standing and standing.pages <= set(files.values()) else None
+        if self._standing is not None:
+            gaps = self._standing.gaps.of_a_plot(values)
+            self._standing = replace(self._standing, gaps=gaps)
         if self._standing is not None and index is not None:
             entries = self._standing.entries(index)
             self._standing = None if entries is None else self._standing
