@@ -92,8 +92,9 @@ class Order:
 class Written:
     """One plot that was written and read back. ``files`` are the SHA-256 of its files, by their
     paths in the published tree; ``contents`` what its pages say, and ``made`` what they are made
-    from, by their ids; ``gaps`` where the values stand in them; ``changes`` what changed in it, newest first; ``articles`` the files of the
-    articles in it; ``findings`` what is wrong with what was written."""
+    from, by their ids; ``gaps`` where the values stand in them; ``changes`` what changed in it, newest
+    first; ``articles`` the files of the articles in it; ``findings`` what is wrong with what was
+    written."""
 
     order: PlotOrder
     files: Mapping[str, str]

@@ -210,6 +210,7 @@ class EditionSite:
         files = {**before.places, **new, **dict(self._beside_pages(guide, before, pages))}
         files[WORKER] = self._house.workers.text(guide, code, digests).encode()
         pieces = {file: page.pieces for file, (page, _) in pages.items()}
+        # The days of a page are no values of the plot.
         own = {self._files[name] for name in DATED if name in self._files}
         gaps = {file: "" if file in own else page.gaps for file, (page, _) in pages.items()}
         return Closed(files, digests, pieces, before.made, before.gaps(gaps), before.stood)

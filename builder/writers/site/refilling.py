@@ -23,7 +23,7 @@ class Gaps:
     values: Mapping[str, str] = field(default_factory=dict)
 
     def of_a_plot(self, values: Values) -> "Gaps":
-        """Those of pages in which no value stands that a plot has not: somebody may have altered a record."""
+        """Those of the pages whose values a plot has: somebody may have altered a record."""
         names = {name for gaps in set(self.pages.values()) for name in names_in(gaps)}
         known = {name for name in names if name in self.values and _has(values, name)}
         pages = {
@@ -51,7 +51,7 @@ def gaps_of(text: Cut) -> str:
 def refilled_bytes(
     content: bytes, gaps: str, before: Mapping[str, str], values: InBytes
 ) -> bytes | None:
-    """A published text with other values in its ``gaps``. ``before``: those that stand there, each.
+    """A published text with other values in its ``gaps``. ``before``: all that stand there.
 
     Nothing where the text does not have its values where they should stand.
     """

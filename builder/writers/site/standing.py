@@ -39,7 +39,9 @@ class Standing:
         if gaps is None or shape_in(self.made.get(page, "")) != shape_in(made):
             return None
         content = self._content(file)
-        return content and refilled_bytes(content, gaps, self.gaps.values, values)
+        if content is None:
+            return None
+        return refilled_bytes(content, gaps, self.gaps.values, values)
 
     def holds(self, file: str) -> bool:
         """Whether a file is there, as it was published."""
