@@ -1,11 +1,12 @@
 """The guide in a real browser, in the hand of its reader: Debian's Chromium, driven by Playwright."""
 
+import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from builder.guide.pieces import pieces_of
 from builder.guide.plan.boxes import Box
@@ -155,8 +156,8 @@ def test_the_stopcock_is_two_touches_away(browser: Browser, host: str, demo: Dem
         assert card.bounding_box() is not None
         assert (card.bounding_box() or {})["y"] < PHONE[1], "seen without scrolling"
         card.get_by_role("link", name="Stopcock").first.click()
-        assert visit.page.get_by_role("heading", level=1).inner_text().startswith("Stopcock")
-        assert visit.page.locator(".handover-where").is_visible()
+        expect(visit.page.get_by_role("heading", level=1)).to_contain_text(re.compile("^Stopcock"))
+        expect(visit.page.locator(".handover-where")).to_be_visible()
 
 
 def test_touch_targets_are_large(browser: Browser, host: str, demo: Demo) -> None:
@@ -177,15 +178,15 @@ def test_search_works_under_the_policy(browser: Browser, host: str, demo: Demo) 
         first = visit.page.locator(".md-search-result__link").first
         first.wait_for()
         first.click()
-        assert "stopcock" in visit.page.locator("article").inner_text().lower()
+        expect(visit.page.locator("article")).to_contain_text("stopcock", ignore_case=True)
         assert visit.complaints == []
 
 
 def test_everything_reads_without_script(browser: Browser, host: str, demo: Demo) -> None:
     with Visit(browser, PHONE, "light", script=False) as visit:
         visit.page.goto(f"{host}/g/{demo.guides['mill-lane/01'].name}/emergency/")
-        assert visit.page.get_by_role("heading", name="Turn off the water").is_visible()
-        assert visit.page.get_by_role("link", name="999").first.is_visible()
+        expect(visit.page.get_by_role("heading", name="Turn off the water")).to_be_visible()
+        expect(visit.page.get_by_role("link", name="999").first).to_be_visible()
 
 
 def test_the_keyboard_reaches_the_content_first(browser: Browser, host: str, demo: Demo) -> None:
@@ -225,7 +226,7 @@ def test_a_sticker_page_in_the_hand(
         visit.page.goto(f"{host}/q/{code.lower()}/", wait_until="load")
         assert visit.page.evaluate("document.documentElement.scrollWidth") <= 320
         visit.page.get_by_role("link", name="In an emergency").click()
-        assert visit.page.get_by_role("heading", level=1).inner_text() == "In an emergency"
+        expect(visit.page.get_by_role("heading", level=1)).to_have_text("In an emergency")
     assert axe_violations(browser, f"{host}/Q/{code}/", (320, 640), scheme) == []
 
 
@@ -253,11 +254,11 @@ def test_the_emergency_pages_open_without_a_network(
         kept(visit)
         visit.context.set_offline(True)
         visit.page.get_by_role("link", name="Open the emergency page").click()
-        assert visit.page.get_by_role("heading", name="Turn off the water").is_visible()
+        expect(visit.page.get_by_role("heading", name="Turn off the water")).to_be_visible()
         visit.page.get_by_role("link", name="Stopcock").first.click()
-        assert visit.page.locator(".handover-where").is_visible()
+        expect(visit.page.locator(".handover-where")).to_be_visible()
         visit.page.goto(f"{guide}/articles/no-electricity/")
-        assert visit.page.get_by_role("heading", level=1).is_visible()
+        expect(visit.page.get_by_role("heading", level=1)).to_be_visible()
         visit.page.goto(f"{guide}/finishes/")
         heading = visit.page.get_by_role("heading", level=1).inner_text()
         assert heading == "In an emergency", "what was never read falls back to the emergency page"

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Locator, sync_playwright
+from playwright.sync_api import Browser, Locator, expect, sync_playwright
 
 from tests.dates import DatedSite, dated_site
 from tests.test_browser import CHROMIUM, FLAGS, PHONE, Visit, kept
@@ -296,8 +296,8 @@ def test_the_service_record_prints(browser: Browser, site: DatedSite) -> None:
         care = Care(visit, site)
         care.tick(SERVICE)
         visit.page.emulate_media(media="print")
-        assert visit.page.locator(".handover-record").is_visible()
-        assert visit.page.get_by_text("Plot 01, 1 Riverside").last.is_visible()
+        expect(visit.page.locator(".handover-record")).to_be_visible()
+        expect(visit.page.get_by_text("Plot 01, 1 Riverside").last).to_be_visible()
         for hidden in (".handover-care", "[data-care-tools]", ".handover-record button"):
             assert not visit.page.locator(hidden).first.is_visible(), hidden
 
@@ -305,13 +305,13 @@ def test_the_service_record_prints(browser: Browser, site: DatedSite) -> None:
 def test_without_script_the_page_is_for_paper(browser: Browser, site: DatedSite) -> None:
     with Visit(browser, PHONE, "light", script=False) as visit:
         visit.page.goto(f"{site.address}/care/")
-        assert visit.page.get_by_text("Ticking needs script").is_visible()
-        assert visit.page.get_by_text(SERVICE).is_visible()
+        expect(visit.page.get_by_text("Ticking needs script")).to_be_visible()
+        expect(visit.page.get_by_text(SERVICE)).to_be_visible()
         assert visit.page.locator("button:visible").count() == 0 or (
             visit.page.locator("article button:visible").count() == 0
         )
         visit.page.emulate_media(media="print")
-        assert visit.page.locator(".handover-paper").first.is_visible()
+        expect(visit.page.locator(".handover-paper").first).to_be_visible()
 
 
 def test_targets_are_large_and_the_keyboard_ticks(browser: Browser, site: DatedSite) -> None:

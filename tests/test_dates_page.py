@@ -8,7 +8,7 @@ from pathlib import Path
 import pypdfium2
 import pytest
 from bs4 import BeautifulSoup
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, expect, sync_playwright
 
 from builder.guide.terms import spoken_day
 from tests.dates import DatedSite, dated_site
@@ -183,14 +183,14 @@ def test_the_pages_are_found_from_the_first_page(browser: Browser, site: DatedSi
         assert "By 7 April 2026: Report all damage." in visit.page.locator("article").inner_text()
         visit.page.get_by_role("link", name="See all dates, and who puts things right").click()
         visit.page.get_by_role("link", name="Tick what you have done").click()
-        assert visit.page.get_by_role("heading", level=1).inner_text() == "Your care record"
+        expect(visit.page.get_by_role("heading", level=1)).to_have_text("Your care record")
 
 
 def test_the_year_prints(browser: Browser, site: DatedSite, tmp_path: Path) -> None:
     with Visit(browser, PHONE, "light") as visit:
         visit.page.goto(f"{site.address}/dates/")
         visit.page.emulate_media(media="print")
-        assert visit.page.locator(".handover-year").is_visible()
+        expect(visit.page.locator(".handover-year")).to_be_visible()
         assert not visit.page.locator("[data-handover-now]").is_visible()
         assert not visit.page.locator(".md-header").is_visible()
 
