@@ -35,6 +35,7 @@ from builder.shipped import shipped
 from builder.writers.site.assets import Assets, found_in
 from builder.writers.site.engine import configured, plugin_of
 from builder.writers.site.filling import Cut, cut, marks_in_json, refilled
+from builder.writers.site.frames import Frame, Frames
 from builder.writers.site.markdown import FULL_OF_DAYS, WrittenPage
 from builder.writers.site.plugin import Shown
 from builder.writers.site.refilling import gaps_of
@@ -111,7 +112,8 @@ class Press:
         self.plugin.shared = self.assets.folder
         self.search: Any = next((self.config.plugins[each] for each in _SEARCH if each in self.config.plugins), None)  # fmt: skip
         self._environment: Environment | None = None
-        self.frames: Lately[tuple[Any, ...], tuple[str, str]] = Lately(FRAMES)
+        self.frames: Lately[tuple[Any, ...], Frame] = Lately(FRAMES)
+        self.framing = Frames()
         self.printed: Lately[tuple[Any, ...], PrintedPage] = Lately(PRINTED)
         self.arounds: Lately[tuple[Any, ...], Around] = Lately(PAGES)
         self.shapes: Lately[tuple[Any, ...], Shape] = Lately(PAGES)
@@ -287,26 +289,25 @@ class PressedEdition:
         page.markdown = self._press.parted(markdown)[0]
         converted = self._press.convert(page, self._files)
         content = _without_search_marks(converted.content)
-        before, behind = self._frame(page, content, converted.toc, around)
-        pieces = (before, *converted.pieces, behind)
-        html = cut(f"{before}{content}{behind}")
+        frame = self._frame(page, content, converted.toc, around)
+        pieces = (*frame.before, *converted.pieces, frame.behind)
+        html = cut("".join((*frame.before, content, frame.behind)))
         gaps = "" if is_full_of_days(page) else gaps_of(html)
         return PrintedPage(page.file.dest_uri, html, cut(converted.entries), pieces, gaps)
 
     def _frame(
         self, page: Page, content: str, toc: TableOfContents, around: Around | None
-    ) -> tuple[str, str]:
+    ) -> Frame:
         """What the theme puts before and behind a page's content; the same for all pages that look
         the same around it."""
         headings = tuple((each["level"], each["id"], each["name"]) for each in _tokens(toc))
-        key = around and (around, headings, "<h1" in content)
-        found = self._press.frames.get(key) if key else None
-        if found is None:
-            before, _, behind = self._framed(page, content, toc).partition(content)
-            found = before, behind
-            if key:
-                self._press.frames.keep(key, found)
-        return found
+        shown = (headings, "<h1" in content)
+        if around is None:
+            return self._framed(page, content, toc, None)
+        frames, key = self._press.frames, (around, *shown)
+        return frames.get(key) or frames.keep(
+            key, self._framed(page, content, toc, (*self._beside(page), *shown))
+        )
 
     def _around(self, source: str) -> Around | None:
         """All that the theme shows around a page, but for its own headings; nothing where the theme
@@ -323,20 +324,24 @@ class PressedEdition:
         return self._arounds[source]
 
     def _seen_around(self, page: Page) -> tuple[Any, ...]:
-        config = self._press.config
+        items = zip(self._navigation.items, self._closed, strict=True)
+        seen = tuple(_seen(item) if item.active else closed for item, closed in items)
+        return (*self._beside(page), seen)
+
+    def _beside(self, page: Page) -> tuple[Any, ...]:
+        """What the theme shows around a page besides the navigation and the page's headings."""
+        config, home = self._press.config, self._navigation.homepage
         near = (page.previous_page, page.next_page)
         return (
             config.site_name, config.site_author, page.url, page.title, page.is_homepage,
-            tuple(map(str, page.meta.items())),
+            home and home.url, tuple(map(str, page.meta.items())),
             tuple(each and (each.url, each.title) for each in near),
-            tuple(
-                _seen(item) if item.active else closed
-                for item, closed in zip(self._navigation.items, self._closed, strict=True)
-            ),
         )  # fmt: skip
 
-    def _framed(self, page: Page, content: str, toc: TableOfContents) -> str:
-        """A page in the theme's frame."""
+    def _framed(
+        self, page: Page, content: str, toc: TableOfContents, beside: tuple[Any, ...] | None
+    ) -> Frame:
+        """The theme's frame of a page."""
         config = self._press.config
         page.content, page.toc, page.active = content, toc, True
         context = get_context(self._navigation, self._files, config, page)
@@ -345,7 +350,7 @@ class PressedEdition:
         context = self._press.plugin.on_page_context(
             context, page=page, config=config, nav=self._navigation
         )
-        framed = template.render(context)
+        framed = self._press.framing.frame(template, context, content, beside)
         page.active = False
         return framed
 
