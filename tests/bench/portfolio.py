@@ -25,7 +25,7 @@ from tests.bench.table import Row, as_json, printed
 
 NOTES = (
     "Seconds are on the wall, medians of the runs; 'Processor' adds up all processes of a command.",
-    "MkDocs runs as many processes at a time as there are cores, on a sample, multiplied.",
+    "MkDocs runs as many processes at a time as there are cores, on a sample, multiplied; what it takes to start and measure one is not counted.",
     "Hugo and MkDocs write no stickers, calendars or pages kept offline, and prove nothing; Hugo writes no search index.",
     "A build that follows a change writes what the change reaches, and proves it.",
 )
