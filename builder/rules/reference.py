@@ -14,8 +14,7 @@ import yaml
 from pydantic import Field
 
 from builder.model.record import Record, Text
-
-_LOADER: type[yaml.SafeLoader] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+from builder.sources.yaml_plain import FAST_LOADER
 
 Subject = Literal[
     "ventilation", "fire", "combustion", "water", "energy", "electricity", "access", "falling",
@@ -104,5 +103,5 @@ def library() -> Library:
     folder = files("builder.rules") / "reference"
     found = [each for each in folder.iterdir() if each.name.endswith(".yaml")]
     texts = [each.read_text(encoding="utf-8") for each in sorted(found, key=lambda each: each.name)]
-    read = (yaml.load(text, Loader=_LOADER) for text in texts)  # noqa: S506 - both are safe ones
+    read = (yaml.load(text, Loader=FAST_LOADER) for text in texts)  # noqa: S506 - both are safe ones
     return Library(tuple(Table.model_validate(each) for each in read))

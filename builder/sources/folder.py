@@ -1,8 +1,11 @@
 """Reads files of a workspace safely: inside the folder, of sane size, in UTF-8."""
 
+import os
 import re
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
+from stat import S_ISREG
 
 from builder.errors import Finding, Findings, Place
 
@@ -13,11 +16,16 @@ _UTF16 = (b"\xff\xfe", b"\xfe\xff")
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Folder:
     """A workspace on disk. Every file is named by its path from here, with forward slashes."""
 
     root: Path
+
+    @cached_property
+    def _home(self) -> Path:
+        """Where the workspace lies, whatever links lead to it."""
+        return self.root.resolve()
 
     def name(self, path: Path) -> str:
         """A file's path from the workspace, as findings print it."""
@@ -42,22 +50,23 @@ class Folder:
 
     def _refused(self, path: Path, place: Place) -> Finding | None:
         try:
-            resolved = path.resolve(strict=True)
-            size = resolved.stat().st_size
-        except (OSError, RuntimeError):
+            resolved = Path(os.path.realpath(path, strict=True))
+            about = resolved.stat()
+        except OSError:
             wrong, right = "This file is missing.", "Put it back."
             if path.is_symlink():
                 wrong, right = "This link leads to no file.", "Put the file itself here."
             return Finding("file.missing", place, wrong, right)
-        if not resolved.is_relative_to(self.root.resolve()):
+        if not resolved.is_relative_to(self._home):
             return Finding(
                 "file.outside-workspace",
                 place,
                 "This is a link to a file outside the workspace.",
                 "Copy the file into the workspace.",
             )
-        if not resolved.is_file():
+        if not S_ISREG(about.st_mode):
             return Finding("file.not-a-file", place, "This is not a file.", "Put a file here.")
+        size = about.st_size
         return None if size <= LARGEST_FILE else _too_large(place, size, LARGEST_FILE)
 
 

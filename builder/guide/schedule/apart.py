@@ -109,22 +109,18 @@ class _Apart:
 
     def without(self, value: Any) -> Any:
         """A value with marks for the days in it, at any depth."""
-        if isinstance(value, tuple):
-            return tuple(map(self.without, value))
-        if isinstance(value, Mapping):
-            return {name: self.without(each) for name, each in value.items()}
-        if is_dataclass(value) and not isinstance(value, type):
-            return self._entry(value) if isinstance(value, Entry) else self._record(value)
-        return self._one(value)
-
-    def _one(self, value: Any) -> Any:
         if isinstance(value, str):
             return self._said(value)
+        if isinstance(value, tuple):
+            return tuple(map(self.without, value))
+        if isinstance(value, Entry):
+            return self._entry(value)
+        names = _fields(value.__class__)
+        if names:
+            return type(value)(*(self.without(getattr(value, name)) for name in names))
+        if isinstance(value, Mapping):
+            return {name: self.without(each) for name, each in value.items()}
         return self._day(value) if isinstance(value, date) else value
-
-    def _record(self, record: Any) -> Any:
-        own = ((name, getattr(record, name)) for name in _fields(record.__class__))
-        return type(record)(**{name: self.without(value) for name, value in own})
 
     def _said(self, text: str) -> str:
         """A text with marks for the days that it speaks of."""
@@ -172,8 +168,9 @@ class _Apart:
 
 
 @cache
-def _fields(record: type) -> tuple[str, ...]:
-    return tuple(each.name for each in fields(record))
+def _fields(kind: type) -> tuple[str, ...]:
+    """The fields of a record, in order; none of what is no record."""
+    return tuple(each.name for each in fields(kind)) if is_dataclass(kind) else ()
 
 
 _spoken = lru_cache(maxsize=_DAYS)(spoken_day)

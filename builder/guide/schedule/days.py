@@ -9,8 +9,10 @@ itself is not counted, and a window is open to the end of its last day.
 
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import get_args
+
+from dateutil.relativedelta import relativedelta
 
 from builder.guide.schedule.entries import LASTS, Span
 from builder.guide.terms import after, length
@@ -76,7 +78,12 @@ def rhythm_days(every: str, completion: date) -> tuple[date, ...]:
 @lru_cache(maxsize=_TOGETHER)
 def _month_ends(completion: date) -> tuple[date, ...]:
     """The days on which one month has passed, two months and so on, for ten years."""
-    return tuple(after(completion, f"{times} months") for times in range(1, _months_of(LASTS) + 1))
+    return tuple(completion + months for months in _months_to(_months_of(LASTS)))
+
+
+@cache
+def _months_to(last: int) -> tuple[relativedelta, ...]:
+    return tuple(relativedelta(months=count) for count in range(1, last + 1))
 
 
 def _seasons(months: Sequence[Month], first: date, last: date, years: int) -> Iterator[Span]:

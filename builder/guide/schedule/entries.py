@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from builder.model.article import Month
 
@@ -12,9 +12,8 @@ LASTS = "10 years"
 """How long a schedule runs from legal completion: as long as cover of the structure."""
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
-    """A day, or the days of a season from the first through the last."""
+class Span(NamedTuple):
+    """A day, or the days of a season from the first through the last. A schedule has hundreds."""
 
     first: date
     last: date

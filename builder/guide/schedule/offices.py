@@ -16,6 +16,7 @@ from builder.guide.schedule.days import ONE_DAY
 from builder.guide.terms import spoken_day
 from builder.model.people import Contact
 from builder.model.record import Day, Record, Text
+from builder.sources.yaml_plain import FAST_LOADER
 
 _WEEK = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _LONGEST_REST = 31
@@ -34,7 +35,8 @@ class BankHolidays(Record):
 def bank_holidays() -> BankHolidays:
     """The data file as it ships; it never changes while the builder runs."""
     text = (files("builder.guide.schedule") / "bank_holidays.yaml").read_text(encoding="utf-8")
-    return BankHolidays.model_validate(yaml.safe_load(text))
+    read = yaml.load(text, Loader=FAST_LOADER)  # noqa: S506 - a safe loader
+    return BankHolidays.model_validate(read)
 
 
 def is_closed(contact: Contact, day: date, nation: str) -> bool:
