@@ -19,7 +19,7 @@ from builder.preparing import Preparation, prepare
 from tests.bench import changes, hugo_site, mkdocs_sites
 from tests.bench.generated_portfolio import generate, references
 from tests.bench.guides import front_and_body, written_guides
-from tests.bench.measuring import CommandFailedError, measured
+from tests.bench.measuring import CommandFailedError, Measured, Runs, measured
 from tests.bench.portfolio import Asked, measure
 from tests.bench.table import Row, Target
 from tests.bench.trees import contents, rewritten, standing
@@ -147,13 +147,25 @@ def test_the_table_has_every_row_and_counts_what_a_builder_writes(tmp_path: Path
     ]  # fmt: skip
     timed = [row for row in rows if row.seconds]
     assert [row.name.partition(" 1.")[0] for row in timed] == [
-        "Cold build of 12 plots", "MkDocs",
+        "Cold build of 12 plots", "MkDocs", "  a process on each core",
         *(change.name for change in changes.CHANGES), "Cold build of 24 plots",
     ]  # fmt: skip
     written = [row.figure.partition(" ")[0] for row in timed if "again" in row.figure]
     assert written == ["0", "1", "1", "6", "12"]
     assert timed[0].figure.startswith("48 pages, ")
-    assert all(row.target and row.ratio is not None for row in timed[1:])
+    assert all(row.ratio is not None for row in timed[1:])
+    assert [row.name for row in timed[1:] if not row.target] == ["  a process on each core"]
+
+
+def test_things_are_compared_round_by_round() -> None:
+    """The machine is half as fast in the second round and a tenth as fast in the third."""
+    ours, theirs = (
+        Runs(tuple(Measured(seconds * slow, 2 * seconds * slow, 7) for slow in (1, 2, 10)))
+        for seconds in (3, 1)
+    )
+    assert ours.share_of(theirs) == (3, 3)
+    assert ours.more_than(theirs) == (4, 8)
+    assert ours.middle == Measured(6, 12, 7)
 
 
 def test_each_change_leaves_a_sound_workspace(workspace: Path, tmp_path: Path) -> None:

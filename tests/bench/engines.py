@@ -10,7 +10,7 @@ from tests.bench import hugo_site, mkdocs_sites
 from tests.bench.builds import DAY
 from tests.bench.generated_portfolio import references
 from tests.bench.guides import written_guides
-from tests.bench.measuring import Measured, measured, middle, together
+from tests.bench.measuring import Measured, Runs, measured, together
 
 
 @dataclass(frozen=True)
@@ -18,41 +18,59 @@ class Engine:
     """What an engine took for all plots, and its pages: for MkDocs, those of the sample."""
 
     version: str
-    measured: Measured
+    runs: Runs
     pages: int
     page_bytes: int
 
 
-def mkdocs(workspace: Path, folder: Path, plots: int, sample: int, runs: int, cores: int) -> Engine:
-    """One process a plot, as many at a time as there are cores; a sample, multiplied."""
-    every = references(plots)
-    chosen = [every[number * plots // sample] for number in range(min(sample, plots))]
-    guides = written_guides(workspace, chosen, date.fromisoformat(DAY))
-    projects = mkdocs_sites.write_projects(workspace, guides, folder)
-    found = []
-    for _ in range(runs):
-        for project in projects:
+class Mkdocs:
+    """One process a plot, of a sample of plots."""
+
+    def __init__(self, workspace: Path, folder: Path, plots: int, sample: int) -> None:
+        every, sample = references(plots), max(1, min(sample, plots))
+        chosen = [every[number * plots // sample] for number in range(sample)]
+        guides = written_guides(workspace, chosen, date.fromisoformat(DAY))
+        self._projects = mkdocs_sites.write_projects(workspace, guides, folder)
+        self._times = plots / sample
+
+    def run(self, processes: int) -> Measured:
+        """The time of all plots, with so many processes at a time."""
+        for project in self._projects:
             shutil.rmtree(project / "site", ignore_errors=True)
-        found.append(together([(mkdocs_sites.COMMAND, each) for each in projects], cores))
-    pages = [page for project in projects for page in mkdocs_sites.pages_of(project)]
-    took = middle(found).times(plots / len(projects))
-    return Engine(mkdocs_sites.version(), took, len(pages), _bytes(pages))
+        commands = [(mkdocs_sites.COMMAND, each) for each in self._projects]
+        return together(commands, processes).times(self._times)
+
+    def engine(self, runs: Runs) -> Engine:
+        """What its runs took, and the pages that the last one wrote."""
+        pages = [page for project in self._projects for page in mkdocs_sites.pages_of(project)]
+        return Engine(mkdocs_sites.version(), runs, len(pages), _bytes(pages))
 
 
-def hugo(program: Path, workspace: Path, folder: Path, theme_page: Path, plots: int, runs: int) -> Engine:  # fmt: skip
+class Hugo:
     """All guides as one site, with as many threads as Hugo takes."""
-    hugo_site.write_site(folder, theme_page)
-    number = 0
-    for development in _by_development(references(plots)):
-        guides = written_guides(workspace, development, date.fromisoformat(DAY))
-        number = hugo_site.add_guides(folder, guides, number)
-    found = []
-    for run in range(runs):
-        if run:  # Put aside and not deleted: see ``cold_builds``.
-            (folder / "public").rename(folder / f"public-{run}")
-        found.append(measured(hugo_site.command(program, folder), folder))
-    pages = hugo_site.pages_of(folder)
-    return Engine(hugo_site.version(program), middle(found), len(pages), _bytes(pages))
+
+    def __init__(
+        self, program: Path, workspace: Path, folder: Path, theme_page: Path, plots: int
+    ) -> None:
+        self._program, self._folder, self._runs = program, folder, 0
+        hugo_site.write_site(folder, theme_page)
+        number = 0
+        for development in _by_development(references(plots)):
+            guides = written_guides(workspace, development, date.fromisoformat(DAY))
+            number = hugo_site.add_guides(folder, guides, number)
+
+    def run(self) -> Measured:
+        """One build of the site."""
+        if self._runs:  # Put aside and not deleted: see ``ColdBuilds``.
+            (self._folder / "public").rename(self._folder / f"public-{self._runs}")
+        self._runs += 1
+        return measured(hugo_site.command(self._program, self._folder), self._folder)
+
+    def engine(self, runs: Runs) -> Engine:
+        """What its runs took, and the pages that the last one wrote."""
+        pages = hugo_site.pages_of(self._folder)
+        version = hugo_site.version(self._program)
+        return Engine(version, runs, len(pages), _bytes(pages))
 
 
 def theme_page(folder: Path) -> Path:

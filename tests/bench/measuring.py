@@ -10,7 +10,7 @@ import statistics
 import subprocess
 import sys
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -66,13 +66,45 @@ def together(commands: Iterable[tuple[Sequence[str], Path]], processes: int) -> 
     return Measured(seconds, sum(run.processor for run in runs), max(run.peak for run in runs))
 
 
-def middle(runs: Sequence[Measured]) -> Measured:
-    """Medians of several runs, and of memory the most."""
-    return Measured(
-        statistics.median(run.seconds for run in runs),
-        statistics.median(run.processor for run in runs),
-        max(run.peak for run in runs),
-    )
+@dataclass(frozen=True)
+class Runs:
+    """The same thing measured several times, in the order of the rounds of a benchmark.
+
+    A machine that others share is now fast and now slow, for minutes at a time. So two things are
+    compared round by round, and the median of what comes out counts.
+    """
+
+    each: tuple[Measured, ...]
+
+    @property
+    def middle(self) -> Measured:
+        """Medians of all runs, and of memory the most."""
+        return Measured(
+            statistics.median(run.seconds for run in self.each),
+            statistics.median(run.processor for run in self.each),
+            max(run.peak for run in self.each),
+        )
+
+    def times(self, factor: float) -> "Runs":
+        """As long for so many times the work."""
+        return Runs(tuple(run.times(factor) for run in self.each))
+
+    def share_of(self, other: "Runs") -> tuple[float, float]:
+        """How often it takes as long as another: on the wall, and by the processor."""
+        return self._medians(other, lambda ours, theirs: ours / theirs)
+
+    def more_than(self, other: "Runs") -> tuple[float, float]:
+        """How many seconds it takes more than another: on the wall, and by the processor."""
+        return self._medians(other, lambda ours, theirs: ours - theirs)
+
+    def _medians(
+        self, other: "Runs", compare: Callable[[float, float], float]
+    ) -> tuple[float, float]:
+        both = list(zip(self.each, other.each, strict=True))
+        return (
+            statistics.median(compare(ours.seconds, theirs.seconds) for ours, theirs in both),
+            statistics.median(compare(ours.processor, theirs.processor) for ours, theirs in both),
+        )
 
 
 def _launch(folder: str, command: Sequence[str]) -> int:

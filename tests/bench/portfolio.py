@@ -8,8 +8,9 @@ import argparse
 import json
 import os
 import platform
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -17,15 +18,16 @@ from typing import Any
 from rich.console import Console
 
 from tests.bench import engines
-from tests.bench.builds import BUILDER, changed_builds, cold_builds
+from tests.bench.builds import BUILDER, Cold, ColdBuilds, changed_builds
 from tests.bench.generated_portfolio import generate
 from tests.bench.hugo_site import hugo
+from tests.bench.measuring import Measured, Runs
 from tests.bench.results import Found, rows
 from tests.bench.table import Row, as_json, printed
 
 NOTES = (
-    "Seconds are on the wall, medians of the runs; 'Processor' adds up all processes of a command.",
-    "MkDocs runs as many processes at a time as there are cores, on a sample, multiplied; what it takes to start and measure one is not counted.",
+    "Seconds are on the wall, medians of the runs; 'Processor' adds up all processes of a command. Ratios are medians of those of each round.",
+    "MkDocs builds a sample, multiplied; what it takes to start and measure a process is not counted.",
     "Hugo and MkDocs write no stickers, calendars or pages kept offline, and prove nothing; Hugo writes no search index.",
     "A build that follows a change writes what the change reaches, and proves it.",
 )
@@ -55,20 +57,44 @@ def measure(asked: Asked) -> list[Row]:
 def _found(asked: Asked, folder: Path) -> Found:
     workspace = folder / "workspace"
     generate(workspace, asked.plots, asked.seed)
-    cold = cold_builds(asked.builder, workspace, folder / "cold", asked.runs)
-    changed = changed_builds(asked.builder, cold.place, asked.runs)
-    sample = max(1, min(asked.sample, asked.plots))
-    mkdocs = engines.mkdocs(workspace, folder / "mkdocs", asked.plots, sample, asked.runs, cores())
+    cold = ColdBuilds(asked.builder, workspace, folder / "cold")
+    mkdocs = engines.Mkdocs(workspace, folder / "mkdocs", asked.plots, asked.sample)
+    mkdocs.run(cores())  # Hugo's template is to be like a page of it.
+    page = engines.theme_page(folder / "mkdocs")
     program = hugo() if asked.with_hugo else None
-    by_hugo = None
-    if program is not None:
-        page = engines.theme_page(folder / "mkdocs")
-        by_hugo = engines.hugo(program, workspace, folder / "hugo", page, asked.plots, asked.runs)
-    large = None
-    if asked.large:
-        generate(folder / "large-workspace", asked.large, asked.seed)
-        large = cold_builds(asked.builder, folder / "large-workspace", folder / "large", 1)
-    return Found(asked.plots, cold, changed, mkdocs, by_hugo, asked.large, large)
+    site = engines.Hugo(program, workspace, folder / "hugo", page, asked.plots) if program else None
+    runs = _rounds(asked.runs, cold, mkdocs, site)
+    built = Cold(runs["ours"], cold.places[-1].contents)
+    return Found(
+        asked.plots,
+        built,
+        changed_builds(asked.builder, cold.places[-1], asked.runs),
+        mkdocs.engine(runs["alone"]),
+        mkdocs.engine(runs["together"]),
+        site.engine(runs["hugo"]) if site else None,
+        asked.large,
+        _large(asked, folder) if asked.large else None,
+    )
+
+
+def _rounds(
+    number: int, cold: ColdBuilds, mkdocs: engines.Mkdocs, site: engines.Hugo | None
+) -> dict[str, Runs]:
+    """Rounds of all engines, one right after the other."""
+    measures: dict[str, Callable[[], Measured]] = {
+        "ours": cold.run,
+        "alone": partial(mkdocs.run, 1),
+        "together": partial(mkdocs.run, cores()),
+        **({"hugo": site.run} if site else {}),
+    }
+    rounds = [{name: measure() for name, measure in measures.items()} for _ in range(number)]
+    return {name: Runs(tuple(each[name] for each in rounds)) for name in measures}
+
+
+def _large(asked: Asked, folder: Path) -> Cold:
+    generate(folder / "large-workspace", asked.large, asked.seed)
+    cold = ColdBuilds(asked.builder, folder / "large-workspace", folder / "large")
+    return Cold(Runs((cold.run(),)), cold.places[-1].contents)
 
 
 def cores() -> int:

