@@ -10,19 +10,19 @@ from builder.cli.options import workspace_option
 from builder.model.article import FrontMatter
 from builder.model.demonstration import DemonstrationFile
 from builder.sources.files import (
-    DevelopmentFile,
-    HouseTypeFile,
-    OptionFile,
-    PlotFile,
-    StandardFile,
+    DEVELOPMENT_FILE,
+    HOUSE_TYPE_FILE,
+    OPTION_FILE,
+    PLOT_FILE,
+    STANDARD_FILE,
 )
 
 SHAPES: dict[str, type[BaseModel]] = {
-    "standard": StandardFile,
-    "development": DevelopmentFile,
-    "housetype": HouseTypeFile,
-    "option": OptionFile,
-    "plot": PlotFile,
+    "standard": STANDARD_FILE.whole,
+    "development": DEVELOPMENT_FILE.whole,
+    "housetype": HOUSE_TYPE_FILE.whole,
+    "option": OPTION_FILE.whole,
+    "plot": PLOT_FILE.whole,
     "article": FrontMatter,
     "demonstration": DemonstrationFile,
 }

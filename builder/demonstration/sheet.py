@@ -20,7 +20,7 @@ from builder.model.home import Home
 from builder.preparing import Prepared
 from builder.selection.conditions import judge
 from builder.sources.entry import Entry, plain
-from builder.sources.files import PlotFile
+from builder.sources.files import PLOT_FILE, PlotFile
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +142,7 @@ def run_sheet(prepared: Prepared, script: Script, documents: Mapping[str, Docume
 
 def _own(entry: Entry | None) -> PlotFile:
     """The plot's own file, whose shape was checked when it was read."""
-    return PlotFile.model_validate(plain(entry)) if entry else PlotFile()
+    return PLOT_FILE.narrow(entry).model_validate(plain(entry)) if entry else PlotFile()
 
 
 def _serials(prepared: Prepared, own: PlotFile) -> dict[str, str]:

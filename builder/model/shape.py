@@ -1,6 +1,6 @@
 """The shape of records, read from their types: children by key, partial forms, marked fields."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
@@ -109,14 +109,20 @@ def partial(record: type[Record]) -> type[Record]:
     """The form of a record that one layer writes: every field may be left out, or be null."""
     if issubclass(record, Condition):
         return record
-    definitions: dict[str, Any] = {
+    definitions: dict[str, Any] = partial_fields(record, record.model_fields)
+    return create_model(record.__name__, __base__=Record, __doc__=record.__doc__, **definitions)
+
+
+def partial_fields(record: type[Record], names: Container[str]) -> dict[str, tuple[Any, Any]]:
+    """Fields of a record as one layer writes them, each as its type and what else is known of it."""
+    return {
         name: (
             _partial_type(info.rebuild_annotation()) | None,
             Field(default=None, alias=info.alias),
         )
         for name, info in record.model_fields.items()
+        if name in names
     }
-    return create_model(record.__name__, __base__=Record, __doc__=record.__doc__, **definitions)
 
 
 def _partial_type(annotation: Any) -> Any:

@@ -1,6 +1,8 @@
 """The shape of each kind of source file: which sections of a home it may write."""
 
-from typing import Any
+from collections.abc import Callable, Iterator
+from functools import cache
+from typing import Any, Generic, TypeVar
 
 from pydantic import Field, create_model
 
@@ -8,39 +10,54 @@ from builder.model.handover import Handover
 from builder.model.home import Home
 from builder.model.people import Builder, Development, HouseType, Option
 from builder.model.record import ById, Day, Identifier, Record, Text, empty
-from builder.model.shape import partial
+from builder.model.shape import partial_fields
+from builder.sources.entry import Entry
+
+Shape = TypeVar("Shape", bound=Record)
 
 _OWN_SECTIONS = frozenset({"builder", "development", "house_type", "plot", "options"})
 """Sections that one layer alone writes; every other section may stand in any layer."""
+_SECTIONS = frozenset(Home.model_fields) - _OWN_SECTIONS
 
 
-def _sections() -> dict[str, Any]:
-    return {
-        name: (info.rebuild_annotation(), Field(default=None))
-        for name, info in partial(Home).model_fields.items()
-        if name not in _OWN_SECTIONS
-    }
+class Kind(Generic[Shape]):
+    """One kind of source file. ``make`` gives its record with some sections of a home, and ``written``
+    names the sections that a file of this kind writes."""
+
+    def __init__(
+        self,
+        make: Callable[[frozenset[str]], type[Shape]],
+        written: Callable[[Entry], Iterator[str]],
+    ) -> None:
+        self._make, self._written = cache(make), written
+
+    @property
+    def whole(self) -> type[Shape]:
+        """Its record with every section that it may have."""
+        return self._make(_SECTIONS)
+
+    def narrow(self, entry: Entry) -> type[Shape]:
+        """Its record with the sections that one file writes. It accepts that file where the whole one
+        does; it takes less time to make, and knows less to say of mistakes."""
+        return self._make(_SECTIONS.intersection(self._written(entry)))
 
 
-Changes = create_model("Changes", __base__=Record, **_sections())
-"""What a layer says of a home: any sections, each as far as it differs."""
+def _kind(name: str, **own: Any) -> Kind[Record]:
+    def make(sections: frozenset[str]) -> type[Record]:
+        made: type[Record] = create_model(name, __base__=Record, **own, **_sections(sections))
+        return made
 
-StandardFile = create_model("StandardFile", __base__=Record, builder=(Builder, ...), **_sections())
-DevelopmentFile = create_model(
-    "DevelopmentFile", __base__=Record, development=(Development, ...), **_sections()
-)
-HouseTypeFile = create_model(
-    "HouseTypeFile", __base__=Record, house_type=(HouseType, ...), **_sections()
-)
-OptionFile = create_model("OptionFile", __base__=Record, option=(Option, ...), **_sections())
+    return Kind(make, lambda entry: iter(entry.children))
 
 
-class Departure(Record):
-    """What differs on this one plot from all that its layers say, why, and since when."""
+def _sections(names: frozenset[str]) -> dict[str, Any]:
+    return partial_fields(Home, names)
 
-    note: Text
-    date: Day
-    changes: Changes
+
+STANDARD_FILE = _kind("StandardFile", builder=(Builder, ...))
+DEVELOPMENT_FILE = _kind("DevelopmentFile", development=(Development, ...))
+HOUSE_TYPE_FILE = _kind("HouseTypeFile", house_type=(HouseType, ...))
+OPTION_FILE = _kind("OptionFile", option=(Option, ...))
 
 
 class PlotFile(Record):
@@ -51,8 +68,36 @@ class PlotFile(Record):
     own.
     """
 
-    departures: ById[Departure] = Field(default_factory=empty)
     serials: ById[Text] = Field(default_factory=empty)
     registrations: ById[Day] = Field(default_factory=empty)
     formerly: tuple[Identifier, ...] = ()
     handover: Handover | None = None
+
+
+class Departure(Record):
+    """What differs on this one plot from all that its layers say, why, and since when."""
+
+    note: Text
+    date: Day
+
+
+def _plot_file(sections: frozenset[str]) -> type[PlotFile]:
+    changes = create_model("Changes", __base__=Record, **_sections(sections))
+    departure = create_model(
+        "Departure", __base__=Departure, __doc__=Departure.__doc__, changes=(changes, ...)
+    )
+    departures = (ById[departure], Field(default_factory=empty))
+    made: type[PlotFile] = create_model(
+        "PlotFile", __base__=PlotFile, __doc__=PlotFile.__doc__, departures=departures
+    )
+    return made
+
+
+def _changed(entry: Entry) -> Iterator[str]:
+    departures = entry.child("departures")
+    for departure in departures.children.values() if departures else ():
+        changes = departure.child("changes")
+        yield from changes.children if changes else ()
+
+
+PLOT_FILE = Kind(_plot_file, _changed)

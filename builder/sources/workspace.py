@@ -5,8 +5,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-
-from pydantic import BaseModel
+from typing import Any
 
 from builder.errors import Finding, Findings, Place, UsageError, suggestion
 from builder.model.article import Article
@@ -17,11 +16,12 @@ from builder.sources.articles import read_article
 from builder.sources.checking import check
 from builder.sources.entry import Entry, plain
 from builder.sources.files import (
-    DevelopmentFile,
-    HouseTypeFile,
-    OptionFile,
-    PlotFile,
-    StandardFile,
+    DEVELOPMENT_FILE,
+    HOUSE_TYPE_FILE,
+    OPTION_FILE,
+    PLOT_FILE,
+    STANDARD_FILE,
+    Kind,
 )
 from builder.sources.folder import Folder
 from builder.sources.scope import Scope
@@ -132,9 +132,9 @@ class _Reading:
         self.sound = scope.sound if scope else frozenset()
 
     def workspace(self) -> Workspace:
-        standard = self._layer(self.folder.root / STANDARD, StandardFile)
-        house_types = self._layers("housetypes/*.yaml", HouseTypeFile, besides=STANDARD)
-        options = self._layers("housetypes/options/*.yaml", OptionFile)
+        standard = self._layer(self.folder.root / STANDARD, STANDARD_FILE)
+        house_types = self._layers("housetypes/*.yaml", HOUSE_TYPE_FILE, besides=STANDARD)
+        options = self._layers("housetypes/options/*.yaml", OPTION_FILE)
         developments = {
             path.name: self._development(path)
             for path in self.folder.folders("developments")
@@ -152,27 +152,29 @@ class _Reading:
             self.sound,
         )
 
-    def _layers(self, pattern: str, shape: type[BaseModel], besides: str = "") -> dict[str, Entry]:
+    def _layers(self, pattern: str, kind: Kind[Any], besides: str = "") -> dict[str, Entry]:
         """The files that match, by the id that is their name."""
         return {
             path.stem: entry
             for path in self.folder.matching(pattern)
             if self.folder.name(path) != besides
             and self._well_named(path, path.stem)
-            and (entry := self._layer(path, shape)) is not None
+            and (entry := self._layer(path, kind)) is not None
         }
 
-    def _layer(self, path: Path, shape: type[BaseModel]) -> Entry | None:
+    def _layer(self, path: Path, kind: Kind[Any]) -> Entry | None:
         file = self.folder.name(path)
         text = self.folder.read(path, self.findings)
         entry = None if text is None else read_yaml(text, file, self.findings)
-        if entry is not None and (file in self.sound or self._checks(entry, shape)):
+        if entry is not None and (file in self.sound or self._checks(entry, kind)):
             return entry
         self.unread.add(file)
         return None
 
-    def _checks(self, entry: Entry, shape: type[BaseModel]) -> bool:
-        return check(entry, shape, self.findings) is not None
+    def _checks(self, entry: Entry, kind: Kind[Any]) -> bool:
+        if check(entry, kind.narrow(entry), Findings()) is not None:
+            return True
+        return check(entry, kind.whole, self.findings) is not None
 
     def _well_named(self, path: Path, name: str) -> bool:
         if re.match(IDENTIFIER, name):
@@ -189,7 +191,7 @@ class _Reading:
         return False
 
     def _development(self, path: Path) -> DevelopmentSource:
-        entry = self._layer(path / "development.yaml", DevelopmentFile)
+        entry = self._layer(path / "development.yaml", DEVELOPMENT_FILE)
         table = path / "plots.csv"
         text = self.folder.read(table, self.findings)
         rows = None
@@ -210,7 +212,7 @@ class _Reading:
         reference = f"{development.name}/{row.number}"
         if f"{self.folder.name(development)}/plots.csv" not in self.sound:
             check(plot, partial(Plot), self.findings, path=("plot",), plots=(reference,))
-        own = self._layer(path, PlotFile) if named and path.is_symlink() | path.exists() else None
+        own = self._layer(path, PLOT_FILE) if named and path.is_symlink() | path.exists() else None
         return PlotSource(development.name, row.number, row.entry, self.folder.name(path), own)
 
     def _plots_without_row(self, development: Path, plots: Mapping[str, PlotSource]) -> None:
