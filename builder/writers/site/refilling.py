@@ -7,11 +7,14 @@ top, the page need not be made again: its fixed bytes are those of the published
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from builder.writers.site.filling import Cut, InBytes, Values
 
 _GAPS = re.compile(r"(?:\d{1,9}\{[^{}]+\})+\d{1,9}")
 _BRACES = re.compile(r"[{}]")
+_GAPS_KEPT = 2_048
+"""Pages whose names are kept: those of an edition have the same gaps in all its guides."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +72,7 @@ def refilled_bytes(
     return b"".join((*whole, rest)) if len(rest) == int(parts[-1]) else None
 
 
+@lru_cache(maxsize=_GAPS_KEPT)
 def names_in(gaps: str) -> tuple[str, ...]:
     """The names of the values that stand in a text."""
     return tuple(_BRACES.split(gaps)[1::2])

@@ -6,12 +6,15 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
-from typing import Any
 
 from builder.model.late import MARK
 from builder.writers.site.filling import Values
 from builder.writers.site.refilling import Gaps, names_in, refilled_bytes
 from builder.writers.site.shapes import shape_in
+
+_DECODER = json.JSONDecoder()
+_DOCUMENTS = '"docs":['
+"""What stands before the entries of a search index, which are the last thing in it."""
 
 
 @dataclass(frozen=True)
@@ -64,21 +67,27 @@ class Standing:
     def entries(self, index: str) -> Mapping[str, bytes] | None:
         """The entries of its search index by the files of the pages: JSON without the brackets.
         Nothing where the index is not there as it was published."""
-        if not self.holds(index):
+        content = self._content(index)
+        if content is None:
             return None
-        found: dict[str, list[Any]] = {}
-        for entry in json.loads((self.folder / index).read_bytes())["docs"]:
-            found.setdefault(_file_of(entry["location"]), []).append(entry)
-        return {file: _listed(entries) for file, entries in found.items()}
+        found: dict[str, list[str]] = {}
+        for location, entry in _entries(content.decode()):
+            found.setdefault(_file_of(location), []).append(entry)
+        return {file: ",".join(entries).encode() for file, entries in found.items()}
+
+
+def _entries(index: str) -> Iterator[tuple[str, str]]:
+    """Where each entry of a search index leads, and the entry as it stands there."""
+    start = index.index(_DOCUMENTS) + len(_DOCUMENTS)
+    while index[start] == "{":
+        entry, end = _DECODER.raw_decode(index, start)
+        yield entry["location"], index[start:end]
+        start = end + len(",")
 
 
 def _file_of(location: str) -> str:
     folder = location.partition("#")[0].removeprefix("./")
     return f"{folder}index.html"
-
-
-def _listed(entries: Iterable[Any]) -> bytes:
-    return json.dumps(entries, separators=(",", ":")).encode()[1:-1]
 
 
 class Before:
