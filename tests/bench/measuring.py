@@ -85,10 +85,6 @@ class Runs:
             max(run.peak for run in self.each),
         )
 
-    def times(self, factor: float) -> "Runs":
-        """As long for so many times the work."""
-        return Runs(tuple(run.times(factor) for run in self.each))
-
     def share_of(self, other: "Runs") -> tuple[float, float]:
         """How often it takes as long as another: on the wall, and by the processor."""
         return self._medians(other, lambda ours, theirs: ours / theirs)

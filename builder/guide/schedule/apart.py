@@ -111,7 +111,7 @@ class _Apart:
         """A value with marks for the days in it, at any depth."""
         if isinstance(value, str):
             return self._said(value)
-        if isinstance(value, tuple):
+        if type(value) is tuple:  # Not a span, which stays what it is.
             return tuple(map(self.without, value))
         if isinstance(value, Entry):
             return self._entry(value)

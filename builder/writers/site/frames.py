@@ -37,7 +37,7 @@ class Frames:
     is not the navigation."""
 
     def __init__(self) -> None:
-        self._rests: Lately[Hashable, tuple[str, str, str] | None] = Lately(RESTS)
+        self._rests: Lately[Hashable, tuple[str, str, str]] = Lately(RESTS)
         self._besides: frozenset[str] = frozenset()
 
     def frame(
@@ -64,8 +64,10 @@ class Frames:
         text = "".join(template.root_render_func(context))
         self._besides = frozenset(context.blocks) - {_NAVIGATION}
         before, hole, after = text.partition(_HOLE)
+        if not hole:
+            return None
         between, _, behind = after.partition(content)
-        return self._rests.keep(beside, (before, between, behind)) if hole else None
+        return self._rests.keep(beside, (before, between, behind))
 
     def _navigation(self, template: Template, values: Mapping[str, Any]) -> str:
         """The block of the navigation, in the context that the templates have made for it when they
