@@ -10,6 +10,8 @@ from pathlib import Path
 
 import yaml
 
+from builder.build.building import publish
+from builder.build.report import Target
 from builder.guide.about import About
 from builder.guide.pages import Guide
 from builder.guide.schedule.entries import Schedule
@@ -17,8 +19,6 @@ from builder.guide.schedule.making import schedule_of
 from builder.model.article import Article, FrontMatter, Task
 from builder.model.home import Home
 from builder.preparing import prepare
-from builder.publish.building import publish
-from builder.publish.report import Target
 from builder.selection.choosing import choose
 from tests.conftest import COTTAGE
 from tests.demo import served

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from bs4 import BeautifulSoup
 
-from builder.publish.manifest import GuideRecord, Records
+from builder.build.manifest import GuideRecord, Records
 
 Files = Mapping[str, bytes]
 """Content by path in the tree."""

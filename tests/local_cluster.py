@@ -15,9 +15,9 @@ from typing import Any
 
 from distributed import LocalCluster
 
-from builder.publish import executors, plot_writing
-from builder.publish.executors import Ground
-from builder.publish.plot_writing import Answer, Order
+from builder.build import executors, plot_writing
+from builder.build.executors import Ground
+from builder.build.plot_writing import Answer, Order
 
 
 @contextmanager

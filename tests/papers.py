@@ -19,8 +19,8 @@ import pypdfium2
 import pypdfium2.raw as pdfium
 from bs4 import BeautifulSoup, NavigableString, SoupStrainer
 
+from builder.build.papers import FILES, Paper, PrintingHouse
 from builder.preparing import Preparation, prepare
-from builder.publish.papers import FILES, Paper, PrintingHouse
 
 PROJECT = Path(__file__).parent.parent
 EXPECTED = Path(__file__).parent / "paper"

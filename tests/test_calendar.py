@@ -11,8 +11,8 @@ import recurring_ical_events
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from builder.publish.building import publish
-from builder.publish.report import Target
+from builder.build.building import publish
+from builder.build.report import Target
 from builder.writers.calendar import CALENDAR
 from builder.writers.calendar.events import uid
 from builder.writers.calendar.writing import edition_of, next_edition

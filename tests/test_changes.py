@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup, Tag
 
+from builder.build.building import publish
+from builder.build.change_log import contents_as_kept, kept_log, log_after, log_as_kept
+from builder.build.manifest import GuideRecord, Records
+from builder.build.report import Target
 from builder.guide.changes import CHANGES, Content, compared, logged, with_day, without_changes
 from builder.guide.pages import ChangedDay, ChangedPage, Guide
 from builder.preparing import prepare
-from builder.publish.building import publish
-from builder.publish.change_log import contents_as_kept, kept_log, log_after, log_as_kept
-from builder.publish.manifest import GuideRecord, Records
-from builder.publish.report import Target
 from builder.writers.site.content import content_of
 from builder.writers.site.engine import SiteWriter
 from builder.writers.site.markdown import WrittenPage

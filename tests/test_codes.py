@@ -11,9 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.errors import Findings, HandoverError
-from builder.publish import register as registers
-from builder.publish.codes import ALPHABET, SYMBOLS, draw, normal, sound
-from builder.publish.register import Register, Wanted, issue, read_register, take_back
+from builder.register import register as registers
+from builder.register.codes import ALPHABET, SYMBOLS, draw, normal, sound
+from builder.register.register import Register, Wanted, issue, read_register, take_back
 from builder.sources.folder import Folder
 
 DAY = date(2026, 3, 1)

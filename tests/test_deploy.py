@@ -17,12 +17,12 @@ import pytest
 from click.testing import CliRunner, Result
 from moto.server import ThreadedMotoServer
 
+from builder.build.manifest import Records, records_folder
 from builder.cli.commands import main
+from builder.deploy.deploying import Deployment, deploy
+from builder.deploy.destinations import FolderDestination, Held, StoreDestination
+from builder.deploy.serving import kept_for, media_type
 from builder.errors import HandoverError, UsageError
-from builder.publish.deploying import Deployment, deploy
-from builder.publish.destinations import FolderDestination, Held, StoreDestination
-from builder.publish.manifest import Records, records_folder
-from builder.publish.serving import kept_for, media_type
 from tests.hand_made_trees import Files, contents, dead_links, guide, page, publish
 
 ONE, TWO = "7K3MABCDEFGH2", "9QRSTVWXYZ234"

@@ -8,11 +8,11 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
+from builder.build.building import publish
+from builder.build.report import Report, Target
 from builder.errors import Findings
 from builder.preparing import prepare
-from builder.publish.building import publish
-from builder.publish.register import read_register
-from builder.publish.report import Report, Target
+from builder.register.register import read_register
 from builder.sources.folder import Folder
 from builder.writers.site.assets import Assets
 from builder.writers.site.engine import SiteWriter

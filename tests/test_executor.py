@@ -10,14 +10,14 @@ from pathlib import Path
 import pytest
 from distributed import Client
 
+from builder.build import executors
+from builder.build.building import publish
+from builder.build.executors import Futures, Ground, look_round
+from builder.build.report import Target
+from builder.build.source_files import SourceFiles
+from builder.deploy.verifying import verify
 from builder.digests import tool_digest
 from builder.errors import HandoverError
-from builder.publish import executors
-from builder.publish.building import publish
-from builder.publish.executors import Futures, Ground, look_round
-from builder.publish.report import Target
-from builder.publish.source_files import SourceFiles
-from builder.publish.verifying import verify
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE
 from tests.local_cluster import (
@@ -250,7 +250,7 @@ class _Stub:
 def test_a_process_of_this_machine_that_is_killed_is_a_clear_word(
     site: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("builder.publish.building.write", dies_once)
+    monkeypatch.setattr("builder.build.building.write", dies_once)
     with pytest.raises(HandoverError) as caught:
         publish(Target(site, (), tmp_path / "here", DAY))
     assert isinstance(caught.value.__cause__, BrokenProcessPool)

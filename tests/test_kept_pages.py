@@ -9,14 +9,14 @@ from pathlib import Path
 
 import pytest
 
+from builder.build.building import packed, publish
+from builder.build.manifest import Records
+from builder.build.report import Target
 from builder.errors import Findings
 from builder.guide.pages import Guide
 from builder.guide.schedule.apart import days_apart
 from builder.model.late import MARK, LateValueError
 from builder.preparing import prepare
-from builder.publish.building import packed, publish
-from builder.publish.manifest import Records
-from builder.publish.report import Target
 from builder.shipped import shipped
 from builder.sources.workspace import PlotSource, read_workspace
 from builder.writers.site.markdown import PageTemplates

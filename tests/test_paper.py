@@ -19,12 +19,12 @@ import pypdfium2.raw as pdfium
 import pytest
 import zxingcpp
 
+from builder.build.papers import FILES, PAPERS, Paper, PrintingHouse, cracks_of
 from builder.errors import HandoverError
 from builder.guide.changes import CHANGES, without_changes
 from builder.guide.pages import Guide
 from builder.guide.plan.plans import SEEN
 from builder.preparing import Preparation, prepare
-from builder.publish.papers import FILES, PAPERS, Paper, PrintingHouse, cracks_of
 from builder.writers.paper.emergency import emergency_card
 from builder.writers.paper.ordering import entries
 from builder.writers.site.engine import SiteWriter

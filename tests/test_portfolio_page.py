@@ -9,10 +9,10 @@ import html5lib
 import pytest
 from bs4 import BeautifulSoup, Tag
 
+from builder.build.building import publish
+from builder.build.manifest import Records
+from builder.build.report import Target
 from builder.errors import HandoverError
-from builder.publish.building import publish
-from builder.publish.manifest import Records
-from builder.publish.report import Target
 from builder.writers.portfolio.page import PlotLine, Portfolio, page_of
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT

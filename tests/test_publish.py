@@ -11,9 +11,9 @@ import pytest
 from bs4 import BeautifulSoup
 from PIL import Image
 
-from builder.publish.building import publish
-from builder.publish.manifest import records_folder
-from builder.publish.report import Target
+from builder.build.building import publish
+from builder.build.manifest import records_folder
+from builder.build.report import Target
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT
 
@@ -174,7 +174,7 @@ def test_what_has_not_changed_is_seen_before_anything_is_loaded(
 ) -> None:
     before = contents(tmp_path / "public")
     looked = run(*built, "--format", "json").output
-    monkeypatch.setattr("builder.publish.building.publish", None)
+    monkeypatch.setattr("builder.build.building.publish", None)
     for _ in range(2):
         result = run(*built)
         assert result.exit_code == 0, result.output

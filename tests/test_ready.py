@@ -16,6 +16,8 @@ import yaml
 from click.testing import CliRunner
 from pydantic import BaseModel
 
+from builder.build.building import publish
+from builder.build.report import Target
 from builder.cli import main
 from builder.cli.ready_forms import Question, as_csv, as_json
 from builder.errors import Findings
@@ -23,8 +25,6 @@ from builder.guide.terms import spoken_day
 from builder.model.handover import Handover, OwedBy
 from builder.model.shape import bare, fields
 from builder.preparing import Preparation, prepare
-from builder.publish.building import publish
-from builder.publish.report import Target
 from builder.readiness.assess import NEEDS, Missing, Readiness, assess, case_of, lacking, written_of
 from builder.readiness.need import Case, Stage
 from builder.readiness.recorded import Recorded

@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from builder.build.manifest import records_folder
+from builder.deploy.verifying import verify
 from builder.model.late import CLOSES, OPENS
-from builder.publish.manifest import records_folder
-from builder.publish.verifying import verify
 from builder.writers.site.filling import cut
 from builder.writers.site.refilling import gaps_of, names_in, refilled_bytes
 from tests.test_standing import INDEX, build, files, guide

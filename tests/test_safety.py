@@ -23,15 +23,15 @@ from traceback import format_exception
 
 import pytest
 
+from builder.build import building, executors, plot_writing, swapping
+from builder.build.building import publish
+from builder.build.manifest import GuideRecord, Records, records_folder
+from builder.build.report import Report, Target
+from builder.deploy.verifying import verify
 from builder.errors import Findings, HandoverError
 from builder.preparing import prepare
-from builder.publish import building, executors, plot_writing, swapping
-from builder.publish.building import publish
-from builder.publish.issuing import issue_stickers
-from builder.publish.manifest import GuideRecord, Records, records_folder
-from builder.publish.register import read_register
-from builder.publish.report import Report, Target
-from builder.publish.verifying import verify
+from builder.register.issuing import issue_stickers
+from builder.register.register import read_register
 from builder.sources.folder import Folder
 from builder.sources.scope import Scope
 from tests.broken_workspaces import run

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
+from builder.build.building import publish
+from builder.build.manifest import Records, records_folder
+from builder.build.report import Report, Target
+from builder.deploy.verifying import verify
 from builder.proof.pieces import Pieces, SiteProof
 from builder.proof.standing import Standing
-from builder.publish.building import publish
-from builder.publish.manifest import Records, records_folder
-from builder.publish.report import Report, Target
-from builder.publish.verifying import verify
 from builder.shipped import shipped
 from tests.conftest import COTTAGE
 

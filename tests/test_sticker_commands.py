@@ -8,7 +8,7 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from builder.publish import printing
+from builder.register import printing
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE
 

@@ -11,9 +11,9 @@ import zxingcpp
 
 from builder.errors import Findings
 from builder.preparing import prepare
-from builder.publish.labelling import labels_of
-from builder.publish.printing import print_sheet, stocks_of
-from builder.publish.register import read_register
+from builder.register.labelling import labels_of
+from builder.register.printing import print_sheet, stocks_of
+from builder.register.register import read_register
 from tests.demo import PROJECT
 
 STOCK = "a4-10-of-99x57"

@@ -19,7 +19,7 @@ import zxingcpp
 from builder.errors import Findings, HandoverError, UsageError
 from builder.guide.labels import Label, LabelSize
 from builder.proof.sheets import ExpectedLabel, proof_of_sheet
-from builder.publish.codes import ALPHABET
+from builder.register.codes import ALPHABET
 from builder.sources.checking import check
 from builder.sources.yaml_reader import read_yaml
 from builder.writers.stickers.drawing import description

@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 
+from builder.build.building import publish
+from builder.build.report import Target
 from builder.errors import Findings, FindingsError
 from builder.preparing import prepare
-from builder.publish.building import publish
-from builder.publish.issuing import issue_stickers
-from builder.publish.labelling import labels_of
-from builder.publish.register import Register, read_register, take_back
-from builder.publish.report import Target
+from builder.register.issuing import issue_stickers
+from builder.register.labelling import labels_of
+from builder.register.register import Register, read_register, take_back
 from builder.sources.folder import Folder
 from tests.conftest import COTTAGE
 from tests.demo import Demo

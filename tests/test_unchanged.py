@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from builder.publish.building import publish
-from builder.publish.last_build import origin_now
-from builder.publish.manifest import Records, records_folder
-from builder.publish.report import Report, Target
-from builder.publish.source_files import SourceFiles
-from builder.publish.unchanged import nothing_changed, untouched
-from builder.publish.verifying import verify
+from builder.build.building import publish
+from builder.build.last_build import origin_now
+from builder.build.manifest import Records, records_folder
+from builder.build.report import Report, Target
+from builder.build.source_files import SourceFiles
+from builder.build.unchanged import nothing_changed, untouched
+from builder.deploy.verifying import verify
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE
 from tests.test_publish import contents

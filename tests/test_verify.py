@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from builder.build.manifest import GuideRecord, Records, records_folder, stay_inside
 from builder.cli.commands import main
+from builder.deploy.verifying import Fault, Problem, verify, without_code
 from builder.errors import HandoverError
-from builder.publish.manifest import GuideRecord, Records, records_folder, stay_inside
-from builder.publish.verifying import Fault, Problem, verify, without_code
 from tests.hand_made_trees import guide, page, publish
 
 ONE, TWO = "7K3MABCDEFGH2", "9QRSTVWXYZ234"

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import click
 
+from builder.build.report import Report, Target
+from builder.build.source_files import SourceFiles
+from builder.build.unchanged import nothing_changed
 from builder.cli.options import date_option, format_option, today, workspace_option
 from builder.cli.show import counted, plain_findings, show_findings, steps
-from builder.publish.report import Report, Target
-from builder.publish.source_files import SourceFiles
-from builder.publish.unchanged import nothing_changed
 
 
 @click.command()
@@ -50,7 +50,7 @@ def build(
 
 def _published(target: Target, sources: SourceFiles) -> Report:
     # What publishes takes longer to load than it takes to see that nothing has changed.
-    from builder.publish.building import publish  # noqa: PLC0415
+    from builder.build.building import publish  # noqa: PLC0415
 
     with steps("Publishing", None) as count:
         return publish(target, count.done, sources)

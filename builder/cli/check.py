@@ -11,8 +11,8 @@ from builder.cli.show import show_findings
 from builder.demonstration.script import script_of
 from builder.errors import Severity
 from builder.preparing import prepare
-from builder.publish.issuing import check_codes
-from builder.publish.labelling import address_can_be_printed
+from builder.register.issuing import check_codes
+from builder.register.labelling import address_can_be_printed
 
 
 @click.command()

@@ -9,6 +9,7 @@ from typing import NoReturn
 
 import click
 
+from builder.build.outside import keep_outside
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import findings_as_text
 from builder.demonstration.recording import Comparison, keep
@@ -17,7 +18,6 @@ from builder.demonstration.sheet import RunSheet, run_sheet
 from builder.errors import Findings, UsageError
 from builder.guide.terms import spoken_day
 from builder.preparing import prepare
-from builder.publish.outside import keep_outside
 from builder.rules.documents import documents_of
 from builder.shipped import own_or_shipped
 from builder.sources.folder import Folder

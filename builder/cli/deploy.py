@@ -10,8 +10,8 @@ import click
 
 from builder.cli.columns import columns
 from builder.cli.show import counted, steps
-from builder.publish.deploying import Deployment
-from builder.publish.deploying import deploy as deploy_tree
+from builder.deploy.deploying import Deployment
+from builder.deploy.deploying import deploy as deploy_tree
 
 
 @click.command()

@@ -12,11 +12,11 @@ from builder.cli.show import steps
 from builder.errors import Findings
 from builder.guide.pages import Guide, Page
 from builder.guide.sticker_pages import StickerRecord
-from builder.publish.register import Register, read_register
 from builder.recall.files import target_of
 from builder.recall.homes import Homes, read_homes
 from builder.recall.impact import impact_of
 from builder.recall.showing import WritePage
+from builder.register.register import Register, read_register
 from builder.shipped import own_or_shipped
 from builder.sources.workspace import Workspace
 from builder.writers.site.markdown import PageTemplates

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
+from builder.build.papers import PAPERS, Paper, print_papers
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import counted, findings_as_text, steps
 from builder.preparing import prepare
-from builder.publish.issuing import check_codes
-from builder.publish.papers import PAPERS, Paper, print_papers
+from builder.register.issuing import check_codes
 
 
 @click.command(name="print")

@@ -13,11 +13,11 @@ from builder.cli.show import counted
 from builder.errors import Finding
 from builder.model.handover import OwedBy
 from builder.preparing import Preparation, prepare
-from builder.publish.issuing import check_codes
-from builder.publish.labelling import address_can_be_printed
 from builder.readiness.assess import assess
 from builder.readiness.need import Stage
 from builder.readiness.published import errors_of
+from builder.register.issuing import check_codes
+from builder.register.labelling import address_can_be_printed
 
 
 @click.command()

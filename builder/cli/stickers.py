@@ -12,11 +12,11 @@ from builder.cli.show import counted
 from builder.errors import Findings, FindingsError, HandoverError, UsageError
 from builder.guide.labels import Label
 from builder.preparing import Preparation, prepare
-from builder.publish.codes import normal, sound
-from builder.publish.issuing import check_codes, issue_stickers
-from builder.publish.labelling import address_can_be_printed, chosen, labels_of
-from builder.publish.printing import print_sheet, stocks_of
-from builder.publish.register import Register, read_register, take_back
+from builder.register.codes import normal, sound
+from builder.register.issuing import check_codes, issue_stickers
+from builder.register.labelling import address_can_be_printed, chosen, labels_of
+from builder.register.printing import print_sheet, stocks_of
+from builder.register.register import Register, read_register, take_back
 from builder.writers.stickers.drawing import png, svg
 from builder.writers.stickers.layout import lay_out
 from builder.writers.stickers.saving import save

@@ -9,8 +9,8 @@ import click
 
 from builder.cli.columns import SHOWN, columns
 from builder.cli.show import counted
-from builder.publish.verifying import Fault, Verified, by_plot, without_code
-from builder.publish.verifying import verify as verify_tree
+from builder.deploy.verifying import Fault, Verified, by_plot, without_code
+from builder.deploy.verifying import verify as verify_tree
 
 
 @click.command()

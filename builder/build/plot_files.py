@@ -6,11 +6,11 @@ from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from builder.build.manifest import GuideRecord
+from builder.build.tree import linked
 from builder.errors import Finding
 from builder.guide.changes import Content
 from builder.guide.pages import ChangedDay
-from builder.publish.manifest import GuideRecord
-from builder.publish.tree import linked
 from builder.writers.calendar import CALENDAR
 from builder.writers.site.edition import Closed
 from builder.writers.site.refilling import Gaps

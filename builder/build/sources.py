@@ -5,10 +5,10 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from functools import cached_property
 
+from builder.build.source_files import SETTINGS, SourceFiles
 from builder.digests import digest_of, of_mapping, tool_digest
 from builder.layers.stack import files_of
-from builder.publish.register import Register
-from builder.publish.source_files import SETTINGS, SourceFiles
+from builder.register.register import Register
 from builder.sources.entry import plain
 from builder.sources.workspace import PlotSource, Workspace
 

@@ -10,9 +10,9 @@ from pathlib import Path
 from typing import Any, Final, Protocol
 from urllib.parse import urlsplit
 
+from builder.deploy.serving import kept_for, media_type
+from builder.deploy.verifying import tree_files, without_code
 from builder.errors import HandoverError, UsageError
-from builder.publish.serving import kept_for, media_type
-from builder.publish.verifying import tree_files, without_code
 
 _OBJECT_STORES: Final = frozenset({"s3", "s3a", "gs", "gcs", "abfs", "abfss", "az"})
 """Protocols that have no folders to make: a path is one name."""

@@ -6,8 +6,8 @@ from contextlib import suppress
 from dataclasses import replace
 from typing import Any
 
+from builder.build.manifest import GuideRecord
 from builder.errors import Finding, Place, Severity
-from builder.publish.manifest import GuideRecord
 
 _TEXTS = ("code", "wrong", "right", "path", "basis", "layer", "waived")
 

@@ -9,26 +9,26 @@ from contextlib import closing
 from dataclasses import replace
 from itertools import chain
 
+from builder.build.change_log import contents_as_kept, log_as_kept
+from builder.build.executors import Ground, Workers, workers
+from builder.build.kept_findings import as_kept, kept_findings
+from builder.build.last_build import Origin, keep, origin_now
+from builder.build.manifest import GuideRecord, Records
+from builder.build.plot_writing import Answer, Bench, Order, PlotOrder, Written, bench, write
+from builder.build.portfolio import Gathering, Outcome, Standing, standing
+from builder.build.portfolio_page import write_portfolio
+from builder.build.report import Published, Report, Target
+from builder.build.source_files import SourceFiles, register_digests
+from builder.build.sources import FOR_ALL_PAGES, Sources, differing, is_article
+from builder.build.swapping import Tree
+from builder.build.unchanged import untouched
 from builder.editions.grouping import Keys
 from builder.errors import Findings, FindingsError
 from builder.layers.stack import Stacking
 from builder.preparing import articles_alone, chosen_plots, stopped
-from builder.publish.change_log import contents_as_kept, log_as_kept
-from builder.publish.executors import Ground, Workers, workers
-from builder.publish.guide_codes import GuideCodes
-from builder.publish.issuing import check_codes
-from builder.publish.kept_findings import as_kept, kept_findings
-from builder.publish.last_build import Origin, keep, origin_now
-from builder.publish.manifest import GuideRecord, Records
-from builder.publish.plot_writing import Answer, Bench, Order, PlotOrder, Written, bench, write
-from builder.publish.portfolio import Gathering, Outcome, Standing, standing
-from builder.publish.portfolio_page import write_portfolio
-from builder.publish.redirects import redirect_files
-from builder.publish.report import Published, Report, Target
-from builder.publish.source_files import SourceFiles, register_digests
-from builder.publish.sources import FOR_ALL_PAGES, Sources, differing, is_article
-from builder.publish.swapping import Tree
-from builder.publish.unchanged import untouched
+from builder.register.guide_codes import GuideCodes
+from builder.register.issuing import check_codes
+from builder.register.redirects import redirect_files
 from builder.sources.scope import Scope
 from builder.sources.workspace import PlotSource, Workspace
 from builder.writers.portfolio.page import State

@@ -9,9 +9,9 @@ from functools import cached_property
 from pathlib import Path
 
 from builder.digests import digest_of, of_files, of_mapping, tool_digest
+from builder.register.codes import REGISTER
 from builder.shipped import own_or_shipped, shipped
 
-REGISTER = "register.csv"
 SETTINGS = "mkdocs.yml"
 _FOLDERS = ("housetypes", "developments", "content", "site_templates", "stickers")
 _PRIVATE = "records"

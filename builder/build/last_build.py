@@ -10,11 +10,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
+from builder.build.kept_findings import as_kept, found_again
+from builder.build.manifest import Records
+from builder.build.report import Report, Target
+from builder.build.source_files import SourceFiles, register_digests
 from builder.errors import Finding
-from builder.publish.kept_findings import as_kept, found_again
-from builder.publish.manifest import Records
-from builder.publish.report import Report, Target
-from builder.publish.source_files import SourceFiles, register_digests
 from builder.writers.portfolio.page import PlotLine
 
 

@@ -6,12 +6,12 @@ from datetime import date
 from pathlib import Path
 from typing import Literal, get_args
 
+from builder.build.outside import keep_outside
 from builder.errors import Findings, FindingsError, HandoverError
 from builder.guide.changes import without_changes
 from builder.model.handover import Document
 from builder.preparing import Preparation, Prepared
-from builder.publish.outside import keep_outside
-from builder.publish.register import read_register
+from builder.register.register import read_register
 from builder.rules.documents import documents_of
 from builder.rules.reference import library
 from builder.shipped import own_or_shipped

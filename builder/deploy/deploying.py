@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, Protocol, TypeVar
 
-from builder.errors import HandoverError, UsageError, suggestion
-from builder.publish.deployed import (
+from builder.build.manifest import GuideRecord, Records
+from builder.deploy.deployed import (
     CHANGING,
     FOUND,
     LOOSE,
@@ -24,7 +24,7 @@ from builder.publish.deployed import (
     sent,
     sent_loose,
 )
-from builder.publish.deployment_plan import (
+from builder.deploy.deployment_plan import (
     Deletion,
     GuideParcels,
     Parcel,
@@ -32,9 +32,9 @@ from builder.publish.deployment_plan import (
     may_be_sent,
     plan_of,
 )
-from builder.publish.destinations import Destination, FolderDestination, Held, destination_at
-from builder.publish.manifest import GuideRecord, Records
-from builder.publish.verifying import SHARED, digest_of, faults, known_records
+from builder.deploy.destinations import Destination, FolderDestination, Held, destination_at
+from builder.deploy.verifying import SHARED, digest_of, faults, known_records
+from builder.errors import HandoverError, UsageError, suggestion
 
 REDIRECTS: Final = "redirects"
 _LIST_OF_CODES: Final = "_redirects"

@@ -20,8 +20,7 @@ from typing import Literal, get_args
 from filelock import FileLock, Timeout
 
 from builder.errors import Finding, Findings, FindingsError, HandoverError, Place
-from builder.publish.codes import draw, sound
-from builder.publish.source_files import REGISTER
+from builder.register.codes import REGISTER, draw, sound
 from builder.sources.folder import Folder
 
 NAME = REGISTER

@@ -8,8 +8,8 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 
 from builder.errors import Findings, HandoverError
-from builder.publish.codes import draw
-from builder.publish.register import Register, keep_drawn, read_register
+from builder.register.codes import draw
+from builder.register.register import Register, keep_drawn, read_register
 from builder.sources.workspace import PlotSource, Workspace
 
 

@@ -12,6 +12,18 @@ from functools import lru_cache, partial
 from itertools import chain
 from pathlib import Path
 
+from builder.build.change_log import kept_contents, log_after
+from builder.build.manifest import GuideRecord, Records
+from builder.build.plot_files import (
+    Made,
+    content_of,
+    of_closed,
+    standing_guide,
+    with_calendar,
+    write_files,
+)
+from builder.build.sources import is_article
+from builder.build.tree import Policies
 from builder.editions.making import Edition, EditionMaker, Filling, Member
 from builder.errors import Finding, Findings, HandoverError
 from builder.guide.changes import Content, logged
@@ -23,20 +35,8 @@ from builder.proof.pieces import Pieces, SiteProof
 from builder.proof.standing import Places
 from builder.proof.standing import Standing as StandingPages
 from builder.proof.weight import overweight
-from builder.publish.change_log import kept_contents, log_after
-from builder.publish.issuing import StickerOf, stickers_in
-from builder.publish.manifest import GuideRecord, Records
-from builder.publish.plot_files import (
-    Made,
-    content_of,
-    of_closed,
-    standing_guide,
-    with_calendar,
-    write_files,
-)
-from builder.publish.register import Register
-from builder.publish.sources import is_article
-from builder.publish.tree import Policies
+from builder.register.issuing import StickerOf, stickers_in
+from builder.register.register import Register
 from builder.shipped import own_or_shipped
 from builder.sources.scope import Scope
 from builder.sources.workspace import Workspace, read_workspace

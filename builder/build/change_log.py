@@ -4,9 +4,9 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any, get_args
 
+from builder.build.manifest import GuideRecord
 from builder.guide.changes import Content, How, compared, with_day
 from builder.guide.pages import ChangedDay, ChangedPage
-from builder.publish.manifest import GuideRecord
 
 _HOW: tuple[How, ...] = get_args(How)
 

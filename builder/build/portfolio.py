@@ -5,12 +5,12 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from builder.build.change_log import kept_log
+from builder.build.kept_findings import kept_findings
+from builder.build.manifest import GuideRecord, Records
 from builder.errors import Finding, Severity
 from builder.layers.stack import files_of
-from builder.publish.change_log import kept_log
-from builder.publish.kept_findings import kept_findings
-from builder.publish.manifest import GuideRecord, Records
-from builder.publish.register import Register
+from builder.register.register import Register
 from builder.sources.entry import Entry
 from builder.sources.workspace import PlotSource, Workspace
 from builder.writers.portfolio.page import PlotLine, Portfolio, State

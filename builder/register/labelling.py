@@ -9,9 +9,9 @@ from builder.guide.labels import Label, LabelSize
 from builder.guide.pieces import Piece
 from builder.home.assemble import TracedHome
 from builder.preparing import Prepared
-from builder.publish.codes import SYMBOLS
-from builder.publish.issuing import sticker_size, stickers_of, wants_sticker
-from builder.publish.register import Register
+from builder.register.codes import SYMBOLS
+from builder.register.issuing import sticker_size, stickers_of, wants_sticker
+from builder.register.register import Register
 from builder.writers.stickers.matrix import CAPACITIES
 
 LONGEST_ADDRESS = max(CAPACITIES.values())

@@ -22,10 +22,10 @@ from queue import Empty, SimpleQueue
 from threading import Thread
 from typing import Any, Protocol, TypeVar
 
+from builder.build.manifest import records_folder
+from builder.build.source_files import SourceFiles
 from builder.digests import tool_digest
 from builder.errors import HandoverError
-from builder.publish.manifest import records_folder
-from builder.publish.source_files import SourceFiles
 
 FEW = 3
 """Editions that are not worth another process: starting one takes about as long as writing two."""

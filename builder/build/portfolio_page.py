@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
+from builder.build.manifest import Records
 from builder.errors import HandoverError
-from builder.publish.manifest import Records
 from builder.shipped import own_or_shipped
 from builder.writers.portfolio.page import FOLDER, Portfolio, page_of
 

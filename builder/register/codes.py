@@ -7,6 +7,9 @@ again, so that every code stays in the 32 letters and digits.
 
 import secrets
 
+REGISTER = "register.csv"
+"""The file of a development's codes, in its folder."""
+
 ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 SYMBOLS = 13
 """Random symbols of a code: 65 bits, of which drawing again costs a fifth of one."""

@@ -31,12 +31,9 @@ from typing import Any
 
 from filelock import FileLock, Timeout
 
-from builder.digests import digest_of
-from builder.errors import HandoverError
-from builder.publish.manifest import GuideRecord, Records, records_folder
-from builder.publish.plot_writing import Written, unwritable
-from builder.publish.redirects import sticker_paths
-from builder.publish.tree import (
+from builder.build.manifest import GuideRecord, Records, records_folder
+from builder.build.plot_writing import Written, unwritable
+from builder.build.tree import (
     Policies,
     headers,
     linked,
@@ -45,7 +42,10 @@ from builder.publish.tree import (
     robots,
     write_whole,
 )
-from builder.publish.unchanged import WORKPLACE
+from builder.build.unchanged import WORKPLACE
+from builder.digests import digest_of
+from builder.errors import HandoverError
+from builder.register.redirects import sticker_paths
 from builder.writers.site.assets import FOLDER as ASSETS
 from builder.writers.site.assets import Assets
 

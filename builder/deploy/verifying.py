@@ -13,8 +13,8 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import Final
 
+from builder.build.manifest import GuideRecord, Records
 from builder.errors import UsageError
-from builder.publish.manifest import GuideRecord, Records
 
 KEPT_BY_A_BUILD: Final = (".building-*", ".*.new")
 """What a running build keeps in the tree for a while: its workplace, and drafts of single files."""

@@ -15,8 +15,8 @@ from typing import Final
 
 from filelock import FileLock, Timeout
 
+from builder.build.manifest import DIGITS, stay_inside
 from builder.errors import HandoverError
-from builder.publish.manifest import DIGITS, stay_inside
 
 FOUND: Final = "found"
 """It was there before anything was sent, with content that is not known. Not ours to delete."""

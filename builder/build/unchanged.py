@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 
+from builder.build.last_build import LastBuild, Origin, last_build, origin_now
+from builder.build.manifest import Records
+from builder.build.portfolio_page import write_portfolio
+from builder.build.report import Report, Target
+from builder.build.source_files import SourceFiles
 from builder.errors import Finding, Findings
-from builder.publish.last_build import LastBuild, Origin, last_build, origin_now
-from builder.publish.manifest import Records
-from builder.publish.portfolio_page import write_portfolio
-from builder.publish.report import Report, Target
-from builder.publish.source_files import SourceFiles
 from builder.sources.scope import Scope
 from builder.writers.portfolio.page import PlotLine, Portfolio
 

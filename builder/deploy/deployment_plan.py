@@ -21,10 +21,10 @@ from enum import IntEnum
 from pathlib import Path
 from typing import Final
 
-from builder.publish.deployed import FOUND, content_of, is_loose
-from builder.publish.manifest import GuideRecord
-from builder.publish.serving import is_guide_script
-from builder.publish.verifying import SHARED
+from builder.build.manifest import GuideRecord
+from builder.deploy.deployed import FOUND, content_of, is_loose
+from builder.deploy.serving import is_guide_script
+from builder.deploy.verifying import SHARED
 
 _MAY_NAME_ASSETS: Final = (".html", ".css", ".js", ".json", ".webmanifest")
 
