@@ -12,6 +12,7 @@ from pydantic import BaseModel
 
 from builder.layers.kept import Kept
 from builder.model.building import Door, Room
+from builder.model.fitted import Fitting, Stairs
 from builder.model.home import Home
 from builder.model.outside import Fence
 from builder.model.record import Placed, Point, entries_of
@@ -100,8 +101,21 @@ def _fences(fences: Mapping[str, Fence], _: float) -> Mapping[str, Fence]:
     return _each(fences, lambda fence: {"side": _OTHER.get(fence.side, fence.side)})
 
 
+def _stairs(stairs: Mapping[str, Stairs], twice_middle: float) -> Mapping[str, Stairs]:
+    return _each(stairs, lambda flight: {
+        "line": tuple(_across(point, twice_middle) for point in flight.line)
+    })  # fmt: skip
+
+
+def _fittings(fittings: Mapping[str, Fitting], twice_middle: float) -> Mapping[str, Fitting]:
+    return _each(fittings, lambda fitting: {
+        "at": _across(fitting.at, twice_middle), "turn": fitting.turn and -fitting.turn
+    })  # fmt: skip
+
+
 _MIRRORED: Mapping[str, Callable[[Any, float], Any]] = {
     "rooms": _rooms, "doors": _doors, "windows": _placed, "equipment": _placed, "fences": _fences,
+    "stairs": _stairs, "fittings": _fittings,
 }  # fmt: skip
 """How each section that has a hand becomes its mirror image about a line."""
 

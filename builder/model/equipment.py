@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, Field, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
+from builder.model.fitted import Symbol
 from builder.model.record import (
     ArticleId,
     ById,
@@ -80,6 +81,7 @@ class Kind(Record):
     know and that this one does the work of: a combined alarm counts as two. ``cooks``: it burns
     fuel for cooking, not for heat. ``cover`` is how long its maker answers for it from the day of
     its registration, ``register_within`` until when it is registered, from legal completion.
+    ``drawn`` is how it is shown on plans from above, with its back to the nearest wall.
     """
 
     name: Text
@@ -96,6 +98,7 @@ class Kind(Record):
     cover: Term | None = None
     register_within: Term | None = None
     page: bool = True
+    drawn: Symbol | None = None
     facts: ById[FactDefinition] = Field(default_factory=empty)
 
 

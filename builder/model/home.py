@@ -5,6 +5,7 @@ from pydantic import Field
 from builder.model.building import Door, Floor, Form, Room, RoomKind, Window
 from builder.model.cover import Cover, Matter
 from builder.model.equipment import Equipment, Kind, Position, System
+from builder.model.fitted import Fitting, Stairs
 from builder.model.outside import Communal, Fence, Garage, Gate, Lawn, Parking, Store
 from builder.model.people import Builder, Contact, Development, HouseType, Option, Plot
 from builder.model.record import ById, Record, empty
@@ -33,6 +34,8 @@ class Home(Record):
     options: ById[Option] = Field(default_factory=empty)
     doors: ById[Door] = Field(default_factory=empty)
     windows: ById[Window] = Field(default_factory=empty)
+    stairs: ById[Stairs] = Field(default_factory=empty)
+    fittings: ById[Fitting] = Field(default_factory=empty)
     heating: Heating | None = None
     zones: ById[Zone] = Field(default_factory=empty)
     ventilation: Ventilation | None = None

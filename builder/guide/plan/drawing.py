@@ -10,11 +10,22 @@ from builder.model.equipment import PinShape
 UNITS = 80
 """Units of a drawing in a metre: 1.25 cm each, so that outlines drawn to 5 cm stay whole."""
 
+OUTSIDE, INSIDE = 0.12, 0.05
+"""Half of the thickness, in metres, that an outside wall and a wall between rooms are drawn with."""
+
 COVERS = 12
 """Units about its middle that every shape of a pin covers."""
 
 Spot = tuple[int, int]
-Strokes = Literal["panel", "overhead", "roof", "sill"]
+Strokes = Literal["panel", "overhead", "roof", "sill", "fitting", "way-up"]
+
+BUILT_IN: frozenset[Strokes] = frozenset({"fitting", "way-up"})
+"""What stands in rooms and lies under the walls of a drawing."""
+
+
+def spot_of(point: tuple[float, float]) -> Spot:
+    """A point of the home, in metres, as a spot of its drawing."""
+    return round(point[0] * UNITS), round(-point[1] * UNITS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,11 +49,17 @@ class Leaf:
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """A thin line: a sliding panel, a garage door overhead, a roof window or the edges of a window."""
+    """A thin line: a sliding panel, a garage door overhead, a window's edges, a bath, a step."""
 
     points: tuple[Spot, ...]
     kind: Strokes
     closed: bool = False
+
+    @property
+    def box(self) -> Box:
+        """The least box around it."""
+        across, down = [x for x, _ in self.points], [y for _, y in self.points]
+        return Box(min(across), min(down), max(across), max(down))
 
 
 @dataclass(frozen=True, slots=True)

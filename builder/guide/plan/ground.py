@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from builder.guide.plan.boxes import Box
-from builder.guide.plan.drawing import Area, Base
+from builder.guide.plan.drawing import BUILT_IN, Area, Base
 
 INNER, OUTER = 4, 10
 """Units from the outline of a room to the face of its wall: to another room, and to outside."""
@@ -86,7 +86,14 @@ class Site:
 
     @cached_property
     def windows(self) -> tuple[Box, ...]:
-        return tuple(_square(each.points) for each in self.base.strokes if each.kind == "sill")
+        return tuple(each.box for each in self.base.strokes if each.kind == "sill")
+
+    @cached_property
+    def built_in(self) -> tuple[Box, ...]:
+        """The boxes around what stands in rooms, such as baths and the steps of stairs."""
+        return tuple(
+            each.box for each in self.base.strokes if each.kind in BUILT_IN and each.closed
+        )
 
     def within(self, area: Area, clear: float) -> Ground:
         """The ground of a room, so many units clear of the faces of its walls."""

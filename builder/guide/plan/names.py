@@ -91,7 +91,7 @@ def names_of(
     left_over = []
     for area in site.base.areas:
         room = Room(area, site.within(area, _CLEAR))
-        inside = _inside(room, named[area.room], sizes, avoided, site.swings)
+        inside = _inside(room, named[area.room], sizes, avoided, (*site.swings, *site.built_in))
         if inside is None:
             left_over.append(room)
         else:
@@ -102,13 +102,13 @@ def names_of(
 
 
 def _inside(
-    room: Room, text: str, sizes: Sequence[int], avoided: Sequence[Spot], doors: Sequence[Box]
+    room: Room, text: str, sizes: Sequence[int], avoided: Sequence[Spot], things: Sequence[Box]
 ) -> Name | None:
     """The name at the largest size that fits in its room, where it covers least."""
     for size in sizes:
         best, least = None, math.inf
         for wrapped, place in _fitting(room, _wraps(text, size)):
-            covered = _covered(place, avoided, doors)
+            covered = _covered(place, avoided, things)
             if covered < least:
                 best, least = (wrapped, place), covered
             if covered == 0:
@@ -133,9 +133,9 @@ def _fitting(room: Room, wraps: Sequence[Wrapped]) -> Iterator[tuple[Wrapped, Bo
                 yield wrapped, place
 
 
-def _covered(place: Box, avoided: Sequence[Spot], swings: Sequence[Box]) -> int:
+def _covered(place: Box, avoided: Sequence[Spot], things: Sequence[Box]) -> int:
     spots = sum(place.grown(2).holds(*spot) for spot in avoided)
-    return 2 * spots + sum(place.overlaps(swing) for swing in swings)
+    return 2 * spots + sum(place.overlaps(thing) for thing in things)
 
 
 def _beside(room: Room, text: str, size: int, base: Base, names: Sequence[Name]) -> Name:

@@ -8,6 +8,7 @@ from functools import cached_property
 from builder.guide.pieces import Piece
 from builder.guide.plan.boxes import Box
 from builder.guide.plan.drawing import UNITS, Base, FloorPlan, Highlight, Mark, Name, Spot
+from builder.guide.plan.fitted import drawn_pieces
 from builder.guide.plan.ground import Site
 from builder.guide.plan.marks import marks_of
 from builder.guide.plan.names import names_of
@@ -61,7 +62,9 @@ class Plans:
     def bases(self) -> Mapping[str, Base]:
         """The floors that have a drawing, from the lowest up."""
         home = self.home
-        parts = (Floor, home.floors, home.rooms, home.room_kinds, home.doors, home.windows)
+        built = (home.floors, home.rooms, home.room_kinds, home.doors, home.windows)
+        drawn = self.kept.same(tuple(drawn_pieces(home)))
+        parts = (Floor, *built, home.stairs, home.fittings, drawn)
         return self.kept.made_from(parts, lambda: _bases(Survey(home, self.kept)))
 
     @cached_property

@@ -10,6 +10,7 @@ from markupsafe import Markup, escape
 
 from builder.guide.plan.boxes import Box, text_width
 from builder.guide.plan.drawing import (
+    BUILT_IN,
     UNITS,
     Base,
     FloorPlan,
@@ -89,14 +90,18 @@ def _floor(base: Base, shaded: Iterable[str] = ()) -> str:
     ]
     walls = "".join(_path(ring) for ring in base.walls)
     leaves = "".join(map(_leaf, base.leaves))
+    built = [each for each in base.strokes if each.kind in BUILT_IN]
+    others = [each for each in base.strokes if each.kind not in BUILT_IN]
     return (
-        f'{"".join(areas)}<path class="wall" fill-rule="evenodd" d="{walls}"/>'
-        f"{_drawn('door', leaves)}{''.join(_strokes(base.strokes))}"
+        f"{''.join(areas)}{''.join(_strokes(built))}"
+        f'<path class="wall" fill-rule="evenodd" d="{walls}"/>'
+        f"{_drawn('door', leaves)}{''.join(_strokes(others))}"
     )
 
 
-def _strokes(strokes: tuple[Stroke, ...]) -> Iterator[str]:
+def _strokes(strokes: Iterable[Stroke]) -> Iterator[str]:
     """The thin lines of a floor, those of one kind together."""
+    strokes = tuple(strokes)
     for kind in dict.fromkeys(each.kind for each in strokes):
         lines = (_path(each.points, closed=each.closed) for each in strokes if each.kind == kind)
         yield _drawn(kind, "".join(lines))

@@ -12,12 +12,10 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from builder.guide.plan.boxes import Box
-from builder.guide.plan.drawing import UNITS, Area, Base, Leaf, Spot, Stroke
+from builder.guide.plan.drawing import INSIDE, OUTSIDE, Area, Base, Leaf, Spot, Stroke, spot_of
+from builder.guide.plan.fitted import fitting_strokes, stair_strokes
 from builder.home.survey import Survey
 from builder.model.building import Door, Window
-
-OUTSIDE, INSIDE = 0.12, 0.05
-"""Half of the thickness, in metres, that an outside wall and a wall between rooms are drawn with."""
 
 _STEP = 0.03
 """Metres before and behind a wall at which is asked which room lies there."""
@@ -85,7 +83,7 @@ class Floor:
         }
 
     def spot(self, point: Vector) -> Spot:
-        return round(point[0] * UNITS), round(-point[1] * UNITS)
+        return spot_of(point)
 
     def _ring(self, ring: BaseGeometry) -> tuple[Spot, ...]:
         return tuple(self.spot((x, y)) for x, y in list(ring.coords)[:-1])
@@ -161,7 +159,9 @@ class Floor:
     ) -> list[Stroke]:
         strokes = [each for door, opening in doors for each in self._panels(door, opening)]
         strokes += [each for _, opening in windows for each in self._sill(opening)]
-        return strokes + list(self._roof_windows())
+        strokes += self._roof_windows()
+        strokes += stair_strokes(self.survey, self.rooms)
+        return strokes + list(fitting_strokes(self.survey, self.rooms))
 
     def _panels(self, door: Door, opening: Opening) -> Iterator[Stroke]:
         half = opening.half
