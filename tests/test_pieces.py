@@ -9,9 +9,11 @@ from hypothesis import strategies as st
 
 from builder.lately import Lately
 from builder.preparing import prepare
-from builder.proof.crawl import ReadPage, read_text
+from builder.proof.allowed import Kind, Kinds
+from builder.proof.judging import Judged, content_hash, judge, left_open
 from builder.proof.pieces import Pieces, SiteProof
 from builder.writers.site.engine import SiteWriter
+from builder.writers.site.inline import inline_scripts
 from builder.writers.site.plugin import shown
 from builder.writers.site.press import Press
 
@@ -27,13 +29,12 @@ TWO = (HEAD, '<h1 id="b">B</h1>', '<h1 id="top">T</h1>', END)
 def is_sound(*sections: str, proof: SiteProof | None = None) -> bool:
     one = (HEAD, '<h1 id="top">T</h1>', *sections, END)
     pages = {"g/X/one/index.html": one, "g/X/two/index.html": TWO}
-    return (proof or SiteProof(Pieces())).is_sound(FILES, pages, {})
+    return (proof or SiteProof(Pieces())).is_sound(FILES, pages, ())
 
 
-def told(page: ReadPage) -> tuple[object, ...]:
-    links = {(tag, target) for tag, target, _ in page.links}
-    refused = {what for what, _ in page.refused}
-    return links, page.anchors, set(page.scripts), set(page.styles), refused
+def told(page: Judged) -> tuple[object, ...]:
+    links = {(each.tag, each.target) for each in page.links}
+    return links, page.anchors, {each.wrong for each in page.refused}
 
 
 @pytest.mark.parametrize("reference", PLOTS)
@@ -41,12 +42,16 @@ def test_the_pieces_of_a_page_hold_what_the_page_holds(reference: str) -> None:
     guide = prepare(DEMO, [reference], DAY).plots[reference].guide
     whole = shown(guide, SiteWriter(DEMO).templates, DEMO)
     edition = Press(DEMO).edition(whole)
+    kind = Kind("article", frozenset(map(content_hash, inline_scripts())))
+    pieces = Pieces(Kinds(kind))
     assert len(whole.pages) > 40
     for written in whole.pages:
         page = edition.page(written)
-        read = [told(read_text(each.encode())) for each in page.pieces]
-        together = tuple(set().union(*each) for each in zip(*read, strict=True))
-        assert together == told(read_text(page.html.parts[0])), page.file
+        read = [each for _, each in pieces.read(page.file, page.pieces)]
+        together = tuple(set().union(*each) for each in zip(*map(told, read), strict=True))
+        assert together == told(judge(page.html.parts[0].decode(), kind)), page.file
+        assert not together[-1]
+        assert left_open(read[-1].open) == ()
 
 
 def test_a_sound_guide() -> None:
@@ -56,10 +61,10 @@ def test_a_sound_guide() -> None:
 @pytest.mark.parametrize(
     "fault",
     [
-        '<a href="../three/">', '<a href="../../../x/">', '<a href="../two/#c">', '<a href="#c">',
-        '<img src="https://elsewhere.example/x.png">', '<a href="/absolute/">',
-        '<script src="//elsewhere.example/x.js"></script>', '<p style="color: red">',
-        "<style>p {}</style>", '<p onclick="go()">',
+        '<a href="../three/"></a>', '<a href="../../../x/"></a>', '<a href="../two/#c"></a>',
+        '<a href="#c"></a>', '<img src="https://elsewhere.example/x.png">', '<a href="/absolute/"></a>',
+        '<script src="//elsewhere.example/x.js"></script>', '<p style="color: red"></p>',
+        "<style>p {}</style>", '<p onclick="go()"></p>', "<p>", "</p>", "<script>go()</script>",
     ],
 )  # fmt: skip
 def test_each_fault_is_seen(fault: str) -> None:

@@ -168,5 +168,5 @@ def test_places_that_new_and_taken_pages_need(
     new, taken = "g/X/one/index.html", "g/X/two/index.html"
     text = '<html><body><h1 id="top">One</h1><a href="../two/#b">b</a></body></html>'
     standing = Standing({taken: lambda: frozenset(places)}, {new: lambda: frozenset(replaced)})
-    found = SiteProof(Pieces()).is_sound(frozenset({new, taken}), {new: (text,)}, {}, standing)
+    found = SiteProof(Pieces()).is_sound(frozenset({new, taken}), {new: (text,)}, (), standing)
     assert found is sound

@@ -22,9 +22,8 @@ class Made:
     """The files of one plot by their paths in the published tree, or where they are published
     already, and the SHA-256 of those whose it is known; the pieces that its new pages are made of, by
     their paths in the guide; what its guide says now and has said before, and what its pages are made
-    from; where the values stand in them; the shapes of the pages that stood, and the hashes of their
-    scripts, where some were taken; what the engine warned of; the pages of stickers with marks in them,
-    by code."""
+    from; where the values stand in them; the shapes of the pages that stood, where some were taken; what
+    the engine warned of; the pages of stickers with marks in them, by code."""
 
     files: Mapping[str, bytes | Path]
     digests: Mapping[str, str]
@@ -34,22 +33,19 @@ class Made:
     made: Mapping[str, str] = field(default_factory=dict)
     gaps: Gaps = field(default_factory=Gaps)
     stood: Mapping[str, str] = field(default_factory=dict)
-    scripts: frozenset[str] = frozenset()
     warned: tuple[Finding, ...] = ()
     marked: Mapping[str, str] = field(default_factory=dict)
 
 
 def of_closed(
-    code: str, closed: Closed, before: GuideRecord | None, contents: Mapping[str, Content],
-    changes: tuple[ChangedDay, ...],
-) -> Made:  # fmt: skip
-    """The files of a finished site. ``before``: the record of the guide that pages were taken from."""
+    code: str, closed: Closed, contents: Mapping[str, Content], changes: tuple[ChangedDay, ...]
+) -> Made:
+    """The files of a finished site."""
     inside = f"g/{code}"
     return Made(
         {f"{inside}/{name}": content for name, content in closed.files.items()},
         {f"{inside}/{name}": digest for name, digest in closed.digests.items()},
         closed.pieces, contents, changes, closed.made, closed.gaps, closed.stood,
-        frozenset(before.scripts) if before and closed.stood else frozenset(),
     )  # fmt: skip
 
 

@@ -25,12 +25,14 @@ from builder.build.plot_files import (
 from builder.build.sources import is_article
 from builder.build.tree import Policies
 from builder.editions.making import Edition, EditionMaker, Filling, Member
-from builder.errors import Finding, Findings, HandoverError
+from builder.errors import Finding, Findings, HandoverError, Place
 from builder.guide.changes import Content, logged
 from builder.guide.pages import ChangedDay, Guide
 from builder.guide.sticker_pages import StickerRecord, sticker_page
 from builder.model.late import CLOSES, OPENS
-from builder.proof.crawl import content_hash, crawl, proof
+from builder.proof.allowed import Kind, Kinds
+from builder.proof.crawl import crawl, proof
+from builder.proof.judging import content_hash
 from builder.proof.pieces import Pieces, SiteProof
 from builder.proof.standing import Places
 from builder.proof.standing import Standing as StandingPages
@@ -45,6 +47,7 @@ from builder.writers.site.assets import Assets
 from builder.writers.site.edition import EditionPress, EditionSite
 from builder.writers.site.engine import SiteWriter, workers_of
 from builder.writers.site.filling import Cut, cut
+from builder.writers.site.inline import inline_scripts
 from builder.writers.site.press import Press
 from builder.writers.site.refilling import Gaps
 from builder.writers.site.standing import Standing
@@ -144,7 +147,11 @@ class Bench:
         workers = workers_of(root, self.assets, press.config)
         self._usable = press.usable
         self._editions = EditionPress(root, press, self.writer.templates, workers)
-        self._pieces = Pieces()
+        scripts = frozenset(map(content_hash, inline_scripts()))
+        styles = frozenset([content_hash(self.stickers.style)])
+        self.kinds = Kinds(Kind("article", scripts), Kind("main", styles=styles))
+        self.policies = Policies(scripts, styles)
+        self._pieces = Pieces(self.kinds)
         self.places = Places()
 
     def write(self, order: Order) -> Answer:
@@ -231,7 +238,7 @@ class EditionWork:
         closed = self._site.reworded(guide, order.code, member.values, opened, standing)
         if closed is None:
             return None
-        made = of_closed(order.code, closed, before, contents, changes)
+        made = of_closed(order.code, closed, contents, changes)
         return with_calendar(made, order.code, standing)
 
     def _whole(self, member: Member, order: PlotOrder, before: GuideRecord | None) -> Made:
@@ -262,7 +269,7 @@ class EditionWork:
         contents, changes = self._compared(member, before, guide, opened.contents)
         standing, guide = self._stands(order, before), logged(guide, changes)
         closed = self._site.closed(guide, order.code, member.values, opened, standing)
-        return of_closed(order.code, closed, before, contents, changes)
+        return of_closed(order.code, closed, contents, changes)
 
     def _of_engine(
         self, member: Member, order: PlotOrder, before: GuideRecord | None, whole: Guide
@@ -306,11 +313,9 @@ class EditionWork:
         self, member: Member, order: PlotOrder, made: Made, stickers: tuple[StickerOf, ...]
     ) -> Written:
         found, sound = list(made.warned), self._is_sound(order, made)
-        policies = self._policies().also(Policies(made.scripts))
         if not sound:
-            read = crawl(order.folder, self._house.assets.digests)
-            found += [*proof(read, styled="Q"), *overweight(order.folder, "Q/*/index.html")]
-            policies = Policies(read.script_hashes, read.style_hashes)
+            read = crawl(order.folder, self._house.assets.digests, self._house.kinds)
+            found += [*proof(read), *overweight(order.folder, "Q/*/index.html")]
         return Written(
             order,
             {
@@ -322,18 +327,24 @@ class EditionWork:
             made.gaps,
             made.changes,
             tuple(each.issued.code for each in stickers),
-            policies,
+            self._house.policies,
             sum(name.startswith("g/") and name.endswith(".html") for name in made.files),
             member.host,
             tuple(each.file for each in self._edition.about.selection.articles),
-            tuple(each.for_plots(order.reference) for each in found),
+            tuple(self._at_its_article(each, order) for each in found),
         )
 
-    def _policies(self) -> Policies:
-        return Policies(
-            frozenset(map(content_hash, self._proof.scripts)),
-            frozenset(map(content_hash, self._proof.styles)),
-        )
+    def _at_its_article(self, finding: Finding, order: PlotOrder) -> Finding:
+        """A finding about a plot; one about the page of an article names the file that it is made of."""
+        pages = {page.id: page.path for page in self._edition.guide.pages}
+        for each in self._edition.about.selection.articles:
+            page = f"g/{order.code}/{pages.get(f'article:{each.id}', '')}/index.html"
+            if finding.place.file == page:
+                return replace(
+                    finding, place=Place(each.file, each.body_line), path=str(finding.place),
+                    plots=(order.reference,),
+                )  # fmt: skip
+        return finding.for_plots(order.reference)
 
     def _is_sound(self, order: PlotOrder, made: Made) -> bool:
         """Whether all that these files are made of is known to be sound. Where it is not, what was
@@ -345,7 +356,7 @@ class EditionWork:
         sound = self._proof.is_sound(
             frozenset(here + name for name in own).union(self._house.assets.digests),
             {here + name: pieces for name, pieces in made.pieces.items()},
-            {"Q/sticker/index.html": set(made.marked.values())},
+            sorted(set(made.marked.values())),
             self._standing(order, made, here) if made.stood else None,
         )
         return sound and all(

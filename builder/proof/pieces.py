@@ -5,16 +5,22 @@ read once, with marks where values are filled in: no such value holds markup, so
 style of a page hangs on it. What pieces hold together, the page holds that is made of them.
 """
 
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from builder.lately import Lately
-from builder.proof.crawl import Led, ReadPage, led_to, read_text
+from builder.proof.allowed import Kind, Kinds
+from builder.proof.crawl import led_to
+from builder.proof.judging import Judged, judge, left_open
 from builder.proof.standing import Standing
 from builder.proof.weight import FIRST_WINDOW, transfer
 
 Piece = str
 """The text of a piece. The same text object stands for it wherever it is used again."""
+
+STICKER = "Q/sticker/index.html"
+"""A path that stands for those of all sticker pages."""
 
 MOST = 1_200
 """Pieces that a process keeps in memory: those of the guides of a house type or two."""
@@ -23,65 +29,52 @@ _NEAR = 0.9
 """A page that is this close to what fits is weighed with its own values in it."""
 
 
-@dataclass(frozen=True, slots=True)
-class ReadPiece:
-    """What a piece holds. ``refused``: whether any policy or rule refuses it, a style sheet aside."""
-
-    links: frozenset[tuple[str, str]]
-    anchors: frozenset[str]
-    scripts: frozenset[str]
-    styles: frozenset[str]
-    refused: bool
-
-
-def _read(text: Piece) -> ReadPiece:
-    page: ReadPage = read_text(text.encode())
-    return ReadPiece(
-        frozenset((tag, target) for tag, target, _ in page.links),
-        frozenset(page.anchors),
-        frozenset(page.scripts),
-        frozenset(page.styles),
-        bool(page.refused),
-    )
+_MARK = re.compile("\ue000[^\ue000\ue001]+\ue001")
+"""Where a value is filled in. It is letters, digits and the like, whatever it is."""
 
 
 @dataclass(frozen=True, slots=True)
 class Ways:
     """Where the links of a piece lead from one page: files, and places in them by the files'
-    paths; ``stays``: whether none of them leaves the site."""
+    paths."""
 
     files: frozenset[str]
     places: frozenset[tuple[str, str]]
-    stays: bool
 
 
-def _ways(name: str, links: Iterable[tuple[str, str]]) -> Ways:
-    led = [led_to(name, target, tag) for tag, target in links]
-    ways = [each for each in led if isinstance(each, Led)]
+def _ways(name: str, targets: Iterable[str]) -> Ways:
+    ways = [led for target in targets if (led := led_to(name, target)) is not None]
     return Ways(
         frozenset(each.file for each in ways),
         frozenset((each.file, each.place) for each in ways if each.place),
-        not any(isinstance(each, str) for each in led),
     )
 
 
 class Pieces:
-    """The pieces that were read in one process."""
+    """The pieces that were read in one process. ``kinds``: what pages may hold inline."""
 
-    def __init__(self) -> None:
-        self._read: Lately[Piece, ReadPiece] = Lately(MOST)
+    def __init__(self, kinds: Kinds | None = None) -> None:
+        self.kinds = kinds or Kinds()
+        self._read: Lately[tuple[Piece, Kind, tuple[str, ...]], Judged] = Lately(MOST)
         self._light: Lately[Piece, tuple[bool]] = Lately(MOST)
         self._ways: Lately[tuple[str, Piece], Ways] = Lately(MOST)
 
-    def ways(self, name: str, piece: Piece) -> Ways:
+    def ways(self, name: str, judged: Judged, piece: Piece) -> Ways:
         """Where the links of a piece lead that stands in the page ``name``."""
         return self._ways.get((name, piece)) or self._ways.keep(
-            (name, piece), _ways(name, self.read(piece).links)
+            (name, piece), _ways(name, (each.target for each in judged.links))
         )
 
-    def read(self, piece: Piece) -> ReadPiece:
-        """What a piece holds."""
-        return self._read.get(piece) or self._read.keep(piece, _read(piece))
+    def read(self, name: str, pieces: Iterable[Piece]) -> Iterator[tuple[Piece, Judged]]:
+        """What each piece of the page ``name`` holds, where it stands in the page."""
+        kind, opened = self.kinds.of(name), tuple[str, ...]()
+        for each in pieces:
+            key = (each, kind, opened)
+            judged = self._read.get(key) or self._read.keep(
+                key, judge(_MARK.sub("0", each), kind, opened)
+            )
+            yield each, judged
+            opened = judged.open
 
     def fits(self, marked: Piece, filled: bytes) -> bool:
         """Whether a page arrives in one round trip, whatever values are filled in at its marks."""
@@ -93,11 +86,10 @@ class Pieces:
 
 @dataclass(slots=True)
 class _Looked:
-    """What was found sound in a set of files: pieces by their pages, and the last pieces of each
-    page; and the places that each page needs elsewhere, with the pieces that it was made of then."""
+    """What was found sound in a set of files: the last pieces of each page, and the places that each
+    page needs elsewhere, with the pieces that it was made of then."""
 
     files: frozenset[str]
-    seen: set[tuple[str, Piece]] = field(default_factory=set)
     sound: dict[str, tuple[Piece, ...]] = field(default_factory=dict)
     whole: dict[str, tuple[tuple[Piece, ...], frozenset[tuple[str, str]]]] = field(
         default_factory=dict
@@ -113,24 +105,23 @@ class SiteProof:
     def __init__(self, pieces: Pieces) -> None:
         self._pieces = pieces
         self._looked = _Looked(frozenset())
-        self.scripts: frozenset[str] = frozenset()
-        self.styles: frozenset[str] = frozenset()
 
     def is_sound(
         self, files: frozenset[str], pages: Mapping[str, tuple[Piece, ...]],
-        styled: Mapping[str, Iterable[Piece]], standing: Standing | None = None,
+        stickers: Iterable[Piece], standing: Standing | None = None,
     ) -> bool:  # fmt: skip
         """Whether nothing is wrong with a guide.
 
-        ``files``: all that the tree will have; ``pages``: those of the guide that are new; ``styled``:
-        others, by a path that stands for them all, which may hold a style sheet; ``standing``: the
-        pages that are taken from the guide as it was published, and was proofed.
+        ``files``: all that the tree will have; ``pages``: those of the guide that are new; ``stickers``:
+        whole pages of stickers; ``standing``: the pages that are taken from the guide as it was
+        published, and was proofed.
         """
         if files != self._looked.files:
             self._looked = _Looked(files)
-        whole = {**pages, **{name: tuple(own) for name, own in styled.items()}}
-        sound = all(self._page(name, own, styled=name in styled) for name, own in whole.items())
-        places = {place for name, own in whole.items() for place in self._elsewhere(name, own)}
+        alone = [(STICKER, (each,)) for each in stickers]
+        whole = [*pages.items(), *alone]
+        sound = all(self._page(name, own) for name, own in whole)
+        places = {place for name, own in whole for place in self._elsewhere(name, own)}
         return (
             sound
             and all(self._stands(*place, pages, standing) for place in places)
@@ -141,27 +132,33 @@ class SiteProof:
         """The places that a page needs, but for those that it has itself."""
         known = self._looked.whole.get(name)
         if known is None or known[0] is not pieces:
-            needed = {place for each in pieces for place in self._pieces.ways(name, each).places}
-            own = {(name, anchor) for each in pieces for anchor in self._pieces.read(each).anchors}
+            read = list(self._pieces.read(name, pieces))
+            needed = {
+                place
+                for piece, each in read
+                for place in self._pieces.ways(name, each, piece).places
+            }
+            own = {(name, anchor) for _, each in read for anchor in each.anchors}
             known = self._looked.whole[name] = pieces, frozenset(needed - own)
         return known[1]
 
-    def _page(self, name: str, pieces: tuple[Piece, ...], *, styled: bool) -> bool:
+    def _page(self, name: str, pieces: tuple[Piece, ...]) -> bool:
         if self._looked.sound.get(name) is pieces:
             return True
-        new = [each for each in pieces if (name, each) not in self._looked.seen]
-        sound = all(self._piece(name, each, styled=styled) for each in new)
+        sound, opened = True, tuple[str, ...]()
+        for piece, judged in self._pieces.read(name, pieces):
+            ways = self._pieces.ways(name, judged, piece)
+            sound = sound and not judged.refused and ways.files <= self._looked.files
+            opened = judged.open
+        sound = sound and not left_open(opened)
         if sound:
-            self._looked.seen.update((name, each) for each in new)
             self._looked.sound[name] = pieces
         return sound
 
-    def _piece(self, name: str, piece: Piece, *, styled: bool) -> bool:
-        read, ways = self._pieces.read(piece), self._pieces.ways(name, piece)
-        self.scripts |= read.scripts
-        self.styles |= read.styles
-        refused = read.refused or (read.styles and not styled)
-        return not refused and ways.stays and ways.files <= self._looked.files
+    def _anchors(self, name: str, pieces: Iterable[Piece]) -> frozenset[str]:
+        return frozenset[str]().union(
+            *(each.anchors for _, each in self._pieces.read(name, pieces))
+        )
 
     def _stands(
         self, file: str, place: str, pages: Mapping[str, tuple[Piece, ...]],
@@ -169,13 +166,12 @@ class SiteProof:
     ) -> bool:  # fmt: skip
         """Whether a page has a place; what is no page has none to be asked for."""
         if file in pages:
-            return any(place in self._pieces.read(each).anchors for each in pages[file])
+            return place in self._anchors(file, pages[file])
         return standing is None or file not in standing.kept or place in standing.kept[file]()
 
     def _keeps_places(self, pages: Mapping[str, tuple[Piece, ...]], standing: Standing) -> bool:
         """Whether new pages have all places that they had before: pages that stay may lead there."""
         return all(
-            before()
-            <= {anchor for each in pages[name] for anchor in self._pieces.read(each).anchors}
+            before() <= self._anchors(name, pages[name])
             for name, before in standing.replaced.items()
         )

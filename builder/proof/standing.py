@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from builder.lately import Lately
-from builder.proof.crawl import read_page
+from builder.proof.allowed import Kind
+from builder.proof.judging import judge_page
 
 MOST = 2_000
 """Pages of which a process keeps the places that links can lead to."""
@@ -30,5 +31,5 @@ class Places:
         """The places in a page. Pages of one shape have the same, whatever their values."""
         found = self._found.get(shape)
         if found is None:
-            found = self._found.keep(shape, frozenset(read_page(page).anchors))
+            found = self._found.keep(shape, judge_page(page.read_bytes(), Kind("article")).anchors)
         return found
