@@ -34,10 +34,10 @@ def test_outlines_keep_their_direction_and_area() -> None:
             assert area(OPPOSITE.rooms[name].outline) == area(room.outline)
 
 
-def test_hinges_and_boundaries_change_sides() -> None:
+def test_hinges_change_sides_and_boundaries_do_not() -> None:
     assert OPPOSITE.doors["front-door"].hinge == "right"
     assert OPPOSITE.doors["kitchen-door"].hinge == "left"
-    assert OPPOSITE.fences["left"].side == "right"
+    assert OPPOSITE.fences["left"].side == "left"
 
 
 def test_words_follow_the_hand() -> None:

@@ -5,11 +5,13 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from builder.errors import suggestion
 from builder.guide.pieces import Piece, ZonePiece, pieces_of, zones_of
 from builder.guide.plan.plans import Plans
 from builder.guide.prose import dialled
 from builder.guide.schedule.wording import hours_of
-from builder.guide.view import View, view
+from builder.guide.view import MissingValueError, View, view
+from builder.home.roles import holder_of
 from builder.layers.kept import Kept
 from builder.model.article import Article
 from builder.model.home import Home
@@ -17,7 +19,7 @@ from builder.model.people import Contact
 from builder.model.record import entries_of
 from builder.model.services import Utility
 from builder.selection.choosing import Selection
-from builder.selection.conditions import Judge, kinds_in
+from builder.selection.conditions import Judge, fuels_in, kinds_in, work_of
 
 _NAMED_ROOMS = ("windows", "finishes")
 _LISTED = (
@@ -25,8 +27,9 @@ _LISTED = (
     "communal", "keys", "finishes", "utilities", "options",
 )  # fmt: skip
 _BEHIND = {
-    "equipment": "pieces", "pieces": "pieces", "zones": "zones", "emitters": "zones",
+    "equipment": "pieces_and_contacts", "pieces": "pieces_and_contacts", "zones": "zones", "emitters": "zones",
     "emitters_of": "zones", "contacts": "contacts", "has_article": "chosen", "has_kind": "kinds",
+    "home_is": "true_names", "has_fuel": "fuels",
 }  # fmt: skip
 """For each further name that articles use: what of a home stands behind it."""
 NAMES = frozenset({*_LISTED, *_BEHIND})
@@ -51,7 +54,7 @@ class About:
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
         home = self.home
-        parts = (pieces_of, home.equipment, home.kinds, home.rooms, home.floors)
+        parts = (pieces_of, home.equipment, home.kinds, home.rooms, home.floors, home.contacts)
         return self.kept.made_from(parts, lambda: pieces_of(home))
 
     @cached_property
@@ -72,7 +75,8 @@ class About:
         return self.kept.once(_contacts, contacts, self._applying("contacts"))
 
     def of_kinds(self, *kinds: str) -> tuple[Piece, ...]:
-        return tuple(piece for piece in self.pieces if piece.kind in kinds)
+        """The pieces that do the work of one of these kinds."""
+        return tuple(piece for piece in self.pieces if not set(kinds).isdisjoint(piece.does))
 
     def parts(self, name: str) -> tuple[object, ...]:
         """What stands behind a name that articles use, ``home.<section>`` among them.
@@ -83,6 +87,8 @@ class About:
             return (self._listed[name],)
         if name == "home" or name.startswith("home."):
             return (getattr(self.home, name[5:]) if name[5:] else self.home,)
+        if _BEHIND[name] == "pieces_and_contacts":
+            return self.pieces, self.contacts
         return (getattr(self, _BEHIND[name]),)
 
     @cached_property
@@ -92,8 +98,25 @@ class About:
 
     @cached_property
     def kinds(self) -> tuple[str, ...]:
-        """The kinds that this home has a piece or an emitter of."""
-        return self.kept.same(tuple(dict.fromkeys(kind for kind, _ in kinds_in(self.home))))
+        """The kinds whose work a piece or an emitter of this home does."""
+        does = (work_of(kind, self.home) for kind, _ in kinds_in(self.home))
+        return self.kept.same(tuple(sorted({each for kinds in does for each in kinds})))
+
+    @cached_property
+    def fuels(self) -> tuple[str, ...]:
+        """The fuels that this home burns, stores or meters."""
+        return self.kept.same(tuple(sorted({fuel for fuel, _ in fuels_in(self.home)})))
+
+    @cached_property
+    def true_names(self) -> tuple[str, ...]:
+        """The named conditions that hold for this home."""
+        judge = self._judge
+        return self.kept.same(tuple(name for name in judge.named if judge.is_so(name)))
+
+    def contact(self, role: str | None) -> dict[str, Any] | None:
+        """The contact of this home that has a role, or none."""
+        holder = holder_of(role, self.home.contacts) if role else None
+        return self.contacts.get(holder) if holder else None
 
     @cached_property
     def by_title(self) -> tuple[Article, ...]:
@@ -102,7 +125,7 @@ class About:
 
     def values(self, article: Article) -> dict[str, Any]:
         """What the body of an article may use: see DEVELOPERS.md, "An article"."""
-        served = self.of_kinds(*article.front.equipment)
+        served = self.of_kinds(*article.front.serves)
         return {**self._common, "equipment": self._views(served)}
 
     @cached_property
@@ -110,9 +133,7 @@ class About:
         emitters = tuple(each for zone in self.zones for each in zone.emitters)
         return {
             "home": view("home", self.home),
-            "contacts": view(
-                "contacts", {name: _dialled(each) for name, each in self.contacts.items()}
-            ),
+            "contacts": view("contacts", self._by_role),
             "zones": view("zones", self.zones),
             "emitters": view("emitters", emitters),
             "emitters_of": lambda *names: view(
@@ -121,8 +142,26 @@ class About:
             "pieces": lambda *names: self._views(self.of_kinds(*names)),
             "has_article": set(self.chosen).__contains__,
             "has_kind": set(self.kinds).__contains__,
+            "has_fuel": set(self.fuels).__contains__,
+            "home_is": self._is_so,
             **self._listed,
         }
+
+    @cached_property
+    def _by_role(self) -> dict[str, dict[str, Any]]:
+        """The contacts by their ids and by the further roles that they have."""
+        dialled = {name: _dialled(each) for name, each in self.contacts.items()}
+        roles = [(role, name) for name in dialled for role in self.contacts[name]["roles"]]
+        return {**{role: dialled[name] for role, name in reversed(roles)}, **dialled}
+
+    def _is_so(self, name: str) -> bool:
+        """Whether a named condition holds. KeyError, said plainly: there is none of that name."""
+        if name not in self._judge.named:
+            raise MissingValueError(
+                f"There is no condition '{name}'.\n"
+                + suggestion(name, self._judge.named, "Conditions are")
+            )
+        return name in self.true_names
 
     @cached_property
     def _listed(self) -> dict[str, Any]:
@@ -185,7 +224,7 @@ class About:
         return entry
 
     def _views(self, pieces: tuple[Piece, ...]) -> tuple[View, ...]:
-        return tuple(piece_view(piece) for piece in pieces)
+        return tuple(piece_view(piece, self._by_role) for piece in pieces)
 
 
 def _contacts(
@@ -203,8 +242,10 @@ def _dialled(entry: Mapping[str, Any]) -> dict[str, Any]:
     return {**entry, "telephone": None if telephone is None else dialled(telephone)}
 
 
-def piece_view(piece: Piece) -> View:
-    """A piece as articles see it: its facts by their ids."""
+def piece_view(piece: Piece, contacts: Mapping[str, dict[str, Any]]) -> View:
+    """A piece as articles see it: its facts by their ids, and whom to call for it."""
     entries = {name: getattr(piece, name) for name in piece.__slots__}
+    for name in ("call", "served_by"):
+        entries[name] = view(f"{piece.id}.{name}", contacts.get(entries[name]))
     entries["facts"] = View(f"{piece.id}.facts", dict(piece.facts_by_id))
     return View(piece.id, entries)

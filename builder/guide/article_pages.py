@@ -34,7 +34,7 @@ def article_pages(about: About, renderer: Renderer, findings: Findings) -> tuple
 
 def _page(article: Article, body: str, about: About) -> Page:
     front = article.front
-    pieces = about.of_kinds(*front.equipment)
+    pieces = about.of_kinds(*front.serves)
     return Page(
         id=f"article:{article.id}",
         path=f"articles/{article.id}",

@@ -139,5 +139,5 @@ def articles_for(piece: Piece, about: About) -> Iterator[Article]:
     if own is not None:
         yield own
     for article in about.by_title:
-        if piece.kind in article.front.equipment and article.id != piece.article:
+        if not set(piece.does).isdisjoint(article.front.serves) and article.id != piece.article:
             yield article

@@ -13,6 +13,7 @@ from builder.model.article import Article, FrontMatter, Task
 _TURN_OFF = {
     "water": "Turn off the water",
     "gas": "Turn off the gas",
+    "oil": "Turn off the oil",
     "electricity": "Turn off the electricity",
     "heating": "Turn off the heating",
 }

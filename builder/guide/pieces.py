@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from builder.home.roles import holder_of
 from builder.model.equipment import Equipment, FactDefinition, Kind
 from builder.model.home import Home
 
@@ -12,7 +13,8 @@ from builder.model.home import Home
 class Piece:
     """One piece of equipment in words. ``where`` is its full place in this home.
 
-    ``title`` is its name, with the room where two pieces of this home share the name.
+    ``title`` is its name, with the room where two pieces of this home share the name. ``does`` lists
+    the kinds whose work it does; ``call`` and ``served_by`` are ids of contacts.
     """
 
     id: str
@@ -38,6 +40,12 @@ class Piece:
     photo: str | None
     article: str | None
     has_page: bool
+    does: tuple[str, ...]
+    fuel: str | None
+    needs_mains: bool
+    without_mains: str | None
+    call: str | None
+    served_by: str | None
     facts: tuple[tuple[str, str], ...]
     facts_by_id: tuple[tuple[str, str], ...]
 
@@ -95,7 +103,7 @@ def _piece(identifier: str, equipment: Equipment, home: Home, names: Counter[str
         kind=equipment.kind,
         kind_name=kind.name,
         system=kind.system,
-        what=kind.what,
+        what=_what(equipment, kind),
         room_id=equipment.room,
         room=home.rooms[equipment.room].name,
         floor=floor_name(equipment.room, home),
@@ -112,9 +120,30 @@ def _piece(identifier: str, equipment: Equipment, home: Home, names: Counter[str
         photo=equipment.photo,
         article=kind.article,
         has_page=kind.page,
+        does=(equipment.kind, *kind.counts_as),
+        fuel=equipment.fuel or kind.fuel,
+        needs_mains=_first_said(equipment.needs_mains, kind.needs_mains),
+        without_mains=kind.without_mains,
+        call=equipment.call or _holder(kind.call, home),
+        served_by=equipment.served_by or _holder(kind.served_by, home),
         facts=tuple((name, text) for _, name, text in facts),
         facts_by_id=tuple((key, text) for key, _, text in facts),
     )
+
+
+def _what(equipment: Equipment, kind: Kind) -> str:
+    """What a piece is for; one that shuts a supply off says what it shuts off, where that is said."""
+    if kind.turns_off and equipment.serves:
+        return f"Turns off the {kind.turns_off} to {equipment.serves}."
+    return kind.what
+
+
+def _first_said(*said: bool | None) -> bool:
+    return next((each for each in said if each is not None), False)
+
+
+def _holder(role: str | None, home: Home) -> str | None:
+    return holder_of(role, home.contacts) if role else None
 
 
 def _facts(equipment: Equipment, kind: Kind) -> Iterator[tuple[str, str, str]]:

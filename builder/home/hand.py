@@ -14,7 +14,6 @@ from builder.layers.kept import Kept
 from builder.model.building import Door, Room
 from builder.model.fitted import Fitting, Stairs
 from builder.model.home import Home
-from builder.model.outside import Fence
 from builder.model.record import Placed, Point, entries_of
 from builder.model.shape import marks
 
@@ -97,10 +96,6 @@ def _placed(things: Mapping[str, Any], twice_middle: float) -> Mapping[str, Any]
     return _each(things, lambda thing: {"at": _across(thing.at, twice_middle)})
 
 
-def _fences(fences: Mapping[str, Fence], _: float) -> Mapping[str, Fence]:
-    return _each(fences, lambda fence: {"side": _OTHER.get(fence.side, fence.side)})
-
-
 def _stairs(stairs: Mapping[str, Stairs], twice_middle: float) -> Mapping[str, Stairs]:
     return _each(stairs, lambda flight: {
         "line": tuple(_across(point, twice_middle) for point in flight.line)
@@ -114,7 +109,7 @@ def _fittings(fittings: Mapping[str, Fitting], twice_middle: float) -> Mapping[s
 
 
 _MIRRORED: Mapping[str, Callable[[Any, float], Any]] = {
-    "rooms": _rooms, "doors": _doors, "windows": _placed, "equipment": _placed, "fences": _fences,
+    "rooms": _rooms, "doors": _doors, "windows": _placed, "equipment": _placed,
     "stairs": _stairs, "fittings": _fittings,
 }  # fmt: skip
 """How each section that has a hand becomes its mirror image about a line."""

@@ -70,8 +70,8 @@ class Source(Record):
 class FrontMatter(Record):
     """What stands above an article's body.
 
-    ``equipment``: the kinds that the article serves; it then goes to homes that have one, unless
-    ``when`` says otherwise. ``actions``: the one or two things that people scan a sticker for.
+    ``equipment``: the kinds that the article serves; it goes to homes that have one of them, and of
+    which ``when`` is true. ``mentions``: further kinds that it serves and does not ask for. ``actions``: the one or two things that people scan a sticker for.
     ``first_weeks``: its place among what matters first, lowest number first.
     """
 
@@ -79,6 +79,7 @@ class FrontMatter(Record):
     summary: Text
     system: SystemId
     equipment: tuple[KindId, ...] = ()
+    mentions: tuple[KindId, ...] = ()
     when: Condition | None = None
     urgent: bool = False
     first_weeks: Annotated[int, Field(ge=1)] | None = None
@@ -87,6 +88,11 @@ class FrontMatter(Record):
     tasks: ById[Task] = Field(default_factory=empty)
     sources: Annotated[ById[Source], Field(min_length=1)]
     reviewed: Day
+
+    @property
+    def serves(self) -> tuple[str, ...]:
+        """Every kind whose pieces lead to this article."""
+        return self.equipment + self.mentions
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,13 +52,18 @@ class RoomKind(Record):
 
 
 class Room(Record):
-    """A room, or a named area outside. ``outline``: corners in order, metres, as drawn."""
+    """A room, or a named area outside. ``outline``: corners in order, metres, as drawn.
+
+    ``open_to``: it has no wall or door towards this room, as a mezzanine has none towards the room
+    that it looks down on.
+    """
 
     name: Text
     kind: RoomKindId
     floor: FloorId | None = None
     outline: Annotated[tuple[Point, ...], Field(min_length=3)] | None = None
     heated: bool | None = None
+    open_to: RoomId | None = None
 
 
 class Door(Record):
@@ -76,8 +81,8 @@ class Door(Record):
     opens_into: RoomId | None = None
     hinge: Side | None = None
     fire_rating: Text | None = None
-    self_closing: bool = False
-    lock: Text | None = None
+    self_closing: bool | None = None
+    lock: PlaceText | None = None
 
 
 class Window(Record):
@@ -89,7 +94,7 @@ class Window(Record):
     at: Point | None = None
     width: Length = 1.2
     kind: Literal["casement", "sash", "tilt", "roof", "fixed"] = "casement"
-    lockable: bool = True
+    lockable: bool | None = None
     escape: bool = False
     restrictor: bool = False
     clear_width: Length | None = None

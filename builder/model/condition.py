@@ -31,8 +31,9 @@ OneOrMoreKinds = Annotated[
 class Condition(Record):
     """Every line given must hold.
 
-    ``kind``: the home has equipment of one of these kinds. ``form``: its building form is one of
-    these. ``has``: the home has something at this dotted path (``*`` for any entry); ``equals``:
+    ``kind``: the home has equipment that does the work of one of these kinds. ``form``: its building
+    form is one of these. ``fuel``: one of its pieces burns, stores or meters one of these. ``is``: one of
+    these named conditions holds. ``has``: the home has something at this dotted path (``*`` for any entry); ``equals``:
     what stands at this path is one of these values. ``any``, ``all`` and ``not`` combine.
     """
 
@@ -40,6 +41,8 @@ class Condition(Record):
 
     kind: OneOrMoreKinds | None = None
     form: OneOrMore | None = None
+    fuel: OneOrMore | None = None
+    is_: OneOrMore | None = Field(default=None, alias="is")
     has: OneOrMore | None = None
     equals: Mapping[str, OneOrMore] | None = None
     any: tuple[Condition, ...] | None = Field(default=None, min_length=1)

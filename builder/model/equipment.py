@@ -10,7 +10,9 @@ from builder.model.fitted import Symbol
 from builder.model.record import (
     ArticleId,
     ById,
+    ContactId,
     Day,
+    FuelId,
     Identifier,
     KindId,
     Metres,
@@ -19,22 +21,23 @@ from builder.model.record import (
     Point,
     Private,
     Record,
+    RoleId,
     RoomId,
     SystemId,
     Term,
     Text,
     empty,
-    plain_text,
+    unplaced_text,
 )
 
 StickerSize = Literal["none", "small", "standard", "large"]
 PinShape = Literal["circle", "square", "diamond", "hexagon", "drop", "shield", "octagon", "house"]
-Supply = Literal["water", "gas", "electricity", "heating"]
+Supply = Literal["water", "gas", "oil", "electricity", "heating"]
 
 
 def _fact(value: Any) -> Any:
     if isinstance(value, str):
-        return plain_text(value)
+        return unplaced_text(value)
     if not isinstance(value, bool | int | float):
         raise PydanticCustomError("fact_type", "not a fact")
     return value
@@ -82,6 +85,11 @@ class Kind(Record):
     fuel for cooking, not for heat. ``cover`` is how long its maker answers for it from the day of
     its registration, ``register_within`` until when it is registered, from legal completion.
     ``drawn`` is how it is shown on plans from above, with its back to the nearest wall.
+
+    ``fuel`` is what its pieces burn, store, meter or shut off. ``needs_mains``: they stop in a power
+    cut, and ``without_mains`` says what that means for whoever lives there. ``call`` is the role of
+    whom to call when one fails, ``served_by`` of who has it serviced; where nobody is named, that is
+    the owner. ``words`` are those that only homes with one may read.
     """
 
     name: Text
@@ -90,6 +98,12 @@ class Kind(Record):
     article: ArticleId | None = None
     sticker: StickerSize = "none"
     turns_off: Supply | None = None
+    fuel: FuelId | None = None
+    needs_mains: bool | None = None
+    without_mains: Text | None = None
+    call: RoleId | None = None
+    served_by: RoleId | None = None
+    words: tuple[Text, ...] = ()
     burns_fuel: bool = False
     cooks: bool = False
     counts_as: tuple[Identifier, ...] = ()
@@ -116,7 +130,8 @@ class Equipment(Record):
     """One piece of equipment in one home. ``at`` in metres as drawn, ``height`` above the floor.
 
     ``serves`` says in words what it feeds or controls. ``registered`` is the day on which its maker
-    was told of it. ``formerly`` lists ids it had before.
+    was told of it. ``formerly`` lists ids it had before. ``fuel``, ``needs_mains``, ``call`` and
+    ``served_by`` say of this one piece what its kind leaves open or says of most.
     """
 
     kind: KindId
@@ -130,6 +145,10 @@ class Equipment(Record):
     serial: Annotated[Text | None, Private()] = None
     registered: Day | None = None
     serves: Text | None = None
+    fuel: FuelId | None = None
+    needs_mains: bool | None = None
+    call: ContactId | None = None
+    served_by: ContactId | None = None
     note: PlaceText | None = None
     photo: PhotoId | None = None
     sticker: StickerSize | None = None

@@ -6,11 +6,22 @@ from builder.model.building import Door, Floor, Form, Room, RoomKind, Window
 from builder.model.cover import Cover, Matter
 from builder.model.equipment import Equipment, Kind, Position, System
 from builder.model.fitted import Fitting, Stairs
+from builder.model.naming import NamedCondition, Role
 from builder.model.outside import Communal, Fence, Garage, Gate, Lawn, Parking, Store
 from builder.model.people import Builder, Contact, Development, HouseType, Option, Plot
 from builder.model.record import ById, Record, empty
 from builder.model.schedule import Finish, Key, Photo
 from builder.model.services import Heating, Utility, Ventilation, Zone
+from builder.model.setting import Building, Fabric, Need, Part, Tenure
+from builder.model.supplies import (
+    Alarms,
+    FoulDrainage,
+    Fuel,
+    HeatNetwork,
+    ReusedWater,
+    Sprinklers,
+    Water,
+)
 from builder.model.waiver import Waiver
 
 
@@ -22,11 +33,25 @@ class Home(Record):
     house_type: HouseType
     plot: Plot
     form: Form
+    tenure: Tenure | None = None
+    building: Building | None = None
+    built_for: tuple[Need, ...] = ()
+    fabric: Fabric | None = None
+    parts: ById[Part] = Field(default_factory=empty)
+    water: Water | None = None
+    reused_water: ReusedWater | None = None
+    foul_drainage: FoulDrainage | None = None
+    sprinklers: Sprinklers | None = None
+    heat_network: HeatNetwork | None = None
+    alarms: Alarms | None = None
     floors: ById[Floor]
     rooms: ById[Room]
     systems: ById[System]
     kinds: ById[Kind]
     room_kinds: ById[RoomKind]
+    fuels: ById[Fuel] = Field(default_factory=empty)
+    conditions: ById[NamedCondition] = Field(default_factory=empty)
+    roles: ById[Role] = Field(default_factory=empty)
     contacts: ById[Contact] = Field(default_factory=empty)
     matters: ById[Matter] = Field(default_factory=empty)
     covers: ById[Cover] = Field(default_factory=empty)

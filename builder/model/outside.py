@@ -13,12 +13,16 @@ class Lawn(Record):
     """An area of grass. ``area`` in square metres."""
 
     place: PlaceText
-    surface: Literal["turf", "seed", "artificial"] = "turf"
+    surface: Literal["turf", "seed", "artificial"] | None = None
     area: Annotated[float, Field(gt=0)] | None = None
 
 
 class Fence(Record):
-    """A boundary and who owns it, as the plan of the title marks it. Sides as drawn, from the street."""
+    """A boundary and who owns it, as the plan of the title marks it.
+
+    Sides are those of the finished plot, seen from the street, and are never mirrored: the title is
+    drawn for the plot and not for its house type.
+    """
 
     side: BoundarySide
     kind: Text
@@ -27,10 +31,16 @@ class Fence(Record):
 
 
 class Gate(Record):
-    """A gate."""
+    """A gate. ``powered``: a motor opens it; ``by_hand`` says how it opens in a power cut.
+
+    ``on_the_way_in``: whoever comes to help must pass it.
+    """
 
     place: PlaceText
-    lock: Text | None = None
+    lock: PlaceText | None = None
+    powered: bool | None = None
+    by_hand: PlaceText | None = None
+    on_the_way_in: bool | None = None
 
 
 class Garage(Record):

@@ -12,6 +12,7 @@ from builder.model.record import (
     Email,
     Identifier,
     Record,
+    RoleId,
     Telephone,
     Text,
     WebAddress,
@@ -80,11 +81,14 @@ ClosedOn = Literal[
 class Contact(Record):
     """Somebody to call. ``call_for`` completes the sentence "Call them for …".
 
+    ``roles`` lists what it is for beside the role of its own id.
+
     ``hours`` says when in words, ``closed`` on which days nobody answers.
     """
 
     name: Text
     call_for: Text
+    roles: tuple[RoleId, ...] = ()
     telephone: Telephone | None = None
     email: Email | None = None
     hours: Text | None = None

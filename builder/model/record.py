@@ -65,6 +65,13 @@ def plain_text(text: str) -> str:
     return text
 
 
+def unplaced_text(text: str) -> str:
+    """The text itself; markup, and a marker of the hand, which would be printed as it stands, is refused."""
+    if (found := _MARKER.search(plain_text(text))) and found[1] in ("left", "right"):
+        raise PydanticCustomError("marker_elsewhere", "no place text", {"marker": found[1]})
+    return text
+
+
 def _placed(text: str) -> str:
     for marker in _MARKER.findall(text):
         if marker not in ("left", "right"):
@@ -92,8 +99,10 @@ def _frozen(entries: Mapping[str, Any]) -> Mapping[str, Any]:
 
 T = TypeVar("T")
 Identifier = Annotated[str, Field(pattern=IDENTIFIER)]
-Text = Annotated[str, Field(min_length=1), AfterValidator(plain_text)]
-PlaceText = Annotated[Text, AfterValidator(_placed), Placed()]
+Text = Annotated[str, Field(min_length=1), AfterValidator(unplaced_text)]
+PlaceText = Annotated[
+    str, Field(min_length=1), AfterValidator(plain_text), AfterValidator(_placed), Placed()
+]
 Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
 Term = Annotated[str, Field(pattern=TERM)]
 Telephone = Annotated[str, Field(pattern=_TELEPHONE, min_length=3)]
@@ -113,6 +122,8 @@ KindId = Annotated[Identifier, Reference("kinds")]
 RoomKindId = Annotated[Identifier, Reference("room_kinds")]
 SystemId = Annotated[Identifier, Reference("systems")]
 ContactId = Annotated[Identifier, Reference("contacts")]
+RoleId = Annotated[Identifier, Reference("roles")]
+FuelId = Annotated[Identifier, Reference("fuels")]
 PhotoId = Annotated[Identifier, Reference("photos")]
 ArticleId = Annotated[Identifier, Reference("articles")]
 MatterId = Annotated[Identifier, Reference("matters")]

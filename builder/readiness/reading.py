@@ -45,7 +45,7 @@ def explained_by(prepared: Prepared, kind: str) -> tuple[Article, ...]:
     return tuple(
         article
         for article in prepared.selection.articles
-        if kind in article.front.equipment or article.id == named
+        if kind in article.front.serves or article.id == named
     )
 
 

@@ -1,7 +1,7 @@
 """Articles name what exists: kinds, systems, paths of the home, and their own sources."""
 
 from collections.abc import Iterable, Iterator
-from typing import get_args
+from typing import NamedTuple, get_args
 
 from builder.errors import Finding, Severity, suggestion
 from builder.model.article import FrontMatter
@@ -12,6 +12,7 @@ from builder.model.shape import allowed_values, child_type, known_keys
 from builder.rules.rule import Rule
 from builder.selection.choosing import Selection
 from builder.selection.conditions import kinds_in
+from builder.selection.named import shipped_conditions
 from builder.sources.entry import Entry, dotted
 from builder.sources.workspace import ArticleSource, Workspace
 
@@ -28,22 +29,47 @@ SELECTION_RULES = (UNKNOWN_ARTICLE, FITS_NO_HOME)
 
 def articles_name_what_exists(workspace: Workspace) -> Iterator[Finding]:
     """Every kind, system, path and basis that an article names is there."""
-    kinds = section_ids(workspace, "kinds")
+    names = _names(workspace)
+    kinds = names.kinds
     systems = section_ids(workspace, "systems")
     for source in workspace.articles.values():
         front = source.article.front
         if front.system not in systems:
             yield _unknown(source, ("system",), front.system, "system", systems)
-        for index, kind in enumerate(front.equipment):
-            if kind not in kinds:
-                yield _unknown(source, ("equipment", index), kind, "kind", kinds)
+        for field in ("equipment", "mentions"):
+            for index, kind in enumerate(getattr(front, field)):
+                if kind not in kinds:
+                    yield _unknown(source, (field, index), kind, "kind", kinds)
         for address, condition in _conditions(front):
-            yield from _condition(source, condition, address, kinds)
+            yield from _condition(source, condition, address, names)
         for name, task in front.tasks.items():
             if task.basis not in front.sources:
                 yield _unknown(
                     source, ("tasks", name, "basis"), task.basis, "source", set(front.sources)
                 )
+
+
+class _Names(NamedTuple):
+    """What conditions may name in a workspace."""
+
+    kinds: set[str]
+    fuels: set[str]
+    conditions: set[str]
+
+    @property
+    def in_conditions(self) -> dict[str, tuple[str, set[str]]]:
+        """For each field of a condition that names something: what that is, and all there are."""
+        return {
+            "kind": ("kind", self.kinds),
+            "form": ("form", set(get_args(Form))),
+            "fuel": ("fuel", self.fuels),
+            "is_": ("condition", self.conditions),
+        }
+
+
+def _names(workspace: Workspace) -> _Names:
+    conditions = section_ids(workspace, "conditions") | shipped_conditions().keys()
+    return _Names(section_ids(workspace, "kinds"), section_ids(workspace, "fuels"), conditions)
 
 
 def _conditions(front: FrontMatter) -> Iterator[tuple[tuple[str | int, ...], Condition]]:
@@ -121,23 +147,21 @@ def layer_entries(workspace: Workspace) -> Iterator[Entry]:
 
 
 def _condition(
-    source: ArticleSource, condition: Condition, address: tuple[str | int, ...], kinds: set[str]
+    source: ArticleSource, condition: Condition, address: tuple[str | int, ...], names: _Names
 ) -> Iterator[Finding]:
-    for index, kind in enumerate(condition.kind or ()):
-        if kind not in kinds:
-            yield _unknown(source, (*address, "kind", index), kind, "kind", kinds)
-    for index, form in enumerate(condition.form or ()):
-        if form not in get_args(Form):
-            yield _unknown(source, (*address, "form", index), form, "form", set(get_args(Form)))
+    for field, (what, known) in names.in_conditions.items():
+        for index, name in enumerate(getattr(condition, field) or ()):
+            if name not in known:
+                yield _unknown(source, (*address, field.strip("_"), index), name, what, known)
     for index, path in enumerate(condition.has or ()):
         yield from _path(source, path, (*address, "has", index))
     for path, wanted in (condition.equals or {}).items():
         yield from _equals(source, path, wanted, (*address, "equals", path))
     for name in ("any", "all"):
         for index, inner in enumerate(getattr(condition, name) or ()):
-            yield from _condition(source, inner, (*address, name, index), kinds)
+            yield from _condition(source, inner, (*address, name, index), names)
     if condition.not_ is not None:
-        yield from _condition(source, condition.not_, (*address, "not"), kinds)
+        yield from _condition(source, condition.not_, (*address, "not"), names)
 
 
 def _path(source: ArticleSource, path: str, address: tuple[str | int, ...]) -> Iterator[Finding]:

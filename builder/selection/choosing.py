@@ -45,8 +45,10 @@ def choose(articles: Iterable[Article], home: Home) -> Selection:
 
 
 def _reason(article: Article, judge: Judge) -> Reason:
-    if article.front.when is not None:
-        return judge.of(article.front.when)
-    if article.front.equipment:
-        return judge.of_kinds(article.front.equipment)
-    return FOR_EVERY_HOME
+    """Both of what an article asks for hold: one of its kinds is there, and its condition is true."""
+    front = article.front
+    asked = [judge.of_kinds(front.equipment)] if front.equipment else []
+    asked += [judge.of(front.when)] if front.when is not None else []
+    if len(asked) > 1:
+        return Reason(all(part.holds for part in asked), "all of these", parts=tuple(asked))
+    return asked[0] if asked else FOR_EVERY_HOME

@@ -10,7 +10,9 @@ from pydantic import BaseModel
 from builder.model.condition import Condition
 from builder.model.home import Home
 from builder.model.late import Late, LateValueError
+from builder.model.naming import NamedCondition
 from builder.model.record import entries_of
+from builder.selection.named import shipped_conditions
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +50,18 @@ class Judge:
     def _held(self) -> dict[int, tuple[Condition, bool]]:
         return {}
 
+    @cached_property
+    def named(self) -> Mapping[str, NamedCondition]:
+        """Every condition that has a name: those of the home's layers over those that ship."""
+        return {**shipped_conditions(), **self.home.conditions}
+
+    def is_so(self, name: str) -> bool:
+        """Whether a named condition holds; one that nobody has named does not."""
+        known = self.named.get(name)
+        return known is not None and self.holds(known.when)
+
     def of_kinds(self, kinds: Sequence[str]) -> Reason:
-        """Whether the home has equipment or emitters of one of these kinds."""
+        """Whether the home has equipment or emitters that do the work of one of these kinds."""
         found = [each for kind in dict.fromkeys(kinds) for each in self._kinds.get(kind, ())]
         paths = tuple(path for _, path in sorted(found))
         named = " or ".join(kinds)
@@ -60,7 +72,8 @@ class Judge:
         """For each kind of the home the dotted paths that have it, numbered in the home's order."""
         paths: dict[str, list[tuple[int, str]]] = {}
         for number, (kind, path) in enumerate(kinds_in(self.home)):
-            paths.setdefault(kind, []).append((number, path))
+            for each in work_of(kind, self.home):
+                paths.setdefault(each, []).append((number, path))
         return paths
 
     def _lines(self, condition: Condition) -> Iterator[Reason]:
@@ -68,6 +81,10 @@ class Judge:
             yield self.of_kinds(condition.kind)
         if condition.form is not None:
             yield _form(condition.form, self.home)
+        if condition.fuel is not None:
+            yield _fuel(condition.fuel, self.home)
+        if condition.is_ is not None:
+            yield self._is(condition.is_)
         for path in condition.has or ():
             yield _has(path, self.home)
         for path, wanted in (condition.equals or {}).items():
@@ -82,6 +99,10 @@ class Judge:
             part = self.of(condition.not_)
             yield Reason(not part.holds, "not this", parts=(part,))
 
+    def _is(self, names: Sequence[str]) -> Reason:
+        parts = tuple(self.of(self.named[name].when) for name in names if name in self.named)
+        return Reason(any(part.holds for part in parts), f"is {' or '.join(names)}", parts=parts)
+
 
 def judge(condition: Condition, home: Home) -> Reason:
     """Whether every line of one condition holds for a home, each line a part of the reason."""
@@ -95,6 +116,25 @@ def kinds_in(home: Home) -> Iterator[tuple[str, str]]:
     for zone_name, zone in home.zones.items():
         for name, emitter in zone.emitters.items():
             yield emitter.kind, f"zones.{zone_name}.emitters.{name}"
+
+
+def work_of(kind: str, home: Home) -> frozenset[str]:
+    """The kinds whose work a kind does, its own among them."""
+    known = home.kinds.get(kind)
+    return frozenset({kind, *(known.counts_as if known else ())})
+
+
+def fuels_in(home: Home) -> Iterator[tuple[str, str]]:
+    """The fuel and the dotted path of every piece that has one, of its own or of its kind."""
+    for name, piece in home.equipment.items():
+        if fuel := piece.fuel or home.kinds[piece.kind].fuel:
+            yield fuel, f"equipment.{name}"
+
+
+def _fuel(fuels: Sequence[str], home: Home) -> Reason:
+    paths = tuple(path for fuel, path in fuels_in(home) if fuel in fuels)
+    named = " or ".join(fuels)
+    return Reason(bool(paths), f"has {named}" if paths else f"has no {named}", paths)
 
 
 def _form(forms: Sequence[str], home: Home) -> Reason:

@@ -6,6 +6,7 @@ from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
 from builder.rules.rule import Rule
 from builder.selection.choosing import Selection
+from builder.selection.conditions import work_of
 
 STICKER_WITHOUT_ARTICLE = Rule(
     "stickers.no-article", "A sticker leads to an article.",
@@ -22,7 +23,7 @@ def equipment_without_article(traced: TracedHome, selection: Selection) -> Itera
     """One finding for each kind of which this home has a piece and its guide no article."""
     home = traced.home
     chosen = {article.id for article in selection.articles}
-    served = {kind for article in selection.articles for kind in article.front.equipment}
+    served = {kind for article in selection.articles for kind in article.front.serves}
     stickered = {
         piece.kind
         for piece in home.equipment.values()
@@ -30,7 +31,7 @@ def equipment_without_article(traced: TracedHome, selection: Selection) -> Itera
     }
     for name in dict.fromkeys(piece.kind for piece in home.equipment.values()):
         kind = home.kinds[name]
-        if name in served or kind.article in chosen or not kind.page:
+        if not served.isdisjoint(work_of(name, home)) or kind.article in chosen or not kind.page:
             continue
         rule = STICKER_WITHOUT_ARTICLE if name in stickered else EQUIPMENT_WITHOUT_ARTICLE
         yield Finding(

@@ -153,6 +153,7 @@ _WORDS: Mapping[str, Wording] = {
     "date_absent": _fixed("data.date", "'{given}' is a day that does not exist.", "Write a day of the calendar."),
     "markup": _fixed("data.markup", "'{markup}' is markup, and data is plain text.", "Write the words only."),
     "place_marker": _fixed("place.marker", "'{{{marker}}}' is not a marker.", "The markers are {{left}} and {{right}}."),
+    "marker_elsewhere": _fixed("place.marker-elsewhere", "'{{{marker}}}' is a marker of places, and would be printed as it stands here.", "Say it without the side, or move it to 'place' or 'note'."),
     "bare_hand": _fixed("place.bare-hand", "'{word}' would be wrong in the plots of the other hand.", "Write '{{{marker}}}' as drawn; the builder turns it round."),
     "fact_type": _fixed("data.type", "{given} is not a fact.", "Write text, a number, true or false."),
     "task_untimed": _fixed("task.untimed", "This task does not say when.", "Add one of opens, closes, every or months."),

@@ -54,7 +54,7 @@ def _asked_for(piece: Piece, about: About) -> bool:
     return any(
         task.by == "registered-person" and task.every == piece.service_every
         for article in about.selection.articles
-        if article.id == piece.article or piece.kind in article.front.equipment
+        if article.id == piece.article or not set(piece.does).isdisjoint(article.front.serves)
         for task in article.front.tasks.values()
         if about.applies(task)
     )

@@ -1,0 +1,59 @@
+"""What a home is beside its rooms: its building, its fabric, its parts, and whom it was built for.
+
+Each fact is used through named conditions and by nothing else (``builder/selection/conditions.yaml``).
+What nobody said is not known, and nothing is printed of it.
+"""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from builder.model.record import PlaceText, Record, RoomId, Text
+
+Tenure = Literal["freehold", "leasehold", "common-parts"]
+"""How the home is owned: outright, by a lease, or outright with a share in common parts."""
+
+Need = Literal["wheelchair", "walking", "hearing", "sight"]
+"""What the people that a home was built for live with."""
+
+
+class Building(Record):
+    """Where the home stands in its building.
+
+    ``storey`` is that of its own front door: 0 is the ground floor of the building. ``own_entrance``:
+    its front door opens outside and not into a shared hall. ``homes_above`` and ``homes_below``:
+    other homes lie over it and under it. ``in_fire`` is what the notice of the building says when
+    another home burns, ``fire_notice`` where that notice hangs, ``refuge`` where people wait who
+    cannot use the stairs. ``help_gets_in`` is what the emergency services are told of the way in; it
+    is published, so it holds no code.
+    """
+
+    storey: Annotated[int, Field(ge=-5, le=100)] | None = None
+    own_entrance: bool | None = None
+    lift: bool | None = None
+    homes_above: bool | None = None
+    homes_below: bool | None = None
+    in_fire: Literal["stay", "leave"] | None = None
+    fire_notice: PlaceText | None = None
+    refuge: PlaceText | None = None
+    help_gets_in: PlaceText | None = None
+
+
+class Fabric(Record):
+    """What the building is made of. ``listed`` is its grade or category, as it is listed.
+
+    ``protected_species`` are those that live in it, in words: "bats".
+    """
+
+    origin: Literal["new", "conversion"] | None = None
+    listed: Text | None = None
+    walls: Literal["cavity", "timber-frame", "solid", "lime"] | None = None
+    protected_species: tuple[Text, ...] = ()
+
+
+class Part(Record):
+    """A part of the home that is lived in by itself, such as an annexe."""
+
+    name: Text
+    rooms: Annotated[tuple[RoomId, ...], Field(min_length=1)]
+    place: PlaceText | None = None
