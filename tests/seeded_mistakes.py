@@ -1,8 +1,10 @@
 """All mistakes that are seeded into generated homes, one rule at a time."""
 
+import math
 import random
 import zlib
-from collections.abc import Collection, Iterator
+from collections import Counter
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 from tests.generated_homes import Generated, form_of, generated
@@ -21,13 +23,53 @@ from tests.seeded_together import TOGETHER
 MISTAKES: tuple[Mistake, ...] = (
     *PLAN, *OPENINGS, *RECORDS, *DATES, *FIRE, *SUPPLIES, *CLIMATE, *AIR, *TOGETHER,
 )  # fmt: skip
-SEEDED_RULES = tuple(dict.fromkeys(each.rule for each in MISTAKES))
 EACH, FURTHER, SOUND = 3, 2, 100
-"""So many mistakes of each rule at least, so many more in a home at most, and so many sound homes."""
-HOMES = max(500, EACH * len(SEEDED_RULES) + SOUND)
-_TRIES, _OTHERS = 1000, 12
+"""So many homes for each rule at least, so many more mistakes in a home at most, and sound homes."""
+_TRIES, _JOINING = 1000, 0.04
 FAR = 15.0
 """Metres on foot from a stopcock of which the rule says a word."""
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What one home of the tests is for: one mistake, or none in a sound one, and the how manieth.
+
+    It is drawn from a seed of its own, so that a mistake more or less changes no other home.
+    """
+
+    mistake: Mistake | None
+    turn: int
+
+    @property
+    def key(self) -> str:
+        about = f"{self.mistake.rule} {self.mistake.name}" if self.mistake else "sound"
+        return f"{about} {self.turn}"
+
+    def seeds(self) -> Iterator[int]:
+        """The seeds that are tried in turn, until one gives a home that the mistake fits."""
+        return (_number(f"{self.key} {attempt}") for attempt in range(_TRIES))
+
+
+def all_wanted(mistakes: Sequence[Mistake] = MISTAKES) -> tuple[Wanted, ...]:
+    """The homes of the tests: each rule has its share of them, whatever other rules there are."""
+    of_rule = Counter(each.rule for each in mistakes)
+    made = [
+        Wanted(each, turn)
+        for each in mistakes
+        for turn in range(math.ceil(EACH / of_rule[each.rule]))
+    ]
+    return (*made, *(Wanted(None, turn) for turn in range(SOUND)))
+
+
+def further(wanted: Wanted, mistakes: Sequence[Mistake] = MISTAKES) -> list[Mistake]:
+    """The mistakes that may come beside the one that is wanted: each is in it or not by itself."""
+    drawn = {_number(f"{wanted.key} and {each.rule} {each.name}"): each for each in mistakes}
+    return [drawn[number] for number in sorted(drawn) if number < _JOINING * 2**32]
+
+
+def _number(text: str) -> int:
+    """A number below 2**32 that a text gives, the same on any machine."""
+    return zlib.crc32(text.encode())
 
 
 @dataclass(frozen=True)
@@ -42,34 +84,27 @@ class Seeded:
         return ", ".join(f"{mistake.rule} ({mistake.name})" for mistake, _ in self.made) or "sound"
 
 
-def seeded(number: int) -> Seeded:
-    """The home of a number: with a mistake of each rule in its turn and others that leave it alone.
-
-    After so many for each rule, homes are sound.
+def seeded(wanted: Wanted, mistakes: Sequence[Mistake] = MISTAKES) -> Seeded:
+    """The home for a mistake, with others beside it that leave it alone.
 
     Raises:
         AssertionError: the mistake fits no home of many.
     """
-    if number >= EACH * len(SEEDED_RULES):
-        return Seeded(generated(number))
-    wanted = _wanted(number)
-    for seed in range(number, number + _TRIES * HOMES, HOMES):
-        drafted = _with(generated(seed), wanted) if form_of(seed) in wanted.forms else None
+    if wanted.mistake is None:
+        return Seeded(generated(next(wanted.seeds())))
+    for seed in wanted.seeds():
+        fits = form_of(seed) in wanted.mistake.forms
+        drafted = _with(generated(seed), wanted.mistake) if fits else None
         if drafted is not None:
-            return _with_more(*drafted)
-    raise AssertionError(f"no home for the mistake '{wanted.name}' of {wanted.rule}")
-
-
-def _wanted(number: int) -> Mistake:
-    """The rules in turn; of one with several mistakes these in turn."""
-    turn, index = divmod(number, len(SEEDED_RULES))
-    mistakes = [each for each in MISTAKES if each.rule == SEEDED_RULES[index]]
-    return mistakes[turn % len(mistakes)]
+            return _with_more(*drafted, further(wanted, mistakes))
+    raise AssertionError(
+        f"no home for the mistake '{wanted.mistake.name}' of {wanted.mistake.rule}"
+    )
 
 
 def _with(home: Generated, wanted: Mistake) -> tuple[Generated, Mistake, Made] | None:
     """The home with a mistake, or none where it cannot be made there."""
-    draft = Draft(home, random.Random(zlib.crc32(f"{home.seed} {wanted.name}".encode())))
+    draft = Draft(home, random.Random(_number(f"{home.seed} {wanted.name}")))
     try:
         made = wanted.make(draft)
     except NotInThisHomeError:
@@ -77,11 +112,10 @@ def _with(home: Generated, wanted: Mistake) -> tuple[Generated, Mistake, Made] |
     return draft.generated, wanted, made
 
 
-def _with_more(home: Generated, first: Mistake, made: Made) -> Seeded:
+def _with_more(home: Generated, first: Mistake, made: Made, others: Sequence[Mistake]) -> Seeded:
     """The home with further mistakes that do not disturb those that it has."""
-    rng = random.Random(home.seed)
     found = [(first, made)]
-    for other in rng.sample(MISTAKES, _OTHERS):
+    for other in others:
         if len(found) > FURTHER or not all(other.may_join(each) for each, _ in found):
             continue
         drafted = _with(home, other)
