@@ -2,23 +2,33 @@
 
 VENV := .venv
 BIN := $(VENV)/bin
+PIP := $(BIN)/python -m pip install --quiet
 TOOLS := tests/tools/node_modules
+PORT ?= 8000
 
-.PHONY: demo test setup tools lint types refresh clean
+.PHONY: demo test setup tested tools lint types refresh pins bare clean
 
 demo: setup  ## Build the demo and serve it on this machine
-	$(BIN)/handover build --out public --date $$(date +%F) | sed 's#https://[^/]*/#http://127.0.0.1:8000/#'
+	$(BIN)/handover build --out public --date $$(date +%F) | sed 's#https://[^/]*/#http://127.0.0.1:$(PORT)/#'
 	@echo "Open one of these addresses. Stop with Ctrl+C."
-	$(BIN)/python -m http.server 8000 --bind 127.0.0.1 --directory public
+	$(BIN)/python -m http.server $(PORT) --bind 127.0.0.1 --directory public
 
-test: setup tools lint types  ## Everything that must pass
+test: tested tools lint types  ## Everything that must pass
 	$(BIN)/python -m pytest -n auto --dist loadscope --durations 12
 
 setup: $(VENV)/ready
 
-$(VENV)/ready: pyproject.toml constraints.txt
+tested: $(VENV)/tested
+
+# Every file is known by its digest. The project itself is built with what is there already.
+$(VENV)/ready: pyproject.toml requirements.txt
 	test -d $(VENV) || python3 -m venv $(VENV) || (./tests/tools/debian.sh python3-venv && python3 -m venv $(VENV))
-	$(BIN)/python -m pip install --quiet --constraint constraints.txt --editable '.[test]'
+	$(PIP) --require-hashes --requirement requirements.txt
+	$(PIP) --no-deps --no-build-isolation --editable .
+	touch $@
+
+$(VENV)/tested: $(VENV)/ready constraints.txt
+	$(PIP) --require-hashes --requirement constraints.txt
 	touch $@
 
 tools: $(TOOLS)/ready
@@ -28,20 +38,27 @@ $(TOOLS)/ready: tests/tools/package.json tests/tools/debian.sh
 	cd tests/tools && npm install --no-package-lock --no-audit --no-fund --silent
 	touch $@
 
-lint: setup
+lint: tested
 	$(BIN)/ruff check builder tests
 	$(BIN)/ruff format --check builder tests
 
-types: setup
+types: tested
 	$(BIN)/mypy
 
-refresh: setup  ## Write expected outputs and schemas again, to be read in the diff
+refresh: tested  ## Write expected outputs and schemas again, to be read in the diff
 	$(BIN)/python -m tests.broken_workspaces
 	$(BIN)/python -m tests.demonstrations
 	$(BIN)/python -m tests.ready_demo
 	$(BIN)/python -m tests.papers
 	$(BIN)/handover schema
 	$(BIN)/handover rules --format markdown > docs/rules.md
+
+pins: tested  ## Resolve the dependencies again: PINS="--upgrade" takes the newest
+	$(PIP) '.[pins]'
+	$(BIN)/python tests/tools/pins.py $(PINS)
+
+bare:  ## Before a release, as root: both commands in bare roots of Debian 12 and 13
+	python3 tests/tools/bare_root.py $(BARE)
 
 clean:
 	rm -rf $(VENV) $(TOOLS) public
