@@ -7,7 +7,7 @@ from shapely import LineString, Polygon
 
 from builder.guide.pieces import pieces_of
 from builder.guide.plan.drawing import INSIDE, OUTSIDE, UNITS, Stroke
-from builder.guide.plan.fitted import RoomGround, _stands
+from builder.guide.plan.fitted import RoomGround, stands
 from builder.guide.plan.plans import Plans
 from builder.guide.plan.symbols import SIZES, outlines
 from builder.home.assemble import TracedHome
@@ -137,7 +137,7 @@ def test_nothing_that_is_built_in_stands_in_a_wall_of_the_demo(
     found = 0
     for reference, traced in demo_homes.items():
         survey = Survey(traced.home)
-        for room, stand in _stands(survey):
+        for room, stand in stands(survey):
             faces = RoomGround.of(survey, room).faces.buffer(1.5 / UNITS)
             for stroke in stand.strokes():
                 ring = (

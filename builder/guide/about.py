@@ -11,6 +11,7 @@ from builder.guide.plan.plans import Plans
 from builder.guide.prose import dialled
 from builder.guide.schedule.wording import hours_of
 from builder.guide.view import MissingValueError, View, view
+from builder.guide.wall.view import Walls
 from builder.home.roles import holder_of
 from builder.layers.kept import Kept
 from builder.model.article import Article
@@ -61,6 +62,11 @@ class About:
     def plans(self) -> Plans:
         """The plans of the home; nothing is drawn before a page asks."""
         return Plans(self.home, self.pieces, self.kept)
+
+    @cached_property
+    def walls(self) -> Walls:
+        """The walls of the home, for what hangs on them."""
+        return Walls(self.plans.survey)
 
     @cached_property
     def zones(self) -> tuple[ZonePiece, ...]:

@@ -129,6 +129,7 @@ def _equipment_page(piece: Piece, about: About) -> Page:
                 "system": Link(about.home.systems[piece.system].name, f"system:{piece.system}"),
             },
             plans=lambda: about.plans.highlights((piece,)),
+            wall=lambda: about.walls.view(about.home.equipment[piece.id]),
         ),
     )
 

@@ -10,6 +10,7 @@ from builder.guide.front_pages import emergency_contacts
 from builder.guide.pages import Guide, Link
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
+from builder.guide.wall.view import WallView
 
 State = Literal["here", "gone", "void"]
 
@@ -51,6 +52,7 @@ class StickerPage:
     calls: tuple[Call, ...]
     links: tuple[Link, ...]
     plan: Highlight | None = None
+    wall: WallView | None = None
 
 
 def sticker_page(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
@@ -117,6 +119,7 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
         calls=_calls(about, whole=piece.caution is not None or piece.turns_off is not None),
         links=tuple(_known(guide, wanted)),
         plan=next(iter(about.plans.highlights((piece,))), None),
+        wall=about.walls.view(about.home.equipment[piece.id]),
     )
 
 

@@ -45,24 +45,32 @@ class Stand:
     turn: float
 
     def strokes(self) -> Iterator[Stroke]:
-        cosine, sine = math.cos(self.turn), math.sin(self.turn)
-        (x, y) = self.middle
         for outline in outlines(self.symbol, self.size):
-            points = tuple(
-                spot_of((x + across * cosine - along * sine, y + across * sine + along * cosine))
-                for across, along in outline.points
-            )
+            points = tuple(spot_of(self._turned(point)) for point in outline.points)
             yield Stroke(points, "fitting", outline.closed)
+
+    @property
+    def ground(self) -> Polygon:
+        """The rectangle that it takes, in metres."""
+        width, depth = self.size[0] / 2, self.size[1] / 2
+        corners = ((-width, -depth), (width, -depth), (width, depth), (-width, depth))
+        return Polygon([self._turned(corner) for corner in corners])
+
+    def _turned(self, point: Vector) -> Vector:
+        cosine, sine = math.cos(self.turn), math.sin(self.turn)
+        (x, y), (across, along) = self.middle, point
+        return x + across * cosine - along * sine, y + across * sine + along * cosine
 
 
 def fitting_strokes(survey: Survey, rooms: dict[str, Polygon]) -> Iterator[Stroke]:
     """What is built into the rooms of a floor, and the equipment whose kind is drawn."""
-    for room, stand in _stands(survey):
+    for room, stand in stands(survey):
         if room in rooms:
             yield from stand.strokes()
 
 
-def _stands(survey: Survey) -> Iterator[tuple[str, Stand]]:
+def stands(survey: Survey) -> Iterator[tuple[str, Stand]]:
+    """All that is drawn in the rooms of a home, each with its room."""
     home = survey.home
     for fitting in home.fittings.values():
         if fitting.room in survey.outlines:

@@ -28,6 +28,9 @@ from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg
 from builder.guide.printing import PrintedAsFinalized
 from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.terms import spoken_day
+from builder.guide.wall.svg import wall_svg
+from builder.guide.wall.view import WallView
+from builder.guide.wall.words import words as wall_words
 from builder.lately import Lately
 from builder.model.late import ASKING, PRINTING, Day, refuse_late
 from builder.shipped import shipped
@@ -78,6 +81,7 @@ class PageTemplates:
         self._environment.filters["words"] = words
         self._environment.filters["plan"] = _plan
         self._environment.filters["highlight"] = _highlight
+        self._environment.filters["on_the_wall"] = _on_the_wall
         self._environment.filters["mark"] = _mark
         self._environment.filters["dial"] = dial
         self._environment.filters["telephone"] = dialled
@@ -190,6 +194,14 @@ def _highlight(plan: Highlight) -> Markdown:
     return Markdown(
         f'<figure class="handover-plan handover-plan--one">{highlight_svg(plan)}'
         f"<figcaption>{SEEN}</figcaption></figure>"
+    )
+
+
+def _on_the_wall(view: WallView) -> Markdown:
+    """The wall that a thing is on, as one stands before it, and the same in words."""
+    return Markdown(
+        f'<figure class="handover-plan handover-plan--one handover-wall">{wall_svg(view)}'
+        f"<figcaption>{escaped(wall_words(view))}</figcaption></figure>"
     )
 
 

@@ -14,6 +14,8 @@ from builder.errors import HandoverError
 from builder.guide.pages import Guide
 from builder.guide.plan.svg import highlight_svg
 from builder.guide.sticker_pages import StickerPage
+from builder.guide.wall.svg import wall_svg
+from builder.guide.wall.words import words
 from builder.model.late import ASKING, PRINTING, LateText, refuse_late
 
 _NOT_DIALLED = re.compile(r"[^0-9+]")
@@ -41,6 +43,8 @@ class StickerPages:
         )
         keep_compiled(self._environment)
         self._environment.filters["drawn"] = highlight_svg
+        self._environment.filters["on_the_wall"] = wall_svg
+        self._environment.filters["wall_words"] = words
         self._environment.filters["dialled"] = _dialled
         refuse_late(self._environment.filters, PRINTING)
         refuse_late(self._environment.tests, ASKING)

@@ -1,0 +1,1 @@
+"""The wall that a thing hangs on, as one stands before it."""
