@@ -56,8 +56,11 @@ def full_svg(plan: FloorPlan, identifier: str) -> Markup:
     return Markup(f"{head}{''.join(parts)}</svg>")  # noqa: S704 - every text was escaped
 
 
-def highlight_svg(plan: Highlight) -> Markup:
-    """A floor with one thing on it: its room shaded, a ring and a dot on each spot."""
+def highlight_svg(plan: Highlight, *, built_in: bool = True) -> Markup:
+    """A floor with one thing on it: its room shaded, a ring and a dot on each spot.
+
+    ``built_in``: whether stairs, baths and the like are drawn; without them it is lighter.
+    """
     ring = max(18, round(plan.box.width / 24))
     box = plan.box
     for x, y in plan.spots:
@@ -65,7 +68,7 @@ def highlight_svg(plan: Highlight) -> Markup:
     names = [_name(each) for each in plan.names if not _hides(each, plan.spots, ring)]
     marks = [_ring(spot, ring) for spot in plan.spots]
     head = f'<svg class="plan" role="img" aria-label="{escape(plan.says)}" viewBox="{_view(box.grown(EDGE))}">'
-    inner = f"{_floor(plan.base, plan.rooms)}{''.join(names)}{''.join(marks)}"
+    inner = f"{_floor(plan.base, plan.rooms, built_in=built_in)}{''.join(names)}{''.join(marks)}"
     return Markup(f"{head}{inner}</svg>")  # noqa: S704 - every text was escaped
 
 
@@ -81,7 +84,7 @@ def _hides(name: Name, spots: Iterable[Spot], ring: int) -> bool:
     return any(name.box.grown(ring).holds(*spot) for spot in spots)
 
 
-def _floor(base: Base, shaded: Iterable[str] = ()) -> str:
+def _floor(base: Base, shaded: Iterable[str] = (), *, built_in: bool = True) -> str:
     here = set(shaded)
     areas = [
         f'<path class="{"here" if area.room in here else "light" if area.light else "room"}" d="{_path(area.corners)}"/>'
@@ -90,7 +93,7 @@ def _floor(base: Base, shaded: Iterable[str] = ()) -> str:
     ]
     walls = "".join(_path(ring) for ring in base.walls)
     leaves = "".join(map(_leaf, base.leaves))
-    built = [each for each in base.strokes if each.kind in BUILT_IN]
+    built = [each for each in base.strokes if built_in and each.kind in BUILT_IN]
     others = [each for each in base.strokes if each.kind not in BUILT_IN]
     return (
         f"{''.join(areas)}{''.join(_strokes(built))}"

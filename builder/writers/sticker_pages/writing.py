@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from jinja2 import FileSystemLoader, StrictUndefined, TemplateError
@@ -42,7 +43,7 @@ class StickerPages:
             lstrip_blocks=True,
         )
         keep_compiled(self._environment)
-        self._environment.filters["drawn"] = highlight_svg
+        self._environment.filters["drawn"] = partial(highlight_svg, built_in=False)
         self._environment.filters["on_the_wall"] = wall_svg
         self._environment.filters["wall_words"] = words
         self._environment.filters["dialled"] = _dialled
