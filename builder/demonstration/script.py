@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from builder.errors import Findings
+from builder.guide.about import About
 from builder.model.demonstration import DemonstrationFile, Showing, Times
 from builder.model.equipment import Kind
 from builder.model.home import Home
@@ -34,6 +35,17 @@ class Script:
             if each in self.kinds:
                 return self.kinds[each]
         return _plain_showing(kind)
+
+    def in_home(self, showing: Showing, about: About) -> Showing:
+        """A showing as it is in one home: its version for that home, with whom to call named."""
+        found = (each for each in showing.versions.values() if about.applies(each))
+        version = next(found, None)
+        words = {
+            name: about.said(text)
+            for name in ("show", "say", "try_", "caution")
+            if (text := (version and getattr(version, name)) or getattr(showing, name))
+        }
+        return showing.model_copy(update=words)
 
     def minutes(self, of: str) -> float:
         """Minutes of a greeting, a reading, a floor, the keys, the papers or the signing."""

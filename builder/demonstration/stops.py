@@ -66,6 +66,10 @@ class Stops:
         return tuple(each for each in self.contents.things if self._showing(each) is not None)
 
     def _showing(self, thing: Thing) -> Showing | None:
+        usual = self._usual(thing)
+        return usual and self.script.in_home(usual, self.contents.about)
+
+    def _usual(self, thing: Thing) -> Showing | None:
         if thing.section == "kinds":
             return self.script.of_kind(thing.key, self.contents.about.home)
         if thing.section == "subjects":

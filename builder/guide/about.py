@@ -1,5 +1,6 @@
 """All that templates may say of one home, by the names that authors use."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -14,7 +15,7 @@ from builder.guide.view import MissingValueError, View, view
 from builder.guide.wall.view import Walls
 from builder.home.roles import holder_of
 from builder.layers.kept import Kept
-from builder.model.article import Article
+from builder.model.article import Article, FrontMatter
 from builder.model.home import Home
 from builder.model.people import Contact
 from builder.model.record import entries_of
@@ -22,6 +23,7 @@ from builder.model.services import Utility
 from builder.selection.choosing import Selection
 from builder.selection.conditions import Judge, fuels_in, kinds_in, work_of
 
+_CALL = re.compile(r"\{call:([a-z0-9-]+)\}")
 _NAMED_ROOMS = ("windows", "finishes")
 _LISTED = (
     "rooms", "doors", "windows", "lawns", "fences", "gates", "parking", "stores",
@@ -199,6 +201,23 @@ class About:
         """Whether an entry that says when it applies does so in this home."""
         when = getattr(entry, "when", None)
         return when is None or self._judge.holds(when)
+
+    def said(self, text: str) -> str:
+        """A text of a file in which ``{call:ROLE}`` stands for whoever has that role in this home."""
+        return _CALL.sub(lambda found: self._named_call(found[1]), text)
+
+    def _named_call(self, role: str) -> str:
+        """A name and its number; without one of that role the emergency services answer."""
+        contact = self.contact(role) or self.contact("emergency-services")
+        if contact is None:
+            return "999"
+        telephone = contact["telephone"]
+        return f"{contact['name']}, {telephone}" if telephone else str(contact["name"])
+
+    def actions(self, front: FrontMatter) -> tuple[str, ...]:
+        """The one or two things that people scan a sticker for, in this home."""
+        others = (each.do for each in front.other_actions.values() if self.applies(each))
+        return tuple(self.said(each) for each in next(others, front.actions))
 
     def ask_ahead(self) -> None:
         """Ask all that pages of dates ask later. LateValueError: the answer hangs on a late value."""

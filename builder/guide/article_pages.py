@@ -46,9 +46,9 @@ def _page(article: Article, body: str, about: About) -> Page:
             {
                 "urgent": front.urgent,
                 "cautions": cautions_of(front, about),
-                "actions": front.actions,
+                "actions": about.actions(front),
                 "tasks": tuple(
-                    {"do": task.do, "when": task_time(task, about), "by": BY[task.by]}
+                    {"do": about.said(task.do), "when": task_time(task, about), "by": BY[task.by]}
                     for task in front.tasks.values()
                     if about.applies(task)
                 ),

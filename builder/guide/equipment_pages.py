@@ -124,7 +124,7 @@ def _equipment_page(piece: Piece, about: About) -> Page:
                 "piece": piece,
                 "service": every(piece.service_every) if piece.service_every else None,
                 "articles": tuple(article_link(article) for article in articles),
-                "actions": first.actions if first else (),
+                "actions": about.actions(first) if first else (),
                 "room": Link(piece.room, f"room:{piece.room_id}"),
                 "system": Link(about.home.systems[piece.system].name, f"system:{piece.system}"),
             },

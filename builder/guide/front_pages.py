@@ -6,7 +6,7 @@ from typing import Any
 
 from builder.guide.about import About
 from builder.guide.pages import Link, Page
-from builder.guide.pieces import words
+from builder.guide.pieces import Piece, words
 from builder.guide.terms import after, every, not_before, spoken_day, within
 from builder.model.article import Article, FrontMatter, Task
 
@@ -84,10 +84,30 @@ def first_weeks_page(about: About) -> Page:
 def turn_off(about: About) -> tuple[dict[str, Any], ...]:
     """For each supply of this home: where it is turned off."""
     return tuple(
-        {"supply": supply, "title": title, "pieces": pieces}
+        {
+            "supply": supply,
+            "title": title,
+            "pieces": pieces,
+            "effects": {piece.id: _effect(piece, about) for piece in pieces},
+        }
         for supply, title in _TURN_OFF.items()
         if (pieces := tuple(piece for piece in about.pieces if piece.turns_off == supply))
     )
+
+
+def _effect(piece: Piece, about: About) -> str:
+    """What a piece turns off where that is said, and what stops with it."""
+    told = [piece.what] if piece.serves else []
+    if piece.turns_off == "water" and stops_sprinklers(piece, about):
+        told.append("The sprinklers stop too.")
+    return " ".join(told)
+
+
+def stops_sprinklers(piece: Piece, about: About) -> bool:
+    """Whether the sprinklers get no more water when a piece is shut."""
+    if "external-stop-tap" in piece.does:
+        return "sprinklers-from-mains" in about.true_names
+    return "sprinklers-after-stopcock" in about.true_names and not piece.serves
 
 
 def emergency_contacts(about: About) -> tuple[dict[str, Any], ...]:
@@ -121,7 +141,7 @@ def _early_tasks(about: About) -> Iterator[dict[str, Any]]:
     ]
     for _, article, task in sorted(found, key=lambda each: (each[0], each[1].id, each[2].do)):
         yield {
-            "do": task.do,
+            "do": about.said(task.do),
             "when": task_time(task, about),
             "link": article_link(article),
             "dated": completion is not None,
@@ -151,7 +171,11 @@ def task_time(task: Task, about: About) -> str:
 
 def cautions_of(front: FrontMatter, about: About) -> tuple[dict[str, str], ...]:
     return tuple(
-        {"danger": caution.danger, "stop": caution.stop, "call": caution.call}
+        {
+            "danger": caution.danger,
+            "stop": about.said(caution.stop),
+            "call": about.said(caution.call),
+        }
         for caution in front.cautions.values()
         if about.applies(caution)
     )

@@ -134,8 +134,13 @@ def _piece(identifier: str, equipment: Equipment, home: Home, names: Counter[str
 def _what(equipment: Equipment, kind: Kind) -> str:
     """What a piece is for; one that shuts a supply off says what it shuts off, where that is said."""
     if kind.turns_off and equipment.serves:
-        return f"Turns off the {kind.turns_off} to {equipment.serves}."
+        return f"Turns off the {kind.turns_off} to {inner(equipment.serves)}."
     return kind.what
+
+
+def inner(text: str) -> str:
+    """A text inside a sentence: "The toilets" becomes "the toilets", and "LPG" stays."""
+    return text if text[1:2].isupper() else f"{text[:1].lower()}{text[1:]}"
 
 
 def _first_said(*said: bool | None) -> bool:

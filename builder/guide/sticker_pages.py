@@ -1,8 +1,8 @@
 """What stands behind a sticker: the piece as it is today, and what has changed since it was stuck."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from builder.guide.about import About
 from builder.guide.equipment_pages import articles_for
@@ -114,9 +114,9 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
         what=piece.what,
         where=piece.where,
         changes=tuple(_changes(about, record, piece)),
-        actions=articles[0].front.actions if articles else (),
+        actions=about.actions(articles[0].front) if articles else (),
         caution=piece.caution,
-        calls=_calls(about, whole=piece.caution is not None or piece.turns_off is not None),
+        calls=tuple(_calls_for(about, piece)),
         links=tuple(_known(guide, wanted)),
         plan=next(iter(about.plans.highlights((piece,))), None),
         wall=about.walls.view(about.home.equipment[piece.id]),
@@ -139,14 +139,36 @@ def _changes(about: About, record: StickerRecord, piece: Piece) -> Iterator[str]
 
 
 def _calls(about: About, *, whole: bool) -> tuple[Call, ...]:
-    """Whom to call: for what is dangerous or turns a supply off, the emergency numbers first."""
-    care = about.contacts.get("customer-care")
+    """The emergency numbers, and then who mends faults."""
+    care = about.contact("customer-care")
     contacts = [*(emergency_contacts(about) if whole else ()), *([care] if care else [])]
-    return tuple(
-        Call(each["name"], each["telephone"], each["call_for"])
-        for each in contacts
-        if each["telephone"]
+    return tuple(_called(contacts))
+
+
+def _calls_for(about: About, piece: Piece) -> Iterator[Call]:
+    """Whom to call about one piece, in the order in which somebody who stands before it needs them."""
+    fuel = about.home.fuels.get(piece.fuel or "")
+    danger = piece.caution is not None or piece.turns_off is not None
+    at_once = "emergency-services" if piece.system == "fire-safety" and danger else None
+    supply = about.home.water.contact if about.home.water and piece.turns_off == "water" else None
+    network = "power-cut" if piece.turns_off == "electricity" else None
+    last = "emergency-services" if danger else None
+    roles = (
+        at_once,
+        fuel.emergency if fuel else None,
+        piece.call,
+        "customer-care",
+        "out-of-hours",
+        supply,
     )
+    found = (about.contact(role) for role in (*roles, network, last))
+    yield from _called({each["id"]: each for each in found if each}.values())
+
+
+def _called(contacts: Iterable[dict[str, Any]]) -> Iterator[Call]:
+    for each in contacts:
+        if each["telephone"]:
+            yield Call(each["name"], each["telephone"], each["call_for"])
 
 
 def _known(guide: Guide, links: list[Link]) -> Iterator[Link]:

@@ -27,6 +27,13 @@ class Caution(Record):
     when: Condition | None = None
 
 
+class Actions(Record):
+    """What people scan a sticker for in homes of which ``when`` is true."""
+
+    when: Condition
+    do: Annotated[tuple[Text, ...], Field(min_length=1)]
+
+
 class Task(Record):
     """Something the owner does, and when, counted from legal completion.
 
@@ -71,7 +78,9 @@ class FrontMatter(Record):
     """What stands above an article's body.
 
     ``equipment``: the kinds that the article serves; it goes to homes that have one of them, and of
-    which ``when`` is true. ``mentions``: further kinds that it serves and does not ask for. ``actions``: the one or two things that people scan a sticker for.
+    which ``when`` is true. ``mentions``: further kinds that it serves and does not ask for. ``actions``: the one or two things that people scan a sticker for; of ``other_actions``
+    the first that is for a home stands in their place. ``{call:ROLE}`` in actions, cautions and
+    tasks becomes the name and number of the contact that has the role.
     ``first_weeks``: its place among what matters first, lowest number first.
     """
 
@@ -84,6 +93,7 @@ class FrontMatter(Record):
     urgent: bool = False
     first_weeks: Annotated[int, Field(ge=1)] | None = None
     actions: tuple[Text, ...] = ()
+    other_actions: ById[Actions] = Field(default_factory=empty)
     cautions: ById[Caution] = Field(default_factory=empty)
     tasks: ById[Task] = Field(default_factory=empty)
     sources: Annotated[ById[Source], Field(min_length=1)]

@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from builder.model.condition import Condition
 from builder.model.handover import MeterReading, Role
 from builder.model.record import ById, Day, Identifier, Record, Text, empty
 
@@ -24,13 +25,24 @@ Subject = Literal[
 """What is shown besides equipment and rooms: parts of the home that are no kind of equipment."""
 
 
+class Version(Record):
+    """What is shown, said and tried in place of the usual in homes of which ``when`` is true."""
+
+    when: Condition
+    show: Text | None = None
+    say: Text | None = None
+    try_: Text | None = Field(default=None, alias="try")
+    caution: Text | None = None
+
+
 class Showing(Record):
     """What is shown of one thing, what is said, and what the buyer tries. ``minutes`` for all of it.
 
     ``again``: minutes for each further stop that has one; there it is pointed out, and what is said
     and tried is not repeated, unless ``every``. ``first``: it is shown before the front door is
     opened. ``reading``: its figures are written down. ``tested``: it is an alarm, and each one is
-    sounded. ``basis``: the source of what is said.
+    sounded. ``basis``: the source of what is said. The first of its ``versions`` that is for a home
+    stands over it. ``{call:ROLE}`` becomes the name and number of whoever has that role.
     """
 
     show: Text
@@ -43,6 +55,7 @@ class Showing(Record):
     first: bool = False
     reading: bool = False
     tested: bool = False
+    versions: ById[Version] = Field(default_factory=empty)
     basis: Text
 
 

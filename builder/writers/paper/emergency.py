@@ -61,7 +61,10 @@ def _values(printable: Printable, about: About, drawings: Drawings) -> dict[str,
 
 def _turn_off(about: About, drawings: Drawings) -> Iterator[dict[str, Any]]:
     for group in turn_off(about):
-        pieces = [_piece(each, about, drawings) for each in group["pieces"]]
+        pieces = [
+            {**_piece(each, about, drawings), "effect": group["effects"][each.id]}
+            for each in group["pieces"]
+        ]
         yield {"title": group["title"], "pieces": pieces}
 
 
