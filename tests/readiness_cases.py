@@ -89,7 +89,7 @@ def kept(**told: Any) -> Change:
         }  # fmt: skip
         text = json.dumps({**record, "digest": digest_of(record)})
         findings = Findings()
-        source = read_record(text, RECORD_OF_THE_DAY, findings)
+        source = read_record(text.encode(), RECORD_OF_THE_DAY, findings)
         assert source is not None, list(findings)
         recorded = replace(case.recorded, kept=(*case.recorded.kept, source))
         return replace(case, recorded=recorded)

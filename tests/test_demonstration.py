@@ -381,7 +381,7 @@ def test_paper_and_page_are_written_into_a_folder(tmp_path: Path) -> None:
     out = tmp_path / "sheets"
     result = run("demonstration", "riverside/01", "--workspace", str(COTTAGE), "--out", str(out))
     assert result.exit_code == 0, result.output
-    names = ["riverside-01-run-sheet.html", "riverside-01-run-sheet.pdf"]
+    names = ["riverside_01-run-sheet.html", "riverside_01-run-sheet.pdf"]
     assert sorted(path.name for path in out.iterdir()) == names
     assert (out / names[1]).read_bytes().startswith(b"%PDF-")
     again = run(

@@ -104,7 +104,7 @@ def sign(page: Page, who: str) -> None:
 def export(page: Page, to: Path) -> dict[str, object]:
     with page.expect_download() as download:
         page.get_by_role("button", name="Save the record as a file").click()
-    assert download.value.suggested_filename == "riverside-02-2026-03-31-demonstration.json"
+    assert download.value.suggested_filename == "riverside_02-2026-03-31-demonstration.json"
     download.value.save_as(to)
     record: dict[str, object] = json.loads(to.read_text(encoding="utf-8"))
     return record

@@ -1,18 +1,25 @@
-"""``handover record``: what is kept, what is refused with which words, and what never gets out."""
+"""``handover record``: every record is kept, what is said beside it, and what never gets out."""
 
 import hashlib
 import json
+import os
+import shutil
+import signal
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from builder.errors import Findings
+from builder.demonstration.keeping import keep
+from builder.errors import Findings, HandoverError
 from builder.sources.folder import Folder
-from builder.sources.records import digest_of, records_of
+from builder.sources.records import digest_of, read_export, records_of
+from builder.sources.workspace import read_workspace
 from tests.broken_workspaces import run
 from tests.demonstrations import canonical, signed, whole_record, workspace_sheet
+from tests.test_safety import Steps, at_step, ended, forked, kill_self
 
 PLOT = "riverside/02"
 KEPT = "developments/riverside/records/02/2026-03-31-demonstration.json"
@@ -61,21 +68,45 @@ def test_a_whole_record_is_kept_as_it_came(
     assert [path.name for path in (cottage / KEPT).parent.iterdir()] == [Path(KEPT).name]
 
 
-def test_another_record_of_that_day_is_never_put_in_its_place(
+def test_another_record_of_that_day_is_kept_beside_the_first(
     cottage: Path, whole: dict[str, Any], write: Write
 ) -> None:
     first = signed(whole)
     assert record(write(first), cottage)[0] == 0
-    other = signed({**whole, "by": "sales"})
-    code, output = record(write(other), cottage)
-    assert code == 1
+    second = signed({**whole, "by": "sales"})
+    code, output = record(write(second), cottage)
+    assert code == 0
     assert (
-        f"'{(cottage / KEPT).as_posix()}' holds another record of that day, and is left as it is. "
-        "Move it away first if the new one is right."
-    ) in output.replace("\n", " ")
+        "export.json:6:9: warning record.same-day at day\n"
+        "  Another record of 2026-03-31 was kept before; this one is kept beside it, and stands over it.\n"
+        "  See that it is the right one: the other is '2026-03-31-demonstration.json'.\n"
+    ) in output
     assert (cottage / KEPT).read_text(encoding="utf-8") == first
+    beside = (cottage / KEPT).with_name("2026-03-31-2-demonstration.json")
+    assert beside.read_text(encoding="utf-8") == second
     later = signed({**whole, "day": "2026-04-01"})
     assert record(write(later), cottage)[0] == 0, "a second walk on another day"
+    findings = Findings()
+    found = records_of(Folder(cottage), "riverside", ("02",), findings)
+    told = [(each.record.day.isoformat(), each.record.by) for each in found]
+    assert told == [
+        ("2026-03-31", "site-manager"), ("2026-03-31", "sales"), ("2026-04-01", "site-manager"),
+    ]  # fmt: skip
+    for number in range(3, 12):
+        assert record(write(signed({**whole, "sheet": f"{number:012}"})), cottage)[0] == 0
+    last = records_of(Folder(cottage), "riverside", ("02",), findings)[-2]
+    assert last.record.sheet == f"{11:012}", "the eleventh of a day stands over the tenth"
+
+
+def test_records_are_for_their_owner_alone(
+    cottage: Path, whole: dict[str, Any], write: Write
+) -> None:
+    (cottage / "developments" / "riverside" / "records").mkdir(mode=0o755)
+    assert record(write(signed(whole)), cottage)[0] == 0
+    kept = cottage / KEPT
+    modes = [path.stat().st_mode & 0o777 for path in (kept, kept.parent, kept.parent.parent)]
+    assert modes == [0o600, 0o700, 0o700]
+    assert (kept.parent.parent / ".gitignore").read_text() == "*\n"
 
 
 def test_readiness_reads_the_day_from_what_is_kept(
@@ -95,7 +126,7 @@ def test_readiness_reads_the_day_from_what_is_kept(
 
 
 def damaged(whole: dict[str, Any]) -> Iterator[tuple[str, str, str]]:
-    """Name, text and message of each file that is refused before it is compared with a plot."""
+    """Name, text and message of each file that is no sound record of a plot."""
     good = signed(whole)
     again = "  Export the record again on the tablet, and use that file as it is.\n"
     yield (
@@ -144,17 +175,34 @@ def damaged(whole: dict[str, Any]) -> Iterator[tuple[str, str, str]]:
     )  # fmt: skip
 
 
-def test_damaged_changed_and_foreign_files_are_refused(
+FOREIGN = {"empty", "foreign", "a list", "nested"}
+
+
+def test_what_is_damaged_is_kept_as_it_came_and_told(
     cottage: Path, whole: dict[str, Any], write: Write
 ) -> None:
-    seen = 0
+    """It was signed, and there may be no other. What is no record at all is not kept."""
+    seen = set[str]()
+    folder = (cottage / KEPT).parent
     for name, text, message in damaged(whole):
+        before = {path.name for path in folder.glob("*.json")}
         code, output = record(write(text), cottage)
         assert code == 1, name
         assert message in output, f"{name}: {output}"
-        assert not (cottage / "developments" / "riverside" / "records").exists(), name
-        seen += 1
-    assert seen == 11
+        new = {path.name for path in folder.glob("*.json")} - before
+        if name in FOREIGN:
+            assert not new, name
+            continue
+        (kept,) = new
+        seen.add(kept)
+        assert (folder / kept).read_text(encoding="utf-8") == text, name
+        assert "Kept, as it came, though it is damaged: " in output, name
+    assert len(seen) == 7
+    findings = Findings()
+    assert records_of(Folder(cottage), "riverside", ("02",), findings) == ()
+    assert {each.place.file for each in findings} == {
+        f"developments/riverside/records/02/{name}" for name in seen
+    }
 
 
 @pytest.mark.parametrize("part", ["day", "by", "plot", "keys", "signatures", "stops"])
@@ -169,22 +217,30 @@ def test_no_part_can_be_changed_unseen(
     assert "its digest does not fit" in output
 
 
-def refused(whole: dict[str, Any]) -> Iterator[tuple[dict[str, Any], str]]:
-    """Records that are whole, and do not belong to this plot's sheet."""
+def strange(whole: dict[str, Any]) -> Iterator[tuple[dict[str, Any], str]]:
+    """Records that are whole, with what this plot's sheet does not have, or not any more."""
     yield (
         {"plot": "riverside/01"},
-        " error record.unknown at stops.outside.shown[0]\n"
+        " warning record.unknown at stops.outside.shown[0]\n"
         "  There is nothing 'equipment.car-charger' at the stop 'outside'.\n",
     )
-    yield ({"plot": "riverside/09"}, "There is no plot 'riverside/09'.")
+    yield (
+        {"plot": "riverside/09"},
+        "export.json:4:10: warning record.no-plot at plot\n"
+        "  There is no plot 'riverside/09'. The record is kept all the same.\n",
+    )
+    yield (
+        {"plot": "lakeside/09"},
+        "  There is no plot 'lakeside/09'. The record is kept all the same.\n",
+    )
     yield (
         {"stops": {"kitchn": {"shown": [], "tried": [], "note": ""}}},
-        " error record.unknown at stops.kitchn\n"
+        " warning record.unknown at stops.kitchn\n"
         f"  The run sheet of plot '{PLOT}' has no stop 'kitchn'.\n  Did you mean 'kitchen'?\n",
     )
     yield (
         {"keys": {"front-dor": 3}},
-        f" error record.unknown at keys.front-dor\n  The run sheet of plot '{PLOT}' has no keys 'front-dor'.\n",
+        f" warning record.unknown at keys.front-dor\n  The run sheet of plot '{PLOT}' has no keys 'front-dor'.\n",
     )
     yield (
         {"alarms": ["attic-alarm"]},
@@ -197,25 +253,134 @@ def refused(whole: dict[str, Any]) -> Iterator[tuple[dict[str, Any], str]]:
     )
     yield (
         {"day": "2026-05-01"},
-        " error record.future at day\n  2026-05-01 is yet to come.\n"
-        "  Set the tablet's date right, and export the record again.\n",
+        " warning record.future at day\n  2026-05-01 is yet to come.\n"
+        "  Set the tablet's date right, and have the day corrected in a new record.\n",
     )
 
 
-def test_a_record_of_another_home_is_refused(
+def test_a_signed_record_is_kept_whatever_has_changed_in_the_home_since(
     cottage: Path, whole: dict[str, Any], write: Write
 ) -> None:
     seen = 0
-    for changes, message in refused(whole):
-        code, output = record(write(signed({**whole, **changes})), cottage)
-        assert code in (1, 2), changes
+    for changes, message in strange(whole):
+        text = signed({**whole, **changes})
+        code, output = record(write(text), cottage)
+        assert code == 0, changes
         assert message in output, output
-        assert not (cottage / "developments" / "riverside" / "records").exists()
+        kept = [path for path in cottage.rglob("*-demonstration.json") if path.read_text() == text]
+        assert len(kept) == 1
+        assert "records" in kept[0].parts
         seen += 1
-    assert seen == 8
+    assert seen == 9
+    assert (cottage / "records" / "lakeside" / "09").stat().st_mode & 0o777 == 0o700
     code, output = record(write(signed(whole)), cottage, "riverside/01")
     assert code == 2
     assert f"This record is of plot '{PLOT}', not of 'riverside/01'." in output
+
+
+def test_a_record_is_kept_of_a_plot_that_has_got_another_number(
+    cottage: Path, whole: dict[str, Any], write: Write
+) -> None:
+    plots = cottage / "developments" / "riverside"
+    table = (plots / "plots.csv").read_text(encoding="utf-8")
+    (plots / "plots.csv").write_text(table.replace("\n02,", "\n20,"), encoding="utf-8")
+    own = (plots / "plots" / "02.yaml").read_text(encoding="utf-8")
+    (plots / "plots" / "02.yaml").unlink()
+    (plots / "plots" / "20.yaml").write_text(f"formerly: ['02']\n{own}", encoding="utf-8")
+    text = signed(whole)
+    code, output = record(write(text), cottage, "riverside/20")
+    assert code == 0, output
+    assert (plots / "records" / "20" / "2026-03-31-demonstration.json").read_text() == text
+
+
+def test_a_record_is_kept_while_the_data_of_its_plot_has_mistakes(
+    cottage: Path, whole: dict[str, Any], write: Write
+) -> None:
+    (cottage / "housetypes" / "cottage.yaml").write_text("housetype: [", encoding="utf-8")
+    text = signed(whole)
+    code, output = record(write(text), cottage)
+    assert code == 0, output
+    assert (
+        "export.json:4:10: warning record.not-compared at plot\n"
+        f"  The data of plot '{PLOT}' has mistakes, so that the record is not compared with it.\n"
+    ) in output
+    assert (cottage / KEPT).read_text(encoding="utf-8") == text
+
+
+def test_what_was_typed_and_drawn_is_kept_however_it_is_written(
+    cottage: Path, whole: dict[str, Any], tmp_path: Path
+) -> None:
+    """Signs that YAML refuses, Windows' line ends and byte order mark, and large signatures."""
+    whole["stops"]["hall"]["note"] = "one\u2028two\x85three\x7f\ufeff\u2029 four"
+    whole["signatures"]["buyer"]["strokes"] = [" ".join(["12,34"] * 3000)] * 200
+    content = b"\xef\xbb\xbf" + signed(whole).replace("\n", "\r\n").encode()
+    assert len(content) > 2 * 1024 * 1024
+    file = tmp_path / "export.json"
+    file.write_bytes(content)
+    code, output = record(file, cottage)
+    assert code == 0, output
+    assert (cottage / KEPT).read_bytes() == content
+    findings = Findings()
+    (found,) = records_of(Folder(cottage), "riverside", ("02",), findings)
+    assert found.record.stops["hall"].note == whole["stops"]["hall"]["note"]
+
+
+@pytest.mark.parametrize("kind", ["folder", "fifo", "link"])
+def test_what_is_no_file_is_told(kind: str, cottage: Path, tmp_path: Path) -> None:
+    place = tmp_path / "export.json"
+    {"folder": place.mkdir, "fifo": lambda: os.mkfifo(place),
+     "link": lambda: place.symlink_to("/dev/zero")}[kind]()  # fmt: skip
+    code, output = record(place, cottage)
+    assert code in (1, 2)
+    assert ("is a directory" if kind == "folder" else "error file.") in output
+    folder = (cottage / KEPT).parent
+    folder.mkdir(parents=True)
+    (tmp_path / "export.json").rename(folder / Path(KEPT).name)
+    findings = Findings()
+    assert records_of(Folder(cottage), "riverside", ("02",), findings) == ()
+    assert len(tuple(findings)) == 1
+
+
+def test_a_record_is_whole_or_not_there_after_a_kill_and_on_a_full_disk(
+    cottage: Path, whole: dict[str, Any]
+) -> None:
+    """Stopped before each step that keeping takes on the disk, in turn; then kept by the next try."""
+    text = signed(whole)
+    export = read_export(text.encode(), "export.json", Findings())
+    assert export is not None
+    workspace, folder = read_workspace(cottage, Findings()), (cottage / KEPT).parent
+
+    def keeping(stop: Callable[[int, bool], None]) -> str:
+        Steps(cottage / "developments", stop).listen()
+        try:
+            return f"kept {keep(workspace, export, None).new}"
+        except HandoverError as error:
+            return str(error)
+
+    for act, number in ((kill_self, at_step), (no_room, from_step)):
+        step, ends, said = 1, set[int](), ""
+        while said != "kept True":
+            shutil.rmtree(folder.parent, ignore_errors=True)
+            status, said = ended(*forked(partial(keeping, number(step, act))))
+            kept = [path.read_text() for path in folder.glob("*.json")]
+            assert kept in ([], [text])
+            ends.add(status)
+            if status == 0 and not said.startswith("kept"):
+                assert "No space left on device. The record is not kept yet" in said
+            step += 1
+        assert step > 5
+        assert ends == {0, -signal.SIGKILL if act is kill_self else 0}
+        assert keep(workspace, export, None).path == cottage / KEPT
+        assert [path.read_text() for path in folder.glob("*.json")] == [text]
+
+
+def from_step(number: int, act: Callable[[], None]) -> Callable[[int, bool], None]:
+    """Acts at that step and at all later ones that take room."""
+    return lambda count, takes_room: act() if takes_room and count >= number else None
+
+
+def no_room() -> None:
+    raise OSError(28, "No space left on device")
 
 
 def test_what_did_not_go_well_is_told_and_kept(

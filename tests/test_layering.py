@@ -8,7 +8,7 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "builder"
 ORDER = (
-    "errors", "model", "lately", "digests", "compiled", "shipped", "craft",
+    "errors", "model", "lately", "digests", "compiled", "shipped", "saving", "tables", "craft",
     "sources", "layers", "home", "rules", "selection", "guide",
     "trial", "preparing", "editions", "readiness", "recall", "demonstration",
     "writers", "proof", "register", "build", "deploy", "cli",

@@ -423,7 +423,7 @@ def test_all_papers_of_a_plot_go_into_a_folder_of_their_own(tmp_path: Path) -> N
     code, output = printed(COTTAGE, "riverside/01", "--out", str(tmp_path))
     assert code == 0, output
     assert "6 papers printed." in output
-    made = sorted(path.name for path in (tmp_path / "riverside-01").iterdir())
+    made = sorted(path.name for path in (tmp_path / "riverside" / "01").iterdir())
     assert made == sorted(FILES.values())
 
 
@@ -431,8 +431,8 @@ def test_one_paper_of_every_plot(tmp_path: Path) -> None:
     code, output = printed(COTTAGE, "--paper", "keys", "--out", str(tmp_path))
     assert code == 0, output
     assert sorted(path.relative_to(tmp_path).as_posix() for path in tmp_path.rglob("*.pdf")) == [
-        "riverside-01/keys-and-documents.pdf",
-        "riverside-02/keys-and-documents.pdf",
+        "riverside/01/keys-and-documents.pdf",
+        "riverside/02/keys-and-documents.pdf",
     ]
 
 
@@ -475,4 +475,4 @@ def test_a_plot_with_mistakes_is_named_and_not_printed(cottage: Path, tmp_path: 
     code, output = printed(cottage, "--paper", "keys", "--out", str(tmp_path))
     assert code == 1
     assert "Not printed: riverside/02." in output
-    assert [path.parent.name for path in tmp_path.rglob("*.pdf")] == ["riverside-01"]
+    assert [path.parent.name for path in tmp_path.rglob("*.pdf")] == ["01"]

@@ -20,11 +20,11 @@ from builder.errors import Findings, HandoverError, UsageError
 from builder.guide.labels import Label, LabelSize
 from builder.proof.sheets import ExpectedLabel, proof_of_sheet
 from builder.register.codes import ALPHABET
+from builder.saving import save
 from builder.sources.checking import check
 from builder.sources.yaml_reader import read_yaml
 from builder.writers.stickers.drawing import description
 from builder.writers.stickers.layout import SIZES
-from builder.writers.stickers.saving import save
 from builder.writers.stickers.sheet import TEMPLATE, Placed, places, write_sheet
 from builder.writers.stickers.stock import (
     SHIPPED_STOCKS,

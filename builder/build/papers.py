@@ -14,6 +14,7 @@ from builder.preparing import Preparation, Prepared
 from builder.register.register import read_register
 from builder.rules.documents import documents_of
 from builder.rules.reference import library
+from builder.saving import save
 from builder.shipped import own_or_shipped
 from builder.writers.paper.book import Book
 from builder.writers.paper.emergency import emergency_card
@@ -26,7 +27,6 @@ from builder.writers.site.asking import sources_of
 from builder.writers.site.engine import SETTINGS
 from builder.writers.site.markdown import PageTemplates
 from builder.writers.site.photographs import published_copy
-from builder.writers.stickers.saving import save
 
 Paper = Literal["book", "emergency", "finishes", "keys", "crack-gauge", "large-print"]
 PAPERS: tuple[Paper, ...] = get_args(Paper)
@@ -157,7 +157,7 @@ def print_papers(
     keep_outside(out, "papers are not for the web. Write them elsewhere: --out DIR.")
     house = PrintingHouse(preparation, day)
     for reference, prepared in preparation.plots.items():
-        folder = out / reference.replace("/", "-")
+        folder = out / prepared.plot.development / prepared.plot.number
         for paper, pdf in house.set(prepared, papers):
             file = folder / FILES[paper]
             _make(folder)

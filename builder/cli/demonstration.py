@@ -2,6 +2,7 @@
 
 import json
 import sys
+from collections.abc import Iterator
 from dataclasses import asdict
 from datetime import date, datetime
 from pathlib import Path
@@ -12,22 +13,23 @@ import click
 from builder.build.outside import keep_outside
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import findings_as_text
-from builder.demonstration.recording import Comparison, keep
+from builder.demonstration.keeping import Kept, keep, plot_of
+from builder.demonstration.recording import Comparison
 from builder.demonstration.script import script_of
 from builder.demonstration.sheet import RunSheet, run_sheet
-from builder.errors import Findings, UsageError
+from builder.errors import Finding, Findings, Severity, UsageError
 from builder.guide.terms import spoken_day
 from builder.preparing import prepare
 from builder.rules.documents import documents_of
+from builder.saving import save
 from builder.shipped import own_or_shipped
 from builder.sources.folder import Folder
-from builder.sources.records import RecordSource, read_record
-from builder.sources.workspace import PlotSource
+from builder.sources.records import LARGEST_RECORD, Export, RecordSource, read_export
+from builder.sources.workspace import PlotSource, Workspace, read_workspace
 from builder.writers.demonstration.page import FOLDER, page_of
 from builder.writers.demonstration.paper import TEMPLATE, paper_of
 from builder.writers.demonstration.text import text_of
 from builder.writers.demonstration.words import spoken_role
-from builder.writers.stickers.saving import save
 
 _SUFFIXES = {"pdf": ".pdf", "page": ".html", "text": ".txt", "json": ".json"}
 
@@ -48,14 +50,14 @@ def demonstration(
     A run sheet is private: it holds serial numbers. It is never written into a published tree.
     """
     forms = _forms(out, form)
-    _, sheet = _sheet(workspace, plot, today(day))
+    sheet = _sheet(workspace, plot, today(day))
     for each in forms:
         content = _content(sheet, each, workspace)
         if out is None:
             click.echo(content.decode("utf-8"), nl=False)
         else:
             path = _place(out, sheet, each)
-            save(path, content)
+            save(path, content, private=True)
             click.echo(path.as_posix())
 
 
@@ -79,8 +81,9 @@ def _forms(out: Path | None, form: str | None) -> tuple[str, ...]:
 def _place(out: Path, sheet: RunSheet, form: str) -> Path:
     if out.suffix:
         return out
-    out.mkdir(parents=True, exist_ok=True)
-    return out / f"{sheet.plot.replace('/', '-')}-run-sheet{_SUFFIXES[form]}"
+    out.mkdir(mode=0o700, parents=True, exist_ok=True)
+    # No id holds this sign, so that no two plots share a name: not 'riverside/2-07' and 'riverside-2/07'.
+    return out / f"{sheet.plot.replace('/', '_')}-run-sheet{_SUFFIXES[form]}"
 
 
 def _content(sheet: RunSheet, form: str, workspace: Path) -> bytes:
@@ -94,7 +97,7 @@ def _content(sheet: RunSheet, form: str, workspace: Path) -> bytes:
     return text_of(sheet).encode("utf-8")
 
 
-def _sheet(workspace: Path, plot: str, day: date) -> tuple[PlotSource, RunSheet]:
+def _sheet(workspace: Path, plot: str, day: date) -> RunSheet:
     """One plot and its run sheet; findings and exit code 1 where mistakes stand in the way."""
     preparation = prepare(workspace, [plot], day)
     if len(preparation.asked) != 1:
@@ -106,7 +109,7 @@ def _sheet(workspace: Path, plot: str, day: date) -> tuple[PlotSource, RunSheet]
     if prepared is None or findings.errors:
         findings.extend(preparation.findings.errors)
         _stop(findings)
-    return prepared.plot, run_sheet(prepared, script, documents)
+    return run_sheet(prepared, script, documents)
 
 
 def _stop(findings: Findings) -> NoReturn:
@@ -120,32 +123,71 @@ def _stop(findings: Findings) -> NoReturn:
 @workspace_option
 @date_option
 def record(file: Path, plot: str | None, workspace: Path, day: datetime | None) -> None:
-    """Check a record that a tablet exported, and keep it in the development's private records.
+    """Keep a record that a tablet exported among the development's private records, and check it.
 
-    Name PLOT as well to make sure that the record is of that plot.
+    It is kept whatever is found, because it was signed: a home that has changed since, or damage, is
+    told beside it. Name PLOT as well to make sure that the record is of that plot.
+
+    Exit code 0 when it is kept; 1 when it is damaged, and kept as it came; 2 when nothing was kept.
     """
     findings = Findings()
-    source = _exported(file.resolve(), findings)
-    if source is None:
+    export = _exported(file.resolve(), findings)
+    if export is None:
         _stop(findings)
-    seen = source.record
-    if plot is not None and plot != seen.plot:
-        raise UsageError(f"This record is of plot '{seen.plot}', not of '{plot}'.")
-    own, sheet = _sheet(workspace, seen.plot, today(day))
-    findings.extend(Comparison(source, sheet, today(day)).findings())
+    sources = read_workspace(workspace, Findings())
+    _same_plot(sources, export, plot)
+    kept = keep(sources, export, plot)
+    findings.extend(kept.findings)
+    if export.source is not None and kept.plot is not None:
+        findings.extend(_compared(export.source, workspace, kept.plot, today(day)))
     findings_as_text(findings, notes=True)
-    if findings.errors:
-        click.echo("The record is not kept.")
-        sys.exit(1)
-    path, new = keep(workspace, own, source)
-    kept = "Kept" if new else "Kept already"
-    by = spoken_role(seen.by).lower()
-    click.echo(f"Demonstrated on {spoken_day(seen.day)}, by the {by}.")
-    click.echo(f"{kept}: {path.as_posix()}. It is private: never put it on the web.")
+    _tell(kept, export)
+    sys.exit(0 if export.source else 1)
 
 
-def _exported(file: Path, findings: Findings) -> RecordSource | None:
+def _exported(file: Path, findings: Findings) -> Export | None:
     """A record from wherever the tablet's file was saved."""
     folder = Folder(file.parent)
-    text = folder.read(file, findings)
-    return None if text is None else read_record(text, folder.name(file), findings)
+    content = folder.content(file, findings, LARGEST_RECORD)
+    return None if content is None else read_export(content, folder.name(file), findings)
+
+
+def _same_plot(sources: Workspace, export: Export, plot: str | None) -> None:
+    """UsageError where its keeper says that it is of another plot."""
+    if plot is None or export.plot in ("", plot):
+        return
+    own = plot_of(sources, export.plot)
+    if own is None or own is not plot_of(sources, plot):
+        raise UsageError(f"This record is of plot '{export.plot}', not of '{plot}'.")
+
+
+def _compared(
+    source: RecordSource, workspace: Path, plot: PlotSource, day: date
+) -> Iterator[Finding]:
+    """What differs from the home as it is today, where its data still makes one."""
+    preparation, findings = prepare(workspace, [plot.reference], day), Findings()
+    script = script_of(preparation.workspace, findings)
+    documents = documents_of(preparation.workspace.folder, findings)
+    prepared = preparation.homes.get(plot.reference)
+    if prepared is not None and not findings.errors:
+        yield from Comparison(source, run_sheet(prepared, script, documents), day).findings()
+        return
+    yield Finding(
+        "record.not-compared", source.entry.children["plot"].place,
+        f"The data of plot '{plot.reference}' has mistakes, so that the record is not compared with it.",
+        "Mend what 'handover check' finds, and run this command again.",
+        path="plot", severity=Severity.WARNING,
+    )  # fmt: skip
+
+
+def _tell(kept: Kept, export: Export) -> None:
+    if export.source is not None:
+        seen = export.source.record
+        click.echo(
+            f"Demonstrated on {spoken_day(seen.day)}, by the {spoken_role(seen.by).lower()}."
+        )
+    word = "Kept" if kept.new else "Kept already"
+    as_it_came = "" if export.source else ", as it came, though it is damaged"
+    click.echo(
+        f"{word}{as_it_came}: {kept.path.as_posix()}. It is private: never put it on the web."
+    )

@@ -1,13 +1,11 @@
 """How what was found looks as a table, as JSON and in a spreadsheet."""
 
-import csv
-import io
 import json
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from builder.cli.spreadsheet import BYTE_ORDER_MARK, safe
 from builder.recall.asking import Match
+from builder.tables import for_a_spreadsheet
 
 _LONGEST = 60
 """Letters of a value in the table. A spreadsheet and JSON get all of it."""
@@ -30,13 +28,8 @@ def as_table(found: Sequence[Match]) -> str:
 
 def as_csv(found: Iterable[Match]) -> str:
     """One row a match, the first row names the columns. No cell begins a formula."""
-    text = io.StringIO()
-    rows = csv.writer(text, lineterminator="\n")
-    rows.writerow(COLUMNS)
-    for each in found:
-        plain = _plain(each)
-        rows.writerow([safe(_cell(plain[column])) for column in COLUMNS])
-    return BYTE_ORDER_MARK + text.getvalue()
+    rows = ([_cell(plain[column]) for column in COLUMNS] for plain in map(_plain, found))
+    return for_a_spreadsheet([COLUMNS, *rows])
 
 
 def as_json(question: str, asked: int, unread: Sequence[str], found: Iterable[Match]) -> str:

@@ -1,7 +1,5 @@
 """How what a change reaches looks as a table, as JSON and in a spreadsheet."""
 
-import csv
-import io
 import json
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
@@ -9,10 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from builder.cli.show import counted
-from builder.cli.spreadsheet import BYTE_ORDER_MARK, safe
 from builder.recall.files import SAYS
 from builder.recall.impact import Impact, PageReached, PlotReached
 from builder.recall.trying import MOVED_THERE
+from builder.tables import for_a_spreadsheet
 
 COLUMNS = ("file", "line", "plot", "address", "what", "id", "path", "title", "by")
 _FEW = 6
@@ -121,16 +119,15 @@ def _listed(plots: Sequence[str]) -> str:
 
 def as_csv(told: Iterable[Told]) -> str:
     """One row a page, sticker page or menu of a plot; the first row names the columns."""
-    text = io.StringIO()
-    rows = csv.writer(text, lineterminator="\n")
-    rows.writerow(COLUMNS)
+    return for_a_spreadsheet([COLUMNS, *_cells(told)])
+
+
+def _cells(told: Iterable[Told]) -> Iterator[tuple[str, ...]]:
     for each in told:
         target = each.impact.reading.target
         for plot in each.impact.plots:
             for what in _things(plot):
-                cells = (target.file, target.line or "", plot.plot, plot.address, *what)
-                rows.writerow([safe(str(cell)) for cell in cells])
-    return BYTE_ORDER_MARK + text.getvalue()
+                yield target.file, str(target.line or ""), plot.plot, plot.address, *what
 
 
 def _things(plot: PlotReached) -> Iterator[tuple[str, ...]]:

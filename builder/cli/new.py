@@ -1,7 +1,5 @@
 """``handover new``: commented, valid files to begin from."""
 
-import csv
-import io
 import re
 import shutil
 from collections.abc import Callable
@@ -18,6 +16,7 @@ from builder.model.record import IDENTIFIER
 from builder.shipped import shipped
 from builder.sources.folder import Folder
 from builder.sources.table import header_of
+from builder.tables import lines_of
 
 _SCAFFOLDS = Path(__file__).parent / "scaffolds"
 
@@ -164,10 +163,7 @@ def _append_row(folder: Folder, table: Path, row: dict[str, str]) -> None:
     if text is None:
         raise UsageError("\n".join(map(str, findings)))
     names, delimiter = header_of(text)
-    line = io.StringIO()
-    csv.writer(line, delimiter=delimiter, lineterminator="\n").writerow(
-        [row.get(name, "") for name in names]
-    )
+    line = lines_of([[row.get(name, "") for name in names]], delimiter)
     with table.open("a", encoding="utf-8", newline="") as file:
-        file.write(("" if text.endswith("\n") else "\n") + line.getvalue())
+        file.write(("" if text.endswith("\n") else "\n") + line)
     click.echo(f"{folder.name(table)}: one row")

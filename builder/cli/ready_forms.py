@@ -1,7 +1,5 @@
 """How readiness looks as text, as JSON and in a spreadsheet."""
 
-import csv
-import io
 import json
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Sequence
@@ -14,12 +12,9 @@ from typing import Any, get_args
 from builder.model.handover import OwedBy
 from builder.readiness.assess import Missing, Readiness
 from builder.readiness.need import Stage
+from builder.tables import for_a_spreadsheet
 
 COLUMNS = ("plot", "stage", "need", "missing", "owed by", "write it in", "basis")
-BYTE_ORDER_MARK = "\ufeff"
-"""Without it, a spreadsheet takes the file for an old code page and spoils °C and dashes."""
-
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 _WIDTH = 76
 _HEADINGS = ("plot", *(f"can be {each.words}" for each in Stage))
 Tree = dict[str, Any]
@@ -48,20 +43,14 @@ class Question:
 
 def as_csv(found: Iterable[Readiness], asked: Question) -> str:
     """One row an item, the first row names the columns. No cell begins a formula."""
-    text = io.StringIO()
-    rows = csv.writer(text, lineterminator="\n")
-    rows.writerow(COLUMNS)
+    return for_a_spreadsheet([COLUMNS, *_rows(found, asked)])
+
+
+def _rows(found: Iterable[Readiness], asked: Question) -> Iterator[tuple[str, ...]]:
     for plot in found:
         for each in asked.items(plot):
-            cells = (plot.plot, each.stage.words, each.need, each.says, _spoken(each.owed_by),
-                     _place(each), each.basis)  # fmt: skip
-            rows.writerow([_safe(cell) for cell in cells])
-    return BYTE_ORDER_MARK + text.getvalue()
-
-
-def _safe(cell: str) -> str:
-    """A cell that no spreadsheet takes for a formula (OWASP, CSV injection, from memory)."""
-    return f"'{cell}" if cell.startswith(_FORMULA) else cell
+            yield (plot.plot, each.stage.words, each.need, each.says, _spoken(each.owed_by),
+                   _place(each), each.basis)  # fmt: skip
 
 
 def as_json(found: Iterable[Readiness], day: date, asked: Question) -> str:

@@ -17,9 +17,9 @@ from builder.register.issuing import check_codes, issue_stickers
 from builder.register.labelling import address_can_be_printed, chosen, labels_of
 from builder.register.printing import print_sheet, stocks_of
 from builder.register.register import Register, read_register, take_back
+from builder.saving import save
 from builder.writers.stickers.drawing import png, svg
 from builder.writers.stickers.layout import lay_out
-from builder.writers.stickers.saving import save
 from builder.writers.stickers.stock import Stock, fitting
 from builder.writers.stickers.stock import chosen as chosen_stock
 

@@ -1,25 +1,21 @@
-"""Compares the record of a demonstration with the run sheet of its plot, and keeps it.
+"""Compares the record of a demonstration with the run sheet of its plot.
 
-What the run sheet does not know is an error, and the record is not kept. What was not shown, not
-counted or counted differently is a warning: that is how the day went, and somebody sees to it.
+The record is kept whatever is found: it was signed. What the run sheet does not know, and what was
+not shown, not counted or counted differently, is a warning: that is how the day went, or the home has
+changed since, and somebody sees to it.
 """
 
-import os
-import re
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
 
 from builder.demonstration.sheet import RunSheet
 from builder.demonstration.stops import Stop
-from builder.errors import Finding, HandoverError, Place, Severity, suggestion
+from builder.errors import Finding, Place, Severity, suggestion
 from builder.model.demonstration import DemonstrationRecord, Signer, StopRecord
 from builder.sources.entry import Address, along, dotted
-from builder.sources.records import RecordSource, records_folder
-from builder.sources.workspace import PlotSource
+from builder.sources.records import RecordSource
 
-_SAFE = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*")
 _SIGNERS: tuple[tuple[Signer, str], ...] = (("buyer", "the buyer"), ("builder", "the builder"))
 
 
@@ -36,7 +32,7 @@ class Comparison:
         return self.source.record
 
     def findings(self) -> Iterator[Finding]:
-        """All differences; the record may be kept where none is an error."""
+        """All differences."""
         yield from self._day()
         yield from self._stops()
         yield from self._sheet_changed()
@@ -61,14 +57,13 @@ class Comparison:
             address,
             f"The run sheet of plot '{self.sheet.plot}' has no {thing} '{name}'.",
             suggestion(name, known, "It has"),
-            Severity.ERROR,
         )
 
     def _day(self) -> Iterator[Finding]:
         if self.record.day > self.today:
             yield self._finding(
                 "record.future", ("day",), f"{self.record.day} is yet to come.",
-                "Set the tablet's date right, and export the record again.", Severity.ERROR,
+                "Set the tablet's date right, and have the day corrected in a new record.",
             )  # fmt: skip
 
     def _stops(self) -> Iterator[Finding]:
@@ -92,7 +87,7 @@ class Comparison:
                     yield self._finding(
                         "record.unknown", address,
                         f"There is nothing '{name}' at the stop '{stop.id}'.",
-                        suggestion(name, known, "There is"), Severity.ERROR,
+                        suggestion(name, known, "There is"),
                     )  # fmt: skip
 
     def _not_shown(self, stop: Stop, seen: StopRecord) -> Iterator[Finding]:
@@ -167,9 +162,7 @@ class Comparison:
             if name not in known:
                 wrong = f"The run sheet of plot '{self.sheet.plot}' has no {thing} '{name}'."
                 right = suggestion(name, known, "It has")
-                yield self._finding(
-                    "record.unknown", (section, index), wrong, right, Severity.ERROR
-                )
+                yield self._finding("record.unknown", (section, index), wrong, right)
         missing = [title for name, title in known.items() if name not in done]
         if missing:
             yield self._finding(
@@ -194,43 +187,3 @@ class Comparison:
                     "record.not-signed", ("signatures",), f"It is not signed by {name}.",
                     "Have it signed on paper, and keep the paper.",
                 )  # fmt: skip
-
-
-def keep(root: Path, plot: PlotSource, source: RecordSource) -> tuple[Path, bool]:
-    """Put a record in the private folder of its plot, whole; and whether it was new.
-
-    The same record is kept once. Another one of that day is never put in its place.
-    """
-    if not _SAFE.fullmatch(plot.number):
-        raise HandoverError(f"'{plot.number}' cannot be the name of a folder.")
-    folder = root / records_folder(plot.development, plot.number)
-    path = folder / f"{source.record.day.isoformat()}-demonstration.json"
-    content = source.text.encode("utf-8")
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        if not path.exists() and _put(path, content):
-            return path, True
-        if path.read_bytes() == content:
-            return path, False
-    except OSError as error:
-        raise HandoverError(f"'{path}' cannot be written: {error.strerror}.") from error
-    raise HandoverError(
-        f"'{path}' holds another record of that day, and is left as it is. "
-        "Move it away first if the new one is right."
-    )
-
-
-def _put(path: Path, content: bytes) -> bool:
-    """Write beside the place and link the whole file into it; false where one was there first."""
-    draft = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        with draft.open("wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        os.link(draft, path)
-    except FileExistsError:
-        return False
-    finally:
-        draft.unlink(missing_ok=True)
-    return True

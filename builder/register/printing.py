@@ -6,11 +6,11 @@ from pathlib import Path
 from builder.errors import Findings, FindingsError
 from builder.guide.labels import Label
 from builder.proof.sheets import ExpectedLabel, proof_of_sheet
+from builder.saving import save
 from builder.shipped import own_or_shipped, shipped
 from builder.sources.checking import check
 from builder.sources.folder import Folder
 from builder.sources.yaml_reader import read_yaml
-from builder.writers.stickers.saving import save
 from builder.writers.stickers.sheet import TEMPLATE, Placed, places, write_sheet
 from builder.writers.stickers.stock import OWN_STOCKS, SHIPPED_STOCKS, Stock, StockFile, shelf
 

@@ -41,14 +41,25 @@ class Folder:
 
     def read(self, path: Path, findings: Findings) -> str | None:
         """The text of a file, or nothing and a finding."""
-        place = Place(self.name(path))
-        problem = self._refused(path, place)
-        if problem is not None:
-            findings.add(problem)
-            return None
-        return _decoded(path.read_bytes(), place, findings)
+        content = self.content(path, findings)
+        return None if content is None else text_of(content, self.name(path), findings)
 
-    def _refused(self, path: Path, place: Place) -> Finding | None:
+    def content(
+        self, path: Path, findings: Findings, largest: int | None = LARGEST_FILE
+    ) -> bytes | None:
+        """What a file holds, or nothing and a finding; ``largest`` in bytes, none for any size."""
+        place = Place(self.name(path))
+        problem = self._refused(path, place, largest)
+        if problem is None:
+            try:
+                return path.read_bytes()
+            except OSError as error:
+                problem = Finding("file.unreadable", place, f"This file cannot be read: {error.strerror}.",
+                                  "Give yourself the right to read it.")  # fmt: skip
+        findings.add(problem)
+        return None
+
+    def _refused(self, path: Path, place: Place, largest: int | None) -> Finding | None:
         try:
             resolved = Path(os.path.realpath(path, strict=True))
             about = resolved.stat()
@@ -67,7 +78,7 @@ class Folder:
         if not S_ISREG(about.st_mode):
             return Finding("file.not-a-file", place, "This is not a file.", "Put a file here.")
         size = about.st_size
-        return None if size <= LARGEST_FILE else _too_large(place, size, LARGEST_FILE)
+        return None if largest is None or size <= largest else _too_large(place, size, largest)
 
 
 def _too_large(place: Place, size: int, limit: int) -> Finding:
@@ -79,7 +90,9 @@ def _too_large(place: Place, size: int, limit: int) -> Finding:
     )
 
 
-def _decoded(content: bytes, place: Place, findings: Findings) -> str | None:
+def text_of(content: bytes, file: str, findings: Findings) -> str | None:
+    """What a file says, with one form of line end, or nothing and a finding."""
+    place = Place(file)
     if content.startswith(_UTF16):
         findings.add(_encoding(place, "This file is in UTF-16, not in UTF-8."))
         return None

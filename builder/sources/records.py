@@ -5,27 +5,44 @@ They are private. Nothing that publishes reads them.
 
 import hashlib
 import json
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from builder.errors import Finding, Findings, Place
 from builder.model.demonstration import RECORD_FORM, RECORD_VERSION, DemonstrationRecord
 from builder.sources.checking import check
 from builder.sources.entry import Entry
-from builder.sources.folder import Folder
+from builder.sources.folder import Folder, text_of
 from builder.sources.yaml_reader import read_yaml
 
+LARGEST_RECORD: Final = 64 * 1024 * 1024
+"""Bytes. Signatures drawn with every line that the form allows take about a fifth of it."""
+
 _AGAIN = "Export the record again on the tablet, and use that file as it is."
+_UNPRINTABLE = re.compile(r"[\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
+_PLOT = re.compile(r'"plot"\s*:\s*"([^"\\]*)"')
+_SECOND = re.compile(r"\d{4}-\d\d-\d\d-(\d+)-demonstration\.json$")
 
 
 @dataclass(frozen=True, slots=True)
 class RecordSource:
-    """A record that is whole, with its text as it was exported, and its entries for findings."""
+    """A record that is whole, and its entries for findings."""
 
     record: DemonstrationRecord
     entry: Entry
-    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Export:
+    """A file that says it is a record, byte for byte as it came; ``plot`` is the plot that it names,
+    as far as that can be read. ``source`` is missing where it is damaged, or of another version."""
+
+    file: str
+    content: bytes
+    plot: str
+    source: RecordSource | None
 
 
 def records_folder(development: str, number: str) -> str:
@@ -39,37 +56,75 @@ def records_of(
     """The kept records of a plot by day, under any number that it has or had.
 
     What is damaged, or of another plot, goes to ``findings`` and is left out. The day of the last
-    one is the day of the demonstration.
+    one is the day of the demonstration; of two of one day, the one that was kept later is the last.
     """
     found, known = [], tuple(numbers)
     plots = [f"{development}/{number}" for number in known]
     for number in known:
         for path in folder.matching(f"{records_folder(development, number)}/*-demonstration.json"):
-            text = folder.read(path, findings)
-            read = None if text is None else read_record(text, folder.name(path), findings)
+            content = folder.content(path, findings, LARGEST_RECORD)
+            read = None if content is None else read_record(content, folder.name(path), findings)
             if read is not None and read.record.plot not in plots:
                 findings.add(_of_another(read, plots[0]))
             elif read is not None:
                 found.append(read)
-    return tuple(sorted(found, key=lambda read: read.record.day))
+    return tuple(sorted(found, key=lambda read: (read.record.day, _sequence(read))))
 
 
-def read_record(text: str, file: str, findings: Findings) -> RecordSource | None:
+def name_of(day: str, sequence: int) -> str:
+    """The name of the file of a record: the first, second, … that was kept of its day."""
+    return f"{day}-demonstration.json" if sequence == 1 else f"{day}-{sequence}-demonstration.json"
+
+
+def _sequence(read: RecordSource) -> int:
+    found = _SECOND.search(read.entry.place.file)
+    return int(found[1]) if found else 1
+
+
+def read_export(content: bytes, file: str, findings: Findings) -> Export | None:
+    """A file that was exported, sound or damaged; nothing and a finding where it is no record."""
+    found = Findings()
+    source = read_record(content, file, found)
+    is_record = source is not None or (
+        RECORD_FORM.encode() in content and not any(each.code == "record.foreign" for each in found)
+    )
+    findings.extend(found)
+    if not is_record:
+        return None
+    named = _PLOT.search(content.decode("utf-8", errors="replace"))
+    plot = source.record.plot if source else named[1] if named else ""
+    return Export(file, content, plot, source)
+
+
+def read_record(content: bytes, file: str, findings: Findings) -> RecordSource | None:
     """A record whose form, version, shape and digest are right, or nothing and findings."""
-    data = _parsed(text, file, findings)
-    if data is None:
+    text = _text(content, file, findings)
+    data = None if text is None else _parsed(text, file, findings)
+    if text is None or data is None:
         return None
     if problem := _foreign(data, file):
         findings.add(problem)
         return None
-    entry = read_yaml(text, file, findings)
+    # What somebody typed may hold signs that YAML takes for line ends, or refuses: JSON does not.
+    entry = read_yaml(_UNPRINTABLE.sub(_escaped, text), file, findings)
     record = check(entry, DemonstrationRecord, findings) if entry else None
     if entry is None or not isinstance(record, DemonstrationRecord):
         return None
     if digest_of(data) != record.digest:
         findings.add(_changed(entry))
         return None
-    return RecordSource(record, entry, text)
+    return RecordSource(record, entry)
+
+
+def _text(content: bytes, file: str, findings: Findings) -> str | None:
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return text_of(content, file, findings)
+
+
+def _escaped(found: re.Match[str]) -> str:
+    return f"\\u{ord(found[0]):04x}"
 
 
 def digest_of(data: dict[str, Any]) -> str:

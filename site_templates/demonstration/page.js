@@ -303,7 +303,7 @@ async function save() {
   document.getElementById("text").value = content;
   const link = document.createElement("a");
   link.href = URL.createObjectURL(new Blob([content], { type: "application/json" }));
-  link.download = `${signed.plot.replace("/", "-")}-${signed.day}-demonstration.json`;
+  link.download = `${signed.plot.replace("/", "_")}-${signed.day}-demonstration.json`;
   link.click();
   tell("told", `Saved as ${link.download}. Digest: ${signed.digest.slice(0, 8)}`);
 }
