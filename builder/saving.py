@@ -50,8 +50,16 @@ def private_folder(path: Path) -> Path:
     path.mkdir(mode=0o700, exist_ok=True)
     if path.stat().st_mode & _OWNER_ONLY:
         with suppress(OSError):  # on a disk that keeps no modes
-            path.chmod(0o700)
+            _close(path)
     return path
+
+
+def _close(folder: Path) -> None:
+    """Take from others what an earlier version of the builder, or a copy, let them see."""
+    folder.chmod(0o700)
+    for path in folder.rglob("*"):
+        if not path.is_symlink():
+            path.chmod(0o700 if path.is_dir() else 0o600)
 
 
 def left_out_of_git(folder: Path) -> None:

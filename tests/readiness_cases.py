@@ -76,6 +76,16 @@ def _that_says(case: Case, told: dict[str, Any]) -> Case:
     return replace(case, recorded=replace(case.recorded, written=Handover.model_validate(told)))
 
 
+def issued(equipment: str, day: date | None) -> Change:
+    """A sticker whose code was issued on that day, or never."""
+
+    def change(case: Case) -> Case:
+        others = {name: on for name, on in case.stickers.items() if name != equipment}
+        return replace(case, stickers=others if day is None else {**others, equipment: day})
+
+    return change
+
+
 RECORD_OF_THE_DAY = "records/01/2026-03-31-demonstration.json"
 
 
@@ -220,6 +230,12 @@ CASES: tuple[Lacking, ...] = (
     Lacking("documents.given", AIR, without("documents", "energy-certificate"),
             ("Energy performance certificate: not given.",)),
     Lacking("alarms.tested", GAS, without("alarms_tested"), ("The alarms have not been tested.",)),
+    Lacking("stickers.issued", GAS, issued("boiler", None),
+            ("Gas combination boiler: no sticker code is issued. Run: handover stickers issue mill-lane/01",)),
+    Lacking("stickers.fixed", GAS, issued("boiler", date(2026, 3, 23)),
+            ("Gas combination boiler: its sticker was issued on 2026-03-23, and the stickers were fixed on 2026-03-22.",)),
+    Lacking("stickers.scanned", GAS, issued("boiler", date(2026, 3, 24)),
+            ("Gas combination boiler: its sticker was issued on 2026-03-24, and the stickers were scanned on 2026-03-23.",)),
     Lacking("stickers.fixed", GAS, without("stickers", "fixed"), ("The stickers have not been fixed.",)),
     Lacking("stickers.scanned", GAS, without("stickers", "scanned"), ("The stickers have not been scanned.",)),
     Lacking("demonstration.given", GAS, without("demonstration"),

@@ -25,9 +25,20 @@ from builder.guide.terms import spoken_day
 from builder.model.handover import Handover, OwedBy
 from builder.model.shape import bare, fields
 from builder.preparing import Preparation, prepare
-from builder.readiness.assess import NEEDS, Missing, Readiness, assess, case_of, lacking, written_of
+from builder.readiness.assess import (
+    NEEDS,
+    Missing,
+    Readiness,
+    Stickers,
+    assess,
+    case_of,
+    lacking,
+    written_of,
+)
 from builder.readiness.need import Case, Stage
 from builder.readiness.recorded import Recorded
+from builder.register.issuing import sticker_days
+from builder.register.register import read_register
 from builder.rules.documents import documents_of
 from builder.rules.handover import handover_record_mistakes
 from builder.sources.yaml_reader import read_yaml
@@ -53,17 +64,31 @@ def demo_prepared() -> Preparation:
 @pytest.fixture(scope="module")
 def judged(demo_prepared: Preparation) -> tuple[Readiness, ...]:
     """Every plot of the demo."""
-    return assess(demo_prepared, DAY)
+    return assess(demo_prepared, stickers(demo_prepared), DAY)
+
+
+def stickers(preparation: Preparation) -> Stickers:
+    """When the stickers of the demo were issued, by its registers."""
+    return {
+        name: sticker_days(
+            each, read_register(preparation.workspace.folder, each.plot.development, Findings())
+        )
+        for name, each in preparation.homes.items()
+    }
 
 
 @pytest.fixture(scope="module")
 def whole(prepared: Preparation) -> Mapping[str, Case]:
     """The two closed plots of the demo, which lack nothing but what trade rules say today."""
     documents = documents_of(prepared.workspace.folder, Findings())
+    issued = stickers(prepared)
     return {
-        name: case_of(each, Recorded(each.traced.home, written_of(each)), documents, (WAIVED,), DAY)
+        name: case_of(
+            each, Recorded(each.traced.home, written_of(each)), documents, (WAIVED,),
+            issued[name], DAY,
+        )
         for name, each in prepared.homes.items()
-    }
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize("plot", [GAS, AIR])
@@ -249,7 +274,7 @@ def test_no_cell_of_the_table_begins_a_formula(begins: str) -> None:
 
 def test_24_plots_are_judged_quickly(demo_prepared: Preparation) -> None:
     began = time.process_time()
-    assert len(assess(demo_prepared, DAY)) == 24
+    assert len(assess(demo_prepared, {}, DAY)) == 24
     assert time.process_time() - began < 5
 
 

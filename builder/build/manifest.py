@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from builder.errors import HandoverError
+from builder.saving import for_the_owner, left_out_of_git, private_folder
 
 VERSION: Final = 1
 _GUIDE: Final = "handover-guide-record"
@@ -53,9 +54,16 @@ class GuideRecord:
 
 
 def records_folder(out: Path) -> Path:
-    """Where the records of a published tree lie: beside it, never inside."""
-    tree = Path(os.path.abspath(out))  # not resolve: a link keeps the name that people know it by
+    """Where the records of a published tree lie: beside it, never inside. A tree has one true place,
+    whatever links and spellings lead to it, or two builds would not know of each other."""
+    tree = Path(os.path.realpath(out))
     return tree.with_name(f".{tree.name}.records")
+
+
+def begin_records(folder: Path) -> None:
+    """Make the folder of records, which is private and never part of a project's history. OSError
+    where it cannot be made."""
+    left_out_of_git(private_folder(folder))
 
 
 class Records:
@@ -211,10 +219,16 @@ def _write(path: Path, form: str, plain: Mapping[str, Any]) -> None:
     """One line for each file, so that two records can be compared by eye."""
     whole = {"form": form, "version": VERSION, **plain}
     text = json.dumps(whole, sort_keys=True, ensure_ascii=False, separators=(",\n", ": "))
-    draft = path.with_name(f".{path.name}.new")
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        draft.write_text(f"{text}\n", encoding="utf-8", newline="\n")
-        draft.replace(path)
+        private_folder(path.parent)
+        write_private(path, f"{text}\n")
     except OSError as error:
         raise HandoverError(f"The record '{path}' cannot be written: {error.strerror}.") from error
+
+
+def write_private(path: Path, text: str) -> None:
+    """Put a text among the records, whole, for its owner alone. OSError where it cannot be."""
+    draft = path.with_name(f".{path.name}.new")
+    with open(draft, "w", encoding="utf-8", newline="\n", opener=for_the_owner) as file:
+        file.write(text)
+    draft.replace(path)

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from builder.build.manifest import Records
+from builder.build.manifest import Records, write_private
 from builder.errors import HandoverError
 from builder.shipped import own_or_shipped
 from builder.writers.portfolio.page import FOLDER, Portfolio, page_of
@@ -14,9 +14,7 @@ def write_portfolio(portfolio: Portfolio, root: Path, records: Records) -> None:
     """Keep the team's page among the records, which are never published."""
     place = records.folder / PAGE
     text = page_of(portfolio, own_or_shipped(root, FOLDER))
-    draft = place.with_name(f".{PAGE}.new")
     try:
-        draft.write_text(text, encoding="utf-8", newline="\n")
-        draft.replace(place)
+        write_private(place, text)
     except OSError as error:
         raise HandoverError(f"'{place}' cannot be written: {error.strerror}.") from error

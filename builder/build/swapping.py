@@ -31,7 +31,7 @@ from typing import Any
 
 from filelock import FileLock, Timeout
 
-from builder.build.manifest import GuideRecord, Records, records_folder
+from builder.build.manifest import GuideRecord, Records, begin_records, records_folder
 from builder.build.plot_writing import Written, unwritable
 from builder.build.tree import (
     Policies,
@@ -46,6 +46,7 @@ from builder.build.unchanged import WORKPLACE
 from builder.digests import digest_of
 from builder.errors import HandoverError
 from builder.register.redirects import sticker_paths
+from builder.saving import private_folder
 from builder.writers.site.assets import FOLDER as ASSETS
 from builder.writers.site.assets import Assets
 
@@ -62,7 +63,7 @@ class Tree:
     def __init__(self, out: Path) -> None:
         self.out = out
         self.workplace = out / f"{WORKPLACE}{os.getpid()}"
-        self._lock = FileLock(records_folder(out) / LOCK, timeout=0)
+        self._lock = FileLock(records_folder(out) / LOCK, timeout=0, mode=0o600)
         self._records = Records(out)
         self._marks = records_folder(out) / _MARKS
         self._policies = Policies()
@@ -74,11 +75,11 @@ class Tree:
     def __enter__(self) -> "Tree":
         try:
             self.out.mkdir(parents=True, exist_ok=True)
-            records_folder(self.out).mkdir(parents=True, exist_ok=True)
+            begin_records(self._records.folder)
             self._lock.acquire()
             self._heal()
             self.workplace.mkdir()
-            self._marks.mkdir(exist_ok=True)
+            private_folder(self._marks)
         except Timeout:
             raise HandoverError(
                 f"Another build is writing to '{self.out}'. Try again when it has ended."
@@ -144,7 +145,7 @@ class Tree:
         mark = self._marks / order.code
         try:
             self._tell(written.policies)
-            mark.touch()
+            mark.touch(mode=0o600)
             _exchange(
                 order.folder / "g" / order.code,
                 self.out / "g" / order.code,

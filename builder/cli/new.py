@@ -19,6 +19,11 @@ from builder.sources.table import header_of
 from builder.tables import lines_of
 
 _SCAFFOLDS = Path(__file__).parent / "scaffolds"
+_IGNORED = (
+    "/public/", ".*.records/", "/paper/", "/records/", "/developments/*/records/",
+    "*-run-sheet.*", "*-demonstration.json", "/.handover/",
+)  # fmt: skip
+"""What git leaves out of a workspace: what is private, and what a build makes again."""
 
 workspace_option = click.option(
     "--workspace",
@@ -105,7 +110,9 @@ def plot(
 
 
 def _begun(workspace: Path) -> None:
-    """Give an empty folder the standard, the article library and the schemas."""
+    """Give an empty folder the standard, the article library and the schemas; and have git leave
+    out what is private."""
+    _leave_out(workspace / ".gitignore")
     standard = workspace / "housetypes" / "standard.yaml"
     if standard.exists():
         return
@@ -119,6 +126,19 @@ def _begun(workspace: Path) -> None:
     write_schemas(workspace / "schemas")
     (workspace / "developments").mkdir(exist_ok=True)
     click.echo("schemas")
+
+
+def _leave_out(note: Path) -> None:
+    """Add the lines that a workspace's own file lacks, and leave all others as they are."""
+    text = note.read_text(encoding="utf-8") if note.is_file() else ""
+    lacking = [line for line in _IGNORED if line not in text.splitlines()]
+    if not lacking or (note.exists() and not note.is_file()):
+        return
+    begun = text if not text or text.endswith("\n") else f"{text}\n"
+    about = "# Private, or made again by the builder. Keep the registers: they are for ever.\n"
+    note.parent.mkdir(parents=True, exist_ok=True)
+    note.write_text(f"{begun}{about}" + "".join(f"{line}\n" for line in lacking), encoding="utf-8")
+    click.echo(note.name)
 
 
 def _write(workspace: Path, file: str, scaffold: str, **values: str) -> None:

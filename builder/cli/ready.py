@@ -10,14 +10,15 @@ import click
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.ready_forms import Question, as_csv, as_json, as_text
 from builder.cli.show import counted
-from builder.errors import Finding
+from builder.errors import Finding, Findings
 from builder.model.handover import OwedBy
 from builder.preparing import Preparation, prepare
-from builder.readiness.assess import assess
+from builder.readiness.assess import Stickers, assess
 from builder.readiness.need import Stage
 from builder.readiness.published import errors_of
-from builder.register.issuing import check_codes
+from builder.register.issuing import check_codes, sticker_days
 from builder.register.labelling import address_can_be_printed
+from builder.register.register import read_register
 
 
 @click.command()
@@ -50,7 +51,8 @@ def ready(
     """
     preparation = prepare(workspace, plots, today(day))
     _check_publishing(preparation)
-    asked, found = Question(Stage(stage), owed_by), assess(preparation, today(day))
+    asked = Question(Stage(stage), owed_by)
+    found = assess(preparation, _stickers(preparation), today(day))
     if form == "json":
         click.echo(as_json(found, today(day), asked), nl=False)
     elif form == "csv":
@@ -63,6 +65,18 @@ def ready(
         concern = "concerns" if len(stray) == 1 else "concern"
         click.echo(f"{counted(len(stray), 'mistake')} {concern} none of these plots: see 'handover check'.", err=True)  # fmt: skip
     sys.exit(0 if not stray and all(map(asked.answered, found)) else 1)
+
+
+def _stickers(preparation: Preparation) -> Stickers:
+    """When the stickers of each plot were issued, by the registers."""
+    folder = preparation.workspace.folder
+    registers = {
+        name: read_register(folder, name, Findings()) for name in preparation.workspace.developments
+    }
+    return {
+        reference: sticker_days(each, registers[each.plot.development])
+        for reference, each in preparation.homes.items()
+    }
 
 
 def _check_publishing(preparation: Preparation) -> None:

@@ -15,8 +15,9 @@ from typing import Final
 
 from filelock import FileLock, Timeout
 
-from builder.build.manifest import DIGITS, stay_inside
+from builder.build.manifest import DIGITS, stay_inside, write_private
 from builder.errors import HandoverError
+from builder.saving import for_the_owner, private_folder
 
 FOUND: Final = "found"
 """It was there before anything was sent, with content that is not known. Not ours to delete."""
@@ -50,8 +51,8 @@ class Deployed:
     def alone(self) -> Iterator[None]:
         """Keep other deployments to this destination out meanwhile."""
         with self._spoken():
-            self._path.parent.mkdir(parents=True, exist_ok=True)
-            lock = FileLock(self._path.with_suffix(".lock"), timeout=0)
+            private_folder(self._path.parent)
+            lock = FileLock(self._path.with_suffix(".lock"), timeout=0, mode=0o600)
             try:
                 lock.acquire()
             except Timeout as error:
@@ -73,19 +74,16 @@ class Deployed:
 
     def write(self, held: Mapping[str, str]) -> None:
         """Remember this in place of all before."""
-        draft = self._path.with_name(f".{self._path.name}.new")
+        lines = (f"{held[path]} {path}\n" for path in sorted(held))
         with self._spoken():
-            with draft.open("w", encoding="utf-8", newline="\n") as file:
-                file.write(f"{_HEADER}\n")
-                file.writelines(f"{held[path]} {path}\n" for path in sorted(held))
-            draft.replace(self._path)
+            write_private(self._path, "".join((f"{_HEADER}\n", *lines)))
 
     def add(self, lines: Iterable[str]) -> None:
         """Add lines of a journal to what is remembered; they are on disk when this returns."""
         with (
             self._spoken(),
             self._adding,
-            self._path.open("a", encoding="utf-8", newline="\n") as file,
+            open(self._path, "a", encoding="utf-8", newline="\n", opener=for_the_owner) as file,
         ):
             file.writelines(f"{line}\n" for line in lines)
 

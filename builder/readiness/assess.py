@@ -64,7 +64,11 @@ class Readiness:
         return self.judged and not any(self.lacks(each) for each in stage.before)
 
 
-def assess(preparation: Preparation, day: date) -> tuple[Readiness, ...]:
+Stickers = Mapping[str, Mapping[str, date]]
+"""The day on which the code of each piece's sticker was issued, by plot and by the piece's id."""
+
+
+def assess(preparation: Preparation, stickers: Stickers, day: date) -> tuple[Readiness, ...]:
     """What each plot that was asked for lacks on a day, in the order asked."""
     workspace, findings = preparation.workspace, Findings()
     documents = documents_of(workspace.folder, findings)
@@ -73,7 +77,8 @@ def assess(preparation: Preparation, day: date) -> tuple[Readiness, ...]:
         own = prepared.plot.own
         findings.extend(handover_record_mistakes(prepared.traced, own, documents))
     return tuple(
-        _assess(reference, preparation, documents, findings, day) for reference in preparation.asked
+        _assess(reference, preparation, documents, findings, stickers.get(reference, {}), day)
+        for reference in preparation.asked
     )
 
 
@@ -82,6 +87,7 @@ def _assess(
     preparation: Preparation,
     documents: Mapping[str, Document],
     findings: Findings,
+    stickers: Mapping[str, date],
     day: date,
 ) -> Readiness:
     plot = preparation.workspace.plots[reference]
@@ -93,7 +99,7 @@ def _assess(
     about = tuple(each for each in findings if reference in each.plots)
     home, folder = prepared.traced.home, preparation.workspace.folder
     recorded = recorded_of(plot, home, written_of(prepared), folder)
-    missing += lacking(case_of(prepared, recorded, documents, about, day))
+    missing += lacking(case_of(prepared, recorded, documents, about, stickers, day))
     return Readiness(reference, home.plot.address, judged=True, missing=tuple(missing))
 
 
@@ -109,6 +115,7 @@ def case_of(
     recorded: Recorded,
     documents: Mapping[str, Document],
     findings: tuple[Finding, ...],
+    stickers: Mapping[str, date],
     day: date,
 ) -> Case:
     """What the needs of a plot look at: what is recorded, and the papers that its home needs."""
@@ -118,7 +125,7 @@ def case_of(
         for name, document in documents.items()
         if document.when is None or judge(document.when, home).holds
     }
-    return Case(prepared, recorded, needed, findings, day)
+    return Case(prepared, recorded, needed, findings, day, stickers)
 
 
 def lacking(case: Case, needs: Iterable[Need] = NEEDS) -> Iterator[Missing]:

@@ -1,6 +1,7 @@
 """What stands between a published plot and its handover: counted, given, shown and put right."""
 
 from collections.abc import Iterator
+from datetime import date
 
 from builder.errors import Severity
 from builder.home.meters import meters
@@ -98,11 +99,26 @@ def alarms_are_tested(case: Case) -> Iterator[Lack]:
 
 
 @before_handing_over(
+    "stickers.issued",
+    "Every piece that wants a sticker has its code.",
+    owed_by="technical",
+    basis=_CP,
+)
+def stickers_are_issued(case: Case) -> Iterator[Lack]:
+    for name in _wanted(case):
+        if name not in case.stickers:
+            register = f"developments/{case.prepared.plot.development}/register.csv"
+            says = f"{case.titles[name]}: no sticker code is issued. Run: handover stickers issue {case.prepared.plot.reference}"  # fmt: skip
+            yield Lack(says, file=register)
+
+
+@before_handing_over(
     "stickers.fixed", "Every sticker is fixed where its equipment is.", owed_by="site", basis=_CP
 )
 def stickers_are_fixed(case: Case) -> Iterator[Lack]:
     if _wanted(case) and case.record.stickers.fixed is None:
         yield Lack("The stickers have not been fixed.", (HAND_IN, "stickers", "fixed"), "…")
+    yield from _issued_later(case, "fixed", case.record.stickers.fixed)
 
 
 @before_handing_over(
@@ -111,12 +127,26 @@ def stickers_are_fixed(case: Case) -> Iterator[Lack]:
 def stickers_are_scanned(case: Case) -> Iterator[Lack]:
     if _wanted(case) and case.record.stickers.scanned is None:
         yield Lack("The stickers have not been scanned.", (HAND_IN, "stickers", "scanned"), "…")
+    yield from _issued_later(case, "scanned", case.record.stickers.scanned)
 
 
-def _wanted(case: Case) -> bool:
+def _issued_later(case: Case, done: str, on: date | None) -> Iterator[Lack]:
+    """Stickers that did not exist on the day that is written for all of them."""
+    for name in _wanted(case) if on else ():
+        issued = case.stickers.get(name)
+        if on and issued and issued > on:
+            says = f"{case.titles[name]}: its sticker was issued on {issued.isoformat()}, and the stickers were {done} on {on.isoformat()}."  # fmt: skip
+            yield case.at(says, "stickers", done)
+
+
+def _wanted(case: Case) -> tuple[str, ...]:
+    """The ids of the equipment that wants a sticker."""
     kinds = case.home.kinds
-    sizes = (each.sticker or kinds[each.kind].sticker for each in case.home.equipment.values())
-    return any(size != "none" for size in sizes)
+    return tuple(
+        name
+        for name, each in case.home.equipment.items()
+        if (each.sticker or kinds[each.kind].sticker) != "none"
+    )
 
 
 @before_handing_over(
@@ -133,5 +163,5 @@ def home_is_shown(case: Case) -> Iterator[Lack]:
 HANDED_OVER: tuple[Need, ...] = (
     rules_are_kept, completion_is_known, meters_have_serials, meters_are_read,
     serviced_equipment_has_serials, keys_are_counted, documents_are_given, alarms_are_tested,
-    stickers_are_fixed, stickers_are_scanned, home_is_shown,
+    stickers_are_issued, stickers_are_fixed, stickers_are_scanned, home_is_shown,
 )  # fmt: skip

@@ -43,7 +43,8 @@ class Case:
     """All that a need may look at.
 
     ``recorded`` is what the plot's file and its kept records say, ``documents`` are the papers that
-    this home needs, ``findings`` those that concern this plot, ``day`` is today.
+    this home needs, ``findings`` those that concern this plot, ``day`` is today. ``stickers`` is the
+    day on which the code of each piece's sticker was issued, by the piece's id.
     """
 
     prepared: Prepared
@@ -51,6 +52,7 @@ class Case:
     documents: Mapping[str, Document]
     findings: tuple[Finding, ...]
     day: date
+    stickers: Mapping[str, date]
 
     @property
     def record(self) -> Handover:

@@ -51,6 +51,21 @@ def stickers_in(plot: PlotSource, home: Home, register: Register) -> tuple[Stick
     )
 
 
+def sticker_days(prepared: Prepared, register: Register) -> Mapping[str, date]:
+    """The day on which the sticker of each piece was issued, by the piece's id, where it is live.
+
+    A clock can go back, the order of a register cannot: a code counts from no earlier day than the
+    ones that were issued for the plot before it.
+    """
+    days: dict[str, date] = {}
+    latest = date.min
+    for each in stickers_of(prepared, register):
+        latest = max(latest, each.issued.issued)
+        if each.live and each.equipment is not None:
+            days.setdefault(each.equipment, latest)
+    return days
+
+
 def _present_ids(home: Home) -> dict[str, str]:
     """Every id that equipment has or had, and its id today. An id in use names its owner."""
     former = {old: name for name, piece in home.equipment.items() for old in piece.formerly}

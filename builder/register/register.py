@@ -21,10 +21,12 @@ from filelock import FileLock, Timeout
 
 from builder.errors import Finding, Findings, FindingsError, HandoverError, Place
 from builder.register.codes import REGISTER, draw, sound
+from builder.saving import left_out_of_git, private_folder
 from builder.sources.folder import Folder
 
 NAME = REGISTER
-LOCK = ".register.lock"
+LOCKS = ".handover"
+"""The folder of a workspace in which runs keep each other out of what they write."""
 LeadsTo = Literal["guide", "sticker", "void"]
 HEADER = ("code", "issued", "leads_to", "plot", "equipment", "kind", "room", "make")
 _WAIT = 30.0
@@ -265,17 +267,25 @@ def _append(
     """Read, add and write while no other builder does."""
     path = folder.root / "developments" / development / NAME
     try:
-        with FileLock(path.with_name(LOCK), timeout=_WAIT):
+        lock = _lock(folder, development)
+        with FileLock(lock, timeout=_WAIT, mode=0o600):
             new = list(lines(_sound_register(folder, development)))
             if new:
                 _write(path, new)
             return _sound_register(folder, development)
     except Timeout:
         raise HandoverError(
-            f"Another builder holds '{path.with_name(LOCK)}'. Try again when it has ended."
+            f"Another builder is issuing codes for '{development}'. Try again when it has ended."
         ) from None
     except OSError as error:
         raise HandoverError(f"'{path}' cannot be written: {error.strerror}.") from error
+
+
+def _lock(folder: Folder, development: str) -> Path:
+    """By the workspace's true place, whatever links and spellings lead to it."""
+    locks = private_folder(folder.root.resolve() / LOCKS)
+    left_out_of_git(locks)
+    return locks / f"register-{development}.lock"
 
 
 def _sound_register(folder: Folder, development: str) -> Register:
