@@ -130,6 +130,48 @@ class FloorPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class Placed:
+    """A piece with its mark, its room and its exact spot on a plan."""
+
+    piece: str
+    mark: Mark
+    spot: Spot
+    room: str
+
+
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """One mark for one piece or for several: its middle, and what it stands for, in order."""
+
+    x: int
+    y: int
+    members: tuple[Placed, ...]
+
+    @property
+    def room(self) -> str:
+        """The room that most of its pieces are in."""
+        rooms = [each.room for each in self.members]
+        return max(dict.fromkeys(rooms), key=rooms.count)
+
+
+@dataclass(frozen=True, slots=True)
+class TouchPlan:
+    """One floor with marks as large as a finger needs, ``size`` units each.
+
+    ``sets``: the marks of all systems, by an empty name, and those of each system alone.
+    """
+
+    base: Base
+    names: tuple[Name, ...]
+    sets: tuple[tuple[str, tuple[Gathered, ...]], ...]
+    size: int
+    box: Box
+    title: str
+    describes: str
+    north: str | None
+
+
+@dataclass(frozen=True, slots=True)
 class Highlight:
     """One floor with one thing on it: rooms shaded, spots ringed, names where they can be read."""
 

@@ -1,14 +1,26 @@
 """The plans of one home: every floor with its marks, and any floor with one thing on it."""
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
 from builder.guide.pieces import Piece
-from builder.guide.plan.boxes import Box
-from builder.guide.plan.drawing import UNITS, Base, FloorPlan, Highlight, Mark, Name, Spot
+from builder.guide.plan.boxes import Box, around
+from builder.guide.plan.drawing import (
+    UNITS,
+    Base,
+    FloorPlan,
+    Gathered,
+    Highlight,
+    Mark,
+    Name,
+    Placed,
+    Spot,
+    TouchPlan,
+)
 from builder.guide.plan.fitted import drawn_pieces
+from builder.guide.plan.gathering import gathered, target_of
 from builder.guide.plan.ground import Site
 from builder.guide.plan.marks import marks_of
 from builder.guide.plan.names import names_of
@@ -92,6 +104,27 @@ class Plans:
             box=spread(base, pins, names),
             title=f"Plan: {base.title}",
             describes=self._describes(base, pins=len(pins)),
+            north=self._north,
+        )
+
+    def touch(self, floor: str) -> TouchPlan:
+        """A floor for a telephone: marks that a finger can touch, of all systems and of each."""
+        base = self.bases[floor]
+        placed = self.kept.same(
+            tuple(
+                Placed(each.piece, each.mark, each.spot, each.room)
+                for each in self._wanted(floor, None)
+            )
+        )
+        marks = self.kept.once(_touched, base, placed)
+        return TouchPlan(
+            base=base,
+            names=self.kept.once(_touch_names, self._sites[floor], self.home.rooms, marks),
+            sets=marks.sets,
+            size=marks.size,
+            box=marks.box,
+            title=f"Plan: {base.title}",
+            describes=self._describes(base, pins=len(placed)),
             north=self._north,
         )
 
@@ -223,6 +256,47 @@ def _legible_names(site: Site, rooms: Mapping[str, Room]) -> tuple[Name, ...]:
 
 def _full_names(site: Site, rooms: Mapping[str, Room], spots: tuple[Spot, ...]) -> tuple[Name, ...]:
     return names_of(site, _called(rooms), NAME_SIZES, spots)
+
+
+@dataclass(frozen=True, slots=True)
+class _Touched:
+    """The marks of a floor for a telephone, how large they are, and the box around all of it."""
+
+    sets: tuple[tuple[str, tuple[Gathered, ...]], ...]
+    size: int
+    box: Box
+
+
+def _touched(base: Base, placed: tuple[Placed, ...]) -> _Touched:
+    """Marks beside the home make the drawing wider, and a wider drawing needs larger marks."""
+    width = base.box.width
+    while True:
+        size = target_of(width + 2 * EDGE)
+        sets = tuple(_sets(placed, size))
+        box = _around(base.box, sets, size)
+        if box.width <= width:
+            return _Touched(sets, size, box)
+        width = box.width
+
+
+def _sets(placed: tuple[Placed, ...], size: int) -> Iterator[tuple[str, tuple[Gathered, ...]]]:
+    """The marks of all systems, and of each system alone."""
+    yield "", gathered(placed, size)
+    for system in dict.fromkeys(each.mark.system for each in placed):
+        yield system, gathered([each for each in placed if each.mark.system == system], size)
+
+
+def _touch_names(site: Site, rooms: Mapping[str, Room], marks: _Touched) -> tuple[Name, ...]:
+    size = math.ceil(LEGIBLE * (marks.box.width + 2 * EDGE) / PHONE)
+    spots = [(each.x, each.y) for _, some in marks.sets[:1] for each in some]
+    return names_of(site, _called(rooms), (size,), spots, outside=False)
+
+
+def _around(box: Box, sets: Iterable[tuple[str, tuple[Gathered, ...]]], size: int) -> Box:
+    for _, marks in sets:
+        for each in marks:
+            box = box.joined(around(each.x, each.y, size, size))
+    return box
 
 
 def _called(rooms: Mapping[str, Room]) -> dict[str, str]:

@@ -4,7 +4,7 @@ Classes are styled where a plan is shown: the guide's style sheet, a sticker pag
 document's. Without any style a plan is still legible, in black.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from markupsafe import Markup, escape
 
@@ -14,12 +14,14 @@ from builder.guide.plan.drawing import (
     UNITS,
     Base,
     FloorPlan,
+    Gathered,
     Highlight,
     Leaf,
     Name,
     Pin,
     Spot,
     Stroke,
+    TouchPlan,
 )
 from builder.guide.plan.plans import EDGE
 from builder.model.equipment import PinShape
@@ -39,6 +41,8 @@ SHAPES: dict[PinShape, str] = {
 """The outline of each shape about its middle, within the box of a pin."""
 NARROWEST = 400
 """Units that a full plan is wide at least, so that its foot has room for all that stands there."""
+PIN_BOX = 30
+"""Units across that every shape fits in."""
 _PIN_TYPE, _PIN_TEXT = (13, 12, 11, 10), 24
 """Units of type that the text of a pin is tried in, and how wide it may be."""
 
@@ -54,6 +58,53 @@ def full_svg(plan: FloorPlan, identifier: str) -> Markup:
     )
     parts = [_floor(plan.base), *map(_name, plan.names), *_pins(plan.pins), _foot(plan, box)]
     return Markup(f"{head}{''.join(parts)}</svg>")  # noqa: S704 - every text was escaped
+
+
+def touch_svg(
+    plan: TouchPlan, identifier: str, address: Callable[[Gathered], str], says: Mapping[str, str]
+) -> Markup:
+    """A floor whose marks are links: the marks of all systems in one group, those of each in another.
+
+    ``address`` gives where a mark leads, and ``says`` what each piece is called.
+    """
+    box = plan.box.grown(EDGE)
+    view = Box(box.left, box.top, box.right, box.bottom + 1.5 * plan.size)
+    groups = (
+        f'<g class="marks" data-system="{system}">'
+        f"{''.join(_touched(each, plan.size, address(each), says) for each in marks)}</g>"
+        for system, marks in plan.sets
+    )
+    names = "".join(map(_name, plan.names))
+    return Markup(  # noqa: S704 - every text was escaped
+        f'<svg class="plan plan--touch" role="group" aria-labelledby="{identifier}-title" viewBox="{_view(view)}">'
+        f'<title id="{identifier}-title">{escape(plan.title)}</title><desc>{escape(plan.describes)}</desc>'
+        f"{_floor(plan.base)}{names}{''.join(groups)}{_touch_foot(plan, box)}</svg>"
+    )
+
+
+def _touched(mark: Gathered, size: int, address: str, says: Mapping[str, str]) -> str:
+    """A mark to touch. Several that would touch each other are one, which says how many."""
+    names = ", ".join(f"{each.mark.text} {says[each.piece]}" for each in mark.members)
+    first = mark.members[0].mark
+    alike = len({each.mark.system for each in mark.members}) == 1
+    tone, shape = (f" tone-{first.tone}", first.shape) if alike else (" pin--many", "circle")
+    text = first.text if len(mark.members) == 1 else f"{len(mark.members)}"
+    return (
+        f'<a href="{escape(address)}" aria-label="{escape(names)}"><g class="pin{tone}" '
+        f'transform="translate({mark.x} {mark.y})scale({size / PIN_BOX:.2f})">'
+        f'<path d="{SHAPES[shape]}"/>{_pin_text(text)}</g></a>'
+    )
+
+
+def _touch_foot(plan: TouchPlan, box: Box) -> str:
+    """The word for the front, and the north mark where it is known, as large as the marks."""
+    size, y = round(plan.size * 0.42), round(box.bottom + plan.size * 0.8)
+    middle = round((plan.base.box.left + plan.base.box.right) / 2)
+    front = f'<text class="foot" font-size="{size}" x="{middle}" y="{y}">{FRONT}</text>'
+    if plan.north is None:
+        return front
+    scale, x = plan.size / PIN_BOX * 0.8, round(box.right - plan.size * 0.7)
+    return f"{front}{_north_mark(plan.north, x, y - size // 2, scale)}"
 
 
 def highlight_svg(plan: Highlight, *, built_in: bool = True) -> Markup:
@@ -197,9 +248,13 @@ def _foot(plan: FloorPlan, box: Box) -> str:
 
 
 def _north(degrees: str, box: Box) -> str:
-    x, y = round(box.right - EDGE - 14), round(box.bottom + 20)
+    return _north_mark(degrees, round(box.right - EDGE - 14), round(box.bottom + 20))
+
+
+def _north_mark(degrees: str, x: int, y: int, scale: float = 1) -> str:
+    larger = "" if scale == 1 else f"scale({scale:.2f})"
     return (
-        f'<g class="north" transform="translate({x} {y})"><path transform="rotate({degrees})" d="M0-16l7 26-7-5-7 5z"/>'
+        f'<g class="north" transform="translate({x} {y}){larger}"><path transform="rotate({degrees})" d="M0-16l7 26-7-5-7 5z"/>'
         f'<text font-size="{FOOT_TYPE}" x="-24" y="5">N</text></g>'
     )
 
