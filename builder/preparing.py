@@ -20,7 +20,6 @@ from builder.layers.stack import Stack, Stacking, files_of
 from builder.rules.articles import articles_are_kept
 from builder.rules.checking import Checked, check_home, idle_waivers
 from builder.rules.dates import days_to_come
-from builder.rules.documents import documents_of
 from builder.rules.handover import handover_record_mistakes
 from builder.rules.photographs import photographs_can_be_shown
 from builder.rules.words import hedging
@@ -75,7 +74,6 @@ def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
     workspace = read_workspace(root, findings)
     asked = chosen_plots(workspace, references)
     stacking, renderer = Stacking(workspace, findings), Renderer()
-    documents = documents_of(workspace.folder, findings)
     findings.extend(renderer.unreadable(source.article for source in workspace.articles.values()))
     prepared = {
         reference: each
@@ -87,7 +85,7 @@ def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
     ):
         findings.extend(found)
     for name, each in prepared.items():
-        mistakes = handover_record_mistakes(each.traced, workspace.plots[name].own, documents)
+        mistakes = handover_record_mistakes(each.traced, workspace.plots[name].own)
         findings.extend(mistakes)
     sound = {
         name: each for name, each in prepared.items() if not stopped(each.plot, workspace, findings)

@@ -15,7 +15,6 @@ from builder.demonstration.sheet import RunSheet, run_sheet
 from builder.demonstration.things import Thing
 from builder.errors import Findings
 from builder.preparing import Preparation, prepare
-from builder.rules.documents import documents_of
 from builder.writers.demonstration.text import text_of
 
 PROJECT = Path(__file__).parent.parent
@@ -49,11 +48,8 @@ def script(preparation: Preparation) -> Script:
 
 def sheet_of(preparation: Preparation, plot: str) -> RunSheet:
     """The run sheet of a plot whose workspace has no mistake in it."""
-    findings = Findings()
-    documents = documents_of(preparation.workspace.folder, findings)
-    assert not list(findings)
     assert plot in preparation.homes, "\n".join(map(str, preparation.findings.errors))
-    return run_sheet(preparation.homes[plot], script(preparation), documents)
+    return run_sheet(preparation.homes[plot], script(preparation))
 
 
 def workspace_sheet(workspace: Path, plot: str) -> RunSheet:

@@ -22,7 +22,7 @@ from tests.generated_forms import FORMS, building
 from tests.generated_heat import heat
 from tests.generated_plans import Data, UnbuildableError
 from tests.generated_supplies import alarms, electricity, records, sprinklers, water
-from tests.rule_cases import CASES, ROW, STANDARD
+from tests.rule_cases import CASES, ROW, STANDARD, nation_layers
 
 REFERENCE = "riverside/01"
 
@@ -134,6 +134,8 @@ def _written(value: Any, place: Place) -> Entry:
 def _below(hand: str) -> Merged:
     """The layers that all generated homes stand on."""
     findings, merged = Findings(), Merged()
+    for below in nation_layers("england"):
+        merged = Merging(findings).over(merged, below)
     for layer, text in (
         ("builder standard", STANDARD.read_text(encoding="utf-8")),
         (

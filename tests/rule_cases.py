@@ -28,6 +28,7 @@ from builder.home.assemble import TracedHome, assemble
 from builder.layers.kept import Kept
 from builder.layers.merge import Layer, Merged, Merging
 from builder.sources.entry import Entry
+from builder.sources.nations import every_nation, nations
 from builder.sources.yaml_reader import read_yaml
 
 HERE = Path(__file__).parent
@@ -49,11 +50,12 @@ class Case:
     base: str
     layers: tuple[tuple[str, str], ...]
     finds: tuple[tuple[str, str, str], ...]
+    nation: str = "england"
 
     def home(self) -> TracedHome:
         """The home of the case, whole and checked."""
         findings = Findings()
-        merging, merged = Merging(findings), _base(self.base)
+        merging, merged = Merging(findings), _base(self.base, self.nation)
         for name, text in self.layers:
             merged = merging.over(merged, Layer(name, _entry(text, f"{self.rule}.yaml")))
         traced = assemble("riverside/01", replace(merged, kept=_kept()), findings)
@@ -76,9 +78,15 @@ def _of(path: Path) -> list[Case]:
             base=case.get("base", written.get("base", "house")),
             layers=tuple(_layers(case)),
             finds=tuple((each["at"], each["wrong"], each["right"]) for each in case["finds"]),
+            nation=_nation(case, written),
         )
         for name, case in written["cases"].items()
     ]
+
+
+def _nation(case: Mapping[str, Any], written: Mapping[str, Any]) -> str:
+    """The nation of a case: what its development says, else what its file says, else England."""
+    return str(case.get("development", {}).get("nation", written.get("nation", "england")))
 
 
 def _layers(case: Mapping[str, Any]) -> list[tuple[str, str]]:
@@ -102,9 +110,11 @@ def _kept() -> Kept:
 
 
 @cache
-def _base(name: str) -> Merged:
+def _base(name: str, nation: str = "england") -> Merged:
     findings, merged = Findings(), Merged()
     merging = Merging(findings)
+    for layer in nation_layers(nation):
+        merged = merging.over(merged, layer)
     homes = CASES / "homes"
     for layer, path in (
         ("builder standard", STANDARD),
@@ -117,6 +127,11 @@ def _base(name: str) -> Merged:
     merged = merging.over(merged, Layer("plots.csv", _entry(ROW, "plots.csv")))
     assert not list(findings), "\n".join(map(str, findings))
     return merged
+
+
+def nation_layers(nation: str) -> tuple[Layer, ...]:
+    """The layers below every builder standard."""
+    return (Layer("every nation", every_nation()), Layer(f"nation {nation}", nations()[nation]))
 
 
 def _entry(text: str, file: str) -> Entry:

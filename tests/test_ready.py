@@ -39,7 +39,6 @@ from builder.readiness.need import Case, Stage
 from builder.readiness.recorded import Recorded
 from builder.register.issuing import sticker_days
 from builder.register.register import read_register
-from builder.rules.documents import documents_of
 from builder.rules.handover import handover_record_mistakes
 from builder.sources.yaml_reader import read_yaml
 from tests.conftest import PROJECT
@@ -80,11 +79,10 @@ def stickers(preparation: Preparation) -> Stickers:
 @pytest.fixture(scope="module")
 def whole(prepared: Preparation) -> Mapping[str, Case]:
     """The two closed plots of the demo, which lack nothing but what trade rules say today."""
-    documents = documents_of(prepared.workspace.folder, Findings())
     issued = stickers(prepared)
     return {
         name: case_of(
-            each, Recorded(each.traced.home, written_of(each)), documents, (WAIVED,),
+            each, Recorded(each.traced.home, written_of(each)), (WAIVED,),
             issued[name], DAY,
         )
         for name, each in prepared.homes.items()
@@ -367,8 +365,7 @@ def test_an_unknown_id_in_a_record_is_a_finding_at_its_place(prepared: Preparati
         "  commissioning: {ventilation: {day: 2026-03-01, by: site-manager, rates: {kichen: 3}}}\n"
     )
     own = read_yaml(text, "plots/01.yaml", Findings())
-    documents = documents_of(prepared.workspace.folder, Findings())
-    found = list(handover_record_mistakes(each.traced, own, documents))
+    found = list(handover_record_mistakes(each.traced, own))
     assert [(f.code, str(f.place), f.wrong, f.right) for f in found] == [
         ("handover.unknown-meter", "plots/01.yaml:3:5", "This home has no meter 'gas-metre'.", "Did you mean 'gas-meter'?"),
         ("handover.unknown-key", "plots/01.yaml:4:10", "This home has no key 'front-doors'.", "Did you mean 'front-door'?"),
@@ -380,11 +377,10 @@ def test_an_unknown_id_in_a_record_is_a_finding_at_its_place(prepared: Preparati
 
 def test_the_records_of_the_demo_name_what_its_homes_have(demo_prepared: Preparation) -> None:
     preparation = demo_prepared
-    documents = documents_of(preparation.workspace.folder, Findings())
     recorded = 0
     for each in preparation.homes.values():
         recorded += bool(each.plot.own and each.plot.own.child("handover"))
-        assert not list(handover_record_mistakes(each.traced, each.plot.own, documents))
+        assert not list(handover_record_mistakes(each.traced, each.plot.own))
     assert recorded >= 10
 
 

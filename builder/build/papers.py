@@ -7,12 +7,10 @@ from pathlib import Path
 from typing import Literal, get_args
 
 from builder.build.outside import keep_outside
-from builder.errors import Findings, FindingsError, HandoverError
+from builder.errors import Findings, HandoverError
 from builder.guide.changes import without_changes
-from builder.model.handover import Document
 from builder.preparing import Preparation, Prepared
 from builder.register.register import read_register
-from builder.rules.documents import documents_of
 from builder.rules.reference import library
 from builder.saving import save
 from builder.shipped import own_or_shipped
@@ -51,19 +49,10 @@ class Printed:
 
 
 class PrintingHouse:
-    """Sets the papers of one workspace: its templates, settings and documents are read once.
-
-    A mistake in the workspace's own documents raises FindingsError.
-    """
+    """Sets the papers of one workspace: its templates and settings are read once."""
 
     def __init__(self, preparation: Preparation, day: date) -> None:
         root = preparation.workspace.folder.root
-        findings = Findings()
-        self._documents: Mapping[str, Document] = documents_of(
-            preparation.workspace.folder, findings
-        )
-        if findings.errors:
-            raise FindingsError(findings.errors)
         self._preparation, self._day, self._root = preparation, day, root
         self._pages = PageTemplates(own_or_shipped(root, "site_templates/pages"))
         self.press = Press(own_or_shipped(root, FOLDER))
@@ -111,7 +100,7 @@ class PrintingHouse:
             case "finishes":
                 return finishes_schedule(self.press, printable, about)
             case "keys":
-                return keys_schedule(self.press, printable, about, self._documents)
+                return keys_schedule(self.press, printable, about)
             case "crack-gauge":
                 return crack_gauge(self.press, printable, about, cracks_of(prepared))
             case _:

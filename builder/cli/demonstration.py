@@ -20,7 +20,6 @@ from builder.demonstration.sheet import RunSheet, run_sheet
 from builder.errors import Finding, Findings, Severity, UsageError
 from builder.guide.terms import spoken_day
 from builder.preparing import prepare
-from builder.rules.documents import documents_of
 from builder.saving import save
 from builder.shipped import own_or_shipped
 from builder.sources.folder import Folder
@@ -104,12 +103,11 @@ def _sheet(workspace: Path, plot: str, day: date) -> RunSheet:
         raise UsageError(f"'{plot}' is a development; name one plot, as <development>/<plot>.")
     findings = Findings()
     script = script_of(preparation.workspace, findings)
-    documents = documents_of(preparation.workspace.folder, findings)
     prepared = preparation.plots.get(preparation.asked[0])
     if prepared is None or findings.errors:
         findings.extend(preparation.findings.errors)
         _stop(findings)
-    return run_sheet(prepared, script, documents)
+    return run_sheet(prepared, script)
 
 
 def _stop(findings: Findings) -> NoReturn:
@@ -167,7 +165,6 @@ def _compared(
     """What differs from the home as it is today, where its data still makes one."""
     preparation, findings = prepare(workspace, [plot.reference], day), Findings()
     script = script_of(preparation.workspace, findings)
-    documents = documents_of(preparation.workspace.folder, findings)
     prepared = preparation.homes.get(plot.reference)
     if prepared is not None and not findings.errors:
         yield from Comparison(source, run_sheet(prepared, script, documents), day).findings()

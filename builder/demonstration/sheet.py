@@ -6,7 +6,7 @@ never part of the published tree.
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil
 
@@ -15,7 +15,6 @@ from builder.demonstration.stops import Item, Stop, Stops
 from builder.demonstration.things import Contents, Thing
 from builder.home import meters as numbered
 from builder.home.survey import Survey
-from builder.model.handover import Document
 from builder.model.home import Home
 from builder.preparing import Prepared
 from builder.selection.conditions import judge
@@ -112,8 +111,8 @@ def _told(item: Item) -> list[object]:
     return [item.id, item.tries is not None, [thing.id for thing in item.things]]
 
 
-def run_sheet(prepared: Prepared, script: Script, documents: Mapping[str, Document]) -> RunSheet:
-    """The run sheet of a plot, from its home, what is said of things, and the papers that exist."""
+def run_sheet(prepared: Prepared, script: Script) -> RunSheet:
+    """The run sheet of a plot, from its home and what is said of things."""
     home, own = prepared.traced.home, _own(prepared.plot.own)
     survey = Survey(prepared.traced.drawn)
     contents = Contents(prepared.about, survey, _serials(prepared, own))
@@ -132,7 +131,7 @@ def run_sheet(prepared: Prepared, script: Script, documents: Mapping[str, Docume
         meters=meters,
         keys=tuple(_keys(home)),
         alarms=tuple(_alarms(contents, script)),
-        documents=tuple(_papers(home, documents)),
+        documents=tuple(_papers(home)),
         outstanding=tuple(_open(own)),
         end=_end(stops),
         metres=round(stops.walk.metres, 1),
@@ -181,9 +180,9 @@ def _keys(home: Home) -> Iterator[KeyCount]:
         yield KeyCount(name, key.name, key.opens, key.count)
 
 
-def _papers(home: Home, documents: Mapping[str, Document]) -> Iterator[Check]:
+def _papers(home: Home) -> Iterator[Check]:
     """The papers that this home needs."""
-    for name, document in documents.items():
+    for name, document in home.documents.items():
         if document.when is None or judge(document.when, home).holds:
             yield Check(name, document.name)
 

@@ -17,7 +17,6 @@ from builder.model.late import MARK, LateValueError
 from builder.preparing import echo
 from builder.rules.checking import Checked, check_home, found_in
 from builder.rules.dates import days_to_come
-from builder.rules.documents import documents_of
 from builder.rules.handover import handover_record_mistakes
 from builder.rules.home import HOME_RULES
 from builder.rules.photographs import photographs_can_be_shown
@@ -93,7 +92,6 @@ class EditionMaker:
         self._renderer = Renderer()
         self._stacking = Stacking(workspace, Findings())
         self._looking: tuple[HomeRule, ...] = ()
-        self._documents = documents_of(workspace.folder, Findings())
 
     def unreadable(self) -> Iterator[Finding]:
         """One finding for each article whose template cannot be read."""
@@ -136,7 +134,7 @@ class EditionMaker:
         findings = tuple(_of_plot(each, plot, fill) for each in found)
         if any(self._of_its_days(edition, fill.values)):
             return self._shared((plot,), late=False) if edition.late else Made((), findings)
-        mistakes = tuple(handover_record_mistakes(edition.traced, plot.own, self._documents))
+        mistakes = tuple(handover_record_mistakes(edition.traced, plot.own))
         findings += tuple(each.for_plots(plot.reference) for each in mistakes)
         member = Member(plot, stack, edition, fill.values)
         return Made(() if found.errors or mistakes else (member,), findings)

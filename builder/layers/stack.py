@@ -1,4 +1,4 @@
-"""Which layers make a home: standard, development, house type, options in order, departures."""
+"""Which layers make a home: nation, standard, development, house type, options in order, departures."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -8,7 +8,11 @@ from builder.lately import Lately
 from builder.layers.kept import Kept
 from builder.layers.merge import Layer, Merged, Merging
 from builder.sources.entry import Entry
+from builder.sources.nations import DEFAULT, every_nation, nation_of, nations
 from builder.sources.workspace import STANDARD, PlotSource, Workspace
+
+EVERY_NATION, PAPERS = "every nation", "papers of the workspace"
+"""The names of the lowest layer, and of the papers that a workspace adds or takes out."""
 
 MERGED = 500
 """Merged layers that a run keeps: those of the house types and options that it has come to lately."""
@@ -41,10 +45,10 @@ class Stacking:
         """The layers of a plot, or nothing where one of them is missing or could not be read."""
         in_row = list(_named_in_row(plot))
         known = [self._known(what, cell, plot) for what, cell in in_row]
-        named = ["builder standard", f"development {plot.development}"]
-        named += [f"{what} {cell.value}" for what, cell in in_row]
         if not all(known):
             return None
+        named = [*self._below(plot.development), f"development {plot.development}"]
+        named += [f"{what} {cell.value}" for what, cell in in_row]
         if (
             _lacks_house_type(plot)
             or self._is_unread(plot)
@@ -76,6 +80,15 @@ class Stacking:
             found = self._merged.keep(key, (merged, (*earlier, *findings)))
         return found
 
+    def _below(self, development: str) -> Iterator[str]:
+        """The layers below a development: its nation, the papers of the workspace, the standard."""
+        entry = self.workspace.developments[development].entry
+        yield EVERY_NATION
+        yield f"nation {nation_of(entry) if entry else DEFAULT}"
+        if self.workspace.papers is not None:
+            yield PAPERS
+        yield "builder standard"
+
     def _is_unread(self, plot: PlotSource) -> bool:
         return plot.file in self.workspace.unread
 
@@ -106,7 +119,10 @@ def _unknown(what: str, cell: Entry, known: Mapping[str, Entry], plot: PlotSourc
 
 def _named_layers(workspace: Workspace) -> Iterator[tuple[str, Layer]]:
     """Every layer that plots share, by its name."""
-    entries: dict[str, Entry] = {}
+    entries = {f"nation {name}": entry for name, entry in nations().items()}
+    entries[EVERY_NATION] = every_nation()
+    if workspace.papers is not None:
+        entries[PAPERS] = workspace.papers
     if workspace.standard is not None:
         entries["builder standard"] = workspace.standard
     for name, development in workspace.developments.items():

@@ -7,6 +7,7 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, ConfigDict, Field, WithJsonSchema
 
+from builder.model.nation import NationId
 from builder.model.record import KindId, Record, Text
 
 
@@ -27,13 +28,18 @@ OneOrMoreKinds = Annotated[
     tuple[KindId, ...], BeforeValidator(_listed), Field(min_length=1), _ONE_OR_LIST
 ]
 
+OneOrMoreNations = Annotated[
+    tuple[NationId, ...], BeforeValidator(_listed), Field(min_length=1), _ONE_OR_LIST
+]
+
 
 class Condition(Record):
     """Every line given must hold.
 
-    ``kind``: the home has equipment that does the work of one of these kinds. ``form``: its building
-    form is one of these. ``fuel``: one of its pieces burns, stores or meters one of these. ``is``: one of
-    these named conditions holds. ``has``: the home has something at this dotted path (``*`` for any entry); ``equals``:
+    ``nation``: the home stands in one of these. ``kind``: the home has equipment that does the work of
+    one of these kinds. ``form``: its building form is one of these. ``fuel``: one of its pieces burns,
+    stores or meters one of these. ``is``: one of these named conditions holds. ``has``: the home has
+    something at this dotted path (``*`` for any entry); ``equals``:
     what stands at this path is one of these values. ``any``, ``all`` and ``not`` combine.
     """
 
@@ -43,6 +49,7 @@ class Condition(Record):
     form: OneOrMore | None = None
     fuel: OneOrMore | None = None
     is_: OneOrMore | None = Field(default=None, alias="is")
+    nation: OneOrMoreNations | None = None
     has: OneOrMore | None = None
     equals: Mapping[str, OneOrMore] | None = None
     any: tuple[Condition, ...] | None = Field(default=None, min_length=1)

@@ -147,9 +147,3 @@ class Document(Record):
     owed_by: OwedBy
     basis: Text
     when: Condition | None = None
-
-
-class DocumentsFile(Record):
-    """``content/documents.yaml`` of a workspace: papers beside those that every builder gives."""
-
-    documents: ById[Document | None] = Field(default_factory=empty)

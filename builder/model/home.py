@@ -7,9 +7,11 @@ from builder.model.cover import Cover, Matter
 from builder.model.equipment import Equipment, Kind, Position, System
 from builder.model.fitted import Fitting, Stairs
 from builder.model.naming import NamedCondition, Role
+from builder.model.handover import Document
+from builder.model.nation import Nation
 from builder.model.outside import Communal, Fence, Garage, Gate, Lawn, Parking, Store
 from builder.model.people import Builder, Contact, Development, HouseType, Option, Plot
-from builder.model.record import ById, Record, empty
+from builder.model.record import ById, Record, Text, empty
 from builder.model.schedule import Finish, Key, Photo
 from builder.model.services import Heating, Utility, Ventilation, Zone
 from builder.model.setting import Building, Fabric, Need, Part, Tenure
@@ -28,6 +30,7 @@ from builder.model.waiver import Waiver
 class Home(Record):
     """One plot, whole. Geometry and places are those of the plot's own hand."""
 
+    nation: Nation
     builder: Builder
     development: Development
     house_type: HouseType
@@ -52,6 +55,8 @@ class Home(Record):
     fuels: ById[Fuel] = Field(default_factory=empty)
     conditions: ById[NamedCondition] = Field(default_factory=empty)
     roles: ById[Role] = Field(default_factory=empty)
+    terms: ById[Text] = Field(default_factory=empty)
+    documents: ById[Document] = Field(default_factory=empty)
     contacts: ById[Contact] = Field(default_factory=empty)
     matters: ById[Matter] = Field(default_factory=empty)
     covers: ById[Cover] = Field(default_factory=empty)

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from builder.model.building import Hand
 from builder.model.condition import Condition
+from builder.model.nation import NationId
 from builder.model.record import (
     ById,
     Day,
@@ -37,7 +38,7 @@ class Development(Record):
     address: Text
     base_url: WebAddress
     former_base_urls: tuple[WebAddress, ...] = ()
-    nation: Literal["england", "wales", "scotland", "northern-ireland"] = "england"
+    nation: NationId = "england"
     editions: ById[Text] = Field(default_factory=empty)
     ignore_columns: tuple[Text, ...] = ()
 

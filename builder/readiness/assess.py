@@ -1,11 +1,11 @@
 """All needs of plots, and what each plot still lacks at each stage."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from builder.errors import Finding, Findings
-from builder.model.handover import Document, Handover, OwedBy
+from builder.model.handover import Handover, OwedBy
 from builder.preparing import Preparation, Prepared
 from builder.readiness.closed import CLOSED
 from builder.readiness.commissioning import COMMISSIONING
@@ -16,7 +16,6 @@ from builder.readiness.kept import KEPT
 from builder.readiness.need import HAND_IN, Case, Lack, Need, Stage
 from builder.readiness.published import BASIS, DATA_WITHOUT_MISTAKES, SAYS, errors_of, mistakes
 from builder.readiness.recorded import Recorded, recorded_of
-from builder.rules.documents import documents_of
 from builder.rules.handover import handover_record_mistakes
 from builder.selection.conditions import judge
 from builder.sources.entry import plain
@@ -70,14 +69,13 @@ Stickers = Mapping[str, Mapping[str, date]]
 
 def assess(preparation: Preparation, stickers: Stickers, day: date) -> tuple[Readiness, ...]:
     """What each plot that was asked for lacks on a day, in the order asked."""
-    workspace, findings = preparation.workspace, Findings()
-    documents = documents_of(workspace.folder, findings)
+    findings = Findings()
     findings.extend(preparation.findings)
     for prepared in preparation.homes.values():
         own = prepared.plot.own
-        findings.extend(handover_record_mistakes(prepared.traced, own, documents))
+        findings.extend(handover_record_mistakes(prepared.traced, own))
     return tuple(
-        _assess(reference, preparation, documents, findings, stickers.get(reference, {}), day)
+        _assess(reference, preparation, findings, stickers.get(reference, {}), day)
         for reference in preparation.asked
     )
 
@@ -85,7 +83,6 @@ def assess(preparation: Preparation, stickers: Stickers, day: date) -> tuple[Rea
 def _assess(
     reference: str,
     preparation: Preparation,
-    documents: Mapping[str, Document],
     findings: Findings,
     stickers: Mapping[str, date],
     day: date,
@@ -99,7 +96,7 @@ def _assess(
     about = tuple(each for each in findings if reference in each.plots)
     home, folder = prepared.traced.home, preparation.workspace.folder
     recorded = recorded_of(plot, home, written_of(prepared), folder)
-    missing += lacking(case_of(prepared, recorded, documents, about, stickers, day))
+    missing += lacking(case_of(prepared, recorded, about, stickers, day))
     return Readiness(reference, home.plot.address, judged=True, missing=tuple(missing))
 
 
@@ -113,7 +110,6 @@ def written_of(prepared: Prepared) -> Handover:
 def case_of(
     prepared: Prepared,
     recorded: Recorded,
-    documents: Mapping[str, Document],
     findings: tuple[Finding, ...],
     stickers: Mapping[str, date],
     day: date,
@@ -122,7 +118,7 @@ def case_of(
     home = prepared.traced.home
     needed = {
         name: document
-        for name, document in documents.items()
+        for name, document in home.documents.items()
         if document.when is None or judge(document.when, home).holds
     }
     return Case(prepared, recorded, needed, findings, day, stickers)

@@ -1,11 +1,10 @@
 """The record of a handover names only what this home has: no reading is lost to a mistyped id."""
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator
 
 from builder.errors import Finding, Severity, suggestion
 from builder.home.assemble import TracedHome
 from builder.home.meters import design_rates, meters
-from builder.model.handover import Document
 from builder.rules.rule import Rule
 from builder.sources.entry import Entry, dotted
 
@@ -25,12 +24,10 @@ HANDOVER_RULES = (UNKNOWN_METER, UNKNOWN_KEY, UNKNOWN_DOCUMENT, UNKNOWN_AIR)
 _AIR = ("commissioning", "ventilation")
 
 
-def handover_record_mistakes(
-    traced: TracedHome, own: Entry | None, documents: Mapping[str, Document]
-) -> Iterator[Finding]:
+def handover_record_mistakes(traced: TracedHome, own: Entry | None) -> Iterator[Finding]:
     """One finding for each id in the handover record of a plot that names nothing.
 
-    ``own``: the entries of the plot's file, ``documents``: all papers that there are, by id.
+    ``own``: the entries of the plot's file.
     """
     home = traced.home
     record = own.children.get("handover") if own else None
@@ -39,7 +36,7 @@ def handover_record_mistakes(
     known: tuple[tuple[tuple[str, ...], Rule, str, Collection[str]], ...] = (
         (("meters",), UNKNOWN_METER, "meter", meters(home)),
         (("keys",), UNKNOWN_KEY, "key", home.keys),
-        (("documents",), UNKNOWN_DOCUMENT, "document", documents),
+        (("documents",), UNKNOWN_DOCUMENT, "document", home.documents),
         ((*_AIR, "rates"), UNKNOWN_AIR, "air valve or fan", design_rates(home)),
         ((*_AIR, "boost_rates"), UNKNOWN_AIR, "air valve or fan", design_rates(home)),
     )

@@ -85,6 +85,8 @@ class Judge:
             yield _fuel(condition.fuel, self.home)
         if condition.is_ is not None:
             yield self._is(condition.is_)
+        if condition.nation is not None:
+            yield _nation(condition.nation, self.home)
         for path in condition.has or ():
             yield _has(path, self.home)
         for path, wanted in (condition.equals or {}).items():
@@ -140,6 +142,12 @@ def _fuel(fuels: Sequence[str], home: Home) -> Reason:
 def _form(forms: Sequence[str], home: Home) -> Reason:
     holds = home.form in forms
     return Reason(holds, f"form is {home.form}, wanted {' or '.join(forms)}", ("form",))
+
+
+def _nation(nations: Sequence[str], home: Home) -> Reason:
+    nation = home.development.nation
+    says = f"nation is {nation}, wanted {' or '.join(nations)}"
+    return Reason(nation in nations, says, ("development.nation",))
 
 
 def _has(path: str, home: Home) -> Reason:

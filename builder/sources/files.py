@@ -8,6 +8,7 @@ from pydantic import Field, create_model
 
 from builder.model.handover import Handover
 from builder.model.home import Home
+from builder.model.nation import Nation
 from builder.model.people import Builder, Development, HouseType, Option
 from builder.model.record import ById, Day, Identifier, Record, Text, empty
 from builder.model.shape import partial_fields
@@ -15,7 +16,7 @@ from builder.sources.entry import Entry
 
 Shape = TypeVar("Shape", bound=Record)
 
-_OWN_SECTIONS = frozenset({"builder", "development", "house_type", "plot", "options"})
+_OWN_SECTIONS = frozenset({"nation", "builder", "development", "house_type", "plot", "options"})
 """Sections that one layer alone writes; every other section may stand in any layer."""
 _SECTIONS = frozenset(Home.model_fields) - _OWN_SECTIONS
 
@@ -54,6 +55,9 @@ def _sections(names: frozenset[str]) -> dict[str, Any]:
     return partial_fields(Home, names)
 
 
+EVERY_NATION_FILE = _kind("EveryNationFile")
+NATION_FILE = _kind("NationFile", nation=(Nation, ...))
+PAPERS_FILE = _kind("PapersFile")
 STANDARD_FILE = _kind("StandardFile", builder=(Builder, ...))
 DEVELOPMENT_FILE = _kind("DevelopmentFile", development=(Development, ...))
 HOUSE_TYPE_FILE = _kind("HouseTypeFile", house_type=(HouseType, ...))

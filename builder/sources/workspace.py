@@ -19,6 +19,7 @@ from builder.sources.files import (
     DEVELOPMENT_FILE,
     HOUSE_TYPE_FILE,
     OPTION_FILE,
+    PAPERS_FILE,
     PLOT_FILE,
     STANDARD_FILE,
     Kind,
@@ -29,6 +30,8 @@ from builder.sources.table import Row, read_plots
 from builder.sources.yaml_reader import read_yaml
 
 STANDARD = "housetypes/standard.yaml"
+PAPERS = "content/documents.yaml"
+"""The papers that a workspace adds to those of every home, or takes out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +83,7 @@ class Workspace:
     ``sound`` those that were looked at before and need no second look by themselves."""
 
     folder: Folder
+    papers: Entry | None
     standard: Entry | None
     house_types: Mapping[str, Entry]
     options: Mapping[str, Entry]
@@ -91,6 +95,8 @@ class Workspace:
     @property
     def shared_layers(self) -> Iterator[Entry]:
         """Every layer that was read and that plots share."""
+        if self.papers is not None:
+            yield self.papers
         if self.standard is not None:
             yield self.standard
         yield from self.house_types.values()
@@ -132,6 +138,7 @@ class _Reading:
         self.sound = scope.sound if scope else frozenset()
 
     def workspace(self) -> Workspace:
+        papers = self.folder.root / PAPERS
         standard = self._layer(self.folder.root / STANDARD, STANDARD_FILE)
         house_types = self._layers("housetypes/*.yaml", HOUSE_TYPE_FILE, besides=STANDARD)
         options = self._layers("housetypes/options/*.yaml", OPTION_FILE)
@@ -143,6 +150,7 @@ class _Reading:
         }
         return Workspace(
             self.folder,
+            self._layer(papers, PAPERS_FILE) if papers.is_symlink() | papers.exists() else None,
             standard,
             house_types,
             options,

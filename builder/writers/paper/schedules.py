@@ -1,6 +1,6 @@
 """Schedules to keep and to sign: finishes room by room, and keys and documents."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any
 
 from builder.guide.about import About
@@ -36,9 +36,7 @@ def _finishes(room: str, about: About) -> Iterator[dict[str, str]]:
             }
 
 
-def keys_schedule(
-    press: Press, printable: Printable, about: About, documents: Mapping[str, Document]
-) -> bytes:
+def keys_schedule(press: Press, printable: Printable, about: About) -> bytes:
     """Every key and every document of this home, with room to count, to date and to sign."""
     values = {
         **heading(printable, "Keys and documents"),
@@ -47,12 +45,18 @@ def keys_schedule(
             for each in about.home.keys.values()
         ],
         "documents": [
-            {"name": each.name, "basis": each.basis}
-            for each in documents.values()
+            {"name": each.name, "basis": _why(each)}
+            for each in about.home.documents.values()
             if about.applies(each)
         ],
     }
     return press.paper("keys", values, {})
+
+
+def _why(document: Document) -> str:
+    """Why a buyer is given a paper: its law, where that was read."""
+    unread = document.basis == "common practice" or "from memory" in document.basis
+    return "Usual for a new home" if unread else document.basis
 
 
 def heading(printable: Printable, title: str) -> dict[str, Any]:

@@ -1,0 +1,39 @@
+"""The nation that a home stands in: its own law, and what its people call things.
+
+A nation is a layer below the builder standard: contacts, words and papers come from it, so that no
+text has to name a nation that is not the home's.
+"""
+
+from typing import Literal
+
+from pydantic import Field
+
+from builder.model.record import ById, Record, Text, empty
+
+NationId = Literal["england", "wales", "scotland", "northern-ireland"]
+
+
+class Elsewhere(Record):
+    """A telephone number that works in another nation and not in this one, and what to dial here."""
+
+    telephone: Text
+    instead: Text
+
+
+class Nation(Record):
+    """One nation as its layer tells it.
+
+    ``law`` holds citations by what they are about, such as ``months``; what has none here is common
+    practice. ``not_here`` holds numbers that nobody answers in this nation. ``editions_by`` says which
+    day decides the edition of a standard: that of the ``warrant`` application, or the one ``named``
+    by the development.
+    """
+
+    name: Text
+    editions_by: Literal["named", "warrant"] = "named"
+    law: ById[Text] = Field(default_factory=empty)
+    not_here: ById[Elsewhere] = Field(default_factory=empty)
+
+    def cited(self, subject: str) -> str:
+        """The law on a subject, or common practice where the nation has none that was read."""
+        return self.law.get(subject, "common practice")

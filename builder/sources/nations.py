@@ -1,0 +1,44 @@
+"""Reads the nations as they ship: one layer each, below every builder standard."""
+
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any, get_args
+
+from builder.errors import Findings
+from builder.model.nation import NationId
+from builder.sources.checking import check
+from builder.sources.entry import Entry
+from builder.sources.files import EVERY_NATION_FILE, NATION_FILE, Kind
+from builder.sources.yaml_reader import read_yaml
+
+NATIONS: tuple[str, ...] = get_args(NationId)
+DEFAULT = "england"
+"""The nation of a development that names none, as long as it may."""
+
+
+@cache
+def nations() -> Mapping[str, Entry]:
+    """The layer of every nation by its id; they never change while the builder runs."""
+    return {name: _read(name, NATION_FILE) for name in NATIONS}
+
+
+@cache
+def every_nation() -> Entry:
+    """The layer below them: what holds in all of them."""
+    return _read("every", EVERY_NATION_FILE)
+
+
+def nation_of(development: Entry) -> str:
+    """The id of the nation that a development's file names, as far as there is one."""
+    named = development.children["development"].child("nation")
+    return str(named.value) if named and named.value in NATIONS else DEFAULT
+
+
+def _read(name: str, kind: Kind[Any]) -> Entry:
+    text = (files("builder") / "nations" / f"{name}.yaml").read_text(encoding="utf-8")
+    found = Findings()
+    entry = read_yaml(text, f"nations/{name}.yaml", found)
+    if entry is None or check(entry, kind.narrow(entry), found) is None:
+        raise TypeError("\n".join(map(str, found)))
+    return entry
