@@ -131,7 +131,9 @@ def _one(
     findings.extend(checked.findings)
     findings.extend(days_to_come(traced, day))
     findings.extend(photographs_can_be_shown(traced, workspace.folder.root))
-    selection = choose((source.article for source in workspace.articles.values()), traced.home)
+    selection = choose(
+        (source.article for source in workspace.articles.values()), traced.home, traced.kept
+    )
     found = Findings()
     findings.extend(equipment_without_article(traced, selection))
     about = About(traced.home, selection, traced.kept)

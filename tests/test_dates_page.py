@@ -150,8 +150,8 @@ def test_no_completion_is_words_and_no_calendar(browser: Browser, site: DatedSit
     with Visit(browser, PHONE, "light") as visit:
         visit.page.goto(f"{site.undated}/dates/")
         text = visit.page.locator("article").inner_text()
-        assert "Your legal completion has no date yet" in text
-        assert "Within 7 days of your completion" in text
+        assert "Your legal completion is not known yet" in text
+        assert "Within 7 days of your legal completion" in text
         assert visit.page.locator("article time").count() == 0
         assert visit.page.locator("a[href$='calendar.ics']").count() == 0
         assert visit.page.locator("tr.handover-today:has([data-month])").count() == 1

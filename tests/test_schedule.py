@@ -179,9 +179,9 @@ def test_no_completion_gives_words_and_never_a_date() -> None:
     for each in found.entries:
         assert each.spans == ()
         assert not re.search(r"\d{4}", each.when), each
-    assert entry(found, "task.care.damage.closes").when == "within 7 days of your completion"
+    assert entry(found, "task.care.damage.closes").when == "within 7 days of your legal completion"
     assert entry(found, "task.care.late.rhythm").when == (
-        "every 6 months, not before 1 year after your completion"
+        "every 6 months, not before 1 year after your legal completion"
     )
     assert [each.id for each in found.entries if each.kind == "closes"] == [
         "cover.damage.ends",
@@ -215,9 +215,9 @@ def test_the_clock_hands_over_from_one_day_to_the_next() -> None:
         ("You", "from 1 March 2038"),
     ]
     assert turns(schedule(None), "structure") == [
-        ("Your builder", "for 2 years from your completion"),
-        ("Structural cover", "from 2 years to 10 years after your completion"),
-        ("You", "later than 10 years after your completion"),
+        ("Your builder", "for 2 years from your legal completion"),
+        ("Structural cover", "from 2 years to 10 years after your legal completion"),
+        ("You", "later than 10 years after your legal completion"),
     ]
     assert "shared" not in {line.id for line in found.clock}, "this home shares nothing"
 

@@ -167,7 +167,7 @@ def _compared(
     script = script_of(preparation.workspace, findings)
     prepared = preparation.homes.get(plot.reference)
     if prepared is not None and not findings.errors:
-        yield from Comparison(source, run_sheet(prepared, script, documents), day).findings()
+        yield from Comparison(source, run_sheet(prepared, script), day).findings()
         return
     yield Finding(
         "record.not-compared", source.entry.children["plot"].place,

@@ -11,6 +11,7 @@ from builder.model.demonstration import DemonstrationFile, Showing, Times
 from builder.model.equipment import Kind
 from builder.model.home import Home
 from builder.model.record import entries_of
+from builder.selection.wording import worded
 from builder.shipped import shipped
 from builder.sources.demonstration import FOLDER, read_demonstration, unknown_kinds
 from builder.sources.entry import Entry
@@ -46,6 +47,16 @@ class Script:
             if (text := (version and getattr(version, name)) or getattr(showing, name))
         }
         return showing.model_copy(update=words)
+
+    def worded_for(self, home: Home) -> "Script":
+        """The same in the words of a home's nation."""
+        return Script(
+            worded(self.kinds, home),
+            worded(self.room_kinds, home),
+            worded(self.subjects, home),
+            worded(self.before, home),
+            self.times,
+        )
 
     def minutes(self, of: str) -> float:
         """Minutes of a greeting, a reading, a floor, the keys, the papers or the signing."""

@@ -114,6 +114,7 @@ def _told(item: Item) -> list[object]:
 def run_sheet(prepared: Prepared, script: Script) -> RunSheet:
     """The run sheet of a plot, from its home and what is said of things."""
     home, own = prepared.traced.home, _own(prepared.plot.own)
+    script = script.worded_for(home)
     survey = Survey(prepared.traced.drawn)
     contents = Contents(prepared.about, survey, _serials(prepared, own))
     stops = Stops(contents, script)

@@ -176,7 +176,7 @@ class EditionMaker:
     def _composed(self, traced: TracedHome, found: Findings, *, late: bool) -> Edition:
         articles = [source.article for source in self._workspace.articles.values()]
         found.extend(photographs_can_be_shown(traced, self._workspace.folder.root))
-        selection = choose(articles, traced.home)
+        selection = choose(articles, traced.home, traced.kept)
         found.extend(equipment_without_article(traced, selection))
         about, composing = About(traced.home, selection, traced.kept), Findings()
         about.ask_ahead()

@@ -190,10 +190,10 @@ def _said(stack: Stack, address: Address) -> object:
 
 def filled_schedule(schedule: Schedule, values: Values, fill: Callable[[str], str]) -> Schedule:
     """A schedule with marks for telephone numbers, as one plot has it."""
-    return Schedule(
-        schedule.completion,
-        tuple(_filled_entry(each, values, fill) for each in schedule.entries),
-        tuple(_filled_line(each, values) for each in schedule.clock),
+    return replace(
+        schedule,
+        entries=tuple(_filled_entry(each, values, fill) for each in schedule.entries),
+        clock=tuple(_filled_line(each, values) for each in schedule.clock),
     )
 
 

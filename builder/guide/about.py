@@ -17,6 +17,7 @@ from builder.home.roles import holder_of
 from builder.layers.kept import Kept
 from builder.model.article import Article, FrontMatter
 from builder.model.home import Home
+from builder.model.nation import Nation
 from builder.model.people import Contact
 from builder.model.record import entries_of
 from builder.model.services import Utility
@@ -33,6 +34,7 @@ _BEHIND = {
     "equipment": "pieces_and_contacts", "pieces": "pieces_and_contacts", "zones": "zones", "emitters": "zones",
     "emitters_of": "zones", "contacts": "contacts", "has_article": "chosen", "has_kind": "kinds",
     "home_is": "true_names", "has_fuel": "fuels",
+    "terms": "terms", "nation": "nation",
 }  # fmt: skip
 """For each further name that articles use: what of a home stands behind it."""
 NAMES = frozenset({*_LISTED, *_BEHIND})
@@ -81,6 +83,20 @@ class About:
         """The contacts that concern this home, by id."""
         contacts = self.home.contacts
         return self.kept.once(_contacts, contacts, self._applying("contacts"))
+
+    @property
+    def terms(self) -> Mapping[str, str]:
+        """The words of the home's nation."""
+        return self.home.terms
+
+    @property
+    def counted_from(self) -> str:
+        """The day that dates are counted from, while nobody knows which it is."""
+        return f"your {self.home.terms['completion-day']}"
+
+    @property
+    def nation(self) -> Nation:
+        return self.home.nation
 
     def of_kinds(self, *kinds: str) -> tuple[Piece, ...]:
         """The pieces that do the work of one of these kinds."""
@@ -142,6 +158,8 @@ class About:
         return {
             "home": view("home", self.home),
             "contacts": view("contacts", self._by_role),
+            "terms": view("terms", self.home.terms),
+            "nation": view("nation", self.home.nation),
             "zones": view("zones", self.zones),
             "emitters": view("emitters", emitters),
             "emitters_of": lambda *names: view(

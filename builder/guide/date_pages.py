@@ -19,6 +19,7 @@ def dates_page(schedule: Schedule) -> Page:
         summary="What to do by when, what comes back each year, and who puts things right.",
         values={
             "completion": schedule.completion,
+            "day": schedule.day,
             "by": BY,
             "closes": schedule.of_kind("closes"),
             "opens": schedule.of_kind("opens"),

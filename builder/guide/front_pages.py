@@ -42,6 +42,7 @@ def home_page(about: About, systems: tuple[Link, ...], rooms: tuple[Link, ...]) 
             "house_type_summary": home.house_type.summary,
             "options": tuple(option.name for option in home.options.values()),
             "completion": home.plot.completion and spoken_day(home.plot.completion),
+            "completion_day": home.terms["completion-day"],
             "turn_off": turn_off(about),
             "contacts": emergency_contacts(about),
             "urgent": urgent_links(about),
@@ -159,9 +160,9 @@ def task_time(task: Task, about: About) -> str:
     completion = about.home.plot.completion
     parts = []
     if task.opens:
-        parts.append(not_before(task.opens, completion))
+        parts.append(not_before(task.opens, completion, about.counted_from))
     if task.closes:
-        parts.append(within(task.closes, completion))
+        parts.append(within(task.closes, completion, about.counted_from))
     if task.every:
         parts.append(every(task.every))
     if task.months:

@@ -1,8 +1,7 @@
 """Lengths of time, and the days they end on.
 
 A term of months or years ends on the same day of the month, or on the last day of a month that has
-no such day: the "corresponding date" rule of English law (Dodds v Walker [1981] UKHL, from memory),
-which is also what python-dateutil's ``relativedelta`` computes.
+no such day. The law of the home's nation stands in its layer, as ``law.months``. It is also what python-dateutil's ``relativedelta`` computes.
 """
 
 from datetime import date, timedelta
@@ -62,17 +61,17 @@ def spoken_day(day: Day) -> str:
     return f"{day.day} {months[day.month - 1]} {day.year}"
 
 
-def within(term: str, completion: Day | None) -> str:
-    """Until when, in words; never a date while the completion is not known."""
+def within(term: str, completion: Day | None, counted_from: str) -> str:
+    """Until when, in words; never a date while the day that it is ``counted_from`` is not known."""
     if completion is None:
-        return f"within {term} of your completion"
+        return f"within {term} of {counted_from}"
     return f"by {spoken_day(after(completion, term))}"
 
 
-def not_before(term: str, completion: Day | None) -> str:
+def not_before(term: str, completion: Day | None, counted_from: str) -> str:
     """From when, in words."""
     if completion is None:
-        return f"not before {term} after your completion"
+        return f"not before {term} after {counted_from}"
     return f"not before {spoken_day(after(completion, term))}"
 
 

@@ -15,6 +15,7 @@ from builder.layers.merge import Merged, Saying
 from builder.model.home import Home
 from builder.sources.checking import mistake
 from builder.sources.entry import Address, dotted
+from builder.sources.nations import SHIPPED_NATIONS
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,8 +104,13 @@ def _broken_references(home: Home, merged: Merged, kept: Kept) -> list[Finding]:
     return [
         _broken(address, value, section, tuple(known), merged)
         for address, value, section in references_in(home, kept)
-        if value not in (known := getattr(home, section))
+        if value not in (known := getattr(home, section)) and not _ships(address, merged)
     ]
+
+
+def _ships(address: Address, merged: Merged) -> bool:
+    """Whether an id stands in a layer that ships: it may speak of kinds that a workspace has not."""
+    return merged.nearest(address).sayings[-1].place.file.startswith(SHIPPED_NATIONS)
 
 
 def _broken(

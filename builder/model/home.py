@@ -6,8 +6,8 @@ from builder.model.building import Door, Floor, Form, Room, RoomKind, Window
 from builder.model.cover import Cover, Matter
 from builder.model.equipment import Equipment, Kind, Position, System
 from builder.model.fitted import Fitting, Stairs
-from builder.model.naming import NamedCondition, Role
 from builder.model.handover import Document
+from builder.model.naming import NamedCondition, Role
 from builder.model.nation import Nation
 from builder.model.outside import Communal, Fence, Garage, Gate, Lawn, Parking, Store
 from builder.model.people import Builder, Contact, Development, HouseType, Option, Plot

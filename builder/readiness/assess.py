@@ -1,6 +1,6 @@
 """All needs of plots, and what each plot still lacks at each stage."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 

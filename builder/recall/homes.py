@@ -68,4 +68,4 @@ def _home(
     if stack is None or traced is None:
         return None
     articles = (source.article for source in workspace.articles.values())
-    return ReadHome(plot, stack, traced, choose(articles, traced.home))
+    return ReadHome(plot, stack, traced, choose(articles, traced.home, traced.kept))

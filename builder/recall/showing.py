@@ -124,7 +124,7 @@ class Showing:
 
     def of_home(self, traced: TracedHome, articles: Iterable[Article]) -> Shown:
         """What a plot shows with this home and these articles."""
-        about = About(traced.home, choose(articles, traced.home), traced.kept)
+        about = About(traced.home, choose(articles, traced.home, traced.kept), traced.kept)
         about.__dict__["plans"] = traced.kept.once(DrawnOnce, traced.home, about.pieces)
         guide = _mended(compose(traced.reference, about, self.renderer, Findings()))
         now = _present_ids(traced.home)

@@ -4,9 +4,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
+from builder.layers.kept import Kept
 from builder.model.article import Article
 from builder.model.home import Home
 from builder.selection.conditions import Judge, Reason
+from builder.selection.wording import worded
 
 FOR_EVERY_HOME = Reason(holds=True, says="goes to every home")
 
@@ -38,10 +40,13 @@ class Selection:
         return next((each for each in self.choices if each.article.id == identifier), None)
 
 
-def choose(articles: Iterable[Article], home: Home) -> Selection:
-    """The selection for a home."""
+def choose(articles: Iterable[Article], home: Home, kept: Kept | None = None) -> Selection:
+    """The selection for a home, each article in the words of its nation."""
     ordered, judge = sorted(articles, key=lambda article: article.id), Judge(home)
-    return Selection(tuple(Choice(article, _reason(article, judge)) for article in ordered))
+    kept = kept or Kept()
+    return Selection(
+        tuple(Choice(worded(each, home, kept), _reason(each, judge)) for each in ordered)
+    )
 
 
 def _reason(article: Article, judge: Judge) -> Reason:

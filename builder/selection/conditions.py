@@ -91,6 +91,9 @@ class Judge:
             yield _has(path, self.home)
         for path, wanted in (condition.equals or {}).items():
             yield _equals(path, wanted, self.home)
+        yield from self._combined(condition)
+
+    def _combined(self, condition: Condition) -> Iterator[Reason]:
         if condition.all is not None:
             parts = tuple(self.of(each) for each in condition.all)
             yield Reason(all(part.holds for part in parts), "all of these", parts=parts)

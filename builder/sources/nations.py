@@ -13,6 +13,8 @@ from builder.sources.files import EVERY_NATION_FILE, NATION_FILE, Kind
 from builder.sources.yaml_reader import read_yaml
 
 NATIONS: tuple[str, ...] = get_args(NationId)
+SHIPPED_NATIONS = "nations/"
+"""What places in these layers begin with: they ship with the builder, and are in no workspace."""
 DEFAULT = "england"
 """The nation of a development that names none, as long as it may."""
 
@@ -38,7 +40,7 @@ def nation_of(development: Entry) -> str:
 def _read(name: str, kind: Kind[Any]) -> Entry:
     text = (files("builder") / "nations" / f"{name}.yaml").read_text(encoding="utf-8")
     found = Findings()
-    entry = read_yaml(text, f"nations/{name}.yaml", found)
+    entry = read_yaml(text, f"{SHIPPED_NATIONS}{name}.yaml", found)
     if entry is None or check(entry, kind.narrow(entry), found) is None:
         raise TypeError("\n".join(map(str, found)))
     return entry

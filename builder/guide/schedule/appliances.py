@@ -37,7 +37,7 @@ def _registrations(about: About) -> Iterator[Entry]:
             f"register.{term.replace(' ', '-')}.closes",
             "closes",
             f"Register with the makers: {words(titles)}.",
-            within(term, completion),
+            within(term, completion, about.counted_from),
             "common practice",
             spans=single(after(completion, term)) if completion else (),
         )

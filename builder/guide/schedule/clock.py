@@ -94,7 +94,7 @@ def _of_matter(covers: list[Cover], about: About) -> Iterator[Period]:
         if completion:
             yield _dated(turn, about)
         else:
-            yield _period(turn.cover, _in_terms(turn, covers, anchor), about)
+            yield _period(turn.cover, _in_terms(turn, covers, anchor, about.counted_from), about)
 
 
 def _from_completion(cover: Cover, anchor: date) -> _Term:
@@ -137,7 +137,7 @@ def _call(cover: Cover, about: About) -> Call | None:
     return call_of(about.home.contacts[cover.contact])
 
 
-def _in_terms(turn: _Turn, covers: list[Cover], anchor: date) -> str:
+def _in_terms(turn: _Turn, covers: list[Cover], anchor: date, counted_from: str) -> str:
     """When a turn is, in terms from completion: "from 2 years to 10 years after your completion"."""
     terms = {
         after(anchor, term): term for each in covers for term in (each.ends, each.starts) if term
@@ -145,10 +145,10 @@ def _in_terms(turn: _Turn, covers: list[Cover], anchor: date) -> str:
     begins = terms.get(turn.first - ONE_DAY)
     ends = terms.get(turn.last) if turn.last else None
     if begins and ends:
-        return f"from {begins} to {ends} after your completion"
+        return f"from {begins} to {ends} after {counted_from}"
     if begins:
-        return f"later than {begins} after your completion"
-    return f"for {ends} from your completion" if ends else "from your completion"
+        return f"later than {begins} after {counted_from}"
+    return f"for {ends} from {counted_from}" if ends else f"from {counted_from}"
 
 
 def _registered(

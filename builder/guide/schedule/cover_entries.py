@@ -38,7 +38,7 @@ def _from_completion(name: str, cover: Cover, matters: str, about: About) -> Ite
             f"cover.{name}.starts",
             "opens",
             f"{cover.name}: the cover begins. {matters}.",
-            _from(first, cover.starts),
+            _from(first, cover.starts, about.counted_from),
             spans=single(first) if first else (),
             **_shared(cover, about),
         )
@@ -47,14 +47,14 @@ def _from_completion(name: str, cover: Cover, matters: str, about: About) -> Ite
             f"cover.{name}.ends",
             "closes",
             f"{cover.name}: last day to report. {matters}.",
-            within(cover.ends, completion),
+            within(cover.ends, completion, about.counted_from),
             spans=single(after(completion, cover.ends)) if completion else (),
             **_shared(cover, about),
         )
 
 
-def _from(first: date | None, starts: str) -> str:
-    return f"from {spoken_day(first)}" if first else f"later than {starts} after your completion"
+def _from(first: date | None, starts: str, counted_from: str) -> str:
+    return f"from {spoken_day(first)}" if first else f"later than {starts} after {counted_from}"
 
 
 def _shared(cover: Cover, about: About) -> dict[str, Any]:

@@ -1,7 +1,7 @@
 """The days of a home: each counted from legal completion itself, never from the day before it.
 
 A term of months or years ends on the corresponding day, or on the last day of a month that has no
-such day (Dodds v Walker [1981] UKHL, from memory; see ``terms``). So half a year from 31 August is
+such day (see ``terms``). So half a year from 31 August is
 28 or 29 February, and a whole year is 31 August again: no day creeps forward. Years from 29
 February end on 28 February in common years and on 29 February in leap years. The day of completion
 itself is not counted, and a window is open to the end of its last day.

@@ -101,11 +101,15 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
-    """All dates of one home: entries by their earliest date, and the cover clock."""
+    """All dates of one home: entries by their earliest date, and the cover clock.
+
+    ``day`` is what the home's nation calls the day that they are counted from.
+    """
 
     completion: date | None
     entries: tuple[Entry, ...]
     clock: tuple[Line, ...]
+    day: str = ""
 
     def of_kind(self, kind: EntryKind) -> tuple[Entry, ...]:
         return tuple(entry for entry in self.entries if entry.kind == kind)

@@ -29,7 +29,7 @@ def schedule_of(about: About) -> Schedule:
         noted.sort(key=lambda entry: order[entry.id])
     else:
         noted.sort(key=lambda entry: entry.first or date.max)
-    return Schedule(completion, tuple(noted), clock(about))
+    return Schedule(completion, tuple(noted), clock(about), about.home.terms["completion-day"])
 
 
 def _order(about: About) -> dict[str, int]:

@@ -1,7 +1,6 @@
 """What the articles of a home ask its owner to do, as entries of the schedule."""
 
 from collections.abc import Iterator
-from datetime import date
 from typing import Any
 
 from builder.guide.about import About
@@ -26,15 +25,15 @@ def _entries(name: str, article: Article, task: Task, about: About) -> Iterator[
     completion = about.home.plot.completion
     shared = _shared(article, task, about)
     if task.every or task.months:
-        yield _repeated(name, task, completion, shared)
+        yield _repeated(name, task, about, shared)
         return
     if task.opens:
         spans = single(after(completion, task.opens)) if completion else ()
-        when = not_before(task.opens, completion)
+        when = not_before(task.opens, completion, about.counted_from)
         yield Entry(f"{name}.opens", "opens", when=when, spans=spans, **shared)
     if task.closes:
         spans = single(after(completion, task.closes)) if completion else ()
-        when = within(task.closes, completion)
+        when = within(task.closes, completion, about.counted_from)
         yield Entry(f"{name}.closes", "closes", when=when, spans=spans, **shared)
 
 
@@ -50,12 +49,13 @@ def _shared(article: Article, task: Task, about: About) -> dict[str, Any]:
     }
 
 
-def _repeated(name: str, task: Task, completion: date | None, shared: dict[str, Any]) -> Entry:
+def _repeated(name: str, task: Task, about: About, shared: dict[str, Any]) -> Entry:
+    completion = about.home.plot.completion
     spans = task_spans(task, completion) if completion else ()
     first = spans[0].first if spans and not is_season(task) else None
     parts = [rhythm(task.every, first)] if task.every else []
     parts += [f"in {words(task.months)}"] if task.months else []
-    parts += [limits(task, completion)] if task.opens or task.closes else []
+    parts += [limits(task, completion, about.counted_from)] if task.opens or task.closes else []
     kind: EntryKind = "season" if is_season(task) else "rhythm"
     return Entry(
         f"{name}.{kind}",

@@ -39,12 +39,12 @@ def rhythm(term: str, first: date | None) -> str:
     return f"{every(term)}, first on {spoken_day(first)}" if first else every(term)
 
 
-def limits(task: Task, completion: date | None) -> str:
+def limits(task: Task, completion: date | None, counted_from: str) -> str:
     """Between what days a rhythm or a season runs, in words; nothing where it has no limit."""
     parts = []
     if task.opens:
-        parts.append(not_before(task.opens, completion))
+        parts.append(not_before(task.opens, completion, counted_from))
     if task.closes:
         ends = completion and spoken_day(after(completion, task.closes))
-        parts.append(f"until {ends}" if ends else f"until {task.closes} after your completion")
+        parts.append(f"until {ends}" if ends else f"until {task.closes} after {counted_from}")
     return ", ".join(parts)

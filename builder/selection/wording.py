@@ -1,0 +1,79 @@
+"""Words of the nation in texts that are data: ``{term:completion}``, ``{telephone:power-cut}``.
+
+The body of an article is a template and asks for ``terms`` and ``contacts``. Its front matter and what
+is said at a demonstration are data, in which no template runs: there these markers stand for the
+words of the home's nation, and for the telephone number of whoever has a role.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any, TypeVar
+
+from pydantic import BaseModel
+
+from builder.home.roles import holder_of
+from builder.layers.kept import Kept
+from builder.model.article import Article
+from builder.model.home import Home
+from builder.model.people import Contact
+from builder.model.record import entries_of
+
+T = TypeVar("T")
+MARKER = re.compile(r"\{(term|telephone):([a-z0-9-]+)\}")
+NO_NUMBER = "the number on your emergency page"
+"""What stands for the number of a contact that has none."""
+
+
+def markers_in(value: Any) -> Iterator[tuple[str, str]]:
+    """Every marker in the texts of a record, at any depth: its section and its name."""
+    if isinstance(value, str):
+        yield from MARKER.findall(value)
+    for each in _inside(value):
+        yield from markers_in(each)
+
+
+def worded(value: T, home: Home, kept: Kept | None = None) -> T:
+    """A record, or several of them, with the words of a home's nation in place of all markers."""
+    kept = kept or Kept()
+    spoken: T = kept.once(_worded_by, value, home.terms, home.contacts)
+    return spoken
+
+
+def _worded_by(value: Any, terms: Mapping[str, str], contacts: Mapping[str, Contact]) -> Any:
+    def spoken(found: re.Match[str]) -> str:
+        section, name = found.groups()
+        if section == "term":
+            return terms.get(name, found[0])
+        contact = contacts.get(holder_of(name, contacts) or name)
+        return NO_NUMBER if contact is None or contact.telephone is None else str(contact.telephone)
+
+    if not any(markers_in(value)):
+        return value
+    return _replaced(value, spoken)
+
+
+def _replaced(value: Any, spoken: Any) -> Any:
+    if isinstance(value, str):
+        return MARKER.sub(spoken, value)
+    if isinstance(value, Article):
+        return replace(value, front=_replaced(value.front, spoken))
+    if isinstance(value, BaseModel):
+        changed = {name: _replaced(each, spoken) for name, each in entries_of(value).items()}
+        return value.model_copy(update=changed)
+    if isinstance(value, Mapping):
+        return type(value)({key: _replaced(each, spoken) for key, each in value.items()})  # type: ignore[call-arg]
+    if isinstance(value, tuple):
+        return tuple(_replaced(each, spoken) for each in value)
+    return value
+
+
+def _inside(value: Any) -> Iterator[Any]:
+    if isinstance(value, Article):
+        yield value.front
+    elif isinstance(value, BaseModel):
+        yield from entries_of(value).values()
+    elif isinstance(value, Mapping):
+        yield from value.values()
+    elif isinstance(value, tuple):
+        yield from value

@@ -1,0 +1,132 @@
+"""Four nations are layers: their words, contacts and papers reach a home, and nobody else's do."""
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from builder.errors import Findings
+from builder.model.condition import Condition
+from builder.model.home import Home
+from builder.selection.choosing import choose
+from builder.selection.conditions import judge
+from builder.selection.wording import MARKER, markers_in, worded
+from builder.sources.nations import NATIONS, every_nation, nations
+from builder.sources.workspace import read_workspace
+from tests.demonstrations import prepared_demo
+from tests.rule_cases import Case
+
+NAMES = {
+    "england": r"\bEngland|\bEnglish",
+    "wales": r"\bWales|\bWelsh",
+    "scotland": r"\bScotland|\bScottish|\bScots\b",
+    "northern-ireland": r"\bNorthern Ireland|\bNI\b",
+}
+"""What names a nation in a text."""
+
+
+def home_of(nation: str, base: str = "house") -> Home:
+    change = f"development: {{nation: {nation}}}\n"
+    return Case("x", "x", base, (("development riverside", change),), (), nation=nation).home().home
+
+
+@pytest.mark.parametrize("nation", NATIONS)
+def test_a_home_is_told_in_the_words_of_its_nation(nation: str) -> None:
+    home = home_of(nation)
+    assert home.nation.name == nation.replace("-", " ").title()
+    assert home.terms.keys() == home_of("england").terms.keys()
+
+
+def test_each_nation_has_its_own_numbers() -> None:
+    numbers = {
+        nation: tuple(
+            home_of(nation).contacts[each].telephone for each in ("power-cut", "gas-emergency")
+        )
+        for nation in NATIONS
+    }
+    great_britain = ("105", "0800 111 999")
+    assert numbers == {
+        "england": great_britain,
+        "wales": great_britain,
+        "scotland": great_britain,
+        "northern-ireland": ("03457 643 643", "0800 002 001"),
+    }
+
+
+def test_each_nation_has_its_own_words_for_the_day_and_for_who_manages_what_is_shared() -> None:
+    words = {
+        each: (home_of(each).terms["completion"], home_of(each).terms["agent"]) for each in NATIONS
+    }
+    assert words == {
+        "england": ("legal completion", "managing agent"),
+        "wales": ("legal completion", "managing agent"),
+        "scotland": ("the date of entry", "property factor"),
+        "northern-ireland": ("completion", "management company"),
+    }
+
+
+@pytest.mark.parametrize("nation", NATIONS)
+def test_the_papers_of_a_nation_rest_on_no_other_nations_law(nation: str) -> None:
+    for name, paper in home_of(nation).documents.items():
+        others = [
+            each for each in NATIONS if each != nation and re.search(NAMES[each], paper.basis)
+        ]
+        assert not others or re.search(NAMES[nation], paper.basis), (name, paper.basis)
+
+
+def test_a_paper_is_taken_out_and_added_by_a_workspace(tmp_path: Path) -> None:
+    for folder in ("housetypes", "developments", "content"):
+        (tmp_path / folder).mkdir()
+    (tmp_path / "content" / "documents.yaml").write_text("documents: {manuals: null}\n")
+    findings = Findings()
+    workspace = read_workspace(tmp_path, findings)
+    assert workspace.papers is not None
+    assert not [each for each in findings if "documents" in each.place.file]
+
+
+@pytest.mark.parametrize("nation", NATIONS)
+def test_a_condition_asks_for_the_nation(nation: str) -> None:
+    condition = Condition.model_validate({"nation": ["wales", "scotland"]})
+    reason = judge(condition, home_of(nation))
+    assert reason.holds is (nation in ("wales", "scotland"))
+    assert reason.says == f"nation is {nation}, wanted wales or scotland"
+
+
+@pytest.mark.parametrize("nation", NATIONS)
+def test_no_marker_is_left_in_what_an_owner_reads(nation: str) -> None:
+    home = home_of(nation)
+    selection = choose((each.article for each in prepared_demo().workspace.articles.values()), home)
+    assert [each.id for each in selection.articles if list(markers_in(each))] == []
+
+
+def test_every_marker_names_a_term_or_a_contact() -> None:
+    home = home_of("england")
+    known = {"term": home.terms, "telephone": home.contacts}
+    for source in prepared_demo().workspace.articles.values():
+        for section, name in markers_in(source.article):
+            assert name in known[section], (source.article.id, section, name)
+
+
+def test_a_contact_without_a_number_is_told_in_words() -> None:
+    home = home_of("england")
+    assert worded(("{telephone:nobody}",), home) == ("the number on your emergency page",)
+    assert worded(("{term:nothing} stays",), home) == ("{term:nothing} stays",)
+
+
+@pytest.mark.parametrize("nation", NATIONS)
+def test_a_nation_writes_no_marker_and_no_other_nations_name(nation: str) -> None:
+    others = [NAMES[each] for each in NATIONS if each != nation]
+    texts = [*_texts(nations()[nation]), *_texts(every_nation())]
+    assert not [each for each in texts if MARKER.search(each)]
+    for text in texts:
+        law_of_both = re.search(NAMES[nation], text)
+        assert law_of_both or not any(re.search(each, text) for each in others), text
+
+
+def _texts(entry: Any) -> Iterator[str]:
+    if isinstance(entry.value, str):
+        yield entry.value
+    for each in entry.children.values():
+        yield from _texts(each)
