@@ -7,6 +7,7 @@ This module imports nothing of ours, so that every stage can report without a cy
     └── FindingsError        the input has mistakes (exit 1); carries the findings
 """
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
@@ -14,6 +15,10 @@ from enum import IntEnum
 
 LISTED = 12
 """How many known words a suggestion lists where no near miss is found."""
+QUOTED, LONGEST = 80, 1_500
+"""Characters of a value that a finding quotes, and of one of its sentences; what is longer is cut."""
+LONGEST_WORD = 100
+"""Characters of a word that anybody may have mistyped."""
 
 
 class Severity(IntEnum):
@@ -60,6 +65,11 @@ class Finding:
     layer: str = ""
     waived: str = ""
 
+    def __post_init__(self) -> None:
+        """Whatever an author wrote, a finding is printed on lines of its own and changes no terminal."""
+        for name in ("wrong", "right", "path"):
+            object.__setattr__(self, name, printable(getattr(self, name), LONGEST))
+
     def for_plots(self, *plots: str) -> "Finding":
         """The same finding, about these plots."""
         return replace(self, plots=plots)
@@ -93,6 +103,13 @@ class Findings:
             plots = self._found[finding]
             yield replace(finding, plots=() if "" in plots else tuple(sorted(plots)))
 
+    def drop(self, code: str, file: str) -> None:
+        """Take out what another finding says better."""
+        for finding in [
+            each for each in self._found if (each.code, each.place.file) == (code, file)
+        ]:
+            del self._found[finding]
+
     def __len__(self) -> int:
         return len(self._found)
 
@@ -125,12 +142,35 @@ class FindingsError(HandoverError):
         super().__init__("\n".join(str(each) for each in self.findings))
 
 
+def printable(text: str, longest: int = QUOTED) -> str:
+    """A text for one line of a terminal: cut, and with numbers for what cannot be printed: <U+001B>."""
+    cut = text if len(text) <= longest else f"{text[:longest]}…"
+    if cut.isprintable():
+        return cut
+    return "".join(each if each.isprintable() else f"<U+{ord(each):04X}>" for each in cut)
+
+
 def near_miss(word: str, known: Iterable[str]) -> str | None:
     """The known word closest to a mistyped one, or none that is close enough."""
+    if len(word) > LONGEST_WORD:
+        return None
     choices = sorted(known)
+    if same := alike(word, choices):
+        return same
     folded = {choice.lower().replace("_", "-"): choice for choice in choices}
     close = get_close_matches(word.lower().replace("_", "-"), folded, n=1, cutoff=0.6)
     return folded[close[0]] if close else None
+
+
+def alike(word: str, known: Iterable[str]) -> str | None:
+    """The known word that differs in capitals, separators or leading noughts alone: 7 and 07."""
+    return next((each for each in sorted(known) if _bare(each) == _bare(word)), None)
+
+
+def _bare(word: str) -> str:
+    """A word without what a spreadsheet or a hand changes: capitals, separators, leading noughts."""
+    joined = re.sub(r"[\s_.-]+", "-", word.lower()).strip("-")
+    return re.sub(r"(?<![0-9])0+(?=[0-9])", "", joined)
 
 
 def suggestion(word: str, known: Iterable[str], otherwise: str) -> str:
@@ -138,8 +178,8 @@ def suggestion(word: str, known: Iterable[str], otherwise: str) -> str:
     choices = sorted(known)
     close = near_miss(word, choices)
     if close is not None:
-        return f"Did you mean '{close}'?"
+        return f"Did you mean '{printable(close)}'?"
     if not choices:
         return f"{otherwise}: none yet."
     more = f" and {len(choices) - LISTED} more" if len(choices) > LISTED else ""
-    return f"{otherwise}: {', '.join(choices[:LISTED])}{more}."
+    return f"{otherwise}: {', '.join(map(printable, choices[:LISTED]))}{more}."

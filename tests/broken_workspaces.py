@@ -3,6 +3,7 @@
 ``python -m tests.broken_workspaces`` writes every ``expected.txt`` again, to be read in the diff.
 """
 
+import os
 import shutil
 import sys
 from collections.abc import Callable
@@ -46,11 +47,37 @@ def _no_standard(workspace: Path) -> None:
     (workspace / "housetypes" / "standard.yaml").unlink()
 
 
+def _pipe_for_file(workspace: Path) -> None:
+    os.mkfifo(workspace / "housetypes" / "options" / "pipe.yaml")
+    os.mkfifo(workspace / "developments" / "riverside" / "plots" / "01.yaml")
+
+
+def _long_header(workspace: Path) -> None:
+    table = workspace / "developments" / "riverside" / "plots.csv"
+    table.write_text("plot," + "x" * 200_000 + "\n" + table.read_text(encoding="utf-8"))
+
+
+def _long_number(workspace: Path) -> None:
+    table = workspace / "developments" / "riverside" / "plots.csv"
+    table.write_text(table.read_text(encoding="utf-8").replace("02,", "9" * 5_000 + ","))
+
+
+def _thousands_of_columns(workspace: Path) -> None:
+    table = workspace / "developments" / "riverside" / "plots.csv"
+    header, rows = table.read_text(encoding="utf-8").split("\n", 1)
+    columns = ",".join(f"column {number}" for number in range(5_000))
+    table.write_text(f"{header},{columns}\n{rows}", encoding="utf-8")
+
+
 MADE: dict[str, Callable[[Path], None]] = {
     "hundred-megabytes": _hundred_megabytes,
     "link-out-of-the-workspace": _link_outside,
     "link-to-nothing": _broken_link,
     "folder-for-a-file": _folder_for_file,
+    "header-without-end": _long_header,
+    "pipe-for-a-file": _pipe_for_file,
+    "plot-number-of-thousands": _long_number,
+    "thousands-of-columns": _thousands_of_columns,
     "no-plots-table": _no_plots,
     "no-standard": _no_standard,
 }

@@ -1,6 +1,5 @@
 """``handover new``: commented, valid files to begin from."""
 
-import re
 import shutil
 from collections.abc import Callable
 from datetime import date, datetime
@@ -12,7 +11,7 @@ import click
 
 from builder.cli.schemas import write_schemas
 from builder.errors import Findings, UsageError
-from builder.model.record import IDENTIFIER
+from builder.model.record import is_identifier
 from builder.shipped import shipped
 from builder.sources.folder import Folder
 from builder.sources.table import header_of
@@ -156,7 +155,7 @@ def _absent(path: Path) -> None:
 
 
 def _identifier(name: str) -> str:
-    if not re.match(IDENTIFIER, name):
+    if not is_identifier(name):
         raise UsageError(f"'{name}' is not an id: lower-case words or numbers joined by hyphens.")
     return name
 

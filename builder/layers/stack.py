@@ -32,10 +32,15 @@ class Stack:
 
 
 class Stacking:
-    """Stacks and merges the layers of plots. What plots share is merged once."""
+    """Stacks and merges the layers of plots. What plots share is merged once.
 
-    def __init__(self, workspace: Workspace, findings: Findings) -> None:
+    ``mistaken``: also plots that something is wrong with in files, without what is wrong there. They
+    are looked at for more mistakes, and nothing else is made of them.
+    """
+
+    def __init__(self, workspace: Workspace, findings: Findings, *, mistaken: bool = False) -> None:
         self.workspace = workspace
+        self._mistaken = mistaken
         self.findings = findings
         self.kept = Kept()
         self._layers = dict(_named_layers(workspace))
@@ -51,7 +56,7 @@ class Stacking:
         named += [f"{what} {cell.value}" for what, cell in in_row]
         if (
             _lacks_house_type(plot)
-            or self._is_unread(plot)
+            or (self._has_mistakes(plot) and not self._mistaken)
             or not self._layers.keys() >= set(named)
         ):
             return None
@@ -89,8 +94,9 @@ class Stacking:
             yield PAPERS
         yield "builder standard"
 
-    def _is_unread(self, plot: PlotSource) -> bool:
-        return plot.file in self.workspace.unread
+    def _has_mistakes(self, plot: PlotSource) -> bool:
+        """Whether something was left out of the files of a plot, because it is wrong."""
+        return bool(plot.lost or files_of(self.workspace, plot) & self.workspace.unread)
 
     def _known(self, what: str, cell: Entry, plot: PlotSource) -> bool:
         known = self.workspace.options if what == "option" else self.workspace.house_types
@@ -161,7 +167,8 @@ def _own_layers(plot: PlotSource) -> Iterator[Layer]:
         return
     departures = plot.own.children.get("departures")
     for name, departure in (departures.children if departures else {}).items():
-        yield Layer(f"departure {name}", departure.children["changes"])
+        if changes := departure.child("changes"):
+            yield Layer(f"departure {name}", changes)
     for section, field in (("serials", "serial"), ("registrations", "registered")):
         told = plot.own.children.get(section)
         if told is not None and told.children:

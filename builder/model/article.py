@@ -7,7 +7,18 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from builder.model.condition import Condition
-from builder.model.record import ById, Day, KindId, Record, SystemId, Term, Text, empty
+from builder.model.record import (
+    ById,
+    Day,
+    KindId,
+    Prose,
+    Record,
+    SystemId,
+    Term,
+    Text,
+    Whole,
+    empty,
+)
 
 Month = Literal[
     "January", "February", "March", "April", "May", "June",
@@ -21,9 +32,9 @@ class Caution(Record):
     ``when``: only homes of which this is true are told, as for tasks and sources.
     """
 
-    danger: Text
-    stop: Text
-    call: Text
+    danger: Prose
+    stop: Prose
+    call: Prose
     when: Condition | None = None
 
 
@@ -41,7 +52,7 @@ class Task(Record):
     season. ``basis`` names one of the article's sources.
     """
 
-    do: Text
+    do: Prose
     opens: Term | None = None
     closes: Term | None = None
     every: Term | None = None
@@ -60,7 +71,7 @@ class Task(Record):
 class Source(Record):
     """Where a fact comes from, and how sure we are of it."""
 
-    fact: Text
+    fact: Prose
     basis: Literal["published", "common practice", "from memory"]
     document: Text | None = None
     edition: Text | None = None
@@ -85,14 +96,14 @@ class FrontMatter(Record):
     """
 
     title: Text
-    summary: Text
+    summary: Prose
     system: SystemId
     equipment: tuple[KindId, ...] = ()
     mentions: tuple[KindId, ...] = ()
     when: Condition | None = None
     urgent: bool = False
-    first_weeks: Annotated[int, Field(ge=1)] | None = None
-    actions: tuple[Text, ...] = ()
+    first_weeks: Annotated[Whole, Field(ge=1, le=999)] | None = None
+    actions: tuple[Prose, ...] = ()
     other_actions: ById[Actions] = Field(default_factory=empty)
     cautions: ById[Caution] = Field(default_factory=empty)
     tasks: ById[Task] = Field(default_factory=empty)

@@ -8,12 +8,14 @@ from builder.model.record import (
     FloorId,
     Length,
     Metres,
+    Number,
     PlaceText,
     Point,
     Record,
     RoomId,
     RoomKindId,
     Text,
+    Whole,
 )
 
 Form = Literal["house", "bungalow", "apartment", "maisonette", "coach-house"]
@@ -25,7 +27,7 @@ class Floor(Record):
     """One storey. ``level`` 0 is the floor of the front door; ``above_ground`` in metres."""
 
     name: Text
-    level: int
+    level: Whole
     above_ground: Metres = 0.0
     ceiling: Length = 2.4
 
@@ -100,4 +102,4 @@ class Window(Record):
     clear_width: Length | None = None
     clear_height: Length | None = None
     sill: Metres | None = None
-    background_ventilator: Annotated[float, Field(gt=0)] | None = None
+    background_ventilator: Annotated[Number, Field(gt=0)] | None = None

@@ -51,7 +51,7 @@ class Condition(Record):
     is_: OneOrMore | None = Field(default=None, alias="is")
     nation: OneOrMoreNations | None = None
     has: OneOrMore | None = None
-    equals: Mapping[str, OneOrMore] | None = None
+    equals: Mapping[Text, OneOrMore] | None = None
     any: tuple[Condition, ...] | None = Field(default=None, min_length=1)
     all: tuple[Condition, ...] | None = Field(default=None, min_length=1)
     not_: Condition | None = Field(default=None, alias="not")

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from builder.model.condition import Condition
-from builder.model.record import ContactId, MatterId, Record, Term, Text
+from builder.model.record import ContactId, MatterId, Prose, Record, Term, Text
 
 
 class Matter(Record):
@@ -15,7 +15,7 @@ class Matter(Record):
     """
 
     name: Text
-    includes: Text
+    includes: Prose
     when: Condition | None = None
 
 
@@ -37,4 +37,4 @@ class Cover(Record):
     starts: Term | None = None
     ends: Term | None = None
     when: Condition | None = None
-    basis: Text
+    basis: Prose

@@ -7,7 +7,7 @@ from pydantic import Field
 
 from builder.model.condition import Condition
 from builder.model.handover import MeterReading, Role
-from builder.model.record import ById, Day, Identifier, Record, Text, empty
+from builder.model.record import ById, Day, Identifier, Number, Prose, Record, Text, Whole, empty
 
 RECORD_FORM = "handover-demonstration"
 """What a record of a demonstration says it is, in its key ``form``."""
@@ -15,7 +15,7 @@ RECORD_FORM = "handover-demonstration"
 RECORD_VERSION = 1
 """The version of the record's shape that this builder writes and reads."""
 
-Minutes = Annotated[float, Field(ge=0, le=60)]
+Minutes = Annotated[Number, Field(ge=0, le=60)]
 
 Subject = Literal[
     "front-door", "building-door", "outside-door", "garage-door", "fire-door", "escape-window",
@@ -45,10 +45,10 @@ class Showing(Record):
     stands over it. ``{call:ROLE}`` becomes the name and number of whoever has that role.
     """
 
-    show: Text
-    say: Text
-    try_: Text | None = Field(default=None, alias="try")
-    caution: Text | None = None
+    show: Prose
+    say: Prose
+    try_: Prose | None = Field(default=None, alias="try")
+    caution: Prose | None = None
     minutes: Minutes = 1
     again: Minutes = 0.25
     every: bool = False
@@ -56,7 +56,7 @@ class Showing(Record):
     reading: bool = False
     tested: bool = False
     versions: ById[Version] = Field(default_factory=empty)
-    basis: Text
+    basis: Prose
 
 
 class Times(Record):
@@ -80,7 +80,7 @@ class DemonstrationFile(Record):
     kinds: ById[Showing | None] = Field(default_factory=empty)
     room_kinds: ById[Showing | None] = Field(default_factory=empty)
     subjects: Mapping[Subject, Showing | None] = Field(default_factory=empty)
-    before: ById[Text | None] = Field(default_factory=empty)
+    before: ById[Prose | None] = Field(default_factory=empty)
     times: Times = Field(default_factory=Times)
 
 
@@ -142,7 +142,7 @@ class DemonstrationRecord(Record):
     by: Role
     stops: ById[StopRecord] = Field(default_factory=empty)
     meters: ById[SeenMeter] = Field(default_factory=empty)
-    keys: ById[Annotated[int, Field(ge=0, le=999)]] = Field(default_factory=empty)
+    keys: ById[Annotated[Whole, Field(ge=0, le=999)]] = Field(default_factory=empty)
     alarms: tuple[Identifier, ...] = ()
     documents: tuple[Identifier, ...] = ()
     outstanding: ById[OpenItem] = Field(default_factory=empty)

@@ -8,6 +8,7 @@ from pydantic_core import PydanticCustomError
 
 from builder.model.fitted import Symbol
 from builder.model.record import (
+    MOST,
     ArticleId,
     ById,
     ContactId,
@@ -20,6 +21,7 @@ from builder.model.record import (
     PlaceText,
     Point,
     Private,
+    Prose,
     Record,
     RoleId,
     RoomId,
@@ -33,13 +35,27 @@ from builder.model.record import (
 StickerSize = Literal["none", "small", "standard", "large"]
 PinShape = Literal["circle", "square", "diamond", "hexagon", "drop", "shield", "octagon", "house"]
 Supply = Literal["water", "gas", "oil", "electricity", "heating"]
+LONGEST = 400
+"""Characters of a fact that is a text."""
 
 
 def _fact(value: Any) -> Any:
     if isinstance(value, str):
-        return unplaced_text(value)
+        return _fitting(unplaced_text(value))
     if not isinstance(value, bool | int | float):
         raise PydanticCustomError("fact_type", "not a fact")
+    return value if isinstance(value, bool) else _in_reach(value)
+
+
+def _fitting(text: str) -> str:
+    if len(text) > LONGEST:
+        raise PydanticCustomError("string_too_long", "too long", {"max_length": LONGEST})
+    return text
+
+
+def _in_reach(value: float) -> float:
+    if not abs(value) <= MOST:
+        raise PydanticCustomError("number_range", "too large a number")
     return value
 
 
@@ -56,7 +72,7 @@ class System(Record):
     """
 
     name: Text
-    summary: Text
+    summary: Prose
     icon: Identifier | None = None
     letter: Annotated[str, Field(pattern="^[A-Z]$")] | None = None
     shape: PinShape | None = None
@@ -94,7 +110,7 @@ class Kind(Record):
 
     name: Text
     system: SystemId
-    what: Text
+    what: Prose
     article: ArticleId | None = None
     sticker: StickerSize = "none"
     turns_off: Supply | None = None
@@ -107,7 +123,7 @@ class Kind(Record):
     burns_fuel: bool = False
     cooks: bool = False
     counts_as: tuple[Identifier, ...] = ()
-    caution: Text | None = None
+    caution: Prose | None = None
     service_every: Term | None = None
     cover: Term | None = None
     register_within: Term | None = None

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from builder.model.record import Length, Point, Record, RoomId, Text
+from builder.model.record import Length, Number, Point, Record, RoomId, Text, Whole
 
 Symbol = Literal[
     "appliance",
@@ -35,7 +35,7 @@ class Stairs(Record):
     head: RoomId
     line: Annotated[tuple[Point, ...], Field(min_length=2)]
     width: Length = 0.9
-    risers: Annotated[int, Field(ge=2, le=40)] = 13
+    risers: Annotated[Whole, Field(ge=2, le=40)] = 13
 
 
 class Fitting(Record):
@@ -51,4 +51,4 @@ class Fitting(Record):
     room: RoomId
     at: Point
     size: tuple[Length, Length] | None = None
-    turn: Annotated[float, Field(ge=-360, le=360)] | None = None
+    turn: Annotated[Number, Field(ge=-360, le=360)] | None = None

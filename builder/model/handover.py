@@ -4,13 +4,14 @@ All of it is private. It stands beside the layers of a plot, never among them, s
 can reach it; people are named by their role, and of a signature only the day is kept.
 """
 
+import re
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 from pydantic_core import PydanticCustomError
 
 from builder.model.condition import Condition
-from builder.model.record import ById, Day, Record, Text, empty
+from builder.model.record import ById, Day, Number, Prose, Record, Text, Whole, empty
 from builder.model.services import Rate
 
 Role = Literal[
@@ -20,18 +21,20 @@ Role = Literal[
 ]  # fmt: skip
 OwedBy = Literal["technical", "site", "sales", "customer-care"]
 
+_FIGURES = re.compile(r"[0-9]+(\.[0-9]*)?|\.[0-9]+")
+
 
 def _reading(value: Any) -> Any:
     """A meter's figures as text. The message leaves out what was written: readings are private."""
     text = str(value) if isinstance(value, int | float) and not isinstance(value, bool) else value
-    if not isinstance(text, str) or not text.replace(".", "", 1).isdecimal():
+    if not isinstance(text, str) or not _FIGURES.fullmatch(text):
         raise PydanticCustomError(
             "reading", "This is not the reading of a meter; its figures are wanted, in quotes"
         )
     return text
 
 
-Reading = Annotated[str, BeforeValidator(_reading)]
+Reading = Annotated[str, BeforeValidator(_reading), Field(max_length=20)]
 """The figures that a meter shows, leading noughts kept where they are written in quotes."""
 
 
@@ -51,7 +54,7 @@ class WaterTest(Record):
     day: Day
     by: Role
     stopcock_tried: bool = False
-    bath_temperature: Annotated[float, Field(gt=0, le=100)] | None = None
+    bath_temperature: Annotated[Number, Field(gt=0, le=100)] | None = None
 
 
 class HeatingTest(Record):
@@ -59,7 +62,7 @@ class HeatingTest(Record):
 
     day: Day
     by: Role
-    pressure: Annotated[float, Field(gt=0, le=10)] | None = None
+    pressure: Annotated[Number, Field(gt=0, le=10)] | None = None
 
 
 class ElectricalTest(Record):
@@ -115,7 +118,7 @@ class Outstanding(Record):
     What a kept record of the demonstration says already need not be said here again.
     """
 
-    note: Text | None = None
+    note: Prose | None = None
     due: Day | None = None
     done: Day | None = None
 
@@ -129,7 +132,7 @@ class Handover(Record):
 
     commissioning: Commissioning = Field(default_factory=Commissioning)
     meters: ById[MeterReading] = Field(default_factory=empty)
-    keys: ById[Annotated[int, Field(ge=0)]] = Field(default_factory=empty)
+    keys: ById[Annotated[Whole, Field(ge=0, le=999)]] = Field(default_factory=empty)
     documents: ById[Day] = Field(default_factory=empty)
     alarms_tested: Day | None = None
     stickers: Stickers = Field(default_factory=Stickers)
@@ -145,5 +148,5 @@ class Document(Record):
 
     name: Text
     owed_by: OwedBy
-    basis: Text
+    basis: Prose
     when: Condition | None = None

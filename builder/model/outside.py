@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from builder.model.record import ContactId, PlaceText, Record, RoomId, Text
+from builder.model.record import ContactId, Number, PlaceText, Prose, Record, RoomId, Text
 
 BoundarySide = Literal["left", "right", "back", "front"]
 
@@ -14,7 +14,7 @@ class Lawn(Record):
 
     place: PlaceText
     surface: Literal["turf", "seed", "artificial"] | None = None
-    area: Annotated[float, Field(gt=0)] | None = None
+    area: Annotated[Number, Field(gt=0)] | None = None
 
 
 class Fence(Record):
@@ -65,7 +65,7 @@ class Store(Record):
     name: Text
     kind: Literal["refuse", "recycling", "cycle", "personal", "garden"]
     place: PlaceText
-    note: Text | None = None
+    note: Prose | None = None
 
 
 class Communal(Record):
@@ -74,4 +74,4 @@ class Communal(Record):
     name: Text
     place: PlaceText
     looked_after_by: ContactId
-    note: Text | None = None
+    note: Prose | None = None

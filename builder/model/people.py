@@ -12,6 +12,9 @@ from builder.model.record import (
     Day,
     Email,
     Identifier,
+    Number,
+    PlotNumber,
+    Prose,
     Record,
     RoleId,
     Telephone,
@@ -47,14 +50,14 @@ class HouseType(Record):
     """A design that is built many times."""
 
     name: Text
-    summary: Text
+    summary: Prose
 
 
 class Option(Record):
     """A named set of changes that a buyer or the site can add to a plot."""
 
     name: Text
-    summary: Text
+    summary: Prose
 
 
 class Plot(Record):
@@ -64,14 +67,14 @@ class Plot(Record):
     north, 90 east.
     """
 
-    number: Text
+    number: PlotNumber
     address: Text
     postcode: Text
     house_type: Identifier
     hand: Hand
     options: tuple[Identifier, ...] = ()
     completion: Day | None = None
-    front_faces: Annotated[float, Field(ge=0, lt=360)] | None = None
+    front_faces: Annotated[Number, Field(ge=0, lt=360)] | None = None
 
 
 ClosedOn = Literal[
@@ -96,4 +99,4 @@ class Contact(Record):
     closed: tuple[ClosedOn, ...] = ()
     emergency: bool = False
     when: Condition | None = None
-    basis: Text | None = None
+    basis: Prose | None = None

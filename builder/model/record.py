@@ -10,24 +10,41 @@ from frozendict import frozendict
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
+from builder.model.characters import hidden_in
+
+LONGEST_ID = 64
+"""Characters. Files and folders are named by ids."""
 IDENTIFIER = r"^[a-z0-9]+(-[a-z0-9]+)*$"
 _MARKUP = re.compile(r"</?[A-Za-z!][^>]*>?|\{\{|\{%|\{#")
 _MARKER = re.compile(r"\{([^{}]*)\}")
 _HAND_WORD = re.compile(r"\b(left|right)\b", re.IGNORECASE)
-_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
-TERM = r"^[1-9][0-9]* (day|week|month|year)s?$"
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_DAY_FIRST = re.compile(r"([0-9]{1,2})[/.-]([0-9]{1,2})[/.-]([0-9]{4})")
+MOST = 1e9
+"""The largest number that anybody writes of a home."""
+EARLIEST, LATEST = 1900, 2199
+"""The years that days may lie in: homes are handed over in them, and ten years on is a day as well."""
+TERM = r"^[1-9][0-9]{0,3} (day|week|month|year)s?$"
+_LONGEST_TERM = {"day": 9_999, "week": 5_200, "month": 1_200, "year": 100}
 _TELEPHONE = r"^[0-9+][0-9 ]*$"
 _EMAIL = r"^[^@\s]+@[^@\s]+\.[a-z]+$"
+PLOT_NUMBER = r"^[a-z0-9]+(?:-[a-z0-9]+)*$"
 _WEB = r"^https://[a-z0-9.-]+(:[0-9]+)?(/[A-Za-z0-9._~/-]*)?$"
 DATE_EXAMPLE = "2026-03-31"
 PATTERNS = {
     IDENTIFIER: ("is not an id", "An id is lower-case words or numbers joined by hyphens: hall-radiator."),
+    PLOT_NUMBER: ("cannot be the number of a plot", "Write letters and digits, joined by hyphens: 07, 7a or 2-07."),
     TERM: ("is not a length of time", "Write a whole number and days, weeks, months or years: 6 months."),
     _TELEPHONE: ("cannot be dialled", "Write digits and spaces: 01632 960100."),
     _EMAIL: ("is not an e-mail address", "Write it as care@builder.example."),
     _WEB: ("is not a web address", "Write it as https://guides.builder.example, in lower case."),
 }  # fmt: skip
 """For each form that a text must have: what is wrong with one that has not, and what is right."""
+
+
+def is_identifier(name: str) -> bool:
+    """Whether a name of a file or folder is an id."""
+    return len(name) <= LONGEST_ID and re.fullmatch(IDENTIFIER, name) is not None
 
 
 class Record(BaseModel):
@@ -56,8 +73,23 @@ class Private:
     """Marks a field that never enters the published tree."""
 
 
+def one_line(text: str) -> str:
+    """The text itself; line breaks, tabs and characters that nobody sees are refused."""
+    if found := hidden_in(text):
+        raise PydanticCustomError("hidden", "cannot be seen", {"number": ord(found.group())})
+    if "\n" in text or "\t" in text:
+        raise PydanticCustomError("line_break", "more than one line", {"text": text})
+    return text
+
+
+def folded(text: Any) -> Any:
+    """A text that was written on several lines, on one."""
+    return " ".join(text.split()) if isinstance(text, str) and "\n" in text else text
+
+
 def plain_text(text: str) -> str:
-    """The text itself; markup in a data value is refused."""
+    """The text itself on its one line; markup in a data value is refused."""
+    one_line(text)
     if found := _MARKUP.search(text):
         raise PydanticCustomError(
             "markup", "markup in a data value", {"markup": found.group(), "text": text}
@@ -86,31 +118,84 @@ def _date(value: Any) -> Any:
     if isinstance(value, date):
         return value
     if not isinstance(value, str) or not _DATE.fullmatch(value):
-        raise PydanticCustomError("date_form", "not a date", {"given": str(value)})
+        raise _not_a_date(value)
     try:
-        return date.fromisoformat(value)
+        day = date.fromisoformat(value)
     except ValueError:
         raise PydanticCustomError("date_absent", "no such date", {"given": value}) from None
+    if not EARLIEST <= day.year <= LATEST:
+        limits = {"given": value, "earliest": EARLIEST, "latest": LATEST}
+        raise PydanticCustomError("date_range", "too far away", limits)
+    return day
+
+
+def _not_a_date(value: Any) -> PydanticCustomError:
+    """What to say of a date in another form: the same day in ours, where it is one."""
+    given = {"given": str(value)}
+    turned = _DAY_FIRST.fullmatch(value) if isinstance(value, str) else None
+    if turned is None:
+        return PydanticCustomError("date_form", "not a date", given)
+    try:
+        day = date(int(turned[3]), int(turned[2]), int(turned[1]))
+    except ValueError:
+        return PydanticCustomError("date_absent", "no such date", given)
+    return PydanticCustomError("date_order", "day first", {**given, "day": day.isoformat()})
+
+
+def _term(text: str) -> str:
+    """A length of time that the calendar can count."""
+    number, _, unit = text.partition(" ")
+    most = _LONGEST_TERM[unit.removesuffix("s")]
+    if int(number) > most:
+        limits = {"given": text, "most": f"{most} {unit.removesuffix('s')}s"}
+        raise PydanticCustomError("term_long", "too long", limits)
+    return text
+
+
+def _number(value: Any) -> Any:
+    """A number, which true and false are not, nor digits of other scripts."""
+    if isinstance(value, bool) or (isinstance(value, str) and not value.isascii()):
+        raise PydanticCustomError("float_type", "not a number")
+    if isinstance(value, int | float) and abs(value) > MOST:
+        raise PydanticCustomError("number_range", "too large a number")
+    return value
 
 
 def _frozen(entries: Mapping[str, Any]) -> Mapping[str, Any]:
     return frozendict(entries)
 
 
-T = TypeVar("T")
-Identifier = Annotated[str, Field(pattern=IDENTIFIER)]
-Text = Annotated[str, Field(min_length=1), AfterValidator(unplaced_text)]
+Identifier = Annotated[str, Field(pattern=IDENTIFIER, max_length=LONGEST_ID)]
+PlotNumber = Annotated[str, Field(pattern=PLOT_NUMBER, max_length=40)]
+"""Its file, its register and its records are named by it."""
+Text = Annotated[str, Field(min_length=1, max_length=400), AfterValidator(unplaced_text)]
+"""One line of words. Every text of the model is of this type or a narrower one."""
+Prose = Annotated[
+    str,
+    BeforeValidator(folded),
+    Field(min_length=1, max_length=2_000),
+    AfterValidator(unplaced_text),
+]
+"""Sentences, which an author may write on several lines; they are read as one."""
 PlaceText = Annotated[
-    str, Field(min_length=1), AfterValidator(plain_text), AfterValidator(_placed), Placed()
+    str,
+    Field(min_length=1, max_length=400),
+    AfterValidator(plain_text),
+    AfterValidator(_placed),
+    Placed(),
 ]
 Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
-Term = Annotated[str, Field(pattern=TERM)]
-Telephone = Annotated[str, Field(pattern=_TELEPHONE, min_length=3)]
-Email = Annotated[str, Field(pattern=_EMAIL)]
-WebAddress = Annotated[str, Field(pattern=_WEB)]
-Metres = Annotated[float, Field(ge=-1000, le=1000)]
-Length = Annotated[float, Field(gt=0, le=1000)]
+Term = Annotated[str, Field(pattern=TERM), AfterValidator(_term)]
+Telephone = Annotated[str, Field(pattern=_TELEPHONE, min_length=3, max_length=30)]
+Email = Annotated[str, Field(pattern=_EMAIL, max_length=254), AfterValidator(one_line)]
+WebAddress = Annotated[str, Field(pattern=_WEB, max_length=2_000)]
+Number = Annotated[float, BeforeValidator(_number), Field(allow_inf_nan=False)]
+"""Every number of the model is of this type or a narrower one, or a whole one."""
+Whole = Annotated[int, BeforeValidator(_number)]
+Metres = Annotated[Number, Field(ge=-1000, le=1000)]
+Length = Annotated[Number, Field(gt=0, le=1000)]
 Point = tuple[Metres, Metres]
+T = TypeVar("T")
 ById = Annotated[Mapping[Identifier, T], AfterValidator(_frozen)]
 """Everything that repeats is a mapping by id: maps merge by key, lists would be replaced."""
 

@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from builder.model.record import Record, RoomId, Text
+from builder.model.record import Prose, Record, RoomId, Text, Whole
 
 
 class Finish(Record):
@@ -22,7 +22,7 @@ class Key(Record):
     """Keys or fobs of one sort that are handed over."""
 
     name: Text
-    count: Annotated[int, Field(ge=1)]
+    count: Annotated[Whole, Field(ge=1, le=999)]
     opens: Text
 
 
@@ -30,4 +30,4 @@ class Photo(Record):
     """A photograph: its path from the workspace, and what it shows in words."""
 
     file: Text
-    shows: Text
+    shows: Prose

@@ -9,7 +9,9 @@ from builder.model.record import (
     ById,
     EquipmentId,
     KindId,
+    Number,
     PlaceText,
+    Prose,
     Record,
     RoomId,
     Telephone,
@@ -17,7 +19,7 @@ from builder.model.record import (
     empty,
 )
 
-Rate = Annotated[float, Field(gt=0, le=2000)]
+Rate = Annotated[Number, Field(gt=0, le=2000)]
 
 
 class Heating(Record):
@@ -25,7 +27,7 @@ class Heating(Record):
 
     source: EquipmentId | None = None
     hot_water: EquipmentId | None = None
-    summary: Text | None = None
+    summary: Prose | None = None
 
 
 class Emitter(Record):
@@ -72,5 +74,5 @@ class Utility(Record):
     supplier: Text
     telephone: Telephone | None = None
     meter: EquipmentId | None = None
-    note: Text | None = None
+    note: Prose | None = None
     when: Condition | None = None

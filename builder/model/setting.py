@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from builder.model.record import PlaceText, Record, RoomId, Text
+from builder.model.record import PlaceText, Record, RoomId, Text, Whole
 
 Tenure = Literal["freehold", "leasehold", "common-parts"]
 """How the home is owned: outright, by a lease, or outright with a share in common parts."""
@@ -28,7 +28,7 @@ class Building(Record):
     is published, so it holds no code.
     """
 
-    storey: Annotated[int, Field(ge=-5, le=100)] | None = None
+    storey: Annotated[Whole, Field(ge=-5, le=100)] | None = None
     own_entrance: bool | None = None
     lift: bool | None = None
     homes_above: bool | None = None

@@ -1,6 +1,6 @@
 """A trade rule that somebody answers for not keeping, for a reason and for a time."""
 
-from builder.model.record import Day, Record, Text
+from builder.model.record import Day, Prose, Record, Text
 
 
 class Waiver(Record):
@@ -12,6 +12,6 @@ class Waiver(Record):
 
     rule: Text
     about: Text | None = None
-    reason: Text
+    reason: Prose
     by: Text
     until: Day

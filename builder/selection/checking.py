@@ -143,7 +143,8 @@ def layer_entries(workspace: Workspace) -> Iterator[Entry]:
     for plot in workspace.plots.values():
         departures = plot.own.children.get("departures") if plot.own else None
         for departure in (departures.children if departures else {}).values():
-            yield departure.children["changes"]
+            if changes := departure.child("changes"):
+                yield changes
 
 
 def _condition(

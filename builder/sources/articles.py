@@ -3,20 +3,27 @@
 import re
 from pathlib import Path
 
-from builder.errors import Finding, Findings, Place
+from builder.errors import Finding, Findings, Place, printable
 from builder.model.article import Article, FrontMatter
 from builder.sources.checking import check
 from builder.sources.entry import Entry
 from builder.sources.folder import Folder
-from builder.sources.yaml_reader import read_yaml
+from builder.sources.yaml_reader import read_on
 
 _FENCE = "---"
 _HTML = re.compile(r"<(/?[A-Za-z][^>]*|!--.*?)>")
 
 
 def read_article(folder: Folder, path: Path, findings: Findings) -> tuple[Article, Entry] | None:
-    """An article and the entries of its front matter, or nothing and findings."""
-    text = folder.read(path, findings)
+    """An article and the entries of its front matter, or nothing and all that is wrong with it."""
+    found = Findings()
+    read = _read(folder, path, found)
+    findings.extend(found)
+    return None if len(found) else read
+
+
+def _read(folder: Folder, path: Path, findings: Findings) -> tuple[Article, Entry] | None:
+    text = folder.read_on(path, findings)
     if text is None:
         return None
     file = folder.name(path)
@@ -25,20 +32,13 @@ def read_article(folder: Folder, path: Path, findings: Findings) -> tuple[Articl
     if lines[0].rstrip() != _FENCE or end is None:
         findings.add(_no_front_matter(file))
         return None
-    return _article(path.stem, file, lines, end, findings)
-
-
-def _article(
-    identifier: str, file: str, lines: list[str], end: int, findings: Findings
-) -> tuple[Article, Entry] | None:
-    entry = read_yaml("\n".join(lines[1:end]), file, findings, first_line=2)
-    front = check(entry, FrontMatter, findings) if entry else None
-    tags = list(_tags(file, lines, end))
-    findings.extend(tags)
-    if entry is None or front is None or tags:
+    findings.extend(_tags(file, lines, end))
+    read = read_on("\n".join(lines[1:end]), file, findings, first_line=2)
+    front = check(read.entry, FrontMatter, findings) if read else None
+    if read is None or front is None:
         return None
     body = "\n".join(lines[end + 1 :])
-    return Article(identifier, file, front, body, end + 2), entry
+    return Article(path.stem, file, front, body, end + 2), read.entry
 
 
 def _tags(file: str, lines: list[str], end: int) -> list[Finding]:
@@ -47,7 +47,7 @@ def _tags(file: str, lines: list[str], end: int) -> list[Finding]:
         Finding(
             "article.html",
             Place(file, number, tag.start() + 1),
-            f"'{tag.group()}' is HTML, and articles are Markdown.",
+            f"'{printable(tag.group())}' is HTML, and articles are Markdown.",
             "Write it in Markdown.",
         )
         for number, line in enumerate(lines[end + 1 :], start=end + 2)

@@ -6,7 +6,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from builder.errors import Finding, Findings, Place, suggestion
+from builder.errors import Finding, Findings, Place, printable, suggestion
 from builder.model.record import DATE_EXAMPLE, PATTERNS
 from builder.model.shape import allowed_values, known_keys, type_at
 from builder.sources.entry import Address, Entry, along, dotted, plain
@@ -34,10 +34,25 @@ def check(
         return None
 
 
+def refused(entry: Entry, record: type[BaseModel]) -> tuple[Address, ...]:
+    """The addresses of all that a record refuses of an entry; not of what is missing."""
+    try:
+        record.model_validate(plain(entry))
+    except ValidationError as error:
+        errors = error.errors(include_url=False)
+        return tuple(address_of(each) for each in errors if each["type"] != "missing")
+    return ()
+
+
+def address_of(details: ErrorDetails) -> Address:
+    """Where one refused value stands."""
+    return tuple(step for step in details["loc"] if step != "[key]")
+
+
 def _finding(
     details: ErrorDetails, entry: Entry, record: type[BaseModel], path: Address
 ) -> Finding:
-    address = tuple(step for step in details["loc"] if step != "[key]")
+    address = address_of(details)
     code, wrong, right = mistake(details, record, address)
     place = _place(entry, address, named="[key]" in details["loc"] or code == "data.unknown-key")
     return Finding(code, place, wrong, right, path=dotted((*path, *address)))
@@ -65,7 +80,7 @@ Wording = Callable[[ErrorDetails, type[BaseModel], Sequence[str | int]], Words]
 
 def _unknown_key(_: ErrorDetails, record: type[BaseModel], address: Sequence[str | int]) -> Words:
     known = known_keys(type_at(record, address[:-1]))
-    wrong = f"'{address[-1]}' is not known here."
+    wrong = f"'{printable(str(address[-1]))}' is not known here."
     return "data.unknown-key", wrong, suggestion(str(address[-1]), known, "Known here")
 
 
@@ -78,7 +93,7 @@ def _choice(details: ErrorDetails, record: type[BaseModel], address: Sequence[st
     choices = allowed_values(type_at(record, address))
     return (
         "data.choice",
-        f"'{given}' is not one of the choices.",
+        f"'{printable(given)}' is not one of the choices.",
         suggestion(given, choices, "Choose from"),
     )
 
@@ -93,14 +108,14 @@ def _text(details: ErrorDetails, _: type[BaseModel], __: Sequence[str | int]) ->
 
 def _pattern(details: ErrorDetails, _: type[BaseModel], __: Sequence[str | int]) -> Words:
     wrong, right = PATTERNS.get(details["ctx"]["pattern"], ("has the wrong form", "Correct it."))
-    return "data.form", f"'{details['input']}' {wrong}.", right
+    return "data.form", f"'{printable(str(details['input']))}' {wrong}.", right
 
 
 def _fixed(code: str, wrong: str, right: str) -> Wording:
     """A wording that only fills in what was given, and what the limits are."""
 
     def words(details: ErrorDetails, _: type[BaseModel], __: Sequence[str | int]) -> Words:
-        values = {"given": _shown(details["input"]), **details.get("ctx", {})}
+        values = {"given": _shown(details["input"]), **_quoted(details.get("ctx", {}))}
         return code, wrong.format_map(values), right.format_map(values)
 
     return words
@@ -109,7 +124,26 @@ def _fixed(code: str, wrong: str, right: str) -> Wording:
 def _shown(value: Any) -> str:
     if isinstance(value, Mapping):
         return "a mapping"
-    return "a list" if isinstance(value, list | tuple) else f"'{value}'"
+    if isinstance(value, bool):
+        return str(value).lower()
+    return "a list" if isinstance(value, list | tuple) else f"'{printable(str(value))}'"
+
+
+def _quoted(limits: Mapping[str, Any]) -> dict[str, Any]:
+    return {
+        name: printable(each) if isinstance(each, str) else each for name, each in limits.items()
+    }
+
+
+def _lines(details: ErrorDetails, _: type[BaseModel], __: Sequence[str | int]) -> Words:
+    """A text on several lines, and the same on one."""
+    text = str(details["ctx"]["text"])
+    lines = [" ".join(line.split()) for line in text.split("\n") if line.strip()]
+    wrong = "The text stands on several lines, and one is wanted."
+    if len(lines) < 2:  # noqa: PLR2004 - one line has a tab or an empty one beside it
+        wrong = "The text has a tab or a line break in it."
+    joined = ", ".join(line.rstrip(",") for line in lines)
+    return "data.line-break", wrong, f"Write it on one line: {printable(joined)}"
 
 
 _MAPPING = _fixed(
@@ -147,9 +181,18 @@ _WORDS: Mapping[str, Wording] = {
     "bool_type": _YES_NO,
     "bool_parsing": _YES_NO,
     "greater_than": _fixed("data.range", "{given} is too small.", "Write a number above {gt:g}."),
+    "less_than": _fixed("data.range", "{given} is too large.", "Write less than {lt:g}."),
+    "int_parsing_size": _NUMBER,
     "greater_than_equal": _fixed("data.range", "{given} is too small.", "Write {ge:g} or more."),
     "less_than_equal": _fixed("data.range", "{given} is too large.", "Write {le:g} or less."),
     "date_form": _fixed("data.date", "'{given}' is not a date.", f"Write year, month and day: {DATE_EXAMPLE}."),
+    "string_too_long": _fixed("data.too-long", "The text is too long: at most {max_length} characters are wanted.", "Shorten it."),
+    "hidden": _fixed("data.hidden-character", "The character U+{number:04X} here cannot be seen or printed.", "Delete it, or type the text again."),
+    "line_break": _lines,
+    "date_order": _fixed("data.date", "'{given}' is not a date in the form that is read here.", "Write year, month and day: {day}."),
+    "date_range": _fixed("data.date", "'{given}' is too far away.", "Write a day of the years {earliest} to {latest}."),
+    "term_long": _fixed("data.range", "'{given}' is too long a time.", "Write at most {most}."),
+    "number_range": _fixed("data.range", "{given} is too large.", "Write a number that can be right."),
     "date_absent": _fixed("data.date", "'{given}' is a day that does not exist.", "Write a day of the calendar."),
     "markup": _fixed("data.markup", "'{markup}' is markup, and data is plain text.", "Write the words only."),
     "place_marker": _fixed("place.marker", "'{{{marker}}}' is not a marker.", "The markers are {{left}} and {{right}}."),

@@ -1,7 +1,7 @@
 """A value where its author wrote it: the tree that every source file is read into."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from builder.errors import Place
@@ -44,6 +44,18 @@ def plain(entry: Entry) -> Any:
     if isinstance(entry.value, tuple):
         return [plain(child) for child in entry.value]
     return entry.value
+
+
+def without(entry: Entry, addresses: Collection[Address]) -> Entry:
+    """An entry without what stands at some addresses; a list that holds one of them goes as a whole."""
+    if () in addresses or not isinstance(entry.value, Mapping):
+        return entry
+    kept = {}
+    for key, child in entry.value.items():
+        below = {address[1:] for address in addresses if address[0] == key}
+        if () not in below and not (below and isinstance(child.value, tuple)):
+            kept[key] = without(child, below) if below else child
+    return replace(entry, value=kept)
 
 
 def along(entry: Entry, address: Sequence[str | int]) -> Iterator[tuple[Address, Entry]]:

@@ -10,7 +10,7 @@ from builder.model.handover import Handover
 from builder.model.home import Home
 from builder.model.nation import Nation
 from builder.model.people import Builder, Development, HouseType, Option
-from builder.model.record import ById, Day, Identifier, Record, Text, empty
+from builder.model.record import ById, Day, PlotNumber, Prose, Record, Text, empty
 from builder.model.shape import partial_fields
 from builder.sources.entry import Entry
 
@@ -74,14 +74,14 @@ class PlotFile(Record):
 
     serials: ById[Text] = Field(default_factory=empty)
     registrations: ById[Day] = Field(default_factory=empty)
-    formerly: tuple[Identifier, ...] = ()
+    formerly: tuple[PlotNumber, ...] = ()
     handover: Handover | None = None
 
 
 class Departure(Record):
     """What differs on this one plot from all that its layers say, why, and since when."""
 
-    note: Text
+    note: Prose
     date: Day
 
 

@@ -1,19 +1,23 @@
 """Reads files of a workspace safely: inside the folder, of sane size, in UTF-8."""
 
 import os
-import re
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import islice
 from pathlib import Path
 from stat import S_ISREG
 
-from builder.errors import Finding, Findings, Place
+from builder.errors import Finding, Findings, Place, printable
+from builder.model.characters import hidden_characters, without_hidden
 
 LARGEST_FILE = 2 * 1024 * 1024
 """Bytes. A house type takes about 30,000; anything near this limit is the wrong file."""
 
+LONGEST_NAME = 4_096
+"""Characters of a path."""
 _UTF16 = (b"\xff\xfe", b"\xfe\xff")
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
+_EACH = 10
+"""How many characters that cannot be printed are reported one by one."""
 
 
 @dataclass(frozen=True)
@@ -29,7 +33,7 @@ class Folder:
 
     def name(self, path: Path) -> str:
         """A file's path from the workspace, as findings print it."""
-        return path.relative_to(self.root).as_posix()
+        return printable(path.relative_to(self.root).as_posix(), LONGEST_NAME)
 
     def matching(self, pattern: str) -> list[Path]:
         """The files that match, in the order of their names."""
@@ -40,9 +44,19 @@ class Folder:
         return [path for path in self.matching(f"{name}/*") if path.is_dir()]
 
     def read(self, path: Path, findings: Findings) -> str | None:
-        """The text of a file, or nothing and a finding."""
+        """The text of a file that has no mistake as a file, or nothing and findings."""
+        found = Findings()
+        text = self.read_on(path, found)
+        findings.extend(found)
+        return None if len(found) else text
+
+    def read_on(self, path: Path, findings: Findings) -> str | None:
+        """The text of a file as far as it can be made out, so that its other mistakes are found too.
+
+        Whoever uses it as data asks whether there were findings.
+        """
         content = self.content(path, findings)
-        return None if content is None else text_of(content, self.name(path), findings)
+        return None if content is None else _decoded(content, Place(self.name(path)), findings)
 
     def content(
         self, path: Path, findings: Findings, largest: int | None = LARGEST_FILE
@@ -91,34 +105,50 @@ def _too_large(place: Place, size: int, limit: int) -> Finding:
 
 
 def text_of(content: bytes, file: str, findings: Findings) -> str | None:
-    """What a file says, with one form of line end, or nothing and a finding."""
-    place = Place(file)
-    if content.startswith(_UTF16):
-        findings.add(_encoding(place, "This file is in UTF-16, not in UTF-8."))
-        return None
+    """What a file says, with one form of line end, or nothing and findings."""
+    found = Findings()
+    text = _decoded(content, Place(file), found)
+    findings.extend(found)
+    return None if len(found) else text
+
+
+def _decoded(content: bytes, place: Place, findings: Findings) -> str | None:
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        before = content[: error.start].decode("utf-8", errors="replace")
-        byte = content[error.start]
-        findings.add(_encoding(_end(place, before), f"The byte 0x{byte:02X} here is not UTF-8."))
-        return None
+        text = _in_another_encoding(content, error, place, findings)
+        if any(hidden_characters(text)):
+            return None
     return _printable(text.replace("\r\n", "\n").replace("\r", "\n"), place, findings)
 
 
-def _printable(text: str, place: Place, findings: Findings) -> str | None:
-    found = _CONTROL.search(text)
-    if found is None:
-        return text
-    findings.add(
-        Finding(
-            "file.control-character",
-            _end(place, text[: found.start()]),
-            f"The character U+{ord(found.group()):04X} here cannot be seen or printed.",
-            "Delete it.",
+def _in_another_encoding(
+    content: bytes, error: UnicodeDecodeError, place: Place, findings: Findings
+) -> str:
+    """The text in the encoding that it most likely has: that of a spreadsheet on Windows."""
+    if content.startswith(_UTF16):
+        findings.add(_encoding(place, "This file is in UTF-16, not in UTF-8."))
+        return content.decode("utf-16", errors="replace")
+    before = content[: error.start].decode("utf-8", errors="replace")
+    byte = content[error.start]
+    findings.add(_encoding(_end(place, before), f"The byte 0x{byte:02X} here is not UTF-8."))
+    return content.decode("cp1252", errors="replace")
+
+
+def _printable(text: str, place: Place, findings: Findings) -> str:
+    """The text without the characters that cannot be printed, each of which is a finding."""
+    found = list(islice(hidden_characters(text), _EACH))
+    more = sum(1 for _ in hidden_characters(text)) - len(found) if found else 0
+    for each in found:
+        findings.add(
+            Finding(
+                "file.control-character",
+                _end(place, text[: each.start()]),
+                f"The character U+{ord(each.group()):04X} here cannot be seen or printed.",
+                f"Delete it, and {more} more in this file." if more else "Delete it.",
+            )
         )
-    )
-    return None
+    return without_hidden(text) if found else text
 
 
 def _encoding(place: Place, wrong: str) -> Finding:

@@ -4,8 +4,9 @@ import csv
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 
-from builder.errors import Finding, Findings, Place, suggestion
+from builder.errors import Finding, Findings, Place, printable, suggestion
 from builder.sources.entry import Entry
 
 COLUMNS = (
@@ -29,7 +30,10 @@ _BEARINGS = {
     name: 45.0 * index for index, name in enumerate(("n", "ne", "e", "se", "s", "sw", "w", "nw"))
 }
 _WORDS = {"north": "n", "south": "s", "east": "e", "west": "w"}
-_DAY_FIRST = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})")
+_DAY_FIRST = re.compile(r"([0-9]{1,2})/([0-9]{1,2})/([0-9]{4})")
+_NUMBER = re.compile(r"[-+]?[0-9]{1,12}(\.[0-9]{1,12})?")
+MOST_COLUMNS = 200
+"""Columns that are read. A table of plots has about ten; a sales system exports some dozens more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,58 +45,85 @@ class Row:
 
 
 def read_plots(
-    text: str, file: str, ignore: tuple[str, ...], findings: Findings
+    text: str, file: str, ignore: tuple[str, ...] | None, findings: Findings
 ) -> tuple[Row, ...] | None:
     """The rows of a table of plots, in its order, or nothing where its header cannot be used.
 
-    ``ignore`` names columns that are not read.
+    ``ignore`` names columns that are not read; none where nobody knows them, because the file that
+    names them has mistakes: then no column is refused for being unknown.
     """
-    table = _Table(file, text.split("\n"), header_of(text)[1], findings)
+    table = _Table(file, text, findings)
     header = table.header(ignore)
     return tuple(table.rows(header)) if header else None
 
 
 def header_of(text: str) -> tuple[tuple[str, ...], str]:
     """The names of a table's columns as the builder knows them, and its separator."""
-    first = text.split("\n", 1)[0]
-    delimiter = ";" if first.count(";") > first.count(",") else ","
-    cells = next(csv.reader([first], delimiter=delimiter), [])
+    delimiter = _delimiter(text)
+    cells, _ = _first_row(text.split("\n"), delimiter)
     return tuple(_column(cell) for cell in cells), delimiter
+
+
+def _delimiter(text: str) -> str:
+    first = text.split("\n", 1)[0]
+    return ";" if first.count(";") > first.count(",") else ","
+
+
+def _first_row(lines: list[str], delimiter: str) -> tuple[list[str], int]:
+    """The cells of the first row, and how many lines it takes; none where nobody can read it."""
+    reader = csv.reader((f"{line}\n" for line in lines), delimiter=delimiter)
+    try:
+        return next(reader, []), reader.line_num
+    except csv.Error:
+        return [], 1
 
 
 class _Table:
     """One table on its way to rows."""
 
-    def __init__(self, file: str, lines: list[str], delimiter: str, findings: Findings) -> None:
+    def __init__(self, file: str, text: str, findings: Findings) -> None:
         self.file = file
-        self.lines = lines
-        self.delimiter = delimiter
+        self.lines = text.split("\n")
+        self.delimiter = _delimiter(text)
         self.findings = findings
-        self.width = len(next(csv.reader(lines[:1], delimiter=delimiter), []))
+        self.names, self.above = _first_row(self.lines, self.delimiter)
+        self.width = len(self.names)
 
-    def header(self, ignore: tuple[str, ...]) -> dict[int, str] | None:
+    def header(self, ignore: tuple[str, ...] | None) -> dict[int, str] | None:
         """Which column stands where, or nothing where one that every plot needs is missing."""
-        cells = next(csv.reader(self.lines[:1], delimiter=self.delimiter), [])
-        ignored = {_column(name) for name in ignore}
+        if self.width > MOST_COLUMNS:
+            self._too_wide()
+            ignore = None
+        columns = [_column(cell) for cell in self.names[:MOST_COLUMNS]]
+        first = {name: index for index, name in reversed(list(enumerate(columns)))}
+        ignored, starts = {_column(name) for name in ignore or ()}, self._starts(1)
         header: dict[int, str] = {}
-        for index, cell in enumerate(cells):
-            name = _column(cell)
-            if not cell.strip() or name in ignored:
+        for index, name in enumerate(columns):
+            cell = self.names[index].strip()
+            if not cell or name in ignored:
                 continue
-            if name in COLUMNS and name not in header.values():
+            if name in COLUMNS and first[name] == index:
                 header[index] = name
-            else:
-                self._refuse_column(index, cell.strip(), cells)
+            elif name in COLUMNS or ignore is not None:
+                self._refuse_column(name, cell, first.keys(), self._at(1, starts, index))
         return header if self._complete(header) else None
 
-    def _refuse_column(self, index: int, cell: str, cells: list[str]) -> None:
-        name, present = _column(cell), {_column(each) for each in cells}
+    def _too_wide(self) -> None:
+        self._refuse(
+            "plots.column",
+            Place(self.file),
+            f"The first line names {self.width:,} columns; at most {MOST_COLUMNS} are read.",
+            "Delete the columns that are not for the builder.",
+        )
+
+    def _refuse_column(self, name: str, cell: str, present: Iterable[str], place: Place) -> None:
+        cell = printable(cell)
         wrong, right = f"The column '{cell}' stands here twice.", "Keep one of them."
         if name not in COLUMNS:
-            hint = suggestion(name, set(COLUMNS) - present, "Columns not here yet")
+            hint = suggestion(name, set(COLUMNS).difference(present), "Columns not here yet")
             wrong = f"'{cell}' is not a column of a plot."
             right = f"{hint} If it is not for the builder, list it in 'ignore_columns' of development.yaml."
-        self._refuse("plots.column", self._place(1, index), wrong, right)
+        self._refuse("plots.column", place, wrong, right)
 
     def _complete(self, header: Mapping[int, str]) -> bool:
         missing = [name for name in _REQUIRED if name not in header.values()]
@@ -107,11 +138,12 @@ class _Table:
         return not missing
 
     def rows(self, header: Mapping[int, str]) -> Iterator[Row]:
-        reader = csv.reader((line + "\n" for line in self.lines[1:]), delimiter=self.delimiter)
+        below = (line + "\n" for line in self.lines[self.above :])
+        reader = csv.reader(below, delimiter=self.delimiter)
         seen: dict[str, int] = {}
-        line = 2
+        line = self.above + 1
         for cells in self._cells(reader):
-            begins, line = line, reader.line_num + 2
+            begins, line = line, reader.line_num + self.above + 1
             if not any(cell.strip() for cell in cells):
                 continue
             row = self._row(cells, header, begins)
@@ -128,7 +160,7 @@ class _Table:
         except csv.Error as error:
             self._refuse(
                 "plots.syntax",
-                Place(self.file, 2),
+                Place(self.file, self.above + 1),
                 f"The rows from here on cannot be read: {error}.",
                 "Look for a quote that opens and does not close.",
             )
@@ -168,12 +200,9 @@ class _Table:
 
     def _entry(self, name: str, cell: str, place: Place) -> Entry:
         if name == "options":
-            names = [_identifier(each) for each in re.split(r"[+;,|]", cell) if each.strip()]
+            names = [_identifier(each) for each in re.split(r"[+;,|\n]", cell) if each.strip()]
             return Entry(tuple(Entry(each, place) for each in names), place, place)
         return Entry(_READERS.get(name, str)(cell), place, place)
-
-    def _place(self, line: int, index: int) -> Place:
-        return self._at(line, self._starts(line), index)
 
     def _starts(self, line: int) -> tuple[int, ...]:
         return _cell_starts(self.lines[line - 1], self.delimiter)
@@ -214,9 +243,12 @@ def _hand(cell: str) -> str:
 
 
 def _day(cell: str) -> str:
-    """A date as 2026-03-31, from either form; anything else as it stands."""
+    """A date as 2026-03-31, from either form; what is no day of the calendar stands as it was written."""
     found = _DAY_FIRST.fullmatch(cell)
-    return f"{found[3]}-{int(found[2]):02}-{int(found[1]):02}" if found else cell
+    try:
+        return date(int(found[3]), int(found[2]), int(found[1])).isoformat() if found else cell
+    except ValueError:
+        return cell
 
 
 def _bearing(cell: str) -> float | str:
@@ -226,10 +258,7 @@ def _bearing(cell: str) -> float | str:
         letters = letters.replace(word, letter)
     if letters in _BEARINGS:
         return _BEARINGS[letters]
-    try:
-        return float(cell)
-    except ValueError:
-        return cell
+    return float(cell) if _NUMBER.fullmatch(cell) else cell
 
 
 _READERS: Mapping[str, Callable[[str], str | float]] = {

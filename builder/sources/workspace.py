@@ -1,20 +1,20 @@
 """Reads a whole workspace: every source file, checked by itself, with all mistakes collected."""
 
-import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from builder.errors import Finding, Findings, Place, UsageError, suggestion
+from builder.errors import Finding, Findings, Place, UsageError, alike, printable, suggestion
 from builder.model.article import Article
 from builder.model.people import Plot
-from builder.model.record import IDENTIFIER
+from builder.model.record import LONGEST_ID, is_identifier
 from builder.model.shape import partial
 from builder.sources.articles import read_article
-from builder.sources.checking import check
-from builder.sources.entry import Entry, plain
+from builder.sources.belonging import unread_files
+from builder.sources.checking import check, refused
+from builder.sources.entry import Address, Entry, plain, without
 from builder.sources.files import (
     DEVELOPMENT_FILE,
     HOUSE_TYPE_FILE,
@@ -26,8 +26,9 @@ from builder.sources.files import (
 )
 from builder.sources.folder import Folder
 from builder.sources.scope import Scope
+from builder.sources.sound import sound_part
 from builder.sources.table import Row, read_plots
-from builder.sources.yaml_reader import read_yaml
+from builder.sources.yaml_reader import read_on
 
 STANDARD = "housetypes/standard.yaml"
 PAPERS = "content/documents.yaml"
@@ -36,13 +37,17 @@ PAPERS = "content/documents.yaml"
 
 @dataclass(frozen=True, slots=True)
 class PlotSource:
-    """One plot as its authors wrote it: its row, and the entries of its own file."""
+    """One plot as its authors wrote it: its row, and the entries of its own file.
+
+    ``lost``: what was left out of both because it is wrong, by its addresses in the home.
+    """
 
     development: str
     number: str
     row: Entry
     file: str
     own: Entry | None
+    lost: frozenset[Address] = frozenset()
 
     @property
     def reference(self) -> str:
@@ -79,8 +84,9 @@ class ArticleSource:
 
 @dataclass(frozen=True)
 class Workspace:
-    """All sources of a workspace. ``unread`` names the files that had mistakes and are left out;
-    ``sound`` those that were looked at before and need no second look by themselves."""
+    """All sources of a workspace. ``unread`` names the files that have mistakes: what is wrong in them
+    is left out, and ``lost`` holds its addresses in a home, by the file. ``sound`` names the files that
+    were looked at before and need no second look by themselves."""
 
     folder: Folder
     papers: Entry | None
@@ -90,6 +96,7 @@ class Workspace:
     developments: Mapping[str, DevelopmentSource]
     articles: Mapping[str, ArticleSource]
     unread: frozenset[str] = frozenset()
+    lost: Mapping[str, frozenset[Address]] = field(default_factory=dict)
     sound: frozenset[str] = frozenset()
 
     @property
@@ -134,6 +141,7 @@ class _Reading:
         self.folder = folder
         self.findings = findings
         self.unread: set[str] = set()
+        self.lost: dict[str, frozenset[Address]] = {}
         self.wanted = scope.developments if scope else None
         self.sound = scope.sound if scope else frozenset()
 
@@ -148,6 +156,7 @@ class _Reading:
             if (self.wanted is None or path.name in self.wanted)
             and self._well_named(path, path.name)
         }
+        self._files_of_nobody(developments)
         return Workspace(
             self.folder,
             self._layer(papers, PAPERS_FILE) if papers.is_symlink() | papers.exists() else None,
@@ -157,6 +166,7 @@ class _Reading:
             developments,
             self._articles(),
             frozenset(self.unread),
+            self.lost,
             self.sound,
         )
 
@@ -171,27 +181,26 @@ class _Reading:
         }
 
     def _layer(self, path: Path, kind: Kind[Any]) -> Entry | None:
-        file = self.folder.name(path)
-        text = self.folder.read(path, self.findings)
-        entry = None if text is None else read_yaml(text, file, self.findings)
-        if entry is not None and (file in self.sound or self._checks(entry, kind)):
-            return entry
+        """The entries of a file without what is wrong in it, or nothing where too little is left."""
+        file, found = self.folder.name(path), Findings()
+        text = self.folder.read_on(path, found)
+        read = None if text is None else read_on(text, file, found)
+        if read and not len(found) and (file in self.sound or _is_sound(read.entry, kind)):
+            return read.entry
+        sound = sound_part(read, kind, found) if read else None
+        self.findings.extend(found)
         self.unread.add(file)
-        return None
-
-    def _checks(self, entry: Entry, kind: Kind[Any]) -> bool:
-        if check(entry, kind.narrow(entry), Findings()) is not None:
-            return True
-        return check(entry, kind.whole, self.findings) is not None
+        self.lost[file] = sound.lost if sound else frozenset()
+        return sound.entry if sound else None
 
     def _well_named(self, path: Path, name: str) -> bool:
-        if re.match(IDENTIFIER, name):
+        if is_identifier(name):
             return True
         self.findings.add(
             Finding(
                 "file.name",
                 Place(self.folder.name(path)),
-                f"'{name}' is not an id.",
+                f"'{printable(name)}' is not an id.",
                 "Name it in lower-case words or numbers joined by hyphens.",
             )
         )
@@ -199,35 +208,55 @@ class _Reading:
         return False
 
     def _development(self, path: Path) -> DevelopmentSource:
-        entry = self._layer(path / "development.yaml", DEVELOPMENT_FILE)
+        file = path / "development.yaml"
+        entry = self._layer(file, DEVELOPMENT_FILE)
         table = path / "plots.csv"
-        text = self.folder.read(table, self.findings)
+        text = self.folder.read_on(table, self.findings)
         rows = None
         if text is not None:
-            ignore = _ignored_columns(entry)
+            lost = self.lost.get(self.folder.name(file), frozenset())
+            ignore = _ignored_columns(entry, lost)
             rows = read_plots(text, self.folder.name(table), ignore, self.findings)
-        plots = {row.number: self._plot(path, row) for row in rows or ()}
-        if rows is not None:
-            self._plots_without_row(path, plots)
+        read = [self._plot(path, row) for row in rows or ()]
+        plots = {plot.number: plot for plot in read}
         return DevelopmentSource(
             path.name, self.folder.name(path), entry, plots, listed=rows is not None
         )
 
     def _plot(self, development: Path, row: Row) -> PlotSource:
-        path = development / "plots" / f"{row.number}.yaml"
-        named = re.match(IDENTIFIER, row.number) is not None
-        plot = row.entry.children["plot"]
-        reference = f"{development.name}/{row.number}"
+        """One plot; one whose number is no id has no file, and is named as far as that can be printed."""
+        number = row.number if is_identifier(row.number) else printable(row.number, LONGEST_ID)
+        file = f"{self.folder.name(development)}/plots/{number}.yaml"
+        plot, lost = row.entry.children["plot"], frozenset[Address]()
         if f"{self.folder.name(development)}/plots.csv" not in self.sound:
-            check(plot, partial(Plot), self.findings, path=("plot",), plots=(reference,))
-        own = self._layer(path, PLOT_FILE) if named and path.is_symlink() | path.exists() else None
-        return PlotSource(development.name, row.number, row.entry, self.folder.name(path), own)
+            shape, plots = partial(Plot), (f"{development.name}/{number}",)
+            if check(plot, shape, self.findings, path=("plot",), plots=plots) is None:
+                wrong = refused(plot, shape)
+                lost = frozenset(("plot", *address) for address in wrong)
+                plot = without(plot, wrong)
+        path, own = development / "plots" / f"{number}.yaml", None
+        if is_identifier(number) and path.is_symlink() | path.exists():
+            own = self._layer(path, PLOT_FILE)
+            lost |= self.lost.get(file, frozenset())
+        entry = replace(row.entry, value={"plot": plot})
+        return PlotSource(development.name, number, entry, file, own, lost)
 
-    def _plots_without_row(self, development: Path, plots: Mapping[str, PlotSource]) -> None:
-        from_rows = {plot.file for plot in plots.values()}
-        for path in self.folder.matching(f"developments/{development.name}/plots/*.yaml"):
-            if self.folder.name(path) not in from_rows:
-                self.findings.add(_no_row(self.folder.name(path), path.stem, plots))
+    def _files_of_nobody(self, developments: Mapping[str, DevelopmentSource]) -> None:
+        """Plot files without a row, and every other file that nothing reads."""
+        listed = {name: each.plots for name, each in developments.items() if each.listed}
+        for name, plots in listed.items():
+            files = {plot.file for plot in plots.values()}
+            for path in self.folder.matching(f"developments/{name}/plots/*.yaml"):
+                if self.folder.name(path) not in files:
+                    self.findings.add(_no_row(self.folder.name(path), name, path.stem, plots))
+        for finding in unread_files(self.folder.root, listed):
+            if self.wanted is None or self._is_wanted(finding.place.file):
+                self.findings.add(finding)
+
+    def _is_wanted(self, file: str) -> bool:
+        """Whether a file is of a development that is read, or of none."""
+        folder, _, inside = file.partition("/")
+        return folder != "developments" or inside.split("/")[0] in (self.wanted or ())
 
     def _articles(self) -> dict[str, ArticleSource]:
         articles: dict[str, ArticleSource] = {}
@@ -245,19 +274,28 @@ class _Reading:
         return articles
 
 
-def _ignored_columns(development: Entry | None) -> tuple[str, ...]:
-    return (
-        tuple(plain(development)["development"].get("ignore_columns") or ()) if development else ()
-    )
+def _is_sound(entry: Entry, kind: Kind[Any]) -> bool:
+    """Whether a file has no mistake by itself. Its narrow record is made sooner, and says the same."""
+    return check(entry, kind.narrow(entry), Findings()) is not None
 
 
-def _no_row(file: str, number: str, plots: Mapping[str, PlotSource]) -> Finding:
-    return Finding(
+def _ignored_columns(development: Entry | None, lost: frozenset[Address]) -> tuple[str, ...] | None:
+    """The columns that a development does not read; none where nobody knows which they are."""
+    if development is None or ("development", "ignore_columns") in lost:
+        return None
+    return tuple(plain(development)["development"].get("ignore_columns") or ())
+
+
+def _no_row(file: str, development: str, number: str, plots: Mapping[str, PlotSource]) -> Finding:
+    """A plot file without a row: its departures would be missing from whatever plot it is of."""
+    finding = Finding(
         "plots.no-row",
         Place(file),
-        f"plots.csv has no row for plot '{number}'.",
+        f"plots.csv has no row for plot '{printable(number)}'.",
         suggestion(number, plots, "Its plots are"),
     )
+    close = alike(number, plots)
+    return finding.for_plots(f"{development}/{close}") if close else finding
 
 
 def _article_twice(file: str, identifier: str, first: str) -> Finding:

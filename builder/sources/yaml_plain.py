@@ -6,6 +6,7 @@ end, is given back unread: ``yaml_reader`` looks at it closely and says what is 
 
 import re
 from collections.abc import Callable, Iterator
+from math import isfinite
 from typing import Any
 
 import yaml
@@ -17,8 +18,10 @@ DEEPEST = 40
 """Levels of nesting. The deepest path that the model knows has eight."""
 LONGEST_INTEGER = 18
 """Digits. A longer number is a serial or an order number, and stays text."""
-INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)$")
-NUMBER = re.compile(r"[-+]?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][-+]?[0-9]+)?$")
+INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)")
+NUMBER = re.compile(r"[-+]?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][-+]?[0-9]+)?")
+LONGEST_NUMBER = 40
+"""Characters of a number with a fraction."""
 WORDS: dict[str, Scalar] = {"true": True, "false": False, "null": None, "~": None, "": None}
 NUMERIC = frozenset("-+0123456789")
 """What numbers begin with."""
@@ -66,7 +69,7 @@ class _Building:
         place = self._place(event.start_mark)
         if kind is yaml.ScalarEvent:
             value = event.value
-            return Entry(_scalar(value) if event.implicit[0] else value, place, key_place)
+            return Entry(scalar(value) if event.implicit[0] else value, place, key_place)
         if kind is yaml.MappingStartEvent:
             return Entry(self._mapping(depth + 1), place, key_place)
         return Entry(tuple(self._items(depth + 1)), place, key_place)
@@ -91,12 +94,15 @@ class _Building:
             yield self.entry(event, None, depth)
 
 
-def _scalar(text: str) -> Scalar:
-    """A scalar without quotes, by the core schema."""
+def scalar(text: str) -> Scalar:
+    """A scalar without quotes, by the core schema. What is too large to count with stays text."""
     if text in WORDS:
         return WORDS[text]
-    if text[0] not in NUMERIC:
+    if text[0] not in NUMERIC or len(text) > LONGEST_NUMBER:
         return text
-    if INTEGER.match(text):
+    if INTEGER.fullmatch(text):
         return int(text) if len(text) <= LONGEST_INTEGER else text
-    return float(text) if NUMBER.match(text) else text
+    if not NUMBER.fullmatch(text):
+        return text
+    number = float(text)
+    return number + 0.0 if isfinite(number) else text  # no minus before a nought
