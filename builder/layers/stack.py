@@ -9,6 +9,7 @@ from builder.layers.kept import Kept
 from builder.layers.merge import Layer, Merged, Merging
 from builder.sources.entry import Entry
 from builder.sources.nations import DEFAULT, every_nation, nation_of, nations
+from builder.sources.workspace import PAPERS as PAPERS_FILE
 from builder.sources.workspace import STANDARD, PlotSource, Workspace
 
 EVERY_NATION, PAPERS = "every nation", "papers of the workspace"
@@ -96,7 +97,8 @@ class Stacking:
 
     def _has_mistakes(self, plot: PlotSource) -> bool:
         """Whether something was left out of the files of a plot, because it is wrong."""
-        return bool(plot.lost or files_of(self.workspace, plot) & self.workspace.unread)
+        files = files_of(self.workspace, plot) | {PAPERS_FILE}
+        return bool(plot.lost or files & self.workspace.unread)
 
     def _known(self, what: str, cell: Entry, plot: PlotSource) -> bool:
         known = self.workspace.options if what == "option" else self.workspace.house_types
