@@ -42,7 +42,7 @@ class Script:
         found = (each for each in showing.versions.values() if about.applies(each))
         version = next(found, None)
         words = {
-            name: about.said(text)
+            name: text
             for name in ("show", "say", "try_", "caution")
             if (text := (version and getattr(version, name)) or getattr(showing, name))
         }

@@ -1,6 +1,5 @@
 """All that templates may say of one home, by the names that authors use."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -24,7 +23,6 @@ from builder.model.services import Utility
 from builder.selection.choosing import Selection
 from builder.selection.conditions import Judge, fuels_in, kinds_in, work_of
 
-_CALL = re.compile(r"\{call:([a-z0-9-]+)\}")
 _NAMED_ROOMS = ("windows", "finishes")
 _LISTED = (
     "rooms", "doors", "windows", "lawns", "fences", "gates", "parking", "stores",
@@ -33,6 +31,7 @@ _LISTED = (
 _BEHIND = {
     "equipment": "pieces_and_contacts", "pieces": "pieces_and_contacts", "zones": "zones", "emitters": "zones",
     "emitters_of": "zones", "contacts": "contacts", "has_article": "chosen", "has_kind": "kinds",
+    "stops_without_power": "pieces_and_contacts",
     "home_is": "true_names", "has_fuel": "fuels",
     "terms": "terms", "nation": "nation",
 }  # fmt: skip
@@ -166,6 +165,9 @@ class About:
                 "emitters", tuple(each for each in emitters if each.kind in names)
             ),
             "pieces": lambda *names: self._views(self.of_kinds(*names)),
+            "stops_without_power": self._views(
+                tuple(piece for piece in self.pieces if piece.needs_mains)
+            ),
             "has_article": set(self.chosen).__contains__,
             "has_kind": set(self.kinds).__contains__,
             "has_fuel": set(self.fuels).__contains__,
@@ -220,22 +222,10 @@ class About:
         when = getattr(entry, "when", None)
         return when is None or self._judge.holds(when)
 
-    def said(self, text: str) -> str:
-        """A text of a file in which ``{call:ROLE}`` stands for whoever has that role in this home."""
-        return _CALL.sub(lambda found: self._named_call(found[1]), text)
-
-    def _named_call(self, role: str) -> str:
-        """A name and its number; without one of that role the emergency services answer."""
-        contact = self.contact(role) or self.contact("emergency-services")
-        if contact is None:
-            return "999"
-        telephone = contact["telephone"]
-        return f"{contact['name']}, {telephone}" if telephone else str(contact["name"])
-
     def actions(self, front: FrontMatter) -> tuple[str, ...]:
         """The one or two things that people scan a sticker for, in this home."""
         others = (each.do for each in front.other_actions.values() if self.applies(each))
-        return tuple(self.said(each) for each in next(others, front.actions))
+        return next(others, front.actions)
 
     def ask_ahead(self) -> None:
         """Ask all that pages of dates ask later. LateValueError: the answer hangs on a late value."""

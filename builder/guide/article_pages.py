@@ -48,7 +48,7 @@ def _page(article: Article, body: str, about: About) -> Page:
                 "cautions": cautions_of(front, about),
                 "actions": about.actions(front),
                 "tasks": tuple(
-                    {"do": about.said(task.do), "when": task_time(task, about), "by": BY[task.by]}
+                    {"do": task.do, "when": task_time(task, about), "by": BY[task.by]}
                     for task in front.tasks.values()
                     if about.applies(task)
                 ),

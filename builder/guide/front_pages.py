@@ -142,7 +142,7 @@ def _early_tasks(about: About) -> Iterator[dict[str, Any]]:
     ]
     for _, article, task in sorted(found, key=lambda each: (each[0], each[1].id, each[2].do)):
         yield {
-            "do": about.said(task.do),
+            "do": task.do,
             "when": task_time(task, about),
             "link": article_link(article),
             "dated": completion is not None,
@@ -174,8 +174,8 @@ def cautions_of(front: FrontMatter, about: About) -> tuple[dict[str, str], ...]:
     return tuple(
         {
             "danger": caution.danger,
-            "stop": about.said(caution.stop),
-            "call": about.said(caution.call),
+            "stop": caution.stop,
+            "call": caution.call,
         }
         for caution in front.cautions.values()
         if about.applies(caution)

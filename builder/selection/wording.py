@@ -1,8 +1,9 @@
-"""Words of the nation in texts that are data: ``{term:completion}``, ``{telephone:power-cut}``.
+"""Words of the home in texts that are data: ``{term:completion}``, ``{call:gas-emergency}``.
 
 The body of an article is a template and asks for ``terms`` and ``contacts``. Its front matter and what
 is said at a demonstration are data, in which no template runs: there these markers stand for the
-words of the home's nation, and for the telephone number of whoever has a role.
+words of the home's nation, and for whoever has a role: ``{telephone:ROLE}`` for the number alone,
+``{call:ROLE}`` for name and number; without one of that role the emergency services answer.
 """
 
 import re
@@ -20,7 +21,7 @@ from builder.model.people import Contact
 from builder.model.record import entries_of
 
 T = TypeVar("T")
-MARKER = re.compile(r"\{(term|telephone):([a-z0-9-]+)\}")
+MARKER = re.compile(r"\{(term|telephone|call):([a-z0-9-]+)\}")
 NO_NUMBER = "the number on your emergency page"
 """What stands for the number of a contact that has none."""
 
@@ -46,11 +47,20 @@ def _worded_by(value: Any, terms: Mapping[str, str], contacts: Mapping[str, Cont
         if section == "term":
             return terms.get(name, found[0])
         contact = contacts.get(holder_of(name, contacts) or name)
+        if section == "call":
+            return _called(contact or contacts.get("emergency-services"))
         return NO_NUMBER if contact is None or contact.telephone is None else str(contact.telephone)
 
     if not any(markers_in(value)):
         return value
     return _replaced(value, spoken)
+
+
+def _called(contact: Contact | None) -> str:
+    """The name and the number of somebody to call."""
+    if contact is None:
+        return NO_NUMBER
+    return f"{contact.name}, {contact.telephone}" if contact.telephone else str(contact.name)
 
 
 def _replaced(value: Any, spoken: Any) -> Any:

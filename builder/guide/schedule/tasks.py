@@ -23,7 +23,7 @@ def task_entries(about: About) -> Iterator[Entry]:
 def _entries(name: str, article: Article, task: Task, about: About) -> Iterator[Entry]:
     """One entry of a rhythm or a season, which windows only bound; else one for each window."""
     completion = about.home.plot.completion
-    shared = _shared(article, task, about)
+    shared = _shared(article, task)
     if task.every or task.months:
         yield _repeated(name, task, about, shared)
         return
@@ -37,11 +37,11 @@ def _entries(name: str, article: Article, task: Task, about: About) -> Iterator[
         yield Entry(f"{name}.closes", "closes", when=when, spans=spans, **shared)
 
 
-def _shared(article: Article, task: Task, about: About) -> dict[str, Any]:
+def _shared(article: Article, task: Task) -> dict[str, Any]:
     # A basis that is none is a finding already, and its guide is composed all the same.
     source = article.front.sources.get(task.basis)
     return {
-        "what": about.said(task.do),
+        "what": task.do,
         "basis": basis_of(source) if source else "",
         "by": task.by,
         "target": f"article:{article.id}",
