@@ -14,6 +14,7 @@ from builder.selection.choosing import Selection
 from builder.selection.conditions import kinds_in
 from builder.selection.named import shipped_conditions
 from builder.sources.entry import Entry, dotted
+from builder.sources.nations import every_nation, nations
 from builder.sources.workspace import ArticleSource, Workspace
 
 UNKNOWN_ARTICLE = Rule(
@@ -138,7 +139,9 @@ def section_ids(workspace: Workspace, section: str) -> set[str]:
 
 
 def layer_entries(workspace: Workspace) -> Iterator[Entry]:
-    """Every layer of the workspace, the departures of plots too."""
+    """Every layer of the workspace, those of nations below it and the departures of plots too."""
+    yield every_nation()
+    yield from nations().values()
     yield from workspace.shared_layers
     for plot in workspace.plots.values():
         departures = plot.own.children.get("departures") if plot.own else None
