@@ -13,6 +13,21 @@ class PrintedAsFinalized(CodeGenerator):
     of a page.
     """
 
+    def visit_Output(self, node: nodes.Output, frame: Frame) -> None:  # noqa: N802 - the library's name
+        """Text alone has a line too, which the library notes for values only."""
+        self.newline(node)
+        super().visit_Output(node, frame)
+
+    def _output_child_to_const(self, node: nodes.Expr, frame: Frame, finalize: Any) -> str:
+        """Texts and numbers of a template as they are printed; all else waits for ``finalize``, which
+        says what is no text."""
+        known = isinstance(node, nodes.TemplateData) or isinstance(
+            node.as_const(frame.eval_ctx), str | int | float
+        )
+        if not known:
+            raise nodes.Impossible
+        return super()._output_child_to_const(node, frame, finalize)
+
     def _output_child_pre(self, node: nodes.Expr, frame: Frame, finalize: Any) -> None:
         self.write(finalize.src)
 

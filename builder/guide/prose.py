@@ -2,7 +2,7 @@
 
 import re
 import traceback
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,9 +12,11 @@ from markupsafe import Markup
 
 from builder.compiled import compiled, keep_compiled
 from builder.errors import Finding, Place, near_miss
-from builder.guide.pieces import words
+from builder.guide.filters import UnprintableError, article_filters, text_of
+from builder.guide.plain_markdown import Refused, refused_in
 from builder.guide.printing import PrintedAsFinalized
-from builder.guide.view import Missing, MissingValueError, SafeEnvironment, UnknownNameError
+from builder.guide.sandbox import LONGEST_BODY, Budget, ExhaustedError, SafeEnvironment
+from builder.guide.view import Missing, MissingValueError, UnknownNameError
 from builder.model.article import Article
 from builder.model.late import ASKING, PRINTING, LateText, LateValueError, refuse_late
 
@@ -44,10 +46,13 @@ class Markdown(Markup):
 
 
 def escaped(value: Any) -> str:
-    """A value as Markdown prints it letter by letter. Macros and blocks are finished already."""
+    """A value as Markdown prints it letter by letter. Macros and blocks are finished already.
+
+    UnprintableError: it is no text, number or day.
+    """
     if isinstance(value, Markup):
         return value
-    text = str(value)
+    text = str(text_of(value))
     if not _PERHAPS.search(text):
         return text
     text = _SPECIAL.sub(r"\\\1", text)
@@ -63,16 +68,29 @@ def dialled(telephone: str) -> Markdown:
     return Markdown(f"[{escaped(telephone)}](tel:{digits})")
 
 
+def _side_by_side(texts: Sequence[str]) -> Markdown:
+    return Markdown("".join(map(escaped, texts)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Chunk:
+    """A part of a finished body, and the line of the template that it comes from."""
+
+    begins: int
+    line: int
+
+
 class Renderer:
-    """Compiles each article once and renders it for any number of homes."""
+    """Compiles each article once and renders it for any number of homes, one at a time."""
 
     def __init__(self) -> None:
-        self._environment = SafeEnvironment(undefined=Missing, finalize=escaped, autoescape=True)
+        self._budget = Budget()
+        self._environment = SafeEnvironment(
+            self._budget, undefined=Missing, finalize=self._printed, autoescape=True
+        )
         self._environment.code_generator_class = PrintedAsFinalized
-        # The same input gives the same bytes: nothing random is within an author's reach.
-        del self._environment.globals["lipsum"], self._environment.filters["random"]
         keep_compiled(self._environment)
-        self._environment.filters["words"] = words
+        self._environment.filters = article_filters(self._budget, _side_by_side)
         refuse_late(self._environment.filters, PRINTING)
         refuse_late(self._environment.tests, ASKING)
         self._compiled: dict[str, Template | Finding] = {}
@@ -82,12 +100,16 @@ class Renderer:
         template = self._template(article)
         if isinstance(template, Finding):
             return Prose(None)
+        self._budget.again()
         try:
-            return Prose(template.render(values))
+            text, chunks = _written(template, values)
         except LateValueError:
             raise
         except Exception as error:
-            return Prose(None, _finding(error, article, values))
+            place = _place(error, article, template)
+            return Prose(None, _finding(error, article, place, values))
+        refused = next(refused_in(text), None)
+        return Prose(None, _forbidden(refused, article, text, chunks)) if refused else Prose(text)
 
     def unreadable(self, articles: Iterable[Article]) -> Iterator[Finding]:
         """One finding for each article whose template cannot be read, whichever home gets it."""
@@ -95,40 +117,89 @@ class Renderer:
             if isinstance(template := self._template(article), Finding):
                 yield template
 
+    def _printed(self, value: Any) -> str:
+        text = escaped(value)
+        self._budget.charge(len(text))
+        return text
+
     def _template(self, article: Article) -> Template | Finding:
         if article.id not in self._compiled:
             self._compiled[article.id] = self._compile(article)
         return self._compiled[article.id]
 
     def _compile(self, article: Article) -> Template | Finding:
+        self._budget.again()
         try:
             code = compiled(self._environment, article.body, article.file, article.file)
-        except TemplateSyntaxError as error:
-            line = article.body_line + error.lineno - 1
+        except (TemplateSyntaxError, SyntaxError, RecursionError, MemoryError) as error:
+            line = article.body_line + (getattr(error, "lineno", None) or 1) - 1
+            said = getattr(error, "message", None) or "It is nested too deeply"
             return _template_finding(
-                Place(article.file, line),
-                f"The template cannot be read: {str(error.message).rstrip('.')}.",
+                Place(article.file, line), f"The template cannot be read: {said.rstrip('.')}."
             )
         return Template.from_code(self._environment, code, self._environment.make_globals(None))
 
 
-def _finding(error: Exception, article: Article, known: Iterable[str]) -> Finding:
+def _written(template: Template, values: Mapping[str, Any]) -> tuple[str, tuple[_Chunk, ...]]:
+    """A finished body, and which line of the template each part of it comes from."""
+    parts, chunks, size = list[str](), list[_Chunk](), 0
+    writing = template.root_render_func(template.new_context(dict(values)))
+    for part in writing:
+        frame = getattr(writing, "gi_frame", None)
+        chunks.append(
+            _Chunk(size, template.get_corresponding_lineno(frame.f_lineno) if frame else 1)
+        )
+        parts.append(part)
+        size += len(part)
+        if size > LONGEST_BODY:
+            raise ExhaustedError(f"it prints more than {LONGEST_BODY:,} letters")
+    return "".join(parts), tuple(chunks)
+
+
+def _forbidden(
+    refused: Refused, article: Article, text: str, chunks: tuple[_Chunk, ...]
+) -> Finding:
+    """The finding for what Markdown may not hold, at the line of the article that printed it."""
+    chunk = max(
+        (each for each in chunks if each.begins <= refused.place), key=lambda each: each.begins
+    )
+    line = chunk.line + text.count("\n", chunk.begins, refused.place)
+    place = Place(article.file, article.body_line + line - 1)
+    return Finding(refused.code, place, refused.wrong, refused.right, path=article.id)
+
+
+def _place(error: Exception, article: Article, template: Template) -> Place:
+    """The last line of the article that an error passed through."""
     lines = [
-        frame.lineno or 1
+        template.get_corresponding_lineno(frame.lineno or 1)
         for frame in traceback.extract_tb(error.__traceback__)
         if frame.filename == article.file
     ]
-    place = Place(article.file, article.body_line + (lines[-1] if lines else 1) - 1)
+    return Place(article.file, article.body_line + (lines[-1] if lines else 1) - 1)
+
+
+def _finding(error: Exception, article: Article, place: Place, known: Iterable[str]) -> Finding:
     if isinstance(error, MissingValueError):
         wrong, _, right = str(error).partition("\n")
         if isinstance(error, UnknownNameError):
             right = _meant(wrong, known) or right
-        return Finding("article.missing-value", place, wrong, right, path=article.id)
-    if isinstance(error, SecurityError):
-        return _template_finding(
-            place, f"The template does what articles may not: {str(error).rstrip('.')}."
+        code = (
+            "article.unprintable"
+            if isinstance(error, UnprintableError)
+            else "article.missing-value"
         )
-    return _template_finding(place, f"The template cannot be filled in: {str(error).rstrip('.')}.")
+        return Finding(code, place, wrong, right, path=article.id)
+    said = str(error).rstrip(".")
+    if isinstance(error, ExhaustedError | RecursionError | MemoryError):
+        said = said if isinstance(error, ExhaustedError) else "it calls itself too deeply"
+        wrong = f"The template takes more than it may: {said}."
+        return Finding("article.too-much", place, wrong, _LESS, path=article.id)
+    if isinstance(error, SecurityError):
+        return _template_finding(place, f"The template does what articles may not: {said}.")
+    return _template_finding(place, f"The template cannot be filled in: {said}.")
+
+
+_LESS = "Say it with fewer loops and shorter texts."
 
 
 def _meant(wrong: str, known: Iterable[str]) -> str | None:

@@ -7,7 +7,6 @@ from typing import Any
 
 from jinja2 import StrictUndefined, UndefinedError
 from jinja2.exceptions import SecurityError
-from jinja2.sandbox import ImmutableSandboxedEnvironment
 from pydantic import BaseModel
 
 from builder.errors import suggestion
@@ -34,6 +33,9 @@ class View(Mapping[str, Any]):
 
     def __len__(self) -> int:
         return len(self._entries)
+
+    def __repr__(self) -> str:
+        return f"<{self.names}>"
 
 
 class _Unfolding(View):
@@ -108,30 +110,3 @@ class Empty(Missing):
 
     def __bool__(self) -> bool:  # type: ignore[override]
         return False
-
-
-class SafeEnvironment(ImmutableSandboxedEnvironment):
-    """Renders authors' text. It can read views, loop, ask and print; nothing else."""
-
-    intercepted_binops = frozenset({"*", "**"})
-
-    def call_binop(self, context: Any, operator: str, left: Any, right: Any) -> Any:
-        if isinstance(left, int | float) and isinstance(right, int | float) and operator == "*":
-            return left * right
-        raise SecurityError(f"'{operator}' is for numbers only")
-
-    def getattr(self, obj: Any, attribute: str) -> Any:
-        return (
-            self._read(obj, attribute) if isinstance(obj, View) else super().getattr(obj, attribute)
-        )
-
-    def getitem(self, obj: Any, argument: Any) -> Any:
-        return (
-            self._read(obj, argument) if isinstance(obj, View) else super().getitem(obj, argument)
-        )
-
-    def _read(self, holder: View, name: Any) -> Any:
-        if name not in holder:
-            return self.undefined(obj=holder, name=str(name))
-        value = holder[name]
-        return Empty(holder, str(name)) if value is None else value

@@ -11,7 +11,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-_PLAIN_ID = re.compile(r"[a-z0-9][\w-]*|_\d+", re.ASCII)
+_PLAIN_ID = re.compile(r"(?!__[A-Za-z])[\w-]+", re.ASCII)
 _CLASSES = re.compile(r"(?:(?!md-|__)[a-z][a-z0-9_-]*(?: (?=.)|$))*", re.ASCII)
 _ANY_WORD = re.compile(r"[\w .:/()#,+-]*")
 _ANY_TEXT = re.compile(r"[^\x00-\x08\x0b\x0c\x0e-\x1f\x7f]*")

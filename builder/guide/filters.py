@@ -1,0 +1,165 @@
+"""The filters of articles: those of Jinja that are of use there, each within the limits of the sandbox.
+
+A value is text only where it is one: what would print as a record, a list or a place in memory is
+refused wherever it turns up.
+"""
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from datetime import date
+from functools import wraps
+from typing import Any
+
+from jinja2 import Undefined
+from jinja2.exceptions import SecurityError
+from jinja2.filters import FILTERS
+from markupsafe import Markup
+
+from builder.guide.pieces import words
+from builder.guide.sandbox import Budget, bounded, charging_filters, joining_filter, size_of
+from builder.guide.view import MissingValueError, View
+from builder.model.late import LateDay, LateNumber, LateText
+
+_OF_TEXTS = ("capitalize", "lower", "title", "trim", "upper")
+_OTHERS = ("abs", "count", "d", "default", "first", "float", "groupby", "int", "items", "last", "length",
+           "list", "map", "max", "min", "reject", "rejectattr", "reverse", "select", "selectattr",
+           "sort", "unique")  # fmt: skip
+_FORMAT = re.compile(r"%(?:\.[0-9])?[dfg]", re.ASCII)
+_FINEST = 6
+"""Places behind the point that a number is rounded to."""
+
+
+class UnprintableError(MissingValueError):
+    """A template prints what is no text. First line wrong, second right."""
+
+
+def text_of(value: Any) -> str:
+    """A value as text. UnprintableError: it is a record, a list or the like."""
+    if isinstance(value, str):
+        return value
+    if isinstance(value, Undefined):
+        return str(value)  # It says what is missing.
+    if isinstance(value, int | float | date | LateDay | LateNumber):
+        return str(value)
+    raise UnprintableError(f"{_what(value)}\n{_RIGHT}")
+
+
+_RIGHT = "Print one of its values; '| words' prints a list of texts."
+
+
+def _what(value: Any) -> str:
+    if isinstance(value, View):
+        return f"'{value.names}' is a whole record, and cannot be printed."
+    if isinstance(value, list | tuple | Mapping):
+        return "A whole list cannot be printed."
+    return "What is printed here is no text."
+
+
+def article_filters(
+    budget: Budget, side_by_side: Callable[[Sequence[str]], Markup]
+) -> dict[str, Callable[..., Any]]:
+    """All filters of articles by name. ``side_by_side`` makes Markdown of texts of which some are."""
+
+    def made(function: Callable[..., Any]) -> Callable[..., Any]:
+        return _charging(function, budget)
+
+    return {
+        **{name: made(FILTERS[name]) for name in _OTHERS},
+        **{name: made(_of_text(FILTERS[name])) for name in _OF_TEXTS},
+        "format": made(_formatted),
+        "join": made(_joined),
+        "replace": made(_replaced),
+        "round": made(_rounded),
+        "string": made(text_of),
+        "sum": made(_sum),
+        "words": made(lambda items: words([text_of(each) for each in _few(items)])),
+        **charging_filters(budget),
+        **joining_filter(made(lambda parts: _side_by_side(parts, side_by_side))),
+    }
+
+
+def _charging(function: Callable[..., Any], budget: Budget) -> Callable[..., Any]:
+    """A filter that is charged for what it looks at and makes."""
+
+    @wraps(function)
+    def charged(*given: Any, **named: Any) -> Any:
+        budget.charge(10 + sum(map(size_of, given)))
+        made = function(*given, **named)
+        if isinstance(made, Iterator):
+            return _counting(made, budget)
+        bounded(size_of(made), made)
+        budget.charge(size_of(made))
+        return made
+
+    return charged
+
+
+def _counting(items: Iterator[Any], budget: Budget) -> Iterator[Any]:
+    for item in items:
+        budget.charge(10)
+        yield item
+
+
+def _of_text(function: Callable[..., Any]) -> Callable[..., Any]:
+    @wraps(function)
+    def of_text(value: Any, *given: Any) -> Any:
+        return function(text_of(value), *given)
+
+    return of_text
+
+
+def _few(items: Iterable[Any]) -> Iterator[Any]:
+    """Entries of a list, no more than a list may have."""
+    for index, item in enumerate(items):
+        bounded(index + 1, ())
+        yield item
+
+
+def _joined(items: Iterable[Any], between: Any = "", attribute: None = None) -> Any:
+    if attribute is not None:
+        raise SecurityError("'join' has no attribute here: use '| map(attribute=…) | join'")
+    parts, size, comma = list[str](), 0, text_of(between)
+    for item in _few(items):
+        parts.append(text_of(item))
+        size += size_of(parts[-1]) + len(comma)
+        bounded(size, "")
+    return comma.join(map(str, parts))
+
+
+def _side_by_side(parts: Sequence[Any], joined: Callable[[Sequence[str]], Markup]) -> Any:
+    """What '~' makes: Markdown where any part is Markdown already."""
+    texts = [text_of(each) for each in parts]
+    bounded(sum(map(size_of, texts)), "")
+    if any(isinstance(each, Markup) for each in texts):
+        return joined(texts)
+    return "".join(map(str, texts))
+
+
+def _replaced(value: Any, old: Any, new: Any, count: int = -1) -> str:
+    text, wanted, instead = map(str, (text_of(value), text_of(old), text_of(new)))
+    times = text.count(wanted) if count < 0 else min(count, text.count(wanted))
+    bounded(len(text) + times * max(0, len(instead) - len(wanted)), "")
+    return text.replace(wanted, instead, count)
+
+
+def _formatted(form: Any, number: Any) -> str:
+    """A number in one of C's forms for numbers, such as '%.1f'."""
+    if not (isinstance(form, str) and _FORMAT.fullmatch(form)):
+        raise SecurityError("'format' knows '%d', '%f' and '%g' of a number, such as '%.1f'")
+    if isinstance(number, LateNumber | LateDay | LateText) or not isinstance(number, int | float):
+        raise SecurityError("'format' is for a number")
+    return form % number
+
+
+def _rounded(number: Any, places: int = 0, method: str = "common") -> Any:
+    if not isinstance(places, int) or not 0 <= places <= _FINEST:
+        raise SecurityError(f"'round' keeps 0 to {_FINEST} places")
+    return FILTERS["round"](number, places, method)
+
+
+def _sum(items: Iterable[Any]) -> float:
+    numbers = list(_few(items))
+    if not all(isinstance(each, int | float) for each in numbers):
+        raise SecurityError("'sum' is for numbers")
+    total: float = sum(numbers)
+    return total

@@ -1,0 +1,64 @@
+"""What the Markdown of a finished article may not hold, told at the place where it stands.
+
+The proof of what is published judges the HTML that comes of it. This here is for the author: it names
+the article and its line, and is asked before anything is built.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+DEEPEST_QUOTE, DEEPEST_INDENT, LONGEST_RUN = 6, 40, 40
+"""How deep Markdown is nested, in marks of quotes and in spaces, and how often a mark is repeated:
+more than any page needs, and less than takes long to read."""
+
+_TAG = re.compile(r"<(?=[A-Za-z/!?])[^>\n]{0,40}>?")
+_LINK = re.compile(r"\]\(\s*<?(?P<target>[^)\s>]*)")
+_KNOWN_LINK = re.compile(
+    r"(?:article|page|equipment|room|system):[\w.:-]+|#[\w-]+|tel:\+?[\d]+|mailto:[\w.+-]+@[\w.-]+"
+    r"|tel:\ue000[^\ue001]+\ue001|\.\.?/[\w./#-]*|[\w./-]+\.md(?:#[\w-]+)?"
+)
+_DEFINITION = re.compile(r"\[[^\[\]\n]*\]:")
+_ATTRIBUTES = re.compile(
+    r"(?<!\\)\{:[^}\n]*\}?|(?<!\\)\{ *[#.][^}\n]*\}|(?<!\\)\{[^{}\n]*=[^{}\n]*\}"
+)
+_NESTED = re.compile(
+    rf"^(?:[ >]*>){{{DEEPEST_QUOTE + 1}}}|^[ \t]{{{DEEPEST_INDENT},}}(?=\S)", re.MULTILINE
+)
+_RUN = re.compile(rf"([\[\](*_`~!<>])(?:\s*\1){{{LONGEST_RUN},}}")
+_PERHAPS = re.compile(r"[<\[{>]|^\s{40}|([*_`~!(])\1{9}", re.MULTILINE)
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """What a body may not hold, and where it begins, counted in letters from nought."""
+
+    place: int
+    code: str
+    wrong: str
+    right: str
+
+
+def refused_in(text: str) -> Iterator[Refused]:
+    """Everything that the Markdown of an article may not hold, sort by sort."""
+    if not _PERHAPS.search(text):
+        return
+    for found in _TAG.finditer(text):
+        wrong = f"'{found.group()}' is HTML, and articles are Markdown."
+        yield Refused(found.start(), "article.html", wrong, "Write it in Markdown.")
+    for found in _LINK.finditer(text):
+        if not _KNOWN_LINK.fullmatch(found["target"]):
+            wrong = f"'{found['target'][:60]}' leads out of the guide."
+            yield Refused(found.start(), "article.link", wrong, _LINKS)
+    for found in _DEFINITION.finditer(text):
+        wrong = f"'{found.group()[:60]}' defines a link away from its words."
+        yield Refused(found.start(), "article.link", wrong, _LINKS)
+    for found in _ATTRIBUTES.finditer(text):
+        wrong = f"'{found.group()[:60]}' gives an element attributes, and articles have none."
+        yield Refused(found.start(), "article.html", wrong, "Take it out.")
+    for found in (*_NESTED.finditer(text), *_RUN.finditer(text)):
+        wrong = "Its Markdown is nested deeper than any page needs."
+        yield Refused(found.start(), "article.too-much", wrong, "Write it flat.")
+
+
+_LINKS = "Link to a page of the guide, such as [turn it off](article:turning-off-the-water)."
