@@ -52,6 +52,7 @@ _COUNTED, _CHARGED, _JOINED = " counted", " charged", " joined"
 _OF_LOOPS = frozenset(("index", "index0", "first", "last", "length", "revindex", "revindex0", "depth",
                        "depth0", "previtem", "nextitem", "cycle", "changed"))  # fmt: skip
 _OF_DAYS = frozenset(("year", "month", "day"))
+_OF_TEXTS = frozenset(("startswith", "endswith"))
 
 
 class ExhaustedError(SecurityError):
@@ -199,6 +200,8 @@ def _may_be_read(obj: Any, attribute: str) -> bool:
     """Whether a template may read an attribute of something that is no view."""
     if isinstance(obj, LoopContext):
         return attribute in _OF_LOOPS
+    if isinstance(obj, str):
+        return attribute in _OF_TEXTS
     if isinstance(obj, date | LateDay):
         return attribute in _OF_DAYS
     if isinstance(obj, Namespace):
