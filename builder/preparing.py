@@ -16,10 +16,11 @@ from builder.guide.compose import compose
 from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
 from builder.home.assemble import TracedHome, assemble
-from builder.layers.stack import Stack, Stacking, files_of
+from builder.layers.stack import Stack, Stacking, files_of, lost_in
 from builder.rules.articles import articles_are_kept
 from builder.rules.checking import Checked, check_home, idle_waivers
 from builder.rules.dates import days_to_come
+from builder.rules.despite import Despite
 from builder.rules.handover import handover_record_mistakes
 from builder.rules.photographs import photographs_can_be_shown
 from builder.rules.words import hedging
@@ -73,15 +74,17 @@ def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
     findings = Findings()
     workspace = read_workspace(root, findings)
     asked = chosen_plots(workspace, references)
-    stacking, renderer = Stacking(workspace, findings), Renderer()
+    stacking, renderer = Stacking(workspace, findings, mistaken=True), Renderer()
+    despite = Despite(day)
     findings.extend(renderer.unreadable(source.article for source in workspace.articles.values()))
     prepared = {
         reference: each
         for reference in asked
-        if (each := _one(reference, workspace, stacking, renderer, findings, day)) is not None
+        if (each := _one(reference, workspace, stacking, renderer, despite, findings, day))
+        is not None
     }
     for found in _workspace_rules(
-        workspace, prepared, day, whole=len(asked) == len(workspace.plots)
+        workspace, prepared, day, whole=len(prepared) == len(workspace.plots)
     ):
         findings.extend(found)
     for name, each in prepared.items():
@@ -119,13 +122,18 @@ def _one(
     workspace: Workspace,
     stacking: Stacking,
     renderer: Renderer,
+    despite: Despite,
     findings: Findings,
     day: date,
 ) -> Prepared | None:
     plot = workspace.plots[reference]
     stack = stacking.stack(plot)
-    traced = assemble(reference, stacking.merge(stack), findings) if stack else None
-    if stack is None or traced is None:
+    if stack is None:
+        return None
+    merged, lost = stacking.merge(stack), lost_in(workspace, plot)
+    traced = assemble(reference, merged, findings, lost)
+    if traced is None:
+        findings.extend(despite.found(stack, merged, lost))
         return None
     checked = check_home(traced, day)
     findings.extend(checked.findings)

@@ -1,6 +1,7 @@
 """From merged layers to the home: typed, complete, every reference pointing at something."""
 
 from collections import defaultdict
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 
 from pydantic import ValidationError
@@ -11,9 +12,9 @@ from builder.home.hand import turned
 from builder.home.positions import positioned
 from builder.home.sections import home_of, references_in
 from builder.layers.kept import Kept
-from builder.layers.merge import Merged, Saying
+from builder.layers.merge import REMOVED, Merged, Saying
 from builder.model.home import Home
-from builder.sources.checking import mistake
+from builder.sources.checking import address_of, mistake
 from builder.sources.entry import Address, dotted
 from builder.sources.nations import SHIPPED_NATIONS
 
@@ -42,35 +43,54 @@ class TracedHome:
         return found.sayings[0 if found.children is not None else -1]
 
 
-def assemble(reference: str, merged: Merged, findings: Findings) -> TracedHome | None:
-    """The home of a plot in its own hand, or nothing and findings."""
+def assemble(
+    reference: str, merged: Merged, findings: Findings, lost: Collection[Address] = ()
+) -> TracedHome | None:
+    """The home of a plot in its own hand, or nothing and findings.
+
+    ``lost``: the addresses of what was left out of its layers, because it is wrong and reported.
+    """
     kept = merged.kept or Kept()
     try:
         home = home_of(merged, kept)
     except ValidationError as error:
-        for finding in _refused(error, merged):
+        for finding in _refused(error, merged, lost):
             findings.add(finding.for_plots(reference))
         return None
-    broken = [finding.for_plots(reference) for finding in _broken_references(home, merged, kept)]
+    broken = [
+        _broken(home, merged, *each).for_plots(reference)
+        for each in broken_references(home, merged, kept)
+        if not _is_lost((each[2], each[1]), lost)
+    ]
     findings.extend(broken)
-    if broken:
+    if broken or lost:
         return None
     drawn = positioned(home, kept)
     return TracedHome(reference, turned(drawn, kept), merged, drawn, kept)
 
 
-def _refused(error: ValidationError, merged: Merged) -> list[Finding]:
+def _refused(error: ValidationError, merged: Merged, lost: Collection[Address]) -> list[Finding]:
     """One finding a mistake, and one for all that a record lacks."""
     missing: dict[Address, list[str]] = defaultdict(list)
     found = []
     for details in error.errors(include_url=False):
-        address = tuple(step for step in details["loc"] if step != "[key]")
-        if details["type"] == "missing":
-            missing[address[:-1]].append(str(address[-1]))
-        else:
+        address = address_of(details)
+        if details["type"] != "missing":
             found.append(_mistake(details, address, merged))
+        elif not _is_lost(address, lost):
+            missing[address[:-1]].append(str(address[-1]))
     found += [_lacking(address, names, merged) for address, names in missing.items()]
     return found
+
+
+def _is_lost(address: Address, lost: Collection[Address]) -> bool:
+    """Whether what is missing was written, and left out because it, its name or its record is wrong."""
+    return any(
+        address[: len(each) - 1] == each[:-1]
+        and near_miss(str(each[-1]), [str(address[len(each) - 1])])
+        for each in lost
+        if 0 < len(each) <= len(address)
+    )
 
 
 def _mistake(details: ErrorDetails, address: Address, merged: Merged) -> Finding:
@@ -82,6 +102,8 @@ def _mistake(details: ErrorDetails, address: Address, merged: Merged) -> Finding
 def _lacking(address: Address, names: list[str], merged: Merged) -> Finding:
     """What a record lacks; a near miss where it was meant to change one of a lower layer."""
     record = merged.nearest(address)
+    if taken := _taken_out(address, record):
+        return taken
     saying = record.sayings[0] if record.sayings else None
     listed = " and ".join(f"'{name}'" for name in names)
     verb = "are" if len(names) > 1 else "is"
@@ -99,13 +121,27 @@ def _lacking(address: Address, names: list[str], merged: Merged) -> Finding:
     )
 
 
-def _broken_references(home: Home, merged: Merged, kept: Kept) -> list[Finding]:
-    """One finding for each id that names nothing in its section."""
-    return [
-        _broken(address, value, section, tuple(known), merged)
-        for address, value, section in references_in(home, kept)
-        if value not in (known := getattr(home, section)) and not _ships(address, merged)
-    ]
+def _taken_out(address: Address, record: Merged) -> Finding | None:
+    """What to say of a layer that changes what a lower one took out."""
+    removals = [index for index, said in enumerate(record.sayings) if said.value is REMOVED]
+    after = record.sayings[removals[-1] + 1 :] if removals else ()
+    if not after:
+        return None
+    by, changing = record.sayings[removals[-1]], after[0]
+    return Finding(
+        "home.changes-what-is-removed",
+        changing.named_at,
+        f"The {changing.layer} changes '{address[-1]}', which the {by.layer} took out.",
+        f"Delete this entry, or the line that takes it out: {by.named_at.file}, line {by.named_at.line}.",
+        path=dotted(address),
+    )
+
+
+def broken_references(home: Home, merged: Merged, kept: Kept) -> Iterator[tuple[Address, str, str]]:
+    """Each id that names nothing in its section: where it stands, the id and the section."""
+    for address, value, section in references_in(home, kept):
+        if value not in getattr(home, section) and not _ships(address, merged):
+            yield address, value, section
 
 
 def _ships(address: Address, merged: Merged) -> bool:
@@ -113,14 +149,12 @@ def _ships(address: Address, merged: Merged) -> bool:
     return merged.nearest(address).sayings[-1].place.file.startswith(SHIPPED_NATIONS)
 
 
-def _broken(
-    address: Address, value: str, section: str, known: tuple[str, ...], merged: Merged
-) -> Finding:
+def _broken(home: Home, merged: Merged, address: Address, value: str, section: str) -> Finding:
     thing = section.replace("_", " ")
     return Finding(
         "home.unknown-reference",
         merged.nearest(address).sayings[-1].place,
         f"There is no '{value}' in {thing}.",
-        suggestion(value, known, f"The {thing} here"),
+        suggestion(value, tuple(getattr(home, section)), f"The {thing} here"),
         path=dotted(address),
     )

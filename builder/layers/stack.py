@@ -7,7 +7,7 @@ from builder.errors import Finding, Findings, suggestion
 from builder.lately import Lately
 from builder.layers.kept import Kept
 from builder.layers.merge import Layer, Merged, Merging
-from builder.sources.entry import Entry
+from builder.sources.entry import Address, Entry
 from builder.sources.nations import DEFAULT, every_nation, nation_of, nations
 from builder.sources.workspace import PAPERS as PAPERS_FILE
 from builder.sources.workspace import STANDARD, PlotSource, Workspace
@@ -184,6 +184,12 @@ def _of_equipment(told: Entry, field: str) -> Entry:
         for name, value in told.children.items()
     }
     return Entry({"equipment": Entry(equipment, told.place, told.key_place)}, told.place)
+
+
+def lost_in(workspace: Workspace, plot: PlotSource) -> frozenset[Address]:
+    """What was left out of the layers of a plot because it is wrong, by its addresses in the home."""
+    files = files_of(workspace, plot) | {PAPERS_FILE}
+    return plot.lost.union(*(workspace.lost.get(file, ()) for file in files))
 
 
 def files_of(workspace: Workspace, plot: PlotSource) -> frozenset[str]:

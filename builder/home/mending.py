@@ -1,0 +1,135 @@
+"""Two guesses at what a home with mistakes was meant to be, so that its other mistakes are found too.
+
+One guess mends each mistake with the least change, the other takes out every record that has one. What
+the trade rules find in both holds however the mistakes are mended. Nothing else is made of either.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, get_origin
+
+from pydantic import ValidationError
+
+from builder.errors import near_miss
+from builder.home.assemble import TracedHome, broken_references
+from builder.home.hand import turned
+from builder.home.positions import positioned
+from builder.layers.kept import Kept
+from builder.layers.merge import Merged, plain_value
+from builder.model.home import Home
+from builder.model.shape import bare, known_keys, type_at
+from builder.sources.checking import address_of
+from builder.sources.entry import Address
+
+ROUNDS = 12
+"""Taking a record out leaves others without what they name; a home that needs more rounds is given up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Guesses:
+    """The home as it may have been meant. ``certain``: no record is missing from both guesses, so that
+    what the rules miss is missing."""
+
+    least: TracedHome
+    without: TracedHome
+    certain: bool
+
+
+def guesses(reference: str, merged: Merged, lost: frozenset[Address]) -> Guesses | None:
+    """Both guesses at a home of which ``lost`` was left out and more may be wrong, or nothing."""
+    least, without = _Guess(merged, frozenset(), mend=True), _Guess(merged, lost, mend=False)
+    homes = [_traced(reference, guess.home(), merged) for guess in (least, without)]
+    if homes[0] is None or homes[1] is None:
+        return None
+    certain = not least.taken and all(() != _record_of(each) != each for each in lost)
+    return Guesses(homes[0], homes[1], certain)
+
+
+def _traced(reference: str, home: Home | None, merged: Merged) -> TracedHome | None:
+    if home is None:
+        return None
+    kept = Kept()
+    drawn = positioned(home, kept)
+    return TracedHome(reference, turned(drawn, kept), replace(merged, kept=kept), drawn, kept)
+
+
+def _record_of(address: Address) -> Address:
+    """The address of the innermost record with an id that an address leads into; none: ``()``."""
+    for end in range(len(address), 1, -1):
+        inside, record = type_at(Home, address[: end - 1]), type_at(Home, address[:end])
+        if bare(inside) and get_origin(bare(inside)) is Mapping and known_keys(record):
+            return address[:end]
+    return ()
+
+
+class _Guess:
+    """One guess on its way. ``taken``: the records that were taken out of it."""
+
+    def __init__(self, merged: Merged, lost: frozenset[Address], *, mend: bool) -> None:
+        self._merged, self._data, self._mend = merged, plain_value(merged), mend
+        self.taken: set[Address] = set()
+        for address in lost:
+            self._take_out(address)
+
+    def home(self) -> Home | None:
+        """A home without a mistake, or nothing where too little is left of it."""
+        for _ in range(ROUNDS):
+            try:
+                home = Home.model_validate(self._data)
+            except ValidationError as error:
+                changed = [self._refused(each) for each in error.errors(include_url=False)]
+            else:
+                broken = list(broken_references(home, self._merged, Kept()))
+                if not broken:
+                    return home
+                changed = [self._unknown(*each, home) for each in broken]
+            if not any(changed):
+                return None
+        return None
+
+    def _refused(self, details: Any) -> bool:
+        """Take out a wrong value, or the record that lacks one or is not to keep it."""
+        address = address_of(details)
+        if details["type"] == "missing" or not self._mend:
+            return self._take_out(address)
+        return self._cut(address)
+
+    def _unknown(self, address: Address, value: str, section: str, home: Home) -> bool:
+        """Put in the id that was meant, or take out the record that names what is not there."""
+        known = getattr(home, section)
+        meant = near_miss(value, known) or near_miss(str(address[:2][-1]), known)
+        if self._mend and section != "kinds":
+            meant = meant or next(iter(known), None)
+        if not self._mend or meant is None:
+            return self._take_out(address)
+        return self._at(address, lambda holder, step: holder.__setitem__(step, meant))
+
+    def _take_out(self, address: Address) -> bool:
+        """Take out the innermost record that an address leads into; in one without an id, the value."""
+        record = _record_of(address)
+        if record and self._at(record, lambda holder, step: holder.__delitem__(step)):
+            self.taken.add(record)
+            return True
+        return self._cut(address) or (len(address) > 1 and self._cut(address[:-1]))
+
+    def _cut(self, address: Address) -> bool:
+        """Take out one value, or the whole list that it stands in."""
+        end = next((index for index, step in enumerate(address) if isinstance(step, int)), None)
+        return self._at(address[:end], lambda holder, step: holder.__delitem__(step))
+
+    def _at(self, address: Address, change: Callable[[Any, Any], None]) -> bool:
+        """Change what stands at an address; not where nothing does."""
+        here: Any = self._data
+        for step in address[:-1]:
+            inside = isinstance(here, dict | list) and _has(here, step)
+            here = here[step] if inside else None
+        if address and isinstance(here, dict | list) and _has(here, address[-1]):
+            change(here, address[-1])
+            return True
+        return False
+
+
+def _has(holder: Any, step: str | int) -> bool:
+    if isinstance(holder, list):
+        return isinstance(step, int) and step < len(holder)
+    return step in holder
