@@ -26,7 +26,7 @@ from builder.selection.conditions import Judge, fuels_in, kinds_in, work_of
 _NAMED_ROOMS = ("windows", "finishes")
 _LISTED = (
     "rooms", "doors", "windows", "lawns", "fences", "gates", "parking", "stores",
-    "communal", "keys", "finishes", "utilities", "options",
+    "communal", "keys", "finishes", "utilities", "options", "parts",
 )  # fmt: skip
 _BEHIND = {
     "equipment": "pieces_and_contacts", "pieces": "pieces_and_contacts", "zones": "zones", "emitters": "zones",
@@ -243,6 +243,9 @@ class About:
         rooms = self.home.rooms
         if section in _NAMED_ROOMS:
             entry["room_id"], entry["room"] = entry["room"], rooms[entry["room"]].name
+        if section == "parts":
+            entry["room_ids"] = entry["rooms"]
+            entry["rooms"] = tuple(rooms[room].name for room in entry["rooms"])
         if section == "doors":
             entry["rooms"] = tuple(rooms[room].name for room in entry["between"])
         if section == "rooms" and entry["floor"]:
