@@ -228,16 +228,6 @@ def an_edition_of_the_future(draft: Draft) -> Made:
     return at(f"development.editions.{subject}")
 
 
-@mistake("editions.nation-without-tables", "alone")
-def a_nation_that_there_are_no_tables_for(draft: Draft) -> Made:
-    subjects = (
-        "ventilation", "fire", "combustion", "water", "energy", "electricity", "falling", "structure",
-    )  # fmt: skip
-    editions = dict.fromkeys(subjects, None)
-    draft.data["development"] = {"nation": "northern-ireland", "editions": editions}
-    return at("development.nation")
-
-
 # Supplies that nothing turns off ------------------------------------------------------------------
 
 
@@ -273,6 +263,6 @@ RECORDS: tuple[Mistake, ...] = (
     a_fact_that_its_kind_does_not_know, a_number_written_as_text, a_setting_written_as_text,
     an_option_with_a_description_alone, an_option_that_says_what_is_so,
     a_departure_that_says_what_is_so, an_edition_that_nobody_named, an_edition_of_what_there_is_not,
-    an_edition_of_the_future, a_nation_that_there_are_no_tables_for, nothing_turns_off_the_water,
+    an_edition_of_the_future, nothing_turns_off_the_water,
     nothing_turns_off_the_electricity, nothing_turns_off_the_gas,
 )  # fmt: skip

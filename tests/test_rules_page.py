@@ -9,6 +9,7 @@ from builder.cli import main
 from builder.cli.rules import ALL_RULES, rules_page
 from builder.rules.reference import library
 
+BY_ID = {each.id: each for each in ALL_RULES}
 PAGE = Path(__file__).parent.parent / "docs" / "rules.md"
 
 
@@ -27,7 +28,9 @@ def test_every_rule_is_listed_with_its_basis_in_every_edition() -> None:
     rules = json.loads(listed("--format", "json"))
     assert [each["id"] for each in rules] == [each.id for each in ALL_RULES]
     for each in rules:
-        tables = [one for one in library().tables if one.subject == each["standard"]]
+        values = BY_ID[each["id"]].values
+        subject = [one for one in library().tables if one.subject == each["standard"]]
+        tables = [one for one in subject if not one.lacks(values)]
         named = [(one["nation"], one["edition"]) for one in each["editions"]]
         assert named == [(one.nation, one.edition) for one in tables]
         assert all(one["basis"] for one in each["editions"])

@@ -11,14 +11,16 @@ from builder.rules.dates import DAY_RULES
 from builder.rules.handover import HANDOVER_RULES
 from builder.rules.home import HOME_RULES
 from builder.rules.photographs import PHOTOGRAPH_RULES
-from builder.rules.reference import Table, library
+from builder.rules.reference import EVERY, Table, library
 from builder.rules.rule import Rule
+from builder.rules.unmade import NOT_MADE
 from builder.rules.words import HEDGE
 from builder.selection.checking import SELECTION_RULES
 from builder.selection.coverage import COVERAGE_RULES
 
 ALL_RULES: tuple[Rule, ...] = (
     *(each.rule for each in HOME_RULES),
+    *NOT_MADE.values(),
     *WAIVER_RULES,
     *HANDOVER_RULES,
     *DAY_RULES,
@@ -73,17 +75,28 @@ def _last_of_subject(rule: Rule) -> bool:
 
 
 def _tables(rule: Rule) -> tuple[Table, ...]:
-    return tuple(each for each in library().tables if each.subject == rule.standard)
+    return tuple(
+        each
+        for each in library().tables
+        if each.subject == rule.standard and not each.lacks(rule.values)
+    )
 
 
 def _bases(rule: Rule) -> tuple[str, ...]:
     """Where a rule stands, for each nation and edition that it is run in."""
     if rule.standard is None:
         return (rule.basis,)
+    editions: dict[tuple[str, str], list[str]] = {}
+    for table in _tables(rule):
+        editions.setdefault((table.nation, rule.basis_in(table)), []).append(table.edition)
     return tuple(
-        f"{table.nation.replace('-', ' ').title()}, {table.edition}: {rule.basis_in(table)}"
-        for table in _tables(rule)
+        f"{_spoken(nation)}, {', '.join(listed)}: {basis}"
+        for (nation, basis), listed in editions.items()
     )
+
+
+def _spoken(nation: str) -> str:
+    return f"{nation.replace('-', ' ').title()}{' nation' if nation == EVERY else ''}"
 
 
 def _plain(rule: Rule) -> dict[str, object]:

@@ -30,11 +30,20 @@ class Builder(Record):
     name: Text
 
 
+class CheckedByHand(Record):
+    """A subject that somebody checked where the builder could not. ``by`` names a role, never a person."""
+
+    by: Text
+    day: Day
+    note: Text | None = None
+
+
 class Development(Record):
     """A site. ``base_url`` is where guides are served from; ``ignore_columns`` of plots.csv.
 
     ``former_base_urls`` are hosts that guides were served from before: what was printed for them
-    is sent on.
+    is sent on. ``warrant`` is the day on which the building warrant was applied for, which in Scotland
+    decides the edition of every standard. ``checked`` holds subjects that somebody checked by hand.
     """
 
     name: Text
@@ -43,6 +52,8 @@ class Development(Record):
     former_base_urls: tuple[WebAddress, ...] = ()
     nation: NationId = "england"
     editions: ById[Text] = Field(default_factory=empty)
+    warrant: Day | None = None
+    checked: ById[CheckedByHand] = Field(default_factory=empty)
     ignore_columns: tuple[Text, ...] = ()
 
 
@@ -63,7 +74,8 @@ class Option(Record):
 class Plot(Record):
     """One row of plots.csv. ``completion`` is legal completion, once it is known.
 
-    ``front_faces``: the compass bearing, in degrees, that the front of the home looks towards: 0 is
+    ``warrant``: the day on which its building warrant was applied for, where it is not that of its
+    development. ``front_faces``: the compass bearing, in degrees, that the front of the home looks towards: 0 is
     north, 90 east.
     """
 
@@ -74,6 +86,7 @@ class Plot(Record):
     hand: Hand
     options: tuple[Identifier, ...] = ()
     completion: Day | None = None
+    warrant: Day | None = None
     front_faces: Annotated[Number, Field(ge=0, lt=360)] | None = None
 
 

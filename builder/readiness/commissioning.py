@@ -4,13 +4,14 @@ import re
 from collections.abc import Iterable, Iterator
 
 from builder.home.meters import boost_rates, counts_as, design_rates
+from builder.layers.kept import Kept
 from builder.model.home import Home
 from builder.readiness.contents import air_movers
 from builder.readiness.need import HAND_IN, Case, Lack, Need, before_handing_over
-from builder.rules.reference import library
+from builder.rules.applying import table_for
 
 HOTTEST_BATH = 48.0
-"""°C at a bath tap, where there is no table for the nation: that of Approved Document G, England."""
+"""°C at a bath tap (common practice), where no value was read for the nation."""
 
 COLD_PRESSURE = (1.0, 1.5)
 """Bar in a sealed heating system when it is cold (common practice), where its maker says no other."""
@@ -134,10 +135,9 @@ def water_is_tried(case: Case) -> Iterator[Lack]:
 
 def _hottest_bath(home: Home) -> tuple[float, str]:
     """°C, and its source: by the edition that the home is built to."""
-    edition = home.development.editions.get("water")
-    table = library().table(home.development.nation, "water", edition)
-    if table is None or _BATH not in table.values:
-        return HOTTEST_BATH, "common practice: as Approved Document G, paragraph 3.65, in England"
+    table = table_for(home, "water", Kept())
+    if table is None or table.lacks((_BATH,)):
+        return HOTTEST_BATH, "common practice"
     return table.number(_BATH), table.source(_BATH)
 
 

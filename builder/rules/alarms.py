@@ -1,7 +1,7 @@
 """Smoke and heat alarms: one on each storey, near enough to each door, and where they can work."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from shapely import Point
@@ -27,11 +27,11 @@ Alarms = Mapping[str, tuple[str, Spot]]
 """Alarms by id, each with its room and its place in the plan."""
 
 
-@rule(
-    "fire.smoke-alarm-missing", "Each storey has a smoke alarm in its hall or landing.",
-    basis="Approved Document B, Volume 1 (England, 2019 edition), section 1; BS 5839-6, category LD3 (from memory)",
+@rule_by(
+    "fire", "smoke-alarm-each-storey",
+    identifier="fire.smoke-alarm-missing", says="Each storey has a smoke alarm in its hall or landing.",
 )  # fmt: skip
-def each_storey_has_a_smoke_alarm(home: Survey) -> Iterator[Problem]:
+def each_storey_has_a_smoke_alarm(home: Survey, _: Table) -> Iterator[Problem]:
     alarmed = {piece.room for _, piece in home.pieces("smoke-alarm")}
     for floor in home.levels:
         watched = _watched(home, floor)
@@ -42,6 +42,23 @@ def each_storey_has_a_smoke_alarm(home: Survey) -> Iterator[Problem]:
                 f"'{home.home.floors[floor].name}' has no smoke alarm in {names}.",
                 "Add one on the ceiling there.",
             )
+
+
+@rule_by(
+    "fire", "smoke-alarm-living-room",
+    identifier="fire.living-room-smoke-alarm", says="The room that people live in by day has a smoke alarm.",
+)  # fmt: skip
+def living_rooms_have_a_smoke_alarm(home: Survey, table: Table) -> Iterator[Problem]:
+    by_day = [room for room in home.habitable if not home.kind_of_room(room).sleeping]
+    alarmed = {piece.room for _, piece in home.pieces("smoke-alarm")}
+    asked = table.number("smoke-alarm-living-room") > 0
+    if asked and by_day and not alarmed & set(by_day):
+        names = listed((f"'{name_of(home, room)}'" for room in by_day), "or")
+        yield Problem(
+            ("rooms", by_day[0]),
+            f"No smoke alarm is in {names}.",
+            "Add one on the ceiling of the room that is lived in most, linked to the others.",
+        )
 
 
 def _watched(home: Survey, floor: str) -> tuple[str, ...]:
@@ -72,8 +89,23 @@ class Reach:
 )  # fmt: skip
 def alarms_are_near_the_doors(home: Survey, table: Table) -> Iterator[Problem]:
     most = table.number("alarm-distance-to-habitable-door")
+    yield from _too_far(home, home.habitable, most)
+
+
+@rule_by(
+    "fire", "alarm-to-bedroom-door",
+    identifier="fire.alarm-to-bedroom", says="The door of each bedroom is close to an alarm of its own storey.",
+)  # fmt: skip
+def alarms_are_close_to_bedrooms(home: Survey, table: Table) -> Iterator[Problem]:
+    most = table.number("alarm-to-bedroom-door")
+    if most > 0:
+        yield from _too_far(home, home.bedrooms, most)
+
+
+def _too_far(home: Survey, rooms: Collection[str], most: float) -> Iterator[Problem]:
+    """What is wrong on each storey with rooms that are farther from an alarm than ``most`` metres."""
     for floor in home.levels:
-        far = [each for each in _reaches(home, floor) if over(each.metres, most)]
+        far = [each for each in _reaches(home, floor, rooms) if over(each.metres, most)]
         if far:
             far.sort(key=lambda each: -each.metres)
             lengths = listed(f"{metres(each.metres)} to {each.to}" for each in far)
@@ -85,12 +117,12 @@ def alarms_are_near_the_doors(home: Survey, table: Table) -> Iterator[Problem]:
             )
 
 
-def _reaches(home: Survey, floor: str) -> Iterator[Reach]:
-    """For each living room and bedroom of a storey its doors, or its far corner where it is open.
+def _reaches(home: Survey, floor: str, rooms: Collection[str]) -> Iterator[Reach]:
+    """For each of these rooms of a storey its doors, or its far corner where it is open.
 
     Nothing where no alarm is there to measure from, or where one has no position.
     """
-    for room in home.habitable:
+    for room in rooms:
         if home.storey_of(room) == floor and room in home.outlines:
             doors = _entrances(home, room)
             for name, door in doors:
@@ -154,11 +186,12 @@ def _finite(length: tuple[float, str], to: str) -> Reach | None:
     return Reach(length[0], to, length[1]) if math.isfinite(length[0]) else None
 
 
-@rule(
-    "fire.heat-alarm", "A kitchen that is open to the hall, the stair or a living room has a heat alarm.",
-    basis="Approved Document B, Volume 1 (England, 2006 edition and later), section 1; BS 5839-6 (from memory)",
+@rule_by(
+    "fire", "heat-alarm-open-kitchen",
+    identifier="fire.heat-alarm",
+    says="A kitchen that is open to the hall, the stair or a living room has a heat alarm.",
 )  # fmt: skip
-def open_kitchens_have_a_heat_alarm(home: Survey) -> Iterator[Problem]:
+def open_kitchens_have_a_heat_alarm(home: Survey, _: Table) -> Iterator[Problem]:
     for room in _kitchens_without_heat_alarm(home):
         if also := _open_to(home, room):
             yield Problem(
@@ -184,14 +217,31 @@ def _open_to(home: Survey, kitchen: str) -> str:
     return "is a living or dining room too" if home.kind_of_room(kitchen).habitable else ""
 
 
-@rule(
-    "fire.kitchen-heat-alarm", "A kitchen behind a door has a heat alarm too.",
-    severity=Severity.NOTE,
-    basis="BS 5839-6:2019, category LD2 for new homes (from memory)",
+@rule_by(
+    "fire", "heat-alarm-each-kitchen",
+    identifier="fire.heat-alarm-in-each-kitchen", says="A kitchen has a heat alarm, behind a door too.",
 )  # fmt: skip
-def shut_kitchens_have_a_heat_alarm(home: Survey) -> Iterator[Problem]:
+def each_kitchen_has_a_heat_alarm(home: Survey, table: Table) -> Iterator[Problem]:
+    asked = table.number("heat-alarm-each-kitchen") > 0
     for room in _kitchens_without_heat_alarm(home):
-        if not _open_to(home, room):
+        if asked and not _open_to(home, room):
+            yield Problem(
+                ("rooms", room),
+                f"'{name_of(home, room)}' has no heat alarm.",
+                "Add one on its ceiling, linked to the smoke alarms.",
+            )
+
+
+@rule_by(
+    "fire", "heat-alarm-each-kitchen",
+    identifier="fire.kitchen-heat-alarm",
+    says="A kitchen behind a door has a heat alarm too, where none is asked for.",
+    severity=Severity.NOTE,
+)  # fmt: skip
+def shut_kitchens_have_a_heat_alarm(home: Survey, table: Table) -> Iterator[Problem]:
+    advised = table.number("heat-alarm-each-kitchen") == 0
+    for room in _kitchens_without_heat_alarm(home):
+        if advised and not _open_to(home, room):
             yield Problem(
                 ("rooms", room),
                 f"'{name_of(home, room)}' has no heat alarm.",
@@ -312,8 +362,11 @@ def large_storeys_are_said(home: Survey, table: Table) -> Iterator[Problem]:
 
 ALARMS: tuple[HomeRule, ...] = (
     each_storey_has_a_smoke_alarm,
+    living_rooms_have_a_smoke_alarm,
     alarms_are_near_the_doors,
+    alarms_are_close_to_bedrooms,
     open_kitchens_have_a_heat_alarm,
+    each_kitchen_has_a_heat_alarm,
     shut_kitchens_have_a_heat_alarm,
     ceiling_alarms_are_clear_of_walls,
     alarms_hang_high,

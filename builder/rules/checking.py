@@ -6,12 +6,13 @@ from datetime import date
 
 from builder.errors import Finding, Severity, suggestion
 from builder.home.assemble import TracedHome
-from builder.model.people import Development
 from builder.model.waiver import Waiver
+from builder.rules.applying import table_for
 from builder.rules.home import HOME_RULES
 from builder.rules.reading import problems_of
-from builder.rules.reference import Table, library
+from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem, Rule
+from builder.rules.unmade import NOT_MADE, checks_not_made
 
 WAIVER_EXPIRED = Rule(
     "waivers.expired", "A waiver is renewed or taken out before its last day is past.",
@@ -25,6 +26,10 @@ WAIVER_OF_NOTHING = Rule(
     "waivers.finds-nothing", "A waiver sets something aside.",
     basis="house rule: a waiver that is not needed hides the next mistake",
 )  # fmt: skip
+_KNOWN = frozenset(
+    {*(each.rule.id for each in HOME_RULES), *(each.id for each in NOT_MADE.values())}
+)
+"""The rules that a waiver can set aside."""
 WAIVER_RULES = (WAIVER_EXPIRED, WAIVER_OF_NO_RULE, WAIVER_OF_NOTHING)
 
 
@@ -39,29 +44,30 @@ class Checked:
 def check_home(traced: TracedHome, day: date, rules: tuple[HomeRule, ...] = HOME_RULES) -> Checked:
     """All that the rules find in a home; what a waiver covers on this day becomes a note."""
     findings, used = [], set()
-    for finding in found_in(traced, rules):
+    for finding in (*found_in(traced, rules), *_not_made(traced)):
         name = _waiver_of(finding, traced.home.waivers)
         if name is not None:
             used.add(name)
         holds = name is not None and day <= traced.home.waivers[name].until
         findings.append(_waived(finding, traced.home.waivers[name]) if holds and name else finding)
-    findings += _about_waivers(traced, day, {each.rule.id for each in (*HOME_RULES, *rules)})
+    findings += _about_waivers(traced, day, {*_KNOWN, *(each.rule.id for each in rules)})
     return Checked(tuple(findings), frozenset(used))
 
 
 def found_in(traced: TracedHome, rules: tuple[HomeRule, ...]) -> Iterator[Finding]:
     """What the rules find, before any waiver."""
-    development = traced.home.development
     for each in rules:
         subject = each.rule.standard
-        table = traced.kept.once(_table_of, development, subject) if subject else None
+        table = table_for(traced.home, subject, traced.kept) if subject else None
+        if subject and (table is None or table.lacks(each.rule.values)):
+            continue
         for problem in _problems(traced, each, table):
             yield _finding(traced, each.rule, each.rule.basis_in(table), problem)
 
 
-def _table_of(development: Development, subject: str) -> Table | None:
-    """The table of a subject, in the edition that a development names."""
-    return library().table(development.nation, subject, development.editions.get(subject))
+def _not_made(traced: TracedHome) -> Iterator[Finding]:
+    for rule, problem in checks_not_made(traced, HOME_RULES):
+        yield _finding(traced, rule, rule.basis, problem)
 
 
 def _problems(traced: TracedHome, each: HomeRule, table: Table | None) -> Iterable[Problem]:
@@ -125,7 +131,7 @@ def idle_waivers(checked: Mapping[str, tuple[TracedHome, Checked]]) -> Iterator[
         for traced, each in checked.values()
         for name in each.used
     }
-    known = {each.rule.id for each in HOME_RULES}
+    known = _KNOWN
     for traced, _ in checked.values():
         for name, waiver in traced.home.waivers.items():
             if waiver.rule in known and traced.said("waivers", name).named_at not in used:

@@ -18,12 +18,12 @@ _ON_THE_CEILING = 0.1
 
 
 @rule_by(
-    "combustion", "alarm-most-distance",
+    "combustion", "alarm-by-fuel", "alarm-for-cooking",
     identifier="carbon-monoxide.alarm-missing",
-    says="Each room with an appliance that burns fuel for heat has a carbon monoxide alarm.",
+    says="Each room with a fixed appliance that burns fuel has a carbon monoxide alarm, as its nation asks.",
 )  # fmt: skip
-def every_burning_room_has_an_alarm(home: Survey, _table: Table) -> Iterator[Problem]:
-    for room, burning in _burning_rooms(home).items():
+def every_burning_room_has_an_alarm(home: Survey, table: Table) -> Iterator[Problem]:
+    for room, burning in _watched(home, table).items():
         if not any(home.pieces(_ALARM, room=room)):
             first, name = next(iter(burning)), home.home.rooms[room].name
             burns = "burns" if len(burning) == 1 else "burn"
@@ -91,6 +91,18 @@ def alarms_have_something_to_watch(home: Survey) -> Iterator[Problem]:
                 f"'{name}' watches for carbon monoxide, and nothing in this home burns fuel.",
                 "Take it out, or add the appliance; an option that removes a boiler removes its alarm.",
             )
+
+
+def _watched(home: Survey, table: Table) -> dict[str, dict[str, Equipment]]:
+    """The inside rooms with appliances that ask for an alarm, and which; all fuels that have no row."""
+    fuels, cooking = table.row("alarm-by-fuel"), table.number("alarm-for-cooking") > 0
+    rooms: dict[str, dict[str, Equipment]] = {}
+    for name, piece in home.home.equipment.items():
+        kind = home.home.kinds[piece.kind]
+        asked = fuels.get(piece.fuel or kind.fuel or "", 1) > 0 and (cooking or not kind.cooks)
+        if kind.burns_fuel and asked and home.kind_of_room(piece.room).inside:
+            rooms.setdefault(piece.room, {})[name] = piece
+    return rooms
 
 
 def _burning_rooms(home: Survey) -> dict[str, dict[str, Equipment]]:

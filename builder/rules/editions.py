@@ -18,12 +18,12 @@ _AT = ("development", "editions")
 def every_edition_is_named(home: Survey) -> Iterator[Problem]:
     development = home.home.development
     latest = {
-        subject: known[-1]
+        subject: edition
         for subject in library().subjects
         if subject not in development.editions
-        and (known := library().editions(development.nation, subject))
+        and (edition := library().latest(development.nation, subject)) is not None
     }
-    if latest:
+    if latest and home.home.nation.editions_by == "named":
         listed = ", ".join(f'{subject}: "{edition}"' for subject, edition in latest.items())
         yield Problem(
             ("development",),
@@ -53,31 +53,50 @@ def editions_are_known(home: Survey) -> Iterator[Problem]:
         if subject in library().subjects and edition not in known:
             yield Problem(
                 (*_AT, subject),
-                f"There is no table for {subject}, edition {edition}, in {_spoken(development.nation)}: its rules are not run.",
+                f"There is no table for {subject}, edition {edition}, in {home.home.nation.name}: its checks are not made.",
                 f"Name one of these: {', '.join(known)}."
                 if known
-                else "Have these checked by hand.",
+                else "Take it out: what is not checked is said under 'not-made'.",
             )
 
 
-@rule("editions.nation-without-tables", "The nation's standards are known.", basis=_BASIS)
-def the_nation_has_tables(home: Survey) -> Iterator[Problem]:
-    nation = home.home.development.nation
-    if not any(library().editions(nation, subject) for subject in library().subjects):
+@rule(
+    "editions.warrant-day", "Where the warrant decides the edition, its day is known.",
+    basis="Building standards handbooks: the edition is that of the day of the warrant application",
+)  # fmt: skip
+def the_day_of_the_warrant_is_known(home: Survey) -> Iterator[Problem]:
+    development = home.home.development
+    by_warrant = home.home.nation.editions_by == "warrant"
+    if by_warrant and development.warrant is None and home.home.plot.warrant is None:
         yield Problem(
-            ("development", "nation"),
-            f"There are no tables for {_spoken(nation)}: rules that read one are not run.",
-            "Have ventilation, fire safety, water and heating checked by its standards by hand.",
+            ("development",),
+            f"'{development.name}' does not say when the building warrant was applied for:"
+            " the latest edition of each standard is used.",
+            "Add 'warrant:' with that day, or a column 'warrant' in plots.csv.",
         )
 
 
-def _spoken(nation: str) -> str:
-    return nation.replace("-", " ").title()
+@rule(
+    "editions.not-of-the-warrant", "A named edition is the one that held on the day of the warrant.",
+    basis="Building standards handbooks: the edition is that of the day of the warrant application",
+)  # fmt: skip
+def named_editions_are_those_of_the_warrant(home: Survey) -> Iterator[Problem]:
+    development, plot = home.home.development, home.home.plot
+    day = plot.warrant or development.warrant
+    for subject, edition in development.editions.items():
+        held = library().on(development.nation, subject, day) if day is not None else None
+        if home.home.nation.editions_by == "warrant" and held and held.edition != edition:
+            yield Problem(
+                (*_AT, subject),
+                f"The warrant of {day} was applied for under edition {held.edition} of {subject}, not {edition}.",
+                f"Take '{subject}' out of 'editions', or correct the day of the warrant.",
+            )
 
 
 EDITIONS: tuple[HomeRule, ...] = (
     every_edition_is_named,
     subjects_are_known,
     editions_are_known,
-    the_nation_has_tables,
+    the_day_of_the_warrant_is_known,
+    named_editions_are_those_of_the_warrant,
 )

@@ -34,8 +34,6 @@ from builder.rules.routes import (
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
 from builder.rules.telling import listed, metres, quoted
 
-_WINDOWS = "Approved Document B, Volume 1 (England, 2019 edition), paragraphs 2.10a and 3.6a"
-
 
 @rule_by(
     "fire", "protected-stair-above", "stair-door-minutes",
@@ -134,11 +132,12 @@ def escape_windows_are_low(home: Survey, table: Table) -> Iterator[Problem]:
             )
 
 
-@rule(
-    "fire.escape-window-unmeasured", "The clear opening and the sill of an escape window are recorded.",
-    basis=_WINDOWS,
+@rule_by(
+    "fire", "escape-window-area", "escape-window-sill",
+    identifier="fire.escape-window-unmeasured",
+    says="The clear opening and the sill of an escape window are recorded.",
 )  # fmt: skip
-def escape_windows_are_measured(home: Survey) -> Iterator[Problem]:
+def escape_windows_are_measured(home: Survey, _: Table) -> Iterator[Problem]:
     for name, window in _opening_escape_windows(home):
         fields = ("clear_width", "clear_height", "sill")
         lacks = [field for field in fields if getattr(window, field) is None]
@@ -173,8 +172,9 @@ def escape_windows_are_near_the_ground(home: Survey, table: Table) -> Iterator[P
 
 
 @rule(
-    "fire.escape-window-fixed", "An escape window opens.", severity=Severity.ERROR, basis=_WINDOWS
-)
+    "fire.escape-window-fixed", "An escape window opens.", severity=Severity.ERROR,
+    basis="common practice: nobody climbs out of a window that does not open",
+)  # fmt: skip
 def escape_windows_open(home: Survey) -> Iterator[Problem]:
     for name, window in home.home.windows.items():
         if window.escape and window.kind == "fixed":
@@ -329,14 +329,37 @@ def top_storeys_have_another_way(home: Survey, table: Table) -> Iterator[Problem
 
 
 @rule_by(
-    "fire", "storey-height-for-sprinklers",
+    "fire", "escape-window-upper-storeys-to",
+    identifier="fire.escape-window-upstairs",
+    says="Each living room and bedroom of an upper storey has an escape window, however safe the stair.",
+)  # fmt: skip
+def upstairs_rooms_have_a_window(home: Survey, table: Table) -> Iterator[Problem]:
+    to = table.number("escape-window-upper-storeys-to")
+    for room in home.habitable:
+        height = home.height_above_ground(room)
+        if GROUND < height <= to and not _can_climb_out(home, room):
+            yield Problem(
+                ("rooms", room),
+                f"'{name_of(home, room)}' is {metres(height)} above the ground, and has no escape window.",
+                f"Up to {metres(to)} above the ground each living room and bedroom has one.",
+            )
+
+
+@rule_by(
+    "fire", "storey-height-for-sprinklers", "sprinklers-every-flat",
     identifier="fire.top-floor-height",
     says="A flat in a high building has sprinklers.",
 )  # fmt: skip
 def high_flats_have_sprinklers(home: Survey, table: Table) -> Iterator[Problem]:
     limit = table.number("storey-height-for-sprinklers")
+    some_flats = table.number("sprinklers-every-flat") == 0
     for floor, each in home.home.floors.items():
-        if is_flat(home) and over(each.above_ground, limit) and not sprinklered(home):
+        if (
+            some_flats
+            and is_flat(home)
+            and over(each.above_ground, limit)
+            and not sprinklered(home)
+        ):
             yield Problem(
                 ("floors", floor, "above_ground"),
                 f"'{each.name}' is {metres(each.above_ground)} above the ground, and the flat has no sprinkler valve.",
@@ -349,6 +372,7 @@ ESCAPE: tuple[HomeRule, ...] = (
     escape_windows_are_wide,
     escape_windows_are_low,
     escape_windows_are_measured,
+    upstairs_rooms_have_a_window,
     escape_windows_are_near_the_ground,
     escape_windows_open,
     inner_rooms_have_a_window,

@@ -4,9 +4,11 @@ from collections.abc import Iterator
 
 from builder.errors import Severity
 from builder.home.survey import Survey
-from builder.rules.rule import HomeRule, Problem, rule
+from builder.rules.reference import Table
+from builder.rules.rule import HomeRule, Problem, rule, rule_by
 from builder.rules.telling import quoted
 
+_FOSSIL = ("natural-gas", "lpg", "oil")
 _PARTS = "common practice: what belongs to the kit stands in the record, because owners are told where it is"
 _BOILERS = ("gas-combination-boiler", "gas-system-boiler")
 _SOURCES = (*_BOILERS, "air-source-heat-pump", "heat-interface-unit")
@@ -51,6 +53,24 @@ def _may_heat(home: Survey, name: str) -> bool:
     does, kind = home.does(piece), home.home.kinds[piece.kind]
     unknown = kind.system == "heating" and not does & set(_GIVE_NO_HEAT)
     return bool(does & set(_HEATERS)) or unknown
+
+
+@rule_by(
+    "energy", "direct-emission-heating",
+    identifier="heating.direct-emissions",
+    says="Nothing that is burnt in the home heats it, where its nation no longer allows that.",
+)  # fmt: skip
+def heat_comes_without_burning(home: Survey, table: Table) -> Iterator[Problem]:
+    forbidden = table.number("direct-emission-heating") == 0
+    for name, piece in home.home.equipment.items():
+        kind = home.home.kinds[piece.kind]
+        fossil = (piece.fuel or kind.fuel) in _FOSSIL
+        if forbidden and fossil and kind.burns_fuel and kind.system == "heating":
+            yield Problem(
+                ("equipment", name),
+                f"'{name}' burns fuel to heat the home, which a new home may no longer do.",
+                "Name what heats the home without burning, or the day of an earlier warrant.",
+            )
 
 
 @rule("heating.two-sources", "One piece of equipment heats the home.", basis=_PARTS)
@@ -177,6 +197,7 @@ def _wet_emitters(home: Survey) -> list[str]:
 HEATING: tuple[HomeRule, ...] = (
     wet_heating_has_a_source,
     the_source_makes_heat,
+    heat_comes_without_burning,
     one_source_heats_the_home,
     something_heats_the_hot_water,
     heating_has_a_programmer,

@@ -1,11 +1,15 @@
 """Reference tables: the values of published standards, by nation, subject and edition.
 
 They are data files beside this module, one for each edition, with the source of every value beside
-it. A home stays under the edition that it was built to, so that no edition is ever replaced.
+it. A home stays under the edition that it was built to, so that no edition is ever replaced. A new
+one is ``based_on`` the one before and says only what differs. What a standard leaves alone is a value
+of 0, with its source; what nobody has read is no value at all, and the checks that need it are not
+made.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import cache
 from importlib.resources import files
 from typing import Annotated, Literal
@@ -13,36 +17,55 @@ from typing import Annotated, Literal
 import yaml
 from pydantic import Field
 
-from builder.model.record import Record, Text
+from builder.model.nation import NationId
+from builder.model.record import Day, Record, Text, empty
 from builder.sources.yaml_plain import FAST_LOADER
 
 Subject = Literal[
     "ventilation", "fire", "combustion", "water", "energy", "electricity", "access", "falling",
     "structure",
 ]  # fmt: skip
-Nation = Literal["england", "wales", "scotland", "northern-ireland"]
+EVERY = "every"
+"""The nation of a table that holds in all of them."""
+_SURE = {"quoted": " (read on a page that quotes it)", "from memory": " (from memory)"}
+"""How sure we are, said behind a source that was not read itself."""
 
 
 class Value(Record):
-    """One published value, or a row of them, and how sure we are of it."""
+    """One published value, or a row of them, and how sure we are of it.
+
+    ``quoted``: read on a page that quotes the document or sums it up, and not in the document itself.
+    """
 
     is_: Annotated[float | Mapping[str | int, float], Field(alias="is")]
     unit: Text | None = None
     says: Text
     where: Text | None = None
     document: Text | None = None
-    sure: Literal["read", "from memory", "common practice"]
+    sure: Literal["read", "quoted", "from memory", "common practice"]
     read_in: Text | None = None
 
 
 class Table(Record):
-    """The values of one subject in one nation and edition."""
+    """The values of one subject in one nation and edition.
 
-    nation: Nation
+    ``in_force`` is the day from which the edition holds for new work; ``coming``: that day was still to
+    come when the table was written, and the edition holds only where it is named. ``based_on`` names the file of
+    another table, whose values hold where this one says nothing else.
+    """
+
+    nation: NationId | Literal["every"]
     subject: Subject
     edition: Text
     document: Text
-    values: Mapping[str, Value]
+    in_force: Day | None = None
+    coming: bool = False
+    based_on: Text | None = None
+    values: Mapping[str, Value] = Field(default_factory=empty)
+
+    def lacks(self, names: Iterable[str]) -> tuple[str, ...]:
+        """Those of these values that nobody has read in this edition."""
+        return tuple(name for name in names if name not in self.values)
 
     def number(self, name: str) -> float:
         """A single value, in its unit."""
@@ -64,7 +87,7 @@ class Table(Record):
         if value.sure == "common practice":
             return "common practice"
         place = ", ".join(filter(None, (value.document or self.document, value.where)))
-        return f"{place} (from memory)" if value.sure == "from memory" else place
+        return f"{place}{_SURE.get(value.sure, '')}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,24 +96,34 @@ class Library:
 
     tables: tuple[Table, ...]
 
+    def of(self, nation: str, subject: str) -> tuple[Table, ...]:
+        """The tables of a subject in a nation, the oldest edition first: its own, or every nation's."""
+        own = [each for each in self.tables if (each.nation, each.subject) == (nation, subject)]
+        shared = [each for each in self.tables if (each.nation, each.subject) == (EVERY, subject)]
+        return tuple(sorted(own or shared, key=lambda each: each.edition))
+
     def editions(self, nation: str, subject: str) -> tuple[str, ...]:
         """The editions of a subject that there is a table for, the oldest first."""
-        return tuple(
-            sorted(
-                each.edition
-                for each in self.tables
-                if (each.nation, each.subject) == (nation, subject)
-            )
-        )
+        return tuple(each.edition for each in self.of(nation, subject))
+
+    def latest(self, nation: str, subject: str) -> str | None:
+        """The latest edition that is in force."""
+        held = [each.edition for each in self.of(nation, subject) if not each.coming]
+        return held[-1] if held else None
 
     def table(self, nation: str, subject: str, edition: str | None) -> Table | None:
-        """The table of an edition; of the latest where none is named."""
-        known = self.editions(nation, subject)
-        wanted = edition if edition is not None else (known[-1] if known else None)
-        for each in self.tables:
-            if (each.nation, each.subject, each.edition) == (nation, subject, wanted):
-                return each
-        return None
+        """The table of an edition; of the latest that is in force where none is named."""
+        wanted = edition if edition is not None else self.latest(nation, subject)
+        return next((each for each in self.of(nation, subject) if each.edition == wanted), None)
+
+    def on(self, nation: str, subject: str, day: date) -> Table | None:
+        """The table of the edition that held on a day; none where the first of them came later."""
+        held = [
+            each
+            for each in self.of(nation, subject)
+            if each.in_force is None or each.in_force <= day
+        ]
+        return max(held, key=lambda each: each.in_force or date.min, default=None)
 
     @property
     def subjects(self) -> tuple[str, ...]:
@@ -102,6 +135,24 @@ def library() -> Library:
     """The tables as they ship; they never change while the builder runs."""
     folder = files("builder.rules") / "reference"
     found = [each for each in folder.iterdir() if each.name.endswith(".yaml")]
-    texts = [each.read_text(encoding="utf-8") for each in sorted(found, key=lambda each: each.name)]
-    read = (yaml.load(text, Loader=FAST_LOADER) for text in texts)  # noqa: S506 - both are safe ones
-    return Library(tuple(Table.model_validate(each) for each in read))
+    tables = {
+        each.name.removesuffix(".yaml"): _read(each.read_text(encoding="utf-8"))
+        for each in sorted(found, key=lambda each: each.name)
+    }
+    return Library(tuple(_whole(each, tables) for each in tables.values()))
+
+
+def _read(text: str) -> Table:
+    return Table.model_validate(yaml.load(text, Loader=FAST_LOADER))  # noqa: S506 - both are safe ones
+
+
+def _whole(table: Table, tables: Mapping[str, Table]) -> Table:
+    """A table with the values of those that it is based on; each keeps the document it stands in."""
+    if table.based_on is None:
+        return table
+    below = _whole(tables[table.based_on], tables)
+    kept = {
+        name: value if value.document else value.model_copy(update={"document": below.document})
+        for name, value in below.values.items()
+    }
+    return table.model_copy(update={"values": {**kept, **table.values}})

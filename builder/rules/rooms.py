@@ -224,7 +224,7 @@ def floors_have_rooms(home: Survey) -> Iterator[Problem]:
 
 @rule(
     "rooms.too-small", "A room is as large as its use needs.",
-    basis="Housing Act 1985, section 326, for bedrooms (from memory); common practice for others",
+    basis="common practice: smaller rooms are a slip of a corner or of the kind",
     severity=Severity.NOTE,
 )  # fmt: skip
 def rooms_are_large_enough(home: Survey) -> Iterator[Problem]:

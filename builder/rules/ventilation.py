@@ -20,6 +20,8 @@ from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
 from builder.rules.telling import quoted
 
+_LITRES_A_SECOND = 3.6
+"""Cubic metres an hour that one litre a second is."""
 _RATES = "common practice: the rates of a home are those of its commissioning sheet"
 _BALANCE = 0.15
 
@@ -75,6 +77,32 @@ def _counted(home: Survey) -> str:
     if len(home.habitable) == 1:
         return "One habitable room needs"
     return f"{count} bedroom{' needs' if count == 1 else 's need'}"
+
+
+@rule_by(
+    "ventilation", "whole-home-air-changes",
+    identifier="ventilation.air-changes",
+    says="Ventilation that runs all the time changes the air of the whole home often enough.",
+)  # fmt: skip
+def the_air_is_changed(home: Survey, table: Table) -> Iterator[Problem]:
+    ventilation, changes = home.home.ventilation, table.number("whole-home-air-changes")
+    rate = ventilation.whole_home_rate if ventilation else None
+    least = changes * _volume(home) / _LITRES_A_SECOND
+    if rate is not None and under(rate, round(least, 1)):
+        yield Problem(
+            ("ventilation", "whole_home_rate"),
+            f"The whole-home rate is {rate:g} l/s; {changes:g} air changes an hour of {_volume(home):.0f} m³"
+            f" are {least:.1f} l/s.",
+            f"Have the unit set to {least:.1f} l/s or more, or write the rate that was measured.",
+        )
+
+
+def _volume(home: Survey) -> float:
+    """Cubic metres of the rooms that count towards the floor area."""
+    rooms = [(name, room.floor) for name, room in home.living() if name in home.outlines]
+    return sum(
+        home.outlines[name].area * home.home.floors[floor].ceiling for name, floor in rooms if floor
+    )
 
 
 @rule(
@@ -137,11 +165,12 @@ def _too_little(home: Survey, room: str, rate: float, least: float, because: str
     )
 
 
-@rule(
-    "ventilation.wet-room-without-extract", "Each wet room has extract.",
-    basis="Approved Document F, Volume 1, paragraph 1.17: extract in every wet room (from memory)",
+@rule_by(
+    "ventilation", "extract-in-wet-rooms",
+    identifier="ventilation.wet-room-without-extract",
+    says="Each wet room has extract.",
 )  # fmt: skip
-def wet_rooms_have_extract(home: Survey) -> Iterator[Problem]:
+def wet_rooms_have_extract(home: Survey, _table: Table) -> Iterator[Problem]:
     ventilation = home.home.ventilation
     if ventilation is None or has_no_valves(ventilation):
         return
@@ -171,11 +200,12 @@ def valves_are_worked_by_fans(home: Survey) -> Iterator[Problem]:
             )
 
 
-@rule(
-    "ventilation.recirculating-hood-counted", "A hood that recirculates is not counted as extract.",
-    basis="Approved Document F, Volume 1: extract takes the air outside (read in a trade guide, 2006 edition)",
+@rule_by(
+    "ventilation", "recirculating-hood-is-extract",
+    identifier="ventilation.recirculating-hood-counted",
+    says="A hood that recirculates is not counted as extract.",
 )  # fmt: skip
-def recirculating_hoods_are_not_extract(home: Survey) -> Iterator[Problem]:
+def recirculating_hoods_are_not_extract(home: Survey, _table: Table) -> Iterator[Problem]:
     ventilation = home.home.ventilation
     for name, valve in ventilation.air_valves.items() if ventilation else ():
         does = home.does(home.home.equipment[valve.by])
@@ -187,11 +217,12 @@ def recirculating_hoods_are_not_extract(home: Survey) -> Iterator[Problem]:
             )
 
 
-@rule(
-    "ventilation.supply-missing", "Heat recovery brings fresh air to each habitable room.",
-    basis="Approved Document F, Volume 1, paragraph 1.65: supply to each habitable room (from memory)",
+@rule_by(
+    "ventilation", "supply-to-habitable-rooms",
+    identifier="ventilation.supply-missing",
+    says="Heat recovery brings fresh air to each habitable room.",
 )  # fmt: skip
-def habitable_rooms_are_supplied(home: Survey) -> Iterator[Problem]:
+def habitable_rooms_are_supplied(home: Survey, _: Table) -> Iterator[Problem]:
     ventilation = home.home.ventilation
     if ventilation and ventilation.system == "heat-recovery" and not has_no_valves(ventilation):
         for room in _not_supplied(home):
@@ -269,6 +300,7 @@ def boost_is_more(home: Survey) -> Iterator[Problem]:
 VENTILATION: tuple[HomeRule, ...] = (
     wet_homes_are_ventilated,
     the_whole_home_rate_is_enough,
+    the_air_is_changed,
     continuous_systems_state_their_rate,
     fans_move_enough,
     continuous_extract_moves_enough,

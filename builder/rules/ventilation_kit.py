@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from builder.home.survey import Survey
 from builder.model.services import Ventilation
 from builder.rules.moving_air import CONTINUOUS, UNITS, aired_through, has_no_valves, spoken
-from builder.rules.rule import HomeRule, Problem, rule
+from builder.rules.reference import Table
+from builder.rules.rule import HomeRule, Problem, rule, rule_by
 
 _FILTERS = (*UNITS.values(), "cooker-hood-recirculating")
 _KIT = "common practice: a home has one system of ventilation, and its guide describes that one"
@@ -108,11 +109,12 @@ def filters_have_an_interval(home: Survey) -> Iterator[Problem]:
             )
 
 
-@rule(
-    "ventilation.no-opening-window", "Each habitable room has a window or outside door to open.",
-    basis="Approved Document F, Volume 1, paragraph 1.26: purge ventilation of each habitable room",
+@rule_by(
+    "ventilation", "purge-in-habitable-rooms",
+    identifier="ventilation.no-opening-window",
+    says="Each habitable room has a window or outside door to open.",
 )  # fmt: skip
-def habitable_rooms_can_be_aired(home: Survey) -> Iterator[Problem]:
+def habitable_rooms_can_be_aired(home: Survey, _: Table) -> Iterator[Problem]:
     aired = _open_to_the_air(home)
     for room in home.habitable:
         if not aired & {room, *aired_through(home, room)}:
@@ -132,6 +134,20 @@ def _open_to_the_air(home: Survey) -> set[str]:
     return windows.union(*(rooms for rooms in doors if rooms & outside))
 
 
+@rule_by(
+    "ventilation", "co2-monitor",
+    identifier="ventilation.carbon-dioxide-monitor", says="A bedroom has a monitor of carbon dioxide.",
+)  # fmt: skip
+def a_bedroom_has_a_monitor(home: Survey, table: Table) -> Iterator[Problem]:
+    watched = {piece.room for _, piece in home.pieces("carbon-dioxide-monitor")}
+    if table.number("co2-monitor") > 0 and home.bedrooms and not watched & set(home.bedrooms):
+        yield Problem(
+            ("rooms", home.bedrooms[0]),
+            "No bedroom has a monitor of carbon dioxide, which shows when it needs air.",
+            "Add a carbon-dioxide-monitor in the main bedroom.",
+        )
+
+
 VENTILATION_KIT: tuple[HomeRule, ...] = (
     continuous_systems_name_their_unit,
     units_have_their_valves,
@@ -140,4 +156,5 @@ VENTILATION_KIT: tuple[HomeRule, ...] = (
     continuous_systems_have_a_boost_switch,
     filters_have_an_interval,
     habitable_rooms_can_be_aired,
+    a_bedroom_has_a_monitor,
 )

@@ -6,7 +6,7 @@ from builder.home.survey import Survey
 from builder.rules.limits import under
 from builder.rules.moving_air import aired_through
 from builder.rules.reference import Table
-from builder.rules.rule import HomeRule, Problem, rule, rule_by
+from builder.rules.rule import HomeRule, Problem, rule_by
 
 _NATURAL = ("natural", "intermittent-extract")
 
@@ -40,12 +40,12 @@ def habitable_rooms_have_ventilators(home: Survey, table: Table) -> Iterator[Pro
             yield from _too_small(home, room, table.row("background-continuous")["habitable"])
 
 
-@rule(
-    "ventilation.background-with-heat-recovery",
-    "A home with heat recovery has no background ventilators.",
-    basis="Approved Document F, Volume 1, paragraph 1.67: air comes in by the unit (from memory)",
+@rule_by(
+    "ventilation", "ventilators-with-heat-recovery",
+    identifier="ventilation.background-with-heat-recovery",
+    says="A home with heat recovery has no background ventilators.",
 )  # fmt: skip
-def heat_recovery_has_no_ventilators(home: Survey) -> Iterator[Problem]:
+def heat_recovery_has_no_ventilators(home: Survey, _: Table) -> Iterator[Problem]:
     ventilation = home.home.ventilation
     for name, window in home.home.windows.items():
         heat_recovery = ventilation is not None and ventilation.system == "heat-recovery"
@@ -57,12 +57,12 @@ def heat_recovery_has_no_ventilators(home: Survey) -> Iterator[Problem]:
             )
 
 
-@rule(
-    "ventilation.background-in-wet-room",
-    "Wet rooms of a home with continuous extract have no background ventilators.",
-    basis="Approved Document F, Volume 1, paragraph 1.62: air would come in where it is taken out (from memory)",
+@rule_by(
+    "ventilation", "ventilators-in-wet-rooms",
+    identifier="ventilation.background-in-wet-room",
+    says="Wet rooms of a home with continuous extract have no background ventilators.",
 )  # fmt: skip
-def wet_rooms_have_no_ventilators(home: Survey) -> Iterator[Problem]:
+def wet_rooms_have_no_ventilators(home: Survey, _: Table) -> Iterator[Problem]:
     ventilation = home.home.ventilation
     wet = {room for room, _ in home.wet_rooms() if not home.kind_of_room(room).habitable}
     for name, window in home.home.windows.items():

@@ -224,11 +224,12 @@ def blending_valves_are_set(home: Survey, table: Table) -> Iterator[Problem]:
             )
 
 
-@rule(
-    "water.bath-without-blending", "A bath has a blending valve.",
-    basis="Approved Document G (England, 2015 edition with 2016 amendments), paragraph 3.65",
+@rule_by(
+    "water", "bath-limited",
+    identifier="water.bath-without-blending",
+    says="A bath has a blending valve.",
 )  # fmt: skip
-def baths_have_a_blending_valve(home: Survey) -> Iterator[Problem]:
+def baths_have_a_blending_valve(home: Survey, _: Table) -> Iterator[Problem]:
     """A bathroom with no shower has a bath; with a shower, nothing tells whether it has one."""
     for room, row in home.wet_rooms():
         tempered = any(home.pieces("blending-valve", "shower", room=room))

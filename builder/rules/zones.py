@@ -192,12 +192,12 @@ def _emitters(home: Survey) -> Iterator[Emitter]:
 
 
 @rule_by(
-    "energy", "one-zone-up-to",
+    "energy", "two-zones-from",
     identifier="heating.two-zones",
     says="A large home has two heating zones or more.",
 )  # fmt: skip
 def large_homes_have_two_zones(home: Survey, table: Table) -> Iterator[Problem]:
-    least = table.number("one-zone-up-to")
+    least = table.number("two-zones-from")
     if len(home.home.zones) == 1 and round(home.floor_area, 2) >= least:
         yield Problem(
             ("zones", next(iter(home.home.zones))),

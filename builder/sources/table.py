@@ -10,7 +10,7 @@ from builder.errors import Finding, Findings, Place, printable, suggestion
 from builder.sources.entry import Entry
 
 COLUMNS = (
-    "plot", "address", "postcode", "house_type", "hand", "options", "completion", "front_faces",
+    "plot", "address", "postcode", "house_type", "hand", "options", "completion", "warrant", "front_faces",
 )  # fmt: skip
 _REQUIRED = ("plot", "address", "postcode", "house_type", "hand")
 _ALSO_CALLED = {
@@ -266,5 +266,6 @@ _READERS: Mapping[str, Callable[[str], str | float]] = {
     "house_type": _identifier,
     "hand": _hand,
     "completion": _day,
+    "warrant": _day,
     "front_faces": _bearing,
 }
