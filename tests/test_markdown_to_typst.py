@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from builder.craft.typesetting import set_files
-from builder.errors import HandoverError
+from builder.errors import FindingsError, HandoverError
 from builder.guide.prose import escaped
 from builder.writers.paper.converting import Converter
 from builder.writers.paper.drawings import Drawings
@@ -100,15 +100,15 @@ def test_what_paper_cannot_show_is_told_and_never_dropped(markdown: str, message
     assert str(told.value) == message
 
 
-def test_settings_of_another_engine_are_refused_or_passed_over(tmp_path: Path) -> None:
+def test_extensions_are_those_of_the_settings(tmp_path: Path) -> None:
     file = tmp_path / "mkdocs.yml"
-    file.write_text(
-        "extra: !!python/name:os.system\nmarkdown_extensions: [def_list, toc: {title: x}]\n"
-    )
+    file.write_text("markdown_extensions: [def_list, toc: {title: x}]\n")
     assert "<dl>" in MarkdownReader(file).html("A\n:   b")
     file.write_text("markdown_extensions: [no.such.extension]\n")
-    with pytest.raises(HandoverError, match=r"an extension cannot be used: .*no"):
+    with pytest.raises(FindingsError, match=r"'no.such.extension' is an extension of Markdown"):
         MarkdownReader(file)
+    with pytest.raises(HandoverError, match=r"an extension cannot be used: .*no"):
+        MarkdownReader(file, own_code=True)
 
 
 def set_text(body: str) -> str:

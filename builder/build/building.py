@@ -30,6 +30,7 @@ from builder.register.guide_codes import GuideCodes
 from builder.register.issuing import check_codes
 from builder.register.redirects import redirect_files
 from builder.sources.scope import Scope
+from builder.sources.site_settings import site_findings
 from builder.sources.workspace import PlotSource, Workspace
 from builder.writers.portfolio.page import State
 
@@ -66,11 +67,14 @@ class _Build:
         self._origin = origin_now(target, sources)
         self._others = untouched(target, self._records, self._origin)
         scope = self._others.scope if self._others else None
-        self._bench: Bench = bench(self._root, self._sources.digest, target.day, scope)
+        self._bench: Bench = bench(
+            self._root, self._sources.digest, target.day, scope, target.own_code
+        )
         self._workspace: Workspace = self._bench.workspace
         self._codes = GuideCodes(self._workspace, target.day)
         self._findings = Findings()
         self._findings.extend(self._bench.findings)
+        self._findings.extend(site_findings(self._root, own_code=target.own_code))
         self._findings.extend(self._others.findings if self._others else ())
         self._published: dict[str, Published] = {}
         self._standing: dict[str, Standing] = {}
@@ -168,7 +172,8 @@ class _Build:
         orders = tuple(tuple(map(self._plot_order, edition)) for edition in editions)
         scope = Scope(self._others.scope.developments) if self._others else None
         digest, day = self._sources.digest, self._target.day
-        return Order(self._root, digest, day, scope, orders, registers)
+        own_code = self._target.own_code
+        return Order(self._root, digest, day, scope, orders, registers, own_code)
 
     def _plot_order(self, plot: PlotSource) -> PlotOrder:
         code = self._codes.code(plot)

@@ -14,6 +14,7 @@ from builder.register.register import read_register
 from builder.rules.reference import library
 from builder.saving import save
 from builder.shipped import own_or_shipped
+from builder.sources.site_settings import SETTINGS
 from builder.writers.paper.book import Book
 from builder.writers.paper.emergency import emergency_card
 from builder.writers.paper.gauge import Cracks, crack_gauge
@@ -22,7 +23,6 @@ from builder.writers.paper.reading import MarkdownReader
 from builder.writers.paper.schedules import finishes_schedule, keys_schedule
 from builder.writers.paper.setting import FOLDER, Press
 from builder.writers.site.asking import sources_of
-from builder.writers.site.engine import SETTINGS
 from builder.writers.site.markdown import PageTemplates
 from builder.writers.site.photographs import published_copy
 
@@ -51,12 +51,12 @@ class Printed:
 class PrintingHouse:
     """Sets the papers of one workspace: its templates and settings are read once."""
 
-    def __init__(self, preparation: Preparation, day: date) -> None:
+    def __init__(self, preparation: Preparation, day: date, *, own_code: bool = False) -> None:
         root = preparation.workspace.folder.root
         self._preparation, self._day, self._root = preparation, day, root
         self._pages = PageTemplates(own_or_shipped(root, "site_templates/pages"))
         self.press = Press(own_or_shipped(root, FOLDER))
-        self._reader = MarkdownReader(own_or_shipped(root, SETTINGS))
+        self._reader = MarkdownReader(own_or_shipped(root, SETTINGS), own_code=own_code)
 
     def set(self, prepared: Prepared, papers: tuple[Paper, ...]) -> Iterator[tuple[Paper, bytes]]:
         """Each of these papers of a plot, as a PDF."""
@@ -138,13 +138,15 @@ def print_papers(
     out: Path,
     day: date,
     done: Callable[[str], None] = lambda _: None,
+    *,
+    own_code: bool = False,
 ) -> Iterator[Printed]:
     """Write these papers of every plot that has no error; ``done`` hears of each paper.
 
     Papers are not for the web: a published tree is refused as their folder.
     """
     keep_outside(out, "papers are not for the web. Write them elsewhere: --out DIR.")
-    house = PrintingHouse(preparation, day)
+    house = PrintingHouse(preparation, day, own_code=own_code)
     for reference, prepared in preparation.plots.items():
         folder = out / prepared.plot.development / prepared.plot.number
         for paper, pdf in house.set(prepared, papers):

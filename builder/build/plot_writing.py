@@ -74,7 +74,7 @@ class Order:
     """Plots to write, edition by edition, from which workspace and for which day.
 
     ``sources`` is the digest of all that the workspace says: what is kept from earlier orders holds
-    for that alone. ``scope``: what the build looks at, if not at all of it. ``registers``: the
+    for that alone. ``own_code``: whether code of the workspace is run. ``scope``: what the build looks at, if not at all of it. ``registers``: the
     issued codes of these plots, by development.
     """
 
@@ -84,6 +84,7 @@ class Order:
     scope: Scope | None
     editions: tuple[tuple[PlotOrder, ...], ...]
     registers: Mapping[str, Register]
+    own_code: bool = False
 
     @property
     def plots(self) -> Iterator[PlotOrder]:
@@ -123,26 +124,34 @@ class Answer:
 
 def write(order: Order) -> Answer:
     """Write the plots of an order into their folders and read them back."""
-    return bench(order.root, order.sources, order.day, order.scope).write(order)
+    return bench(order.root, order.sources, order.day, order.scope, order.own_code).write(order)
 
 
 @lru_cache(maxsize=1)
-def bench(root: Path, sources: str, day: date, scope: Scope | None) -> "Bench":
+def bench(
+    root: Path,
+    sources: str,
+    day: date,
+    scope: Scope | None,
+    own_code: bool,  # noqa: FBT001 - a key of what is kept
+) -> "Bench":
     """What a process keeps for a workspace as it is now; processes that are forked have it too."""
     findings = Findings()
-    return Bench(read_workspace(root, findings, scope), findings, day)
+    return Bench(read_workspace(root, findings, scope), findings, day, own_code=own_code)
 
 
 class Bench:
     """All that writes the plots of one workspace. ``findings``: what was wrong in its files."""
 
-    def __init__(self, workspace: Workspace, findings: Findings, day: date) -> None:
+    def __init__(
+        self, workspace: Workspace, findings: Findings, day: date, *, own_code: bool = False
+    ) -> None:
         root = workspace.folder.root
         self.workspace, self.findings, self.day = workspace, findings, day
         self.maker = EditionMaker(workspace, day)
-        press = Press(root)
+        press = Press(root, own_code=own_code)
         self.assets: Assets = press.assets
-        self.writer = SiteWriter(root, self.assets)
+        self.writer = SiteWriter(root, self.assets, own_code=own_code)
         self.stickers = StickerPages(own_or_shipped(root, "site_templates/stickers"))
         workers = workers_of(root, self.assets, press.config)
         self._usable = press.usable

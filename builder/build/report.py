@@ -36,7 +36,8 @@ class Target:
     """What to build: which plots of which workspace (none named: all), where to, for which day.
 
     ``scheduler``: the address of the scheduler whose workers write, in place of this machine.
-    ``afresh``: write guides that are up to date too.
+    ``afresh``: write guides that are up to date too; ``own_code``: run what the settings and theme of
+    the workspace bring along.
     """
 
     root: Path
@@ -45,3 +46,4 @@ class Target:
     day: date
     scheduler: str | None = None
     afresh: bool = False
+    own_code: bool = False

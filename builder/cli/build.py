@@ -10,7 +10,13 @@ import click
 from builder.build.report import Report, Target
 from builder.build.source_files import SourceFiles
 from builder.build.unchanged import nothing_changed
-from builder.cli.options import date_option, format_option, today, workspace_option
+from builder.cli.options import (
+    date_option,
+    format_option,
+    own_code_option,
+    today,
+    workspace_option,
+)
 from builder.cli.show import counted, plain_findings, show_findings, steps
 
 
@@ -24,19 +30,20 @@ from builder.cli.show import counted, plain_findings, show_findings, steps
                    "disk, and the same version of the builder. Default: the cores of this machine.")  # fmt: skip
 @click.option("--afresh", is_flag=True,
               help="Write guides that are up to date too: it mends what 'handover verify' found.")  # fmt: skip
+@own_code_option
 @workspace_option
 @date_option
 @format_option
 def build(
-    plots: tuple[str, ...], out: Path, executor: str | None, afresh: bool, workspace: Path,
-    day: datetime | None, form: str,
+    plots: tuple[str, ...], out: Path, executor: str | None, afresh: bool, own_code: bool,
+    workspace: Path, day: datetime | None, form: str,
 ) -> None:  # fmt: skip
     """Build and publish the guides of plots; all of them if none is named.
 
     A plot with an error is left as it was; the others are published. A page of all plots, for the team
     alone, is kept beside the tree: .NAME.records/portfolio.html. JSON tells the same, and findings.
     """
-    target = Target(workspace, plots, out, today(day), executor, afresh)
+    target = Target(workspace, plots, out, today(day), executor, afresh, own_code)
     sources = SourceFiles(workspace)
     report = nothing_changed(target, sources) or _published(target, sources)
     if form == "json":

@@ -6,13 +6,20 @@ from pathlib import Path
 
 import click
 
-from builder.cli.options import date_option, format_option, today, workspace_option
+from builder.cli.options import (
+    date_option,
+    format_option,
+    own_code_option,
+    today,
+    workspace_option,
+)
 from builder.cli.show import show_findings
 from builder.demonstration.script import script_of
 from builder.errors import Severity
-from builder.preparing import prepare
+from builder.preparing import prepare, stopped
 from builder.register.issuing import check_codes
 from builder.register.labelling import address_can_be_printed
+from builder.sources.site_settings import site_findings
 
 
 @click.command()
@@ -21,6 +28,7 @@ from builder.register.labelling import address_can_be_printed
 @format_option
 @click.option("--notes", is_flag=True, help="Print notes too, not only errors and warnings.")
 @click.option("--strict", is_flag=True, help="Fail on warnings too, not only on errors.")
+@own_code_option
 @date_option
 def check(
     plots: tuple[str, ...],
@@ -28,6 +36,7 @@ def check(
     form: str,
     notes: bool,
     strict: bool,
+    own_code: bool,
     day: datetime | None,
 ) -> None:
     """Check the data and articles of plots; all of them if none is named.
@@ -38,10 +47,13 @@ def check(
     preparation = prepare(workspace, plots, today(day))
     script_of(preparation.workspace, preparation.findings)
     check_codes(preparation.workspace, preparation.findings)
+    preparation.findings.extend(site_findings(workspace, own_code=own_code))
     for prepared in preparation.homes.values():
         preparation.findings.extend(address_can_be_printed(prepared.traced))
     show_findings(preparation.findings, form, notes=notes)
     if form == "text":
-        click.echo(f"{len(preparation.plots)} of {len(preparation.asked)} plots can be published.")
+        sound = [each for each in preparation.plots.values()
+                 if not stopped(each.plot, preparation.workspace, preparation.findings)]  # fmt: skip
+        click.echo(f"{len(sound)} of {len(preparation.asked)} plots can be published.")
     least = Severity.WARNING if strict else Severity.ERROR
     sys.exit(1 if any(each.severity >= least for each in preparation.findings) else 0)

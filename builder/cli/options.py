@@ -25,6 +25,13 @@ date_option = click.option(
     help="Take this for today, as YYYY-MM-DD.",
 )
 
+own_code_option = click.option(
+    "--own-code",
+    is_flag=True,
+    help="Run the code that mkdocs.yml and the theme of this workspace bring along: hooks, plugins, "
+    "extensions, templates without a sandbox. Only if you trust whoever wrote them.",
+)
+
 
 def today(day: datetime | None) -> date:
     """The day that was asked for, or else that of the clock: nothing below the commands reads one."""

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from builder.build.papers import PAPERS, Paper, print_papers
-from builder.cli.options import date_option, today, workspace_option
+from builder.cli.options import date_option, own_code_option, today, workspace_option
 from builder.cli.show import counted, findings_as_text, steps
 from builder.preparing import prepare
 from builder.register.issuing import check_codes
@@ -19,11 +19,13 @@ from builder.register.issuing import check_codes
               help="Which paper; may be said several times. Default: all.")  # fmt: skip
 @click.option("--out", type=click.Path(file_okay=False, path_type=Path), default="paper",
               show_default=True, help="Folder of the papers; never the published tree.")  # fmt: skip
+@own_code_option
 @workspace_option
 @date_option
 def print_command(
-    plots: tuple[str, ...], named: tuple[str, ...], out: Path, workspace: Path, day: datetime | None
-) -> None:
+    plots: tuple[str, ...], named: tuple[str, ...], out: Path, own_code: bool, workspace: Path,
+    day: datetime | None,
+) -> None:  # fmt: skip
     """Print the guides of plots and the papers that go with them; all plots if none is named.
 
     The book says what the web pages say, word for word. Print all papers at actual size.
@@ -33,7 +35,9 @@ def print_command(
     papers = _papers(named)
     total = len(preparation.plots) * len(papers)
     with steps("Printing", total) as count:
-        printed = list(print_papers(preparation, papers, out, today(day), count.done))
+        printed = list(
+            print_papers(preparation, papers, out, today(day), count.done, own_code=own_code)
+        )
     for each in printed:
         click.echo(each.file.as_posix())
     findings_as_text(preparation.findings)

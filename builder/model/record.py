@@ -30,6 +30,8 @@ _TELEPHONE = r"^[0-9+][0-9 ]*$"
 _EMAIL = r"^[^@\s]+@[^@\s]+\.[a-z]+$"
 PLOT_NUMBER = r"^[a-z0-9]+(?:-[a-z0-9]+)*$"
 _WEB = r"^https://[a-z0-9.-]+(:[0-9]+)?(/[A-Za-z0-9._~/-]*)?$"
+FOLDER_INSIDE = r"^[A-Za-z0-9_-]+(/[A-Za-z0-9_-]+)*$"
+ICON = r"^[a-z0-9]+([/-][a-z0-9]+)*$"
 DATE_EXAMPLE = "2026-03-31"
 PATTERNS = {
     IDENTIFIER: ("is not an id", "An id is lower-case words or numbers joined by hyphens: hall-radiator."),
@@ -37,6 +39,8 @@ PATTERNS = {
     TERM: ("is not a length of time", "Write a whole number and days, weeks, months or years: 6 months."),
     _TELEPHONE: ("cannot be dialled", "Write digits and spaces: 01632 960100."),
     _EMAIL: ("is not an e-mail address", "Write it as care@builder.example."),
+    FOLDER_INSIDE: ("is no folder of this workspace", "Write its path from here, without dots: site_templates/theme."),
+    ICON: ("is not the name of an icon", "Write it as material/home-outline."),
     _WEB: ("is not a web address", "Write it as https://guides.builder.example, in lower case."),
 }  # fmt: skip
 """For each form that a text must have: what is wrong with one that has not, and what is right."""

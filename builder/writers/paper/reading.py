@@ -4,27 +4,23 @@ from pathlib import Path
 from typing import Any
 
 import markdown
-import yaml
 from bs4 import BeautifulSoup
 
 from builder.errors import HandoverError
+from builder.sources.site_settings import site_settings
 
 ALWAYS = ("toc", "tables", "fenced_code")
 """Extensions that the engine always uses (MkDocs 1.6, configuration, markdown_extensions)."""
 
 
-class _Settings(yaml.SafeLoader):
-    """Reads the site settings; tags that only the engine knows are passed over."""
-
-
-_Settings.add_multi_constructor("", lambda _loader, _tag, _node: None)
-
-
 class MarkdownReader:
-    """Turns a page's Markdown into its elements, by the extensions of one ``mkdocs.yml``."""
+    """Turns a page's Markdown into its elements, by the extensions of one ``mkdocs.yml``.
 
-    def __init__(self, settings: Path) -> None:
-        names, configured = _extensions(settings)
+    FindingsError: what is wrong in that file.
+    """
+
+    def __init__(self, settings: Path, *, own_code: bool = False) -> None:
+        names, configured = _extensions(settings, own_code=own_code)
         try:
             self._markdown = markdown.Markdown(extensions=names, extension_configs=configured)
         except (ImportError, AttributeError, TypeError) as error:
@@ -46,11 +42,10 @@ def _body(text: str) -> str:
     return text.split("\n---\n", 1)[1] if text.startswith("---\n") and "\n---\n" in text else text
 
 
-def _extensions(settings: Path) -> tuple[list[str], dict[str, dict[str, Any]]]:
+def _extensions(settings: Path, *, own_code: bool) -> tuple[list[str], dict[str, dict[str, Any]]]:
     """The names of the extensions, each once, and the settings of those that have some."""
-    read = yaml.load(settings.read_text(encoding="utf-8"), _Settings)  # noqa: S506 - a safe loader
-    names, configured = dict.fromkeys(ALWAYS), {}
-    for entry in (read or {}).get("markdown_extensions") or ():
+    names, configured = dict.fromkeys(ALWAYS), dict[str, dict[str, Any]]()
+    for entry in site_settings(settings, own_code=own_code).get("markdown_extensions") or ():
         for name, values in entry.items() if isinstance(entry, dict) else ((entry, None),):
             names[name] = None
             configured[name] = dict(values or {})

@@ -1,5 +1,7 @@
 """Builds a guide with MkDocs as it is, one at a time."""
 
+import io
+import json
 import logging
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -17,21 +19,23 @@ from builder.compiled import keep_compiled
 from builder.errors import Finding, HandoverError, Place
 from builder.guide.pages import Guide
 from builder.shipped import own_or_shipped
+from builder.sources.own_templates import templates_of_its_own
+from builder.sources.site_settings import SETTINGS, site_settings
 from builder.writers.site.assets import Assets
 from builder.writers.site.content import content_digest, contents_of
 from builder.writers.site.markdown import PageTemplates
 from builder.writers.site.offline import Workers, write_worker
+from builder.writers.site.own_theme import fenced
 from builder.writers.site.photographs import published_copy
 from builder.writers.site.plugin import HandoverPlugin, shown
-
-SETTINGS = "mkdocs.yml"
 
 
 class SiteWriter:
     """Writes guides as static sites, each by itself, with the settings and templates of one
     workspace. ``assets`` are the theme's files, where guides share them."""
 
-    def __init__(self, root: Path, assets: Assets | None = None) -> None:
+    def __init__(self, root: Path, assets: Assets | None = None, *, own_code: bool = False) -> None:
+        self._own_code = own_code
         self.root = root
         self.assets = assets
         self.templates = PageTemplates(own_or_shipped(root, "site_templates/pages"))
@@ -61,32 +65,48 @@ class SiteWriter:
         return contents_of(guide, self.templates.write(guide), pictures)
 
     def _config(self, guide: Guide, folder: Path, sources: Path, address: str) -> MkDocsConfig:
-        config = configured(self.root, sources, folder.resolve(), address)
+        config = configured(self.root, sources, folder.resolve(), address, own_code=self._own_code)
         plugin = plugin_of(config)
         plugin.given = shown(guide, self.templates, self.root)
         plugin.shared = self.assets.folder if self.assets else None
         return config
 
 
-def configured(root: Path, sources: Path, folder: Path, address: str | None) -> MkDocsConfig:
-    """The settings of a workspace, for a site that is written into a folder."""
-    config = load_config(
-        str(own_or_shipped(root, SETTINGS)),
-        docs_dir=str(sources),
-        site_dir=str(folder),
-        site_url=address,
-        strict=False,
-    )
-    _keep_what_it_compiles(config.theme)
+def configured(
+    root: Path, sources: Path, folder: Path, address: str | None, *, own_code: bool = False
+) -> MkDocsConfig:
+    """The settings of a workspace, for a site that is written into a folder.
+
+    The engine is given what was checked of them, and never the file; ``own_code``: the file as it
+    stands, with all that it runs. FindingsError: what is wrong with them.
+    """
+    path = own_or_shipped(root, SETTINGS)
+    text = path.read_bytes() if own_code else json.dumps(site_settings(path)).encode()
+    with warnings() as warned:
+        try:
+            config = load_config(
+                io.BytesIO(text),
+                config_file_path=str(path.resolve()),
+                docs_dir=str(sources),
+                site_dir=str(folder),
+                site_url=address,
+                strict=False,
+            )
+        except MkDocsException as error:
+            said = " ".join([*warned, str(error)])
+            raise HandoverError(f"'{SETTINGS}' cannot be used: {said}") from error
+    _keep_what_it_compiles(config.theme, own_code=own_code)
     return config
 
 
-def _keep_what_it_compiles(theme: Theme) -> None:
-    """Have a theme compile its templates once for all that asks it for some, such as the search."""
+def _keep_what_it_compiles(theme: Theme, *, own_code: bool) -> None:
+    """Have a theme compile its templates once for all that asks it for some, and fence in those that a
+    workspace brings along."""
     made = theme.get_env
+    own = templates_of_its_own(Path(theme.custom_dir) if theme.custom_dir else None)
 
     def kept() -> Environment:
-        environment = made()
+        environment = fenced(made()) if own and not own_code else made()
         keep_compiled(environment)
         return environment
 

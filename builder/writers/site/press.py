@@ -22,10 +22,7 @@ from markdown.preprocessors import Preprocessor
 from mkdocs.commands.build import get_context
 from mkdocs.structure.files import Files, set_exclusions
 from mkdocs.structure.nav import Navigation, get_navigation
-from mkdocs.structure.pages import (
-    Page,
-    _RelativePathTreeprocessor,
-)
+from mkdocs.structure.pages import Page, _RelativePathTreeprocessor
 from mkdocs.structure.toc import AnchorLink, TableOfContents, get_toc
 from mkdocs.utils import meta
 
@@ -102,11 +99,13 @@ class Press:
     """MkDocs with the settings and theme of one workspace, for many editions. ``assets`` are the
     theme's own files, which guides share."""
 
-    def __init__(self, root: Path) -> None:
+    def __init__(self, root: Path, *, own_code: bool = False) -> None:
         with TemporaryDirectory() as empty:  # The settings ask for a folder of pages; none is read.
             self._nowhere = Path(empty)
             (self._nowhere / "pages").mkdir()
-            self.config = configured(root, self._nowhere / "pages", self._nowhere / "site", None)
+            self.config = configured(
+                root, self._nowhere / "pages", self._nowhere / "site", None, own_code=own_code
+            )
         self.plugin = plugin_of(self.config)
         self.assets: Assets = found_in([Path(folder) for folder in self.config.theme.dirs])
         self.plugin.shared = self.assets.folder

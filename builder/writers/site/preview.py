@@ -1,17 +1,35 @@
 """Serves a guide with MkDocs while its sources are edited. What serves takes long to load."""
 
+import json
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from mkdocs.commands.serve import serve
 
 from builder.shipped import own_or_shipped
-from builder.writers.site.engine import SETTINGS
+from builder.sources.site_settings import SETTINGS, site_settings
 
 
-def preview(root: Path, reference: str, address: str | None) -> None:
-    """Serve one plot's guide, written again whenever a source file changes, until interrupted."""
+def preview(root: Path, reference: str, address: str | None, *, own_code: bool = False) -> None:
+    """Serve one plot's guide, written again whenever a source file changes, until interrupted.
+
+    ``own_code``: with all that the workspace's settings run. FindingsError: what is wrong in them.
+    """
     settings = own_or_shipped(root, SETTINGS)
     plugins = {"search": {}, "handover": {"plot": reference, "workspace": str(root.resolve())}}
     with TemporaryDirectory() as empty:
-        serve(str(settings), plugins=plugins, docs_dir=empty, dev_addr=address, livereload=True)
+        pages = Path(empty) / "pages"
+        pages.mkdir()
+        file = settings if own_code else _checked(settings, Path(empty))
+        serve(str(file), plugins=plugins, docs_dir=str(pages), dev_addr=address, livereload=True)
+
+
+def _checked(settings: Path, folder: Path) -> Path:
+    """A file of what was checked of the settings, which names the theme's folder in full."""
+    found = dict(site_settings(settings))
+    theme = dict(found.get("theme") or {})
+    if own := theme.get("custom_dir"):
+        theme["custom_dir"] = str((settings.parent / own).resolve())
+    file = folder / SETTINGS
+    file.write_text(json.dumps({**found, "theme": theme}), encoding="utf-8")
+    return file

@@ -1,0 +1,66 @@
+"""The templates and theme that a workspace brings along: which they are, and that they lie in it.
+
+Templates of pages, stickers and run sheets run in a sandbox. So do those of a theme, but a theme is
+still what a whole page is made of, scripts and styles included: whoever builds should know of it.
+"""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from builder.errors import Finding, Place, Severity
+from builder.shipped import shipped
+
+THEME = "site_templates/theme"
+_BROUGHT = ("site_templates", "stickers")
+_TEMPLATES = frozenset((".html", ".xml", ".txt", ".md"))
+_RUN = _TEMPLATES | {".js"}
+
+
+def own_templates(root: Path) -> Iterator[Finding]:
+    """What there is to say of the templates of a workspace."""
+    for name in _BROUGHT:
+        folder = root / name
+        if folder.is_symlink() or folder.is_dir():
+            yield from _links_out(root, folder)
+    own = files_of_its_own(root / THEME, _RUN)
+    if own:
+        yield Finding(
+            "site.own-theme",
+            Place(f"{THEME}/{own[0]}"),
+            f"This workspace has a theme of its own, and a theme is code: {', '.join(own[:5])}.",
+            "Build it only if you trust whoever wrote it.",
+            severity=Severity.WARNING,
+            basis="house rule: nobody runs what they do not know of",
+        )
+
+
+def _links_out(root: Path, folder: Path) -> Iterator[Finding]:
+    """One finding for each link that leads out of the workspace."""
+    home = root.resolve()
+    for path in (folder, *sorted(folder.rglob("*"))):
+        if path.is_symlink() and not path.resolve().is_relative_to(home):
+            yield Finding(
+                "file.outside-workspace",
+                Place(path.relative_to(root).as_posix()),
+                "This is a link to a file outside the workspace.",
+                "Copy the file into the workspace.",
+            )
+
+
+def templates_of_its_own(folder: Path | None) -> tuple[str, ...]:
+    """The templates in a theme's folder that do not ship with the builder, by their paths in it."""
+    return () if folder is None else files_of_its_own(folder, _TEMPLATES)
+
+
+def files_of_its_own(folder: Path, suffixes: frozenset[str]) -> tuple[str, ...]:
+    """The files of some kinds in a theme's folder that do not ship with the builder."""
+    ours = shipped(THEME)
+    if not folder.is_dir() or folder.resolve() == ours.resolve():
+        return ()
+    found = sorted(path for path in folder.rglob("*") if path.suffix.lower() in suffixes)
+    names = [path.relative_to(folder).as_posix() for path in found if path.is_file()]
+    return tuple(name for name in names if not _same(folder / name, ours / name))
+
+
+def _same(one: Path, other: Path) -> bool:
+    return other.is_file() and one.read_bytes() == other.read_bytes()
