@@ -58,12 +58,15 @@ class Room(Record):
 
     ``open_to``: it has no wall or door towards this room, as a mezzanine has none towards the room
     that it looks down on.
+    ``area``: square metres of floor between the faces of the walls, where it is known; the outline,
+    which is drawn to the middle of the walls, covers more.
     """
 
     name: Text
     kind: RoomKindId
     floor: FloorId | None = None
     outline: Annotated[tuple[Point, ...], Field(min_length=3)] | None = None
+    area: Annotated[float, Field(gt=0, le=10_000)] | None = None
     heated: bool | None = None
     open_to: RoomId | None = None
 

@@ -1,0 +1,97 @@
+"""A house type on its way from a model to a file: every value with where it came from."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from builder.importers.models.drawn import Origin
+
+Address = tuple[str, ...]
+_MARKUP = re.compile(r"[<>{}]|[\x00-\x1f]")
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One value. ``attribute`` of ``origin`` says it; ``guess`` says why where nothing says it outright."""
+
+    value: Any
+    origin: Origin | None = None
+    attribute: str = ""
+    guess: str = ""
+
+    @property
+    def comment(self) -> str:
+        """What stands beside the value in the file."""
+        came = self.origin.attribute(self.attribute) if self.origin else ""
+        guessed = f"guessed: {self.guess}" if self.guess else ""
+        return "; ".join(part for part in (came, guessed) if part)
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Something in the model that the file does not have, and why."""
+
+    what: str
+    why: str
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Needed:
+    """What a guide still needs and no model says. ``example``: lines to add."""
+
+    what: str
+    why: str
+    example: str = ""
+
+
+Entry = dict[str, Said]
+
+
+@dataclass
+class Draft:
+    """The house type as far as the model says it. Sections hold entries by id, entries fields."""
+
+    sections: dict[str, dict[str, Entry]] = field(default_factory=dict)
+    single: dict[str, Entry | Said] = field(default_factory=dict)
+    left_out: list[LeftOut] = field(default_factory=list)
+    needed: list[Needed] = field(default_factory=list)
+    noticed: list[str] = field(default_factory=list)
+
+    def add(self, section: str, identifier: str, entry: Entry) -> str:
+        """An entry under an id that nothing in its section has yet; the id that it got."""
+        entries = self.sections.setdefault(section, {})
+        free, number = identifier, 2
+        while free in entries:
+            free, number = f"{identifier}-{number}", number + 1
+        entries[free] = entry
+        return free
+
+    def entries(self, section: str) -> Mapping[str, Entry]:
+        """The entries of a section."""
+        return self.sections.get(section, {})
+
+    def values(self) -> Iterator[tuple[Address, Said]]:
+        """Every value with its address in the file."""
+        for name, single in self.single.items():
+            if isinstance(single, Said):
+                yield (name,), single
+            else:
+                yield from (((name, key), said) for key, said in single.items())
+        for section, entries in self.sections.items():
+            for identifier, entry in entries.items():
+                yield from (((section, identifier, key), said) for key, said in entry.items())
+
+
+def identifier(text: str, otherwise: str) -> str:
+    """A text as an id: lower-case words joined by hyphens."""
+    folded = text.casefold()
+    for accented, plain in (("ä", "ae"), ("ö", "oe"), ("ü", "ue"), ("ß", "ss"), ("ø", "o"), ("å", "a"), ("é", "e"), ("è", "e"), ("ê", "e"), ("ñ", "n")):  # fmt: skip
+        folded = folded.replace(accented, plain)
+    return re.sub(r"[^a-z0-9]+", "-", folded).strip("-") or otherwise
+
+
+def plain(text: str, longest: int = 80) -> str:
+    """A text of a model as data may hold it: one line, without markup."""
+    return " ".join(_MARKUP.sub(" ", text).split())[:longest].strip()

@@ -1,0 +1,152 @@
+"""A building as a model draws it, whatever program wrote it: plain values, metres, no library's types.
+
+Coordinates are those of the model, turned and moved by nothing. All of it can be passed between
+processes, because the library that reads models runs in one of its own.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+Vector = tuple[float, float]
+Ring = tuple[Vector, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Which entity of which file something comes from. ``identifier``: its GlobalId, or its layer."""
+
+    entity: str
+    identifier: str
+    name: str = ""
+    file: str = ""
+
+    def attribute(self, name: str) -> str:
+        """One attribute of the entity, as a comment says it."""
+        return f"{self.entity}{'.' if name else ''}{name} {self.identifier}"
+
+
+@dataclass(frozen=True, slots=True)
+class Storey:
+    """One level of the building. ``elevation`` in metres above the building's own zero."""
+
+    name: str
+    elevation: float
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class Space:
+    """One space: ``rings`` are the parts of its footprint, ``low`` and ``high`` its floor and ceiling.
+
+    ``storey`` counts in the model's storeys. ``zones`` names the zones that it is in, ``own_area``
+    what the model itself says of its floor area.
+    """
+
+    number: str
+    name: str
+    storey: int
+    rings: tuple[Ring, ...]
+    low: float
+    high: float
+    origin: Origin
+    words: tuple[str, ...] = ()
+    zones: tuple[str, ...] = ()
+    own_area: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """A door or a window. ``middle`` in plan, ``along`` its width, ``swing`` the way its leaf goes.
+
+    ``operation`` is the model's own word for how it opens. ``low`` is its underside.
+    """
+
+    name: str
+    middle: Vector
+    along: Vector
+    swing: Vector
+    low: float
+    width: float | None
+    height: float | None
+    operation: str
+    origin: Origin
+    words: tuple[str, ...] = ()
+    external: bool | None = None
+    fire_rating: str = ""
+    self_closing: bool = False
+    clear_width: float | None = None
+    clear_height: float | None = None
+    operation_from: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """How far something reaches: metres in the coordinates of the model."""
+
+    low: tuple[float, float, float]
+    high: tuple[float, float, float]
+
+    @property
+    def middle(self) -> tuple[float, float, float]:
+        """The middle of the box."""
+        x, y, z = ((one + other) / 2 for one, other in zip(self.low, self.high, strict=True))
+        return x, y, z
+
+
+@dataclass(frozen=True, slots=True)
+class Stair:
+    """A flight of stairs, or all flights of one staircase."""
+
+    box: Box
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """A wall's footprint and how far up it goes."""
+
+    ring: Ring
+    low: float
+    high: float
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """Anything else that stands in the building, in the model's own words.
+
+    ``classes`` are its own and that of its type, ``type`` its predefined type, ``texts`` its names from the most exact to the least. ``told``
+    holds what property sets say of make and model, each with the name of the property.
+    """
+
+    classes: tuple[str, ...]
+    type: str
+    texts: tuple[str, ...]
+    box: Box
+    origin: Origin
+    space: str = ""
+    material: str = ""
+    told: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """All of a model, or of several laid over each other.
+
+    ``north``: degrees anticlockwise from the model's y to true north. ``faults`` are parts that the
+    reader could not make out, each in a sentence.
+    """
+
+    form: str
+    program: str
+    unit: str
+    storeys: tuple[Storey, ...] = ()
+    spaces: tuple[Space, ...] = ()
+    doors: tuple[Opening, ...] = ()
+    windows: tuple[Opening, ...] = ()
+    stairs: tuple[Stair, ...] = ()
+    walls: tuple[Wall, ...] = ()
+    things: tuple[Thing, ...] = ()
+    north: float | None = None
+    faults: tuple[str, ...] = ()
+    counts: Mapping[str, int] = field(default_factory=dict)

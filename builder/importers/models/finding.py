@@ -1,0 +1,15 @@
+"""Findings about a model's file: it has no lines that people could look up."""
+
+from builder.errors import Finding, Place
+from builder.importers.models.drawn import Drawing
+
+
+def about(file: str, code: str, wrong: str, right: str) -> Finding:
+    """A mistake of a file that is not ours, which is named as on the command line."""
+    return Finding(code, Place(file), wrong, right)
+
+
+def refused(drawing: Drawing, code: str, wrong: str, right: str) -> Finding:
+    """A mistake of a model as a whole."""
+    file = next((each.origin.file for each in (*drawing.storeys, *drawing.spaces)), "the model")
+    return about(file, code, wrong, right)

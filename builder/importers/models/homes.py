@@ -1,0 +1,269 @@
+"""Tells the homes of one building apart, and which of them are built alike or in mirror image."""
+
+import re
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import networkx
+from shapely import Polygon, affinity
+from shapely.ops import unary_union
+
+from builder.importers.models.drawn import Drawing, Opening, Space, Vector
+from builder.importers.models.words import Heard, Vocabulary
+
+_MEETS = 0.02
+"""Metres between rooms that have no wall between them."""
+_REACH = 0.8
+"""Metres on each side of a door within which its rooms lie."""
+_ALIKE = 0.95
+"""How much of two rooms must cover each other, as a share of both, to be one design."""
+_WET = ("bathroom", "shower-room", "toilet")
+_COOKING = ("kitchen", "kitchen-dining", "kitchen-living")
+
+
+@dataclass(frozen=True)
+class Known:
+    """A space, what kind of room it was taken for, and why. ``key`` is its place in the drawing."""
+
+    key: str
+    space: Space
+    heard: Heard | None
+    shape: Polygon
+
+    @property
+    def kind(self) -> str:
+        """The kind of room, or nothing where no word says one."""
+        return self.heard.kind if self.heard else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Likeness:
+    """How one home lies to another: ``mirrored``, and by how many degrees it is turned besides."""
+
+    other: str
+    mirrored: bool
+    turned: int
+
+
+@dataclass(frozen=True)
+class HomeInModel:
+    """The rooms of one home. ``told_by`` says how it was told from the others."""
+
+    name: str
+    rooms: tuple[Known, ...]
+    told_by: str
+
+    @property
+    def area(self) -> float:
+        """Square metres to the faces of the walls."""
+        return sum(each.shape.area for each in self.rooms)
+
+
+def known_rooms(drawing: Drawing, words: Vocabulary) -> tuple[Known, ...]:
+    """Every space as a shape, with the kind that its names say."""
+    return tuple(
+        Known(
+            f"{index}",
+            space,
+            words.room((space.name, *space.words)),
+            unary_union([Polygon(ring).buffer(0) for ring in space.rings[:1]]),
+        )
+        for index, space in enumerate(drawing.spaces)
+    )
+
+
+def homes_of(drawing: Drawing, rooms: Sequence[Known], words: Vocabulary) -> tuple[HomeInModel, ...]:
+    """The homes of a building, by their names; one where nothing tells several apart."""
+    own = [each for each in rooms if each.kind != "communal"]
+    for told_by, key in _partitions(words):
+        groups = _grouped(own, key)
+        homes = {name: group for name, group in groups.items() if _is_a_home(group)}
+        if len(homes) > 1:
+            return tuple(
+                HomeInModel(name, tuple(group), told_by)
+                for name, group in sorted(homes.items())
+            )
+    joined = _joined(drawing, own)
+    if len(joined) > 1:
+        return tuple(
+            HomeInModel(str(number), tuple(group), "the ways between its rooms")
+            for number, group in enumerate(joined, start=1)
+        )
+    return (HomeInModel("1", tuple(own), "the whole model"),) if own else ()
+
+
+def _partitions(words: Vocabulary) -> Iterator[tuple[str, Callable[[Known], str]]]:
+    """Ways to tell homes apart by names, the surest first."""
+
+    def zone(room: Known) -> str:
+        named = [each for each in room.space.zones if words.names_a_home(each)]
+        return (named or [*room.space.zones, ""])[0]
+
+    yield "the zones that its spaces are in", zone
+    yield "the letters before the numbers of its spaces", _letters
+    yield "the first part of the numbers of its spaces", _first_part
+
+
+def _letters(room: Known) -> str:
+    found = re.match(r"\s*([^\W\d_]+)[\s._/-]*\d", room.space.number)
+    return found[1].upper() if found else ""
+
+
+def _first_part(room: Known) -> str:
+    parts = [each for each in re.split(r"[\s._/-]+", room.space.number.strip()) if each]
+    return parts[0].upper() if len(parts) > 1 else ""
+
+
+def _grouped(rooms: Iterable[Known], key: Callable[[Known], str]) -> dict[str, list[Known]]:
+    groups: dict[str, list[Known]] = defaultdict(list)
+    for room in rooms:
+        if name := key(room):
+            groups[name].append(room)
+    return groups
+
+
+def _is_a_home(rooms: Sequence[Known]) -> bool:
+    """Whether people can live in these rooms: somewhere to cook, and somewhere to wash."""
+    kinds = {each.kind for each in rooms}
+    return not kinds.isdisjoint(_COOKING) and not kinds.isdisjoint(_WET)
+
+
+def _joined(drawing: Drawing, rooms: Sequence[Known]) -> list[list[Known]]:
+    """Groups of rooms with ways between them in which people can live."""
+    graph = networkx.Graph()
+    graph.add_nodes_from(each.key for each in rooms)
+    graph.add_edges_from(_ways(drawing, rooms))
+    named = {each.key: each for each in rooms}
+    groups = [[named[key] for key in sorted(part, key=int)] for part in networkx.connected_components(graph)]
+    homes = [group for group in groups if _is_a_home(group)]
+    return sorted(homes, key=_corner) if len(homes) > 1 else []
+
+
+def _corner(rooms: Sequence[Known]) -> tuple[float, float]:
+    x, y, _, _ = unary_union([each.shape for each in rooms]).bounds
+    return round(x, 3), round(y, 3)
+
+
+def _ways(drawing: Drawing, rooms: Sequence[Known]) -> Iterator[tuple[str, str]]:
+    for door in drawing.doors:
+        sides = beside(door, rooms)
+        if None not in sides:
+            yield sides[0].key, sides[1].key  # type: ignore[union-attr]
+    for one, other in combinations(rooms, 2):
+        if one.space.storey == other.space.storey and meets(one.shape, other.shape):
+            yield one.key, other.key
+    for stair in drawing.stairs:
+        on = [each for each in rooms if _is_beside_stair(each, stair.box.low, stair.box.high)]
+        yield from ((on[0].key, each.key) for each in on[1:])
+
+
+def _is_beside_stair(
+    room: Known, low: tuple[float, float, float], high: tuple[float, float, float]
+) -> bool:
+    box = Polygon([low[:2], (high[0], low[1]), high[:2], (low[0], high[1])])
+    level = room.space.low <= high[2] + 0.5 and low[2] - 0.5 <= room.space.low
+    return level and room.shape.intersection(box).area > 0.2
+
+
+def meets(one: Polygon, other: Polygon) -> bool:
+    """Whether two rooms of one storey have no wall between them for the width of a way."""
+    if one.distance(other) > _MEETS:
+        return False
+    return open_between(one, other) >= 0.6
+
+
+def open_between(one: Polygon, other: Polygon) -> float:
+    """Metres along which two rooms have no wall between them."""
+    near = one.boundary.intersection(other.buffer(_MEETS, join_style="mitre"))
+    return float(near.length)
+
+
+def beside(opening: Opening, rooms: Iterable[Known]) -> tuple[Known | None, Known | None]:
+    """The room that an opening's leaf would swing into, and the one on its other side."""
+    near = [each for each in rooms if _at_height(opening, each)]
+    return _towards(opening, near, 1.0), _towards(opening, near, -1.0)
+
+
+def _at_height(opening: Opening, room: Known) -> bool:
+    return room.space.low - 0.35 <= opening.low <= room.space.high - 0.1
+
+
+def _towards(opening: Opening, rooms: Iterable[Known], way: float) -> Known | None:
+    """The nearest room on one side of an opening, as far as a thick wall."""
+    probe = _probe(opening.middle, opening.along, opening.swing, way, opening.width or 0.8)
+    best: tuple[float, Known] | None = None
+    for room in rooms:
+        part = room.shape.intersection(probe)
+        if part.area < 1e-3:
+            continue
+        off = min(_ahead(point, opening, way) for point in _points(part))
+        if best is None or off < best[0] - 1e-6:
+            best = (off, room)
+    return best[1] if best else None
+
+
+def _probe(middle: Vector, along: Vector, swing: Vector, way: float, width: float) -> Polygon:
+    """A strip across the middle of an opening, from it out to one side."""
+    half = min(0.15, width / 4)
+    ends = ((-half, 0.02), (half, 0.02), (half, _REACH), (-half, _REACH))
+    return Polygon(
+        [
+            (
+                middle[0] + a * along[0] + way * b * swing[0],
+                middle[1] + a * along[1] + way * b * swing[1],
+            )
+            for a, b in ends
+        ]
+    )
+
+
+def _ahead(point: tuple[float, ...], opening: Opening, way: float) -> float:
+    x, y = point[0] - opening.middle[0], point[1] - opening.middle[1]
+    return way * (x * opening.swing[0] + y * opening.swing[1])
+
+
+def _points(shape: object) -> Iterator[tuple[float, ...]]:
+    for part in getattr(shape, "geoms", (shape,)):
+        if isinstance(part, Polygon):
+            yield from part.exterior.coords
+
+
+def likenesses(home: HomeInModel, others: Iterable[HomeInModel]) -> Iterator[Likeness]:
+    """The other homes that are this one again, turned, or its mirror image."""
+    for other in others:
+        if other.name != home.name and (found := _likeness(home, other)) is not None:
+            yield found
+
+
+def _likeness(home: HomeInModel, other: HomeInModel) -> Likeness | None:
+    if len(home.rooms) != len(other.rooms):
+        return None
+    for mirrored in (False, True):
+        for turned in (0, 90, 180, 270):
+            if _covers(home, other, mirrored=mirrored, turned=turned):
+                return Likeness(other.name, mirrored, turned)
+    return None
+
+
+def _covers(home: HomeInModel, other: HomeInModel, *, mirrored: bool, turned: int) -> bool:
+    """Whether each room of one home lies on one of the other, once it is turned and moved there."""
+
+    def moved(shape: Polygon) -> Polygon:
+        flipped = affinity.scale(shape, -1 if mirrored else 1, 1, origin=(0, 0))
+        return affinity.rotate(flipped, turned, origin=(0, 0))
+
+    mine = [(each.space.storey, moved(each.shape)) for each in home.rooms]
+    left, low, _, _ = unary_union([shape for _, shape in mine]).bounds
+    x, y, _, _ = unary_union([each.shape for each in other.rooms]).bounds
+    placed = [(storey, affinity.translate(shape, x - left, y - low)) for storey, shape in mine]
+    return all(
+        any(storey == each.space.storey and _same(shape, each.shape) for each in other.rooms)
+        for storey, shape in placed
+    )
+
+
+def _same(one: Polygon, other: Polygon) -> bool:
+    together = one.union(other).area
+    return together > 0 and one.intersection(other).area / together >= _ALIKE

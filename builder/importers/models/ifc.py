@@ -1,0 +1,166 @@
+"""Reads a building model with ifcopenshell into plain values. Runs in a process of its own.
+
+Facts of the form are those of ISO 16739 (IFC 2x3 TC1, 4 ADD2, 4.3), read in its published
+documentation from memory: a door's leaf swings towards the positive y of its placement, and the
+side of its hinges is seen looking that way.
+"""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import ifcopenshell
+import ifcopenshell.util.element as elements
+import ifcopenshell.util.unit as units
+from ifcopenshell.util.geolocation import get_true_north
+
+from builder.importers.models.drawn import Drawing, Origin, Space, Storey
+from builder.importers.models.ifc_openings import doors_of, windows_of
+from builder.importers.models.ifc_shapes import Shapes
+from builder.importers.models.ifc_things import stairs_of, things_of, walls_of
+from builder.importers.models.words import Vocabulary
+
+_AREAS = ("NetFloorArea", "GrossFloorArea", "NetArea", "Area", "GSA BIM Area")
+"""Quantities and properties that say a space's floor area, the best first."""
+_ENOUGH = 400
+"""Names that are looked at to know the language of a model."""
+
+
+def read_ifc(path: Path, name: str, known: Vocabulary) -> Drawing:
+    """A model as a drawing. ``name`` is what findings and comments call the file."""
+    model = ifcopenshell.open(str(path))
+    return _Reader(model, name, known).drawing()
+
+
+class _Reader:
+    """One model on its way to a drawing."""
+
+    def __init__(self, model: ifcopenshell.file, name: str, known: Vocabulary) -> None:
+        self.model, self.name, self.known = model, name, known
+        self.scale = units.calculate_unit_scale(model)
+        self.faults: list[str] = []
+        self.shapes = Shapes(model, self.faults)
+
+    def drawing(self) -> Drawing:
+        """The whole model."""
+        self.known = self.known.speaking(*self._names())
+        storeys = sorted(self._storeys(), key=lambda each: each[1].elevation)
+        levels = {entity.id(): index for index, (entity, _) in enumerate(storeys)}
+        spaces = tuple(self._spaces(levels, [each for _, each in storeys]))
+        return Drawing(
+            form=self.model.schema_identifier,
+            program=self._program(),
+            unit=_unit(self.scale),
+            storeys=tuple(each for _, each in storeys),
+            spaces=spaces,
+            doors=tuple(doors_of(self.model, self.shapes, self.scale, self.origin)),
+            windows=tuple(windows_of(self.model, self.shapes, self.scale, self.origin)),
+            stairs=tuple(stairs_of(self.model, self.shapes, self.origin)),
+            walls=tuple(walls_of(self.model, self.shapes, self.origin)),
+            things=tuple(things_of(self.model, self.shapes, self.known, self.origin)),
+            north=self._north(),
+            faults=tuple(self.faults),
+            counts=self._counts(),
+        )  # fmt: skip
+
+    def _names(self) -> tuple[list[str], list[str]]:
+        """Names of rooms and of what is built in, by which the language is known."""
+        rooms = [str(each.LongName or each.Name or "") for each in self.model.by_type("IfcSpace")]
+        things = self.model.by_type("IfcDistributionElement")[:_ENOUGH]
+        return rooms[:_ENOUGH], [str(each.Name or "") for each in things]
+
+    def origin(self, entity: Any) -> Origin:
+        """Where something comes from: its class, GlobalId and name."""
+        return Origin(entity.is_a(), entity.GlobalId, str(entity.Name or ""), self.name)
+
+    def _storeys(self) -> Iterator[tuple[Any, Storey]]:
+        for entity in self.model.by_type("IfcBuildingStorey"):
+            placed = self.shapes.placement(entity)[2][3]
+            said = entity.Elevation
+            elevation = placed if said is None or abs(placed) > 1e-6 else said * self.scale
+            yield entity, Storey(str(entity.Name or ""), float(elevation), self.origin(entity))
+
+    def _spaces(self, levels: dict[int, int], storeys: list[Storey]) -> Iterator[Space]:
+        for entity in self.model.by_type("IfcSpace"):
+            footprint = self.shapes.footprint(entity)
+            if footprint is None:
+                continue
+            rings, low, high = footprint
+            above = elements.get_aggregate(entity) or elements.get_container(entity)
+            while above is not None and above.id() not in levels:
+                above = elements.get_aggregate(above)
+            storey = levels[above.id()] if above is not None else _storey_at(low, storeys)
+            yield Space(
+                number=str(entity.Name or ""),
+                name=str(entity.LongName or ""),
+                storey=storey,
+                rings=rings,
+                low=low,
+                high=high,
+                origin=self.origin(entity),
+                words=self._words(entity),
+                zones=tuple(_zones(entity)),
+                own_area=self._own_area(entity),
+            )
+
+    def _words(self, entity: Any) -> tuple[str, ...]:
+        said = (entity.LongName, entity.ObjectType, entity.Description, entity.Name)
+        about = elements.get_type(entity)
+        kind = str(getattr(about, "Name", "") or "") if about is not None else ""
+        return tuple(str(each) for each in (*said, kind) if each)
+
+    def _own_area(self, entity: Any) -> float | None:
+        try:
+            sets = elements.get_psets(entity)
+        except RuntimeError:
+            return None
+        for wanted in _AREAS:
+            for told in sets.values():
+                value = told.get(wanted)
+                if isinstance(value, int | float) and value > 0:
+                    return float(value) * _area_scale(self.model)
+        return None
+
+    def _program(self) -> str:
+        for entity in self.model.by_type("IfcApplication"):
+            return f"{entity.ApplicationFullName or ''} {entity.Version or ''}".strip()
+        return ""
+
+    def _north(self) -> float | None:
+        said = [
+            each.TrueNorth
+            for each in self.model.by_type("IfcGeometricRepresentationContext", include_subtypes=False)
+        ]
+        return float(get_true_north(self.model)) if any(said) else None
+
+    def _counts(self) -> dict[str, int]:
+        return {
+            name: len(self.model.by_type(name))
+            for name in ("IfcWall", "IfcSlab", "IfcSpace", "IfcDoor", "IfcWindow", "IfcBuilding")
+        }
+
+
+def _area_scale(model: ifcopenshell.file) -> float:
+    try:
+        return float(units.calculate_unit_scale(model, unit_type="AREAUNIT"))
+    except (RuntimeError, AttributeError, KeyError, IndexError):
+        return 1.0
+
+
+def _storey_at(low: float, storeys: list[Storey]) -> int:
+    """The storey that something at this height stands on."""
+    below = [i for i, each in enumerate(storeys) if each.elevation <= low + 0.5]
+    return below[-1] if below else 0
+
+
+def _zones(entity: Any) -> Iterator[str]:
+    for relation in getattr(entity, "HasAssignments", ()) or ():
+        if relation.is_a("IfcRelAssignsToGroup"):
+            group = relation.RelatingGroup
+            if group is not None and group.is_a("IfcZone"):
+                yield str(getattr(group, "LongName", None) or group.Name or "")
+
+
+def _unit(scale: float) -> str:
+    known = {1.0: "metres", 0.001: "millimetres", 0.01: "centimetres", 0.3048: "feet", 0.0254: "inches"}
+    return known.get(round(scale, 6), f"units of {scale:g} m")

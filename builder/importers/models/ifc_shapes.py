@@ -1,0 +1,108 @@
+"""Shapes of a model's entities: where they stand, how far they reach, what they cover in plan.
+
+Solids are turned into triangles only for what is asked for, one at a time, so that memory holds one.
+"""
+
+from collections.abc import Iterator
+from functools import cached_property
+from typing import Any
+
+import ifcopenshell
+import ifcopenshell.geom
+import numpy
+import shapely
+from ifcopenshell.util.placement import get_local_placement
+from ifcopenshell.util.unit import calculate_unit_scale
+from shapely import Polygon
+from shapely.ops import unary_union
+
+from builder.importers.models.drawn import Box, Ring
+
+_SLIVER = 1e-6
+"""Square metres: triangles seen from the side."""
+_LEAST = 0.05
+"""Square metres: what is smaller is no part of a room."""
+
+
+class Shapes:
+    """Shapes of one model. ``faults`` collects what could not be made out, in sentences."""
+
+    def __init__(self, model: ifcopenshell.file, faults: list[str]) -> None:
+        self.model, self.faults = model, faults
+        self.scale = calculate_unit_scale(model)
+
+    @cached_property
+    def _settings(self) -> Any:
+        settings = ifcopenshell.geom.settings()
+        # A wall is wanted whole: openings in it are drawn by their doors and windows.
+        settings.set("disable-opening-subtractions", True)  # noqa: FBT003
+        return settings
+
+    def placement(self, entity: Any) -> Any:
+        """The place of an entity: a matrix of 4 by 4, in metres."""
+        matrix = numpy.eye(4)
+        if entity.ObjectPlacement is not None:
+            matrix = numpy.array(get_local_placement(entity.ObjectPlacement), dtype=float)
+            matrix[:3, 3] *= self.scale
+        return matrix
+
+    def mesh(self, entity: Any) -> tuple[Any, Any, Any] | None:
+        """Corners in the entity's own axes, triangles, and its matrix; none where it has no shape."""
+        if getattr(entity, "Representation", None) is None:
+            return None
+        try:
+            shape = ifcopenshell.geom.create_shape(self._settings, entity)
+        except RuntimeError:
+            self.faults.append(f"The shape of {entity.is_a()} '{entity.Name}' ({entity.GlobalId}) cannot be worked out.")
+            return None
+        corners = numpy.array(shape.geometry.verts, dtype=float).reshape(-1, 3)
+        triangles = numpy.array(shape.geometry.faces, dtype=int).reshape(-1, 3)
+        matrix = numpy.array(shape.transformation.matrix, dtype=float).reshape(4, 4).T
+        return (corners, triangles, matrix) if len(corners) else None
+
+    def box(self, entity: Any) -> Box | None:
+        """How far an entity reaches, that of its parts where it has no shape of its own."""
+        reach = [each for each in self._reaches(entity)]
+        if not reach:
+            return None
+        low = numpy.min([each[0] for each in reach], axis=0)
+        high = numpy.max([each[1] for each in reach], axis=0)
+        return Box(tuple(map(float, low)), tuple(map(float, high)))  # type: ignore[arg-type]
+
+    def _reaches(self, entity: Any) -> Iterator[tuple[Any, Any]]:
+        mesh = self.mesh(entity)
+        if mesh is not None:
+            corners, _, matrix = mesh
+            placed = corners @ matrix[:3, :3].T + matrix[:3, 3]
+            yield placed.min(axis=0), placed.max(axis=0)
+            return
+        for relation in getattr(entity, "IsDecomposedBy", ()) or ():
+            for part in relation.RelatedObjects:
+                yield from self._reaches(part)
+
+    def footprint(self, entity: Any) -> tuple[tuple[Ring, ...], float, float] | None:
+        """What an entity covers in plan, ring by ring, and its lowest and highest point."""
+        mesh = self.mesh(entity)
+        if mesh is None:
+            return None
+        corners, triangles, matrix = mesh
+        placed = corners @ matrix[:3, :3].T + matrix[:3, 3]
+        covered = _covered(placed[:, :2], triangles)
+        rings = tuple(_ring(each) for each in covered)
+        if not rings:
+            return None
+        return rings, float(placed[:, 2].min()), float(placed[:, 2].max())
+
+
+def _covered(corners: Any, triangles: Any) -> list[Polygon]:
+    """The union of triangles seen from above, without holes, the largest part first."""
+    flat = shapely.polygons(corners[triangles])
+    flat = flat[shapely.area(flat) > _SLIVER]
+    whole = unary_union(shapely.set_precision(flat, 1e-6)) if len(flat) else None
+    parts = [each for each in getattr(whole, "geoms", (whole,)) if isinstance(each, Polygon)]
+    return sorted((each for each in parts if each.area > _LEAST), key=lambda each: -each.area)
+
+
+def _ring(polygon: Polygon) -> Ring:
+    outer = polygon.exterior.simplify(1e-4)
+    return tuple((float(x), float(y)) for x, y in list(outer.coords)[:-1])

@@ -1,0 +1,141 @@
+"""Windows of a house type."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from shapely import Point
+
+from builder.importers.models.draft import Draft, Entry, LeftOut, Said, identifier, plain
+from builder.importers.models.drawn import Drawing, Opening, Vector
+from builder.importers.models.homes import Known, beside
+from builder.importers.models.rooms import Layout, Placed
+from builder.importers.models.ways import on_wall
+from builder.importers.models.words import Vocabulary
+
+_STACKED = 0.15
+"""Metres in plan within which panes over each other are parts of one window."""
+_OPERATIONS = (
+    ("FIXED", "fixed"), ("TILT", "tilt"), ("SLIDING", "sash"), ("VERTICAL", "sash"), ("HUNG", "casement"),
+    ("PIVOT", "casement"), ("REMOVABLE", "casement"), ("OTHEROPERATION", "casement"),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Pane:
+    """One window of the model in the room that it lights."""
+
+    window: Opening
+    room: Placed
+    at: Vector
+    kind: str
+    why: str
+
+
+def lit(
+    drawing: Drawing, rooms: Sequence[Known], layout: Layout, words: Vocabulary, draft: Draft
+) -> None:
+    """All windows of the home, written into the draft."""
+    panes: list[_Pane] = []
+    for window in drawing.windows:
+        pane = _pane(window, rooms, layout, words)
+        if isinstance(pane, _Pane):
+            panes.append(pane)
+        elif pane:
+            draft.left_out.append(LeftOut(_called(window), pane))
+    groups: list[list[_Pane]] = []
+    for pane in panes:
+        group = next((each for each in groups if _is_over(each[0], pane)), None)
+        if group is None:
+            groups.append([pane])
+        else:
+            group.append(pane)
+    for group in groups:
+        _window(group, draft)
+
+
+def _called(window: Opening) -> str:
+    return f"{window.origin.entity} '{plain(window.name)}' ({window.origin.identifier})"
+
+
+def _pane(window: Opening, rooms: Sequence[Known], layout: Layout, words: Vocabulary) -> _Pane | str:
+    """A window in its room; in words why it has none; nothing where it is another home's."""
+    kind, why = _kind(window, words)
+    at = layout.frame.point(window.middle)
+    if kind == "roof":
+        under = [each for each in rooms if each.shape.contains(Point(window.middle)) and _is_lived_in(each)]
+        room = layout.of(max(under, key=lambda each: each.space.high, default=None))
+        return _Pane(window, room, at, kind, why) if room else ""
+    sides = beside(window, rooms)
+    own = [placed for each in sides if (placed := layout.of(each)) is not None]
+    if not own:
+        return "" if any(sides) else "no room lies behind it"
+    if None not in sides:
+        return "it stands between two rooms"
+    return _Pane(window, own[0], on_wall(at, [own[0].outline]), kind, why)
+
+
+def _is_lived_in(room: Known) -> bool:
+    return room.kind not in ("loft", "balcony")
+
+
+def _kind(window: Opening, words: Vocabulary) -> tuple[str, str]:
+    heard = {each.kind: each.word for each in words.opening(window.words)}
+    if "roof" in heard:
+        return "roof", f"its name says '{heard['roof']}'"
+    operation = window.operation.upper()
+    for part, kind in _OPERATIONS:
+        if part in operation:
+            return kind, ""
+    for kind in ("fixed", "tilt", "sash", "casement"):
+        if kind in heard:
+            return kind, f"its name says '{heard[kind]}'"
+    return "", ""
+
+
+def _is_over(one: _Pane, other: _Pane) -> bool:
+    """Whether two panes stand over each other in one wall."""
+    near = Point(one.at).distance(Point(other.at)) <= _STACKED
+    return near and one.room.id == other.room.id and (one.kind == "roof") == (other.kind == "roof")
+
+
+def _window(panes: list[_Pane], draft: Draft) -> None:
+    """One window; of panes over each other the one that opens says how, and how high its sill is."""
+    panes = sorted(panes, key=lambda each: each.window.low)
+    first = next((each for each in panes if each.kind not in ("fixed", "")), panes[0])
+    room, window, origin = first.room, first.window, first.window.origin
+    title = f"{room.name} window"
+    entry: Entry = {
+        "name": Said(title, origin, "Name", f"the model says '{plain(window.name)}'{_stack(panes)}"),
+        "room": Said(room.id, origin, "ObjectPlacement"),
+        "at": Said(first.at, origin, "ObjectPlacement"),
+    }
+    if window.width:
+        entry["width"] = Said(round(max(each.window.width or 0 for each in panes), 3), origin, "OverallWidth")
+    if first.kind and first.kind != "casement":
+        attribute = window.operation_from.partition(".")[2] or "Name"
+        entry["kind"] = Said(first.kind, origin, attribute, first.why)
+    if first.kind != "roof":
+        sill = round(window.low - room.known.space.low, 3)
+        entry["sill"] = Said(max(sill, 0.0), origin, "ObjectPlacement")
+    for name, value in (("clear_width", window.clear_width), ("clear_height", window.clear_height)):
+        if value:
+            attribute = "".join(each.capitalize() for each in name.split("_"))
+            entry[name] = Said(round(value, 3), origin, attribute)
+    draft.add("windows", identifier(f"{room.id}-window", "window"), entry)
+
+
+def _stack(panes: Sequence[_Pane]) -> str:
+    return f"; {len(panes)} panes over each other are one window" if len(panes) > 1 else ""
+
+
+def numbered(draft: Draft, sections: Iterable[str] = ("windows", "doors")) -> None:
+    """Names that several entries have get a number each."""
+    for section in sections:
+        titles: dict[str, list[str]] = {}
+        for name, entry in draft.entries(section).items():
+            titles.setdefault(entry["name"].value, []).append(name)
+        for title, names in titles.items():
+            for number, name in enumerate(names, start=1):
+                if len(names) > 1:
+                    said = draft.sections[section][name]["name"]
+                    draft.sections[section][name]["name"] = Said(f"{title} {number}", said.origin, said.attribute, said.guess)  # fmt: skip

@@ -1,0 +1,186 @@
+"""Equipment of a house type: what it is, which room it is in, where it stands and who made it."""
+
+from collections import Counter, defaultdict
+from collections.abc import Container, Sequence
+from dataclasses import dataclass
+
+from shapely import Point
+from shapely.ops import nearest_points, unary_union
+
+from builder.importers.models.draft import Draft, Entry, LeftOut, Said, identifier, plain
+from builder.importers.models.drawn import Drawing, Thing, Vector
+from builder.importers.models.homes import Known
+from builder.importers.models.places import place_of
+from builder.importers.models.rooms import Layout, Placed
+from builder.importers.models.words import Heard, Vocabulary
+
+_IN_WALL = 0.35
+"""Metres that a piece may be off its room: it is let into a wall, or hangs on it."""
+_NEARBY = 4.0
+"""Metres from the home within which a piece outside still belongs to it."""
+_INSET = 0.05
+_ON_FLOOR = 0.1
+WORKTOP = "worktop"
+_EMITTERS = ("radiator", "towel-rail", "underfloor-loop", "panel-heater", "electric-towel-rail")
+_GENERIC = ("boiler", "furnace", "kessel", "heizkessel", "kjel", "panna", "kedel", "chaudière", "chaudiere", "caldaia",
+            "caldera", "caldeira", "ifcboiler", "ifcboilertype", "ifcboilertype water", "ifcboiler water")  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A thing that became equipment: its kind, its room (none: outside) and its spot."""
+
+    thing: Thing
+    heard: Heard
+    kind: str
+    room: Placed | None
+    at: Vector
+    height: float | None
+    moved: float = 0.0
+
+
+def fitted(
+    drawing: Drawing, rooms: Sequence[Known], layout: Layout, words: Vocabulary, kinds: Container[str], draft: Draft
+) -> list[Piece]:
+    """All equipment of the home, written into the draft. ``kinds``: those that the workspace has."""
+    pieces, skipped = [], Counter[tuple[str, str]]()
+    for thing in drawing.things:
+        heard = words.thing(thing.classes, thing.type, thing.texts)
+        if heard is None or heard.kind.startswith("-") or not heard.kind:
+            skipped[_skipped(thing, heard)] += 1
+        elif heard.kind != WORKTOP and heard.kind not in kinds:
+            skipped[(f"{heard.kind}", "no kind of equipment is called so")] += 1
+        elif (piece := _piece(thing, heard, rooms, layout)) is None:
+            skipped[(heard.kind, "it stands in another home, or away from this one")] += 1
+        else:
+            pieces.append(piece)
+    draft.left_out += [LeftOut(what, why, count) for (what, why), count in sorted(skipped.items())]
+    pieces = [_sure(each, pieces) for each in pieces]
+    _write([each for each in pieces if each.kind not in (WORKTOP, *_EMITTERS)], layout, draft)
+    _worktops([each for each in pieces if each.kind == WORKTOP], draft)
+    return pieces
+
+
+def _skipped(thing: Thing, heard: Heard | None) -> tuple[str, str]:
+    """How something is called in the list of what is left out, and why it is."""
+    if heard is not None and heard.kind:
+        why = "a guide names only sockets of note" if heard.kind == "-sockets" else "a guide does not name them"
+        return heard.kind.removeprefix("-"), why
+    name = plain(thing.texts[0].partition(":")[0] if thing.texts else thing.classes[0], 40)
+    return f"{thing.classes[0]} '{name}'", "no word or type says what kind of equipment it is"
+
+
+def _piece(thing: Thing, heard: Heard, rooms: Sequence[Known], layout: Layout) -> Piece | None:
+    """A thing in its room; nothing where it is no part of this home."""
+    x, y, z = thing.box.middle
+    known = _known(thing, rooms)
+    at = layout.frame.point((x, y))
+    if known is not None:
+        room = layout.of(known)
+        if room is None:
+            return None
+        spot = _spot(at, room)
+        moved = Point(at).distance(Point(spot))
+        return Piece(thing, heard, heard.kind, room, spot, _height(thing, room.known.space.low), moved)
+    near = unary_union([each.outline for each in layout.rooms.values()])
+    theirs = [each.shape.distance(Point(x, y)) for each in rooms if layout.of(each) is None]
+    off = near.distance(Point(at))
+    if off > _NEARBY or (theirs and min(theirs) < off - 0.01):
+        return None
+    ground = min((each.known.space.low for each in layout.rooms.values() if layout.levels[each.floor] == 0), default=0.0)
+    return Piece(thing, heard, heard.kind, None, at, round(z - ground, 3))
+
+
+def _known(thing: Thing, rooms: Sequence[Known]) -> Known | None:
+    """The space that a thing stands in, or on the wall of: the nearest at its height."""
+    x, y, z = thing.box.middle
+    at_height = [
+        (each.shape.distance(Point(x, y)), each.space.high - each.space.low, each.key, each)
+        for each in rooms
+        if each.space.low - 0.3 <= z <= each.space.high + 0.35
+    ]
+    close = [each for each in at_height if each[0] <= _IN_WALL]
+    held = [each for each in close if each[3].space.origin.identifier == thing.space]
+    return min(held or close, key=lambda each: each[:3])[3] if close else None
+
+
+def _spot(at: Vector, room: Placed) -> Vector:
+    """The spot in the plan: moved to the face of its wall where it is let into one."""
+    if room.outline.buffer(_INSET - 0.001).contains(Point(at)):
+        return at
+    inner = room.outline.buffer(-_INSET / 2)
+    on = nearest_points(inner if not inner.is_empty else room.outline, Point(at))[0]
+    return round(on.x, 3) + 0.0, round(on.y, 3) + 0.0
+
+
+def _height(thing: Thing, floor: float) -> float | None:
+    """Metres of its middle above the floor; none for what stands on the floor."""
+    low, high = thing.box.low[2] - floor, thing.box.high[2] - floor
+    if low < _ON_FLOOR and high > 3 * _ON_FLOOR:
+        return None
+    return round((low + high) / 2, 3) + 0.0
+
+
+def _sure(piece: Piece, pieces: Sequence[Piece]) -> Piece:
+    """A boiler of which only that is known is one by what else the home has."""
+    if piece.kind != "gas-system-boiler" or piece.heard.word.casefold() not in _GENERIC:
+        return piece
+    stores = any(each.kind == "hot-water-cylinder" for each in pieces)
+    kind = "gas-system-boiler" if stores else "gas-combination-boiler"
+    return Piece(piece.thing, piece.heard, kind, piece.room, piece.at, piece.height, piece.moved)
+
+
+def _write(pieces: Sequence[Piece], layout: Layout, draft: Draft) -> None:
+    alike = Counter(each.kind for each in pieces)
+    for each in pieces:
+        room = each.room.id if each.room else "outside"
+        name = f"{room}-{each.kind}" if alike[each.kind] > 1 else each.kind
+        draft.add("equipment", identifier(name, "piece"), _entry(each, room, layout, draft))
+
+
+def _entry(piece: Piece, room: str, layout: Layout, draft: Draft) -> Entry:
+    thing, origin = piece.thing, piece.thing.origin
+    place = place_of(piece.kind, piece.room, piece.at, piece.height, layout, draft)
+    entry: Entry = {
+        "kind": Said(piece.kind, origin, "Name", _why_kind(piece)),
+        "room": Said(room, origin, "ObjectPlacement", "" if piece.room else "no room of the model is around it"),
+        "place": Said(place, origin, "ObjectPlacement", "in words from where it stands"),
+        "at": Said(piece.at, origin, "ObjectPlacement", _why_spot(piece)),
+    }
+    if piece.height is not None and -2 < piece.height < 30:
+        entry["height"] = Said(piece.height, origin, "ObjectPlacement")
+    for fact in ("make", "model"):
+        if fact in thing.told and (value := plain(thing.told[fact][0])):
+            entry[fact] = Said(value, origin, thing.told[fact][1])
+    return entry
+
+
+def _why_kind(piece: Piece) -> str:
+    if piece.kind != piece.heard.kind or piece.kind.endswith("-boiler"):
+        return f"'{piece.heard.word}', and no word says which boiler it is" if piece.heard.word.casefold() in _GENERIC else ""
+    return "" if piece.heard.word.replace(" ", "-") == piece.kind else f"by '{piece.heard.word}'"
+
+
+def _why_spot(piece: Piece) -> str:
+    return f"moved {piece.moved:.2f} m, to the face of its wall" if piece.moved > 0.001 else ""
+
+
+def _worktops(pieces: Sequence[Piece], draft: Draft) -> None:
+    """One finish for the worktops of each room."""
+    rooms: dict[str, list[Piece]] = defaultdict(list)
+    for each in pieces:
+        if each.room is not None:
+            rooms[each.room.id].append(each)
+    for room, group in rooms.items():
+        thing = group[0].thing
+        material = plain(thing.material)
+        draft.add("finishes", f"{room}-worktop" if len(rooms) > 1 else "worktop", {
+            "room": Said(room, thing.origin, "ObjectPlacement"),
+            "surface": Said("worktop", thing.origin, "Name", f"'{group[0].heard.word}'"),
+            "material": Said(material or "To be written", thing.origin, "HasAssociations", "" if material else "the model names no material"),
+        })  # fmt: skip
+
+
+def emitters(pieces: Sequence[Piece]) -> list[Piece]:
+    """What gives off heat in a room of the home."""
+    return [each for each in pieces if each.kind in _EMITTERS and each.room is not None]

@@ -1,0 +1,112 @@
+"""Reads models in a process of its own: what is broken or too large for it cannot take ours along."""
+
+import multiprocessing
+from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from importlib.util import find_spec
+from pathlib import Path
+
+from builder.errors import FindingsError, UsageError
+from builder.importers.models.drawn import Drawing
+from builder.importers.models.finding import about
+from builder.importers.models.words import Vocabulary
+
+LARGEST = 300 * 1024 * 1024
+"""Bytes of a model that is read."""
+MEMORY = 3 * 1024 * 1024 * 1024
+"""Bytes that reading may take: about ten times what the largest model has."""
+_BEGINS = b"ISO-10303-21;"
+_ENDS = b"END-ISO-10303-21;"
+_TAIL = 4096
+_NEEDED = {".ifc": "ifcopenshell", ".dxf": "ezdxf"}
+
+
+def read_models(paths: Sequence[Path], words: Vocabulary, layer: str | None) -> list[Drawing]:
+    """Each model as a drawing. ``layer``: of a DXF drawing the layer with the outlines of rooms.
+
+    Raises FindingsError with all that stands in the way, and UsageError for a file that is not there.
+    """
+    for path in paths:
+        _can_be_read(path)
+    mistakes = [found for path in paths if (found := _outside(path)) is not None]
+    if mistakes:
+        raise FindingsError(about(*each) for each in mistakes)
+    return [_read_apart(path, words, layer) for path in paths]
+
+
+def _can_be_read(path: Path) -> None:
+    if not path.is_file():
+        raise UsageError(f"There is no file '{path}'.")
+    library = _NEEDED.get(path.suffix.lower())
+    if library is None:
+        raise UsageError(f"'{path}' is no model that can be read: models end in .ifc, drawings in .dxf.")
+    if find_spec(library) is None:
+        raise UsageError(f"'{path}' is read by {library}, which is not installed: pip install 'handover-pack-builder[models]'.")
+
+
+def _outside(path: Path) -> tuple[str, str, str, str] | None:
+    """What can be seen of a file without reading it through: file, code, what is wrong, what is right."""
+    size, name = path.stat().st_size, path.name
+    if size > LARGEST:
+        return (name, "model.too-large", f"This model has {size:,} bytes; at most {LARGEST:,} are read.",
+                "Export the one home alone, without its surroundings and furniture.")  # fmt: skip
+    if path.suffix.lower() != ".ifc":
+        return None
+    with path.open("rb") as file:
+        begins = file.read(1024).lstrip(b"\xef\xbb\xbf \r\n\t")
+        file.seek(max(size - _TAIL, 0))
+        ends = file.read()
+    if begins.startswith(b"PK"):
+        return name, "model.packed", "This model is packed as a ZIP file.", "Unpack it, and give the .ifc file inside."
+    if not begins.startswith(_BEGINS):
+        return (name, "model.not-ifc", f"This is no IFC file: it does not begin with '{_BEGINS.decode()}'.",
+                "Export the model as IFC (STEP file, .ifc).")  # fmt: skip
+    if _ENDS not in ends:
+        return name, "model.cut-off", "This model ends in the middle.", "Export or copy it again, whole."
+    return None
+
+
+def _read_apart(path: Path, words: Vocabulary, layer: str | None) -> Drawing:
+    """Reads one model in a process whose memory is bounded."""
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(1, mp_context=context, initializer=bounded) as pool:
+        try:
+            drawing, problem = pool.submit(read_here, path, words, layer).result()
+        except BrokenProcessPool:
+            drawing, problem = None, ("model.unreadable", "The reader of models gave up on this file.")
+    if drawing is None:
+        code, wrong = problem
+        raise FindingsError([about(path.name, code, wrong, "Open it in the program that wrote it, and export it again.")])
+    return drawing
+
+
+def bounded() -> None:
+    """Bounds the memory of this process, where the system can."""
+    try:
+        import resource  # noqa: PLC0415  (not on every system)
+    except ImportError:
+        return
+    resource.setrlimit(resource.RLIMIT_AS, (2 * MEMORY, 2 * MEMORY))
+
+
+def read_here(path: Path, words: Vocabulary, layer: str | None) -> tuple[Drawing | None, tuple[str, str]]:
+    """A model as a drawing, or nothing and why. Runs in the process that reads models."""
+    try:
+        return _by_form(path, words, layer), ("", "")
+    except MemoryError:
+        return None, ("model.too-large", "Reading this model takes more memory than it may.")
+    except Exception as error:  # noqa: BLE001  (whatever its libraries raise for a file that is broken)
+        said = " ".join(str(error).split())[:200]
+        return None, ("model.unreadable", f"This model cannot be read: {said or type(error).__name__}.")
+
+
+def _by_form(path: Path, words: Vocabulary, layer: str | None) -> Drawing:
+    # Each library takes long to load, and one run needs one of them.
+    if path.suffix.lower() == ".dxf":
+        from builder.importers.models.dxf import read_dxf  # noqa: PLC0415
+
+        return read_dxf(path, path.name, words, layer)
+    from builder.importers.models.ifc import read_ifc  # noqa: PLC0415
+
+    return read_ifc(path, path.name, words)

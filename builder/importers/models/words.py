@@ -1,0 +1,276 @@
+"""What words in models mean: data tables, one a language, and what classes of the form say."""
+
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from ruamel.yaml import YAML
+
+from builder.errors import UsageError
+
+_SHIPPED = Path(__file__).parent / "words"
+OWN = "content/model-words"
+"""Where a workspace keeps its own tables: they are laid over those that ship, by language."""
+_IN_COMPOUNDS = 3
+"""Letters that a word needs at least to be heard at the end of a longer one."""
+_PREPOSITIONS = re.compile(r"\b(under|below|of|for|beside|behind|to|in|with|and)\b")
+_TOGETHER = (
+    ({"kitchen", "living"}, "kitchen-living"),
+    ({"kitchen", "dining"}, "kitchen-dining"),
+    ({"living", "dining"}, "living"),
+)
+"""Rooms that are one open room where a name says both."""
+_LIVED_IN = ("kitchen", "living", "dining")
+_DIGITS = re.compile(r"\d+")
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """What a text was taken for, and the word in it that says so."""
+
+    kind: str
+    word: str
+    english: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """The words of one language. ``head`` says which of several words names the thing itself."""
+
+    name: str
+    rooms: Mapping[str, tuple[str, ...]]
+    void: tuple[str, ...]
+    homes: tuple[str, ...]
+    openings: Mapping[str, tuple[str, ...]]
+    things: Mapping[str, tuple[str, ...]]
+    left_out: Mapping[str, tuple[str, ...]]
+    compounds: bool = False
+    head: str = "first"
+
+
+@dataclass(frozen=True, slots=True)
+class ByClass:
+    """What a class and predefined type say by themselves; no ``types``: whatever its type."""
+
+    classes: tuple[str, ...]
+    types: tuple[str, ...]
+    kind: str
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """All tables. The language that most rooms of a model are named in is asked first."""
+
+    languages: tuple[Language, ...]
+    classes: tuple[ByClass, ...]
+    _heard: dict[tuple[str, ...], Heard | None] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+
+    @classmethod
+    def of(cls, root: Path | None) -> "Vocabulary":
+        """The tables that ship, with those of a workspace laid over them."""
+        tables = {path.stem: _read(path) for path in sorted(_SHIPPED.glob("*.yaml"))}
+        for path in sorted((root / OWN).glob("*.yaml")) if root else ():
+            tables[path.stem] = _over(tables.get(path.stem, {}), _read(path))
+        languages = tuple(_language(each) for each in tables.values() if each.get("language"))
+        rows = [row for each in tables.values() for row in each.get("classes") or ()]
+        return cls(languages, tuple(_by_class(row) for row in rows))
+
+    def speaking(self, rooms: Iterable[str], things: Iterable[str] = ()) -> "Vocabulary":
+        """The same with the language first that most of these names are in, and English after it."""
+        heard: Counter[str] = Counter()
+        for text in rooms:
+            heard.update(each.name for each in self.languages if _last_or_first(each.rooms, text, each))
+        for text in things:
+            plain = _DIGITS.sub(" ", normal(text))
+            heard.update(each.name for each in self.languages if _longest(each, plain))
+        first = sorted(self.languages, key=lambda each: (-heard[each.name], each.name != "English"))
+        then = sorted(first[1:], key=lambda each: each.name != "English")
+        return Vocabulary((first[0], *then), self.classes)
+
+    def room(self, texts: Iterable[str]) -> Heard | None:
+        """The kind of room that names say, the first text that says one."""
+        for text in texts:
+            for language in self.languages:
+                if heard := _room(language, text):
+                    return heard
+        return None
+
+    def is_void(self, texts: Iterable[str]) -> Heard | None:
+        """Whether names say that nobody can stand here: a shaft, or air above a lower room."""
+        for text in texts:
+            for language in self.languages:
+                if heard := _last_or_first({"void": language.void}, text, language):
+                    return heard
+        return None
+
+    def names_a_home(self, text: str) -> bool:
+        """Whether a text has a word for a whole home in it."""
+        return any(_last_or_first({"home": each.homes}, text, each) for each in self.languages)
+
+    def opening(self, texts: Iterable[str]) -> tuple[Heard, ...]:
+        """What names say of how a door or window is made."""
+        found = [
+            Heard(kind, word)
+            for language in self.languages
+            for kind, words in language.openings.items()
+            for word in words
+            if any(_where(word, normal(text), language) is not None for text in texts)
+        ]
+        return tuple(found)
+
+    def thing(self, classes: Iterable[str], type_: str, texts: Iterable[str]) -> Heard | None:
+        """The kind of equipment that something is. A kind of ``""`` or ``-…`` is left out."""
+        classes = tuple(classes)
+        told = self._by_class(classes, type_, exact=True)
+        return told or self._by_words(texts) or self._by_class(classes, type_, exact=False)
+
+    def _by_class(self, classes: tuple[str, ...], type_: str, *, exact: bool) -> Heard | None:
+        for row in self.classes:
+            fits = type_ in row.types if exact else not row.types
+            if fits and not set(classes).isdisjoint(row.classes):
+                said = next(each for each in classes if each in row.classes)
+                return Heard(row.kind, f"{said} {type_}".strip())
+        return None
+
+    def _by_words(self, texts: Iterable[str]) -> Heard | None:
+        """The longest word in any of these texts, in the first language that has one."""
+        plain = tuple(_DIGITS.sub(" ", normal(text)) for text in texts)
+        if plain not in self._heard:
+            self._heard[plain] = self._in_any_language(plain)
+        return self._heard[plain]
+
+    def _in_any_language(self, texts: tuple[str, ...]) -> Heard | None:
+        for language in self.languages:
+            found = [each for text in texts if (each := _longest(language, text))]
+            if found:
+                return max(found, key=lambda each: len(each.word))
+        return None
+
+
+def _longest(language: Language, text: str) -> Heard | None:
+    hits = [
+        Heard(kind, word)
+        for kind, word in _thing_words(language)
+        if word in text and _where(word, text, language) is not None
+    ]
+    return max(hits, key=lambda each: len(each.word)) if hits else None
+
+
+def _thing_words(language: Language) -> Iterator[tuple[str, str]]:
+    for kind, words in language.things.items():
+        yield from ((kind, word) for word in words)
+    for kind, words in language.left_out.items():
+        yield from ((f"-{kind}", word) for word in words)
+
+
+def _room(language: Language, text: str) -> Heard | None:
+    heard = _last_or_first(language.rooms, text, language)
+    if heard is None:
+        return None
+    said = {each.kind for each in _all(language.rooms, normal(text), language)}
+    for together, kind in _TOGETHER:
+        if together <= said and heard.kind in _LIVED_IN:
+            return Heard(kind, text.strip(), heard.english)
+    return heard
+
+
+def _last_or_first(
+    table: Mapping[str, tuple[str, ...]], text: str, language: Language
+) -> Heard | None:
+    """What a text names: English says it last, and before "under" or "of"; others say it first."""
+    plain = normal(text)
+    if language.head == "last":
+        head = _PREPOSITIONS.split(plain, maxsplit=1)[0]
+        found = list(_all(table, head, language)) or list(_all(table, plain, language))
+        return found[-1] if found else None
+    found = list(_all(table, plain, language))
+    return found[0] if found else None
+
+
+def _all(table: Mapping[str, tuple[str, ...]], text: str, language: Language) -> Iterator[Heard]:
+    """Every word that is in a text, in its order; of words inside each other the longest."""
+    hits = [
+        (where, where + len(word), kind, word)
+        for kind, words in table.items()
+        for word in words
+        if (where := _where(word, text, language)) is not None
+    ]
+    for start, end, kind, word in sorted(hits):
+        inside = any(a <= start and end <= b and (a, b) != (start, end) for a, b, _, _ in hits)
+        if not inside:
+            yield Heard(kind, word, language.name == "English")
+
+
+def _where(word: str, text: str, language: Language) -> int | None:
+    """Where a word stands in a text by itself, or at the end of a longer word."""
+    start = 0
+    while (at := text.find(word, start)) >= 0:
+        end = at + len(word)
+        closed = end == len(text) or not text[end].isalpha()
+        opened = at == 0 or not text[at - 1].isalpha()
+        compound = language.compounds and len(word) >= _IN_COMPOUNDS
+        if closed and (opened or compound):
+            return at
+        start = at + 1
+    return None
+
+
+@cache
+def normal(text: str) -> str:
+    """A text as words are looked for in it: lower case, words and numbers apart, no signs."""
+    text = unicodedata.normalize("NFC", text)
+    text = re.sub(r"(?<=[a-zà-ÿ])(?=[A-ZÀ-Þ])|(?<=[^\W\d_])(?=\d)|(?<=\d)(?=[^\W\d_])", " ", text)
+    return re.sub(r"[\W_]+", " ", text.replace("'", " ")).strip().casefold()
+
+
+def _read(path: Path) -> dict[str, Any]:
+    try:
+        with path.open(encoding="utf-8") as file:
+            read = YAML(typ="safe", pure=True).load(file)
+    except Exception as error:  # noqa: BLE001  (a table that cannot be read, whatever the reason)
+        raise UsageError(f"'{path}' cannot be read as a table of words: {error}") from error
+    if not isinstance(read, dict):
+        raise UsageError(f"'{path}' is no table of words: it holds no mapping.")
+    return read
+
+
+def _over(below: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
+    merged = dict(below)
+    for key, value in own.items():
+        both = isinstance(value, dict) and isinstance(merged.get(key), dict)
+        merged[key] = {**merged[key], **value} if both else value
+    return merged
+
+
+def _language(table: Mapping[str, Any]) -> Language:
+    return Language(
+        name=str(table["language"]),
+        rooms=_words(table.get("rooms")),
+        void=tuple(map(normal, map(str, table.get("void") or ()))),
+        homes=tuple(map(normal, map(str, table.get("homes") or ()))),
+        openings=_words(table.get("openings")),
+        things=_words(table.get("things")),
+        left_out=_words(table.get("left_out")),
+        compounds=bool(table.get("compounds")),
+        head=str(table.get("head") or "first"),
+    )
+
+
+def _words(section: Any) -> dict[str, tuple[str, ...]]:
+    return {
+        str(kind): tuple(normal(str(word)) for word in words or ())
+        for kind, words in (section or {}).items()
+    }
+
+
+def _by_class(row: Mapping[str, Any]) -> ByClass:
+    return ByClass(
+        tuple(map(str, row["classes"])), tuple(map(str, row["types"] or ())), str(row["kind"])
+    )
