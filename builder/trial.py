@@ -21,6 +21,15 @@ def unused_house_types(workspace: Workspace, day: date) -> Iterator[Finding]:
             yield from (finding.for_plots() for finding in _tried(plot, workspace, day))
 
 
+def tried_house_type(workspace: Workspace, name: str, day: date) -> Findings:
+    """What is wrong with one house type, as if the first development had a plot of it."""
+    development = next(iter(workspace.developments), None)
+    entry = workspace.house_types.get(name)
+    if development is None or entry is None:
+        return Findings()
+    return _tried(_trial_plot(development, name, entry.place), workspace, day)
+
+
 def _named(plot: PlotSource) -> object:
     cell = plot.row.children["plot"].children.get("house_type")
     return cell.value if cell else None

@@ -179,6 +179,13 @@ def a_piece_recorded_in_another_room(draft: Draft) -> Made:
     return at("equipment.oven.at")
 
 
+@mistake("equipment.place-unwritten", "equipment", "water", "electricity", "heat")
+def a_piece_whose_place_nobody_has_written(draft: Draft) -> Made:
+    name = draft.pick(draft.equipment("consumer-unit", "stopcock", "hot-water-cylinder"))
+    draft.pieces[name]["place"] = "to be written"
+    return at(f"equipment.{name}.place")
+
+
 @mistake("equipment.not-placed", "equipment", "water", "electricity", "heat")
 def a_piece_with_a_sticker_and_no_spot(draft: Draft) -> Made:
     name = draft.pick(draft.equipment("consumer-unit", "stopcock", "hot-water-cylinder"))

@@ -7,9 +7,11 @@ SHOWN: Final = 20
 """Rows that are listed; the others are counted."""
 
 
-def columns(headings: Sequence[str], rows: Sequence[tuple[str | int, ...]]) -> Iterator[str]:
-    """A line for the headings and for each row, of which the first ``SHOWN`` are listed."""
-    listed = [tuple(headings), *rows[:SHOWN]]
+def columns(
+    headings: Sequence[str], rows: Sequence[tuple[str | int, ...]], *, shown: int = SHOWN
+) -> Iterator[str]:
+    """A line for the headings and for each row, of which the first ``shown`` are listed."""
+    listed = [tuple(headings), *rows[:shown]]
     widths = [max(len(str(row[each])) for row in listed) for each in range(len(headings))]
     numbers = [all(isinstance(row[each], int) for row in rows) for each in range(len(headings))]
     for row in listed:
@@ -18,5 +20,5 @@ def columns(headings: Sequence[str], rows: Sequence[tuple[str | int, ...]]) -> I
             str(cell).rjust(width) if number else str(cell).ljust(width)
             for cell, width, number in cells
         ).rstrip()
-    if len(rows) > SHOWN:
-        yield f"… and {len(rows) - SHOWN} more."
+    if len(rows) > shown:
+        yield f"… and {len(rows) - shown} more."

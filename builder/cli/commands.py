@@ -28,6 +28,7 @@ _COMMANDS = {
     "rules": "rules:rules",
     "schema": "schemas:schema",
     "stickers": "stickers:stickers",
+    "update": "update:update",
     "verify": "verify:verify",
     "why": "why:why",
 }

@@ -1,7 +1,9 @@
 """``handover new``: commented, valid files to begin from."""
 
 import shutil
+import sys
 from collections.abc import Callable
+from contextlib import redirect_stdout
 from datetime import date, datetime
 from pathlib import Path
 from string import Template
@@ -9,8 +11,10 @@ from typing import Any
 
 import click
 
+from builder.cli.from_models import model_options, write_new
 from builder.cli.schemas import write_schemas
 from builder.errors import Findings, UsageError
+from builder.importers.models.housetype import Asked, house_type_from
 from builder.model.record import is_identifier
 from builder.shipped import shipped
 from builder.sources.folder import Folder
@@ -43,10 +47,28 @@ def _command(function: Callable[..., Any]) -> Callable[..., Any]:
 
 @_command
 @click.argument("name")
-def housetype(name: str, workspace: Path) -> None:
-    """Begin a house type: housetypes/NAME.yaml, a small house that can be built at once."""
-    _begun(workspace)
-    _write(workspace, f"housetypes/{_identifier(name)}.yaml", "housetype.yaml", title=_title(name))
+@model_options
+def housetype(
+    name: str,
+    workspace: Path,
+    files: tuple[Path, ...],
+    home: str | None,
+    front: str | None,
+    layer: str | None,
+    report: str,
+) -> None:
+    """Begin a house type: housetypes/NAME.yaml, a small house that can be built at once, or the one
+    that a building model shows."""
+    file = f"housetypes/{_identifier(name)}.yaml"
+    if not files:
+        _begun(workspace)
+        _write(workspace, file, "housetype.yaml", title=_title(name))
+        return
+    _absent(workspace / file)
+    imported = house_type_from(workspace, _title(name), Asked(files, home, front, layer))
+    with redirect_stdout(sys.stderr if report == "json" else sys.stdout):
+        _begun(workspace)
+    write_new(workspace, name, imported, report)
 
 
 @_command

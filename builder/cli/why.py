@@ -10,6 +10,7 @@ import click
 from builder.cli.asked import the_plot
 from builder.cli.options import today, workspace_option
 from builder.errors import UsageError, near_miss
+from builder.importers.models.record import Record, read_record
 from builder.layers.merge import REMOVED, Saying
 from builder.layers.telling import leaves_below, told
 from builder.preparing import Prepared, prepare
@@ -32,15 +33,17 @@ def why(plot: str, path: str | None, article: str | None, articles: bool, worksp
         )
     prepared = the_plot(prepare(workspace, [plot], today(None)), plot, sound=False)
     if path is not None:
-        explain_path(prepared, path)
+        model = read_record(workspace, str(prepared.traced.home.plot.house_type))
+        explain_path(prepared, path, model)
     elif article is not None:
         explain_article(prepared, article)
     else:
         explain_articles(prepared)
 
 
-def explain_path(prepared: Prepared, path: str) -> None:
-    """Print the value at a dotted path, or all values below it, with each layer's say."""
+def explain_path(prepared: Prepared, path: str, model: Record | None = None) -> None:
+    """Print the value at a dotted path, or all values below it, with each layer's say, and what
+    the building model said that its house type was read from."""
     address: Address = tuple(path.split("."))
     addresses = list(leaves_below(prepared.traced.merged, address))
     if not addresses:
@@ -48,7 +51,7 @@ def explain_path(prepared: Prepared, path: str) -> None:
             f"{prepared.plot.reference} has nothing at '{path}'.{_hint(prepared, address)}"
         )
     for leaf in addresses:
-        _print_leaf(prepared, leaf)
+        _print_leaf(prepared, leaf, model)
 
 
 def _hint(prepared: Prepared, address: Address) -> str:
@@ -62,7 +65,7 @@ def _hint(prepared: Prepared, address: Address) -> str:
     return ""
 
 
-def _print_leaf(prepared: Prepared, address: Address) -> None:
+def _print_leaf(prepared: Prepared, address: Address, model: Record | None) -> None:
     path = ".".join(map(str, address))
     sayings = told(prepared.stack, address)
     click.secho(path, bold=True)
@@ -70,9 +73,27 @@ def _print_leaf(prepared: Prepared, address: Address) -> None:
     for saying in sayings:
         mark = "→" if saying is sayings[-1] else " "
         click.echo(f"  {mark} {saying.layer:<{width}}  {_shown(saying)}  ({saying.place})")
+    if model is not None and (line := _by_model(prepared, address, model)):
+        click.echo(f"    {line}")
     turned = [value for _, value in values_at(prepared.traced.home, path)]
     if turned and sayings[-1].value is not REMOVED and _differs(turned[0], sayings[-1].value):
         click.echo(f"    in this home, {prepared.traced.home.plot.hand}: {_json(turned[0])}")
+
+
+def _by_model(prepared: Prepared, address: Address, record: Record) -> str:
+    """What a building model said of a value of the house type, in one line."""
+    name = str(prepared.traced.home.plot.house_type)
+    steps = [str(step) for step in address]
+    below = (".".join(steps[:length]) for length in range(len(steps), 0, -1))
+    path = next((each for each in below if each in record.values), None)
+    if path is None:
+        return ""
+    model = record.values[path]
+    sayings = told(prepared.stack, tuple(path.split(".")))
+    said = next((each for each in sayings if each.layer == f"house type {name}"), None)
+    if said is None or said.value is REMOVED or _json(said.value) != _json(model.value):
+        return f"the model said {_json(model.value)} ({model.told})"
+    return f"from the model ({model.told})"
 
 
 def _shown(saying: Saying) -> str:

@@ -87,8 +87,13 @@ class Survey:
 
     @cached_property
     def floor_area(self) -> float:
-        """Internal floor area, from the outlines of the rooms that count towards it."""
-        return sum(self.outlines[name].area for name, _ in self.living() if name in self.outlines)
+        """Internal floor area of the rooms that count towards it: as measured between the faces of
+        their walls where that is known, else from their outlines."""
+        return sum(
+            room.area or self.outlines[name].area
+            for name, room in self.living()
+            if name in self.outlines
+        )
 
     @cached_property
     def bedrooms(self) -> tuple[str, ...]:

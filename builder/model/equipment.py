@@ -34,6 +34,8 @@ from builder.model.record import (
 
 StickerSize = Literal["none", "small", "standard", "large"]
 PinShape = Literal["circle", "square", "diamond", "hexagon", "drop", "shield", "octagon", "house"]
+UNWRITTEN = "to be written"
+"""The place of a piece that a home must have, until somebody says where it is."""
 Supply = Literal["water", "gas", "oil", "electricity", "heating"]
 LONGEST = 400
 """Characters of a fact that is a text."""

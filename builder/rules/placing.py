@@ -6,7 +6,7 @@ from shapely import Point
 
 from builder.errors import Severity
 from builder.home.survey import NEAR, Survey
-from builder.model.equipment import Equipment
+from builder.model.equipment import UNWRITTEN, Equipment
 from builder.rules.rule import Address, HomeRule, Problem, rule
 from builder.rules.telling import metres
 
@@ -157,6 +157,20 @@ def stopcocks_are_inside(home: Survey) -> Iterator[Problem]:
             )
 
 
+@rule(
+    "equipment.place-unwritten", "The place of each piece is written.",
+    basis="house rule: the guide knows this home",
+)  # fmt: skip
+def places_are_written(home: Survey) -> Iterator[Problem]:
+    for name, piece in home.home.equipment.items():
+        if piece.place == UNWRITTEN:
+            yield Problem(
+                ("equipment", name, "place"),
+                f"Where '{name}' is in '{home.home.rooms[piece.room].name}' is still to be written.",
+                "Look on site or ask the technical team, and write its room and its place.",
+            )
+
+
 PLACING: tuple[HomeRule, ...] = (
     equipment_is_in_its_room,
     equipment_is_placed,
@@ -164,4 +178,5 @@ PLACING: tuple[HomeRule, ...] = (
     outside_equipment_is_outside,
     equipment_has_spots_of_its_own,
     stopcocks_are_inside,
+    places_are_written,
 )

@@ -13,19 +13,23 @@ _MARKUP = re.compile(r"[<>{}]|[\x00-\x1f]")
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """One value. ``attribute`` of ``origin`` says it; ``guess`` says why where nothing says it outright."""
+    """One value. ``attribute`` of ``origin`` says it; ``guess`` says why where nothing says it outright.
+
+    ``note``: what else a person would want to know of it.
+    """
 
     value: Any
     origin: Origin | None = None
     attribute: str = ""
     guess: str = ""
+    note: str = ""
 
     @property
     def comment(self) -> str:
         """What stands beside the value in the file."""
         came = self.origin.attribute(self.attribute) if self.origin else ""
         guessed = f"guessed: {self.guess}" if self.guess else ""
-        return "; ".join(part for part in (came, guessed) if part)
+        return "; ".join(part for part in (came, self.note, guessed) if part)
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,11 +27,13 @@ class Origin:
 
 @dataclass(frozen=True, slots=True)
 class Storey:
-    """One level of the building. ``elevation`` in metres above the building's own zero."""
+    """One level of the building. ``elevation`` in metres above the building's own zero, ``height`` in
+    the coordinates of the model."""
 
     name: str
     elevation: float
     origin: Origin
+    height: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,5 +11,8 @@ def about(file: str, code: str, wrong: str, right: str) -> Finding:
 
 def refused(drawing: Drawing, code: str, wrong: str, right: str) -> Finding:
     """A mistake of a model as a whole."""
-    file = next((each.origin.file for each in (*drawing.storeys, *drawing.spaces)), "the model")
+    files = [each.origin.file for each in drawing.storeys] + [
+        each.origin.file for each in drawing.walls
+    ]
+    file = files[0] if files else "the model"
     return about(file, code, wrong, right)

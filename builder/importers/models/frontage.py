@@ -1,9 +1,9 @@
 """Which way a home looks: its front door, and the frame that puts it to the front."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from builder.importers.models.drawn import Opening, Vector
+from builder.importers.models.drawn import Drawing, Opening, Storey, Vector
 from builder.importers.models.frame import (
     SIDES,
     Frame,
@@ -13,6 +13,10 @@ from builder.importers.models.frame import (
 )
 from builder.importers.models.homes import HomeInModel, Known, beside
 
+_UP = 1.8
+"""Metres above the building's zero from which a front door is not that of the street."""
+_BY_THE_SEA = 12.0
+"""Metres that no lowest storey of a home is above the zero of its own building."""
 _ARRIVING = ("hall", "stairs", "landing")
 _SAYS_FRONT = ("front", "entrance", "main", "haustür", "haustuer", "eingang", "voordeur", "entrée")
 
@@ -25,20 +29,25 @@ class Entrance:
     room: Known
     outward: Vector
     beyond: Known | None
+    above: float = 0.0
+
+    @property
+    def is_shared(self) -> bool:
+        """Whether it leads to a place that homes share: what is up in a building is not the street."""
+        return self.beyond is not None or self.above > _UP
 
 
-def entrances(
-    doors: Iterable[Opening], home: HomeInModel, rooms: Sequence[Known]
-) -> tuple[Entrance, ...]:
+def entrances(drawing: Drawing, home: HomeInModel, rooms: Sequence[Known]) -> tuple[Entrance, ...]:
     """The doors that lead into a home from outside or from a shared place, the likeliest first."""
     own = {each.key for each in home.rooms}
     found = []
-    for door in doors:
+    for door in drawing.doors:
         into, beyond = beside(door, rooms)
         for room, other, way in ((into, beyond, -1.0), (beyond, into, 1.0)):
             if room is not None and room.key in own and (other is None or other.key not in own):
                 outward = (way * door.swing[0], way * door.swing[1])
-                found.append(Entrance(door, room, outward, other))
+                above = above_zero(drawing.storeys, room.space.storey)
+                found.append(Entrance(door, room, outward, other, above))
                 break
     return tuple(sorted(found, key=_unlikely))
 
@@ -51,25 +60,38 @@ def _unlikely(entrance: Entrance) -> tuple[bool, bool, bool, float, str]:
     return not named, not arrives, "DOUBLE" in door.operation, round(door.low, 2), door.name
 
 
-def frame_of(
-    home: HomeInModel, front: Entrance | None, side: str | None
-) -> tuple[Frame, str]:
+def above_zero(storeys: Sequence[Storey], storey: int) -> float:
+    """Metres of a storey above the building's zero; above its lowest where heights are over the sea."""
+    if storey >= len(storeys):
+        return 0.0
+    lowest = min(each.elevation for each in storeys)
+    return storeys[storey].elevation - (lowest if abs(lowest) > _BY_THE_SEA else 0.0)
+
+
+def frame_of(home: HomeInModel, front: Entrance | None, side: str | None) -> tuple[Frame, str]:
     """The frame of a home, and in words why it stands so. ``side``: the model's side that is the front."""
     rings = [each.space.rings[0] for each in home.rooms]
     straight = straight_angle(rings)
     level = Frame(-straight)
     if side is not None:
         angle, why = SIDES[side], f"asked for: the {side} side of the model is the front"
-    elif front is not None and front.beyond is None:
+    elif front is not None and not front.is_shared:
         angle = quarter_to_front(level.turned(front.outward))
         why = f"guessed: the front door ({front.door.origin.identifier}) is in the front wall"
     else:
-        angle, why = 0.0, "guessed: the model's y runs to the back, because no front door says otherwise"
+        angle, why = (
+            0.0,
+            "guessed: the model's y runs to the back, because no door to the street says otherwise",
+        )
     if straight:
         why += f"; the model stands {abs(straight):.2f}° off its axes"
     frame = Frame((angle - straight) % 360)
     lowest = min(each.space.storey for each in home.rooms)
-    on_ground = [each.space.rings[0] for each in home.rooms if each.space.storey == lowest and each.kind != "balcony"]
+    on_ground = [
+        each.space.rings[0]
+        for each in home.rooms
+        if each.space.storey == lowest and each.kind != "balcony"
+    ]
     return moved_to_corner(frame, on_ground or rings), why
 
 

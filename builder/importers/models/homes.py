@@ -2,15 +2,16 @@
 
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
 import networkx
-from shapely import Polygon, affinity
+from shapely import Polygon, affinity, box
+from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from builder.importers.models.drawn import Drawing, Opening, Space, Vector
+from builder.importers.models.drawn import Drawing, Opening, Space, Stair, Vector
 from builder.importers.models.words import Heard, Vocabulary
 
 _MEETS = 0.02
@@ -67,14 +68,32 @@ def known_rooms(drawing: Drawing, words: Vocabulary) -> tuple[Known, ...]:
         Known(
             f"{index}",
             space,
-            words.room((space.name, *space.words)),
-            unary_union([Polygon(ring).buffer(0) for ring in space.rings[:1]]),
+            words.room((space.name, *space.words)) or _by_stairs(space, drawing.stairs),
+            _largest(Polygon(space.rings[0]).buffer(0)),
         )
         for index, space in enumerate(drawing.spaces)
     )
 
 
-def homes_of(drawing: Drawing, rooms: Sequence[Known], words: Vocabulary) -> tuple[HomeInModel, ...]:
+def _by_stairs(space: Space, stairs: Iterable[Stair]) -> Heard | None:
+    """A space that no name tells of is a stairwell where a staircase fills most of it."""
+    shape = Polygon(space.rings[0]).buffer(0)
+    for stair in stairs:
+        (x0, y0, z0), (x1, y1, _) = stair.box.low, stair.box.high
+        filled = shape.intersection(box(x0, y0, x1, y1)).area > 0.5 * shape.area
+        if filled and abs(space.low - z0) < 1.0:
+            return Heard("stairs", f"{stair.origin.entity} {stair.origin.identifier}")
+    return None
+
+
+def _largest(shape: BaseGeometry) -> Polygon:
+    parts = [each for each in getattr(shape, "geoms", (shape,)) if isinstance(each, Polygon)]
+    return max(parts, key=lambda each: each.area, default=Polygon())
+
+
+def homes_of(
+    drawing: Drawing, rooms: Sequence[Known], words: Vocabulary
+) -> tuple[HomeInModel, ...]:
     """The homes of a building, by their names; one where nothing tells several apart."""
     own = [each for each in rooms if each.kind != "communal"]
     for told_by, key in _partitions(words):
@@ -82,8 +101,7 @@ def homes_of(drawing: Drawing, rooms: Sequence[Known], words: Vocabulary) -> tup
         homes = {name: group for name, group in groups.items() if _is_a_home(group)}
         if len(homes) > 1:
             return tuple(
-                HomeInModel(name, tuple(group), told_by)
-                for name, group in sorted(homes.items())
+                HomeInModel(name, tuple(group), told_by) for name, group in sorted(homes.items())
             )
     joined = _joined(drawing, own)
     if len(joined) > 1:
@@ -136,7 +154,10 @@ def _joined(drawing: Drawing, rooms: Sequence[Known]) -> list[list[Known]]:
     graph.add_nodes_from(each.key for each in rooms)
     graph.add_edges_from(_ways(drawing, rooms))
     named = {each.key: each for each in rooms}
-    groups = [[named[key] for key in sorted(part, key=int)] for part in networkx.connected_components(graph)]
+    groups = [
+        [named[key] for key in sorted(part, key=int)]
+        for part in networkx.connected_components(graph)
+    ]
     homes = [group for group in groups if _is_a_home(group)]
     return sorted(homes, key=_corner) if len(homes) > 1 else []
 
@@ -162,9 +183,9 @@ def _ways(drawing: Drawing, rooms: Sequence[Known]) -> Iterator[tuple[str, str]]
 def _is_beside_stair(
     room: Known, low: tuple[float, float, float], high: tuple[float, float, float]
 ) -> bool:
-    box = Polygon([low[:2], (high[0], low[1]), high[:2], (low[0], high[1])])
+    plan = box(low[0], low[1], high[0], high[1])
     level = room.space.low <= high[2] + 0.5 and low[2] - 0.5 <= room.space.low
-    return level and room.shape.intersection(box).area > 0.2
+    return level and room.shape.intersection(plan).area > 0.2
 
 
 def meets(one: Polygon, other: Polygon) -> bool:

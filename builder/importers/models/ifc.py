@@ -75,10 +75,13 @@ class _Reader:
 
     def _storeys(self) -> Iterator[tuple[Any, Storey]]:
         for entity in self.model.by_type("IfcBuildingStorey"):
-            placed = self.shapes.placement(entity)[2][3]
+            placed = float(self.shapes.placement(entity)[2][3])
             said = entity.Elevation
-            elevation = placed if said is None or abs(placed) > 1e-6 else said * self.scale
-            yield entity, Storey(str(entity.Name or ""), float(elevation), self.origin(entity))
+            elevation = placed if said is None else said * self.scale
+            yield (
+                entity,
+                Storey(str(entity.Name or ""), float(elevation), self.origin(entity), placed),
+            )
 
     def _spaces(self, levels: dict[int, int], storeys: list[Storey]) -> Iterator[Space]:
         for entity in self.model.by_type("IfcSpace"):
@@ -129,7 +132,9 @@ class _Reader:
     def _north(self) -> float | None:
         said = [
             each.TrueNorth
-            for each in self.model.by_type("IfcGeometricRepresentationContext", include_subtypes=False)
+            for each in self.model.by_type(
+                "IfcGeometricRepresentationContext", include_subtypes=False
+            )
         ]
         return float(get_true_north(self.model)) if any(said) else None
 
@@ -149,7 +154,7 @@ def _area_scale(model: ifcopenshell.file) -> float:
 
 def _storey_at(low: float, storeys: list[Storey]) -> int:
     """The storey that something at this height stands on."""
-    below = [i for i, each in enumerate(storeys) if each.elevation <= low + 0.5]
+    below = [i for i, each in enumerate(storeys) if each.height <= low + 0.5]
     return below[-1] if below else 0
 
 
@@ -162,5 +167,11 @@ def _zones(entity: Any) -> Iterator[str]:
 
 
 def _unit(scale: float) -> str:
-    known = {1.0: "metres", 0.001: "millimetres", 0.01: "centimetres", 0.3048: "feet", 0.0254: "inches"}
+    known = {
+        1.0: "metres",
+        0.001: "millimetres",
+        0.01: "centimetres",
+        0.3048: "feet",
+        0.0254: "inches",
+    }
     return known.get(round(scale, 6), f"units of {scale:g} m")

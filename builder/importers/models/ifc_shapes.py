@@ -53,7 +53,9 @@ class Shapes:
         try:
             shape = ifcopenshell.geom.create_shape(self._settings, entity)
         except RuntimeError:
-            self.faults.append(f"The shape of {entity.is_a()} '{entity.Name}' ({entity.GlobalId}) cannot be worked out.")
+            self.faults.append(
+                f"The shape of {entity.is_a()} '{entity.Name}' ({entity.GlobalId}) cannot be worked out."
+            )
             return None
         corners = numpy.array(shape.geometry.verts, dtype=float).reshape(-1, 3)
         triangles = numpy.array(shape.geometry.faces, dtype=int).reshape(-1, 3)
@@ -62,7 +64,7 @@ class Shapes:
 
     def box(self, entity: Any) -> Box | None:
         """How far an entity reaches, that of its parts where it has no shape of its own."""
-        reach = [each for each in self._reaches(entity)]
+        reach = list(self._reaches(entity))
         if not reach:
             return None
         low = numpy.min([each[0] for each in reach], axis=0)

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Container
 from dataclasses import dataclass, replace
 
-from builder.errors import FindingsError, UsageError, near_miss
+from builder.errors import Finding, FindingsError, UsageError, near_miss
 from builder.importers.models import needs, services
 from builder.importers.models.draft import Draft, Said, plain
 from builder.importers.models.drawn import Drawing
@@ -13,7 +13,6 @@ from builder.importers.models.frame import Frame
 from builder.importers.models.frontage import Entrance, entrances, frame_of, front_faces
 from builder.importers.models.homes import (
     HomeInModel,
-    Known,
     Likeness,
     homes_of,
     known_rooms,
@@ -24,6 +23,9 @@ from builder.importers.models.pieces import fitted
 from builder.importers.models.rooms import Layout, above_ground, laid_out
 from builder.importers.models.ways import joined
 from builder.importers.models.words import Vocabulary
+
+_ENOUGH = 400
+"""Names that are looked at to know the language of a model."""
 
 
 @dataclass(frozen=True)
@@ -54,43 +56,58 @@ def made(drawing: Drawing, wanted: Wanted, words: Vocabulary) -> Made:
 
     Raises FindingsError where it shows none, and UsageError where one of several homes is not named.
     """
-    spoken = words.speaking(
-        [each.name or each.number for each in drawing.spaces], [each.texts[0] for each in drawing.things[:400] if each.texts]
-    )  # fmt: skip
+    spoken = _spoken(drawing, words)
     rooms = known_rooms(drawing, spoken)
     homes = homes_of(drawing, rooms, spoken)
     home = _chosen(homes, wanted, drawing)
-    doors = entrances(drawing.doors, home, rooms)
-    front = doors[0] if doors else None
+    front = next(iter(entrances(drawing, home, rooms)), None)
     frame, why = frame_of(home, front, wanted.front)
-    draft = Draft()
+    draft = Draft(noticed=[f"The plan: {why}."])
     _about(wanted, home, homes, front, draft)
     layout = laid_out(drawing, home.rooms, frame, _level_of(front, home), spoken, draft)
     if not layout.rooms:
-        raise FindingsError([refused(drawing, "model.no-rooms", "None of its spaces is a room.", "Draw the rooms of the home as spaces.")])
-    above_ground(layout, draft)
-    joined(drawing, rooms, layout, spoken, draft, front.door if front else None)
+        raise FindingsError([_no_rooms(drawing, "None of its spaces is a room.")])
+    up = front.above if front is not None and front.is_shared else 0.0
+    above_ground(layout, draft, up)
+    joined(drawing, rooms, layout, spoken, draft, front)
     lit(drawing, rooms, layout, spoken, draft)
     numbered(draft)
     services.served(fitted(drawing, rooms, layout, spoken, wanted.kinds, draft), layout, draft)
     needs.listed(layout, draft)
     _garage(layout, draft)
-    draft.noticed.insert(0, f"The plan: {why}.")
     draft.noticed += drawing.faults
-    return Made(draft, drawing, home, homes, tuple(likenesses(home, homes)), frame, front_faces(frame, drawing.north))
+    faces = front_faces(frame, drawing.north)
+    return Made(draft, drawing, home, homes, tuple(likenesses(home, homes)), frame, faces)
+
+
+def _spoken(drawing: Drawing, words: Vocabulary) -> Vocabulary:
+    """The words in the order of the languages that the model is written in."""
+    rooms = [each.name or each.number for each in drawing.spaces]
+    return words.speaking(rooms, [each.texts[0] for each in drawing.things[:_ENOUGH] if each.texts])
+
+
+def _no_rooms(drawing: Drawing, wrong: str) -> Finding:
+    right = "Draw the rooms of the home as spaces (IfcSpace), or export them with the model."
+    return refused(drawing, "model.no-rooms", wrong, right)
 
 
 def _chosen(homes: tuple[HomeInModel, ...], wanted: Wanted, drawing: Drawing) -> HomeInModel:
     if not homes:
-        raise FindingsError([refused(drawing, "model.no-rooms", "It has no spaces, and no walls that close round a room.", "Draw the rooms of the home as spaces (IfcSpace), or export them with the model.")])
+        raise FindingsError(
+            [_no_rooms(drawing, "It has no spaces, and no walls that close round a room.")]
+        )
     if wanted.home is None and len(homes) == 1:
         return homes[0]
     for home in homes:
         if wanted.home is not None and home.name.casefold() == wanted.home.casefold():
             return home
-    listed = "; ".join(f"{each.name} ({len(each.rooms)} rooms, {each.area:.0f} m²)" for each in homes)
+    listed = "; ".join(
+        f"{each.name} ({len(each.rooms)} rooms, {each.area:.0f} m²)" for each in homes
+    )
     if wanted.home is None:
-        raise UsageError(f"The model holds {len(homes)} homes, told apart by {homes[0].told_by}. Name one with --home: {listed}.")
+        raise UsageError(
+            f"The model holds {len(homes)} homes, told apart by {homes[0].told_by}. Name one with --home: {listed}."
+        )
     close = near_miss(wanted.home, [each.name for each in homes])
     hint = f" Did you mean '{close}'?" if close else ""
     raise UsageError(f"The model has no home '{wanted.home}'.{hint} Its homes: {listed}.")
@@ -104,17 +121,32 @@ def _level_of(front: Entrance | None, home: HomeInModel) -> int:
 
 
 def _about(
-    wanted: Wanted, home: HomeInModel, homes: tuple[HomeInModel, ...], front: Entrance | None, draft: Draft
+    wanted: Wanted,
+    home: HomeInModel,
+    homes: tuple[HomeInModel, ...],
+    front: Entrance | None,
+    draft: Draft,
 ) -> None:
     """The name of the house type, one sentence about it, and its form."""
     form, why = _form(home, homes, front)
     beds = sum(each.kind == "bedroom" for each in home.rooms)
-    storeys = len({each.space.storey for each in home.rooms if each.kind not in ("loft", "communal")})
-    said = {1: "on one floor", 2: "on two floors", 3: "on three floors"}.get(storeys, f"on {storeys} floors")
-    count = {1: "one bedroom", 2: "two bedrooms", 3: "three bedrooms", 4: "four bedrooms"}.get(beds, f"{beds} bedrooms")
+    storeys = len(
+        {each.space.storey for each in home.rooms if each.kind not in ("loft", "communal")}
+    )
+    said = {1: "on one floor", 2: "on two floors", 3: "on three floors"}.get(
+        storeys, f"on {storeys} floors"
+    )
+    count = {1: "one bedroom", 2: "two bedrooms", 3: "three bedrooms", 4: "four bedrooms"}.get(
+        beds, f"{beds} bedrooms"
+    )
     draft.single["house_type"] = {
         "name": Said(plain(wanted.title), None, "", ""),
-        "summary": Said(f"{'An' if form == 'apartment' else 'A'} {form.replace('-', ' ')} with {count} {said}.", None, "", "counted in the model"),
+        "summary": Said(
+            f"{'An' if form == 'apartment' else 'A'} {form.replace('-', ' ')} with {count} {said}.",
+            None,
+            "",
+            "counted in the model",
+        ),
     }
     draft.single["form"] = Said(form, None, "", why)
 
@@ -123,10 +155,14 @@ def _form(
     home: HomeInModel, homes: tuple[HomeInModel, ...], front: Entrance | None
 ) -> tuple[str, str]:
     storeys = {each.space.storey for each in home.rooms if each.kind not in ("loft", "balcony")}
-    shared = front is not None and front.beyond is not None
+    shared = front is not None and front.is_shared
     stacked = any(_is_over(home, other) for other in homes if other.name != home.name)
     if shared or stacked:
-        why = "its front door leads to a shared place" if shared else "another home is above or below it"
+        why = (
+            "its front door leads to a shared place"
+            if shared
+            else "another home is above or below it"
+        )
         return ("apartment" if len(storeys) == 1 else "maisonette"), why
     if len(storeys) == 1:
         return "bungalow", "all its rooms are on one floor, and nothing is above or below them"
@@ -152,7 +188,12 @@ def _garage(layout: Layout, draft: Draft) -> None:
         for each in layout.rooms.values()
     )  # fmt: skip
     draft.single["garage"] = {
-        "kind": Said("integral" if near else "detached", origin, "Representation", "it touches other rooms" if near else "it touches no other room"),
+        "kind": Said(
+            "integral" if near else "detached",
+            origin,
+            "Representation",
+            "it touches other rooms" if near else "it touches no other room",
+        ),
         "place": Said("where the plan shows it", origin, "Representation", "say it in words"),
         "room": Said(garage.id, origin, "LongName"),
     }
@@ -160,12 +201,17 @@ def _garage(layout: Layout, draft: Draft) -> None:
 
 def together(drawings: list[Drawing]) -> Drawing:
     """Several models of one building laid over each other; the first one has the rooms."""
-    first, *others = drawings
+    first = drawings[0]
     with_rooms = next((each for each in drawings if each.spaces or each.walls), first)
     known = {each.origin.identifier for each in with_rooms.things}
-    things = [each for other in drawings if other is not with_rooms for each in other.things if each.origin.identifier not in known]
+    things = [
+        each
+        for other in drawings
+        if other is not with_rooms
+        for each in other.things
+        if each.origin.identifier not in known
+    ]
     counts = sum((Counter(each.counts) for each in drawings), Counter[str]())
-    del others
     return replace(
         with_rooms,
         doors=with_rooms.doors or tuple(door for each in drawings for door in each.doors),
@@ -177,9 +223,3 @@ def together(drawings: list[Drawing]) -> Drawing:
         faults=tuple(fault for each in drawings for fault in each.faults),
         counts=dict(counts),
     )
-
-
-def homes_in(drawing: Drawing, words: Vocabulary) -> tuple[HomeInModel, ...]:
-    """The homes that a drawing holds."""
-    rooms: tuple[Known, ...] = known_rooms(drawing, words)
-    return homes_of(drawing, rooms, words)

@@ -6,7 +6,10 @@ from builder.importers.models.draft import Draft, Needed, Said
 from builder.importers.models.rooms import Layout
 from builder.model.equipment import UNWRITTEN
 
-_ESSENTIAL = (("stopcock", "water", "the stopcock"), ("consumer-unit", "electricity", "the consumer unit"))
+_ESSENTIAL = (
+    ("stopcock", "water", "the stopcock"),
+    ("consumer-unit", "electricity", "the consumer unit"),
+)
 _FURTHER: Mapping[str, tuple[tuple[str, ...], str, str]] = {
     "smoke alarms": (("smoke-alarm",), "alarms stand on every floor", "hall-smoke-alarm: {kind: smoke-alarm, room: hall, place: in the middle of the ceiling}"),
     "a heat alarm": (("heat-alarm",), "a kitchen has one", "heat-alarm: {kind: heat-alarm, room: kitchen, place: in the middle of the ceiling}"),
@@ -24,7 +27,9 @@ def listed(layout: Layout, draft: Draft) -> None:
     for kind, supply, called in _ESSENTIAL:
         if kind not in present:
             _to_be_written(kind, _likely_room(layout), draft)
-            draft.needed.append(Needed(f"where {called} is", f"no guide can be without what turns off the {supply}"))
+            draft.needed.append(
+                Needed(f"where {called} is", f"no guide can be without what turns off the {supply}")
+            )
     for what, (kinds, why, example) in _FURTHER.items():
         if present.isdisjoint(kinds):
             draft.needed.append(Needed(what, why, example))
@@ -43,7 +48,9 @@ def _to_be_written(kind: str, room: str, draft: Draft) -> None:
 
 def _likely_room(layout: Layout) -> str:
     kinds = ("utility", "kitchen", "kitchen-dining", "kitchen-living", "hall")
-    ground = sorted(layout.rooms.values(), key=lambda each: (layout.levels[each.floor] != 0, each.id))
+    ground = sorted(
+        layout.rooms.values(), key=lambda each: (layout.levels[each.floor] != 0, each.id)
+    )
     return next((each.id for kind in kinds for each in ground if each.kind == kind), ground[0].id)
 
 
@@ -59,8 +66,14 @@ def _sections(draft: Draft) -> None:
             draft.needed.append(Needed(what, why, f"{section}: {{{example}}}"))
     for section in ("heating", "ventilation"):
         if section not in draft.single:
-            example = "{source: boiler, hot_water: boiler}" if section == "heating" else "{system: intermittent-extract}"
-            draft.needed.append(Needed(section, "no equipment of the model tells it", f"{section}: {example}"))
+            example = (
+                "{source: boiler, hot_water: boiler}"
+                if section == "heating"
+                else "{system: intermittent-extract}"
+            )
+            draft.needed.append(
+                Needed(section, "no equipment of the model tells it", f"{section}: {example}")
+            )
 
 
 def _gaps(layout: Layout, draft: Draft) -> None:
@@ -68,7 +81,11 @@ def _gaps(layout: Layout, draft: Draft) -> None:
     unhung = [entry["name"].value for entry in draft.entries("doors").values()
               if "kind" not in entry and "hinge" not in entry]  # fmt: skip
     if unhung:
-        draft.needed.append(Needed("the hinges of doors", f"the model does not say how these open: {', '.join(unhung)}"))
+        draft.needed.append(
+            Needed(
+                "the hinges of doors", f"the model does not say how these open: {', '.join(unhung)}"
+            )
+        )
     sleeping = {name for name, each in layout.rooms.items() if each.kind == "bedroom"}
     lit = {entry["room"].value for entry in draft.entries("windows").values()}
     if sleeping & lit:
@@ -77,4 +94,6 @@ def _gaps(layout: Layout, draft: Draft) -> None:
             "escape: true, restrictor: true, clear_width: 0.6, clear_height: 0.9",
         ))  # fmt: skip
     for room in sorted(sleeping - lit):
-        draft.needed.append(Needed(f"a window of {layout.rooms[room].name}", "the model shows none"))
+        draft.needed.append(
+            Needed(f"a window of {layout.rooms[room].name}", "the model shows none")
+        )

@@ -4,6 +4,7 @@ A model draws its spaces to the faces of the walls; a house type is drawn to the
 rooms share their walls. Lengths in metres, areas in square metres.
 """
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations, pairwise
@@ -20,6 +21,9 @@ IN_LINE = 0.03
 """Metres that two faces may differ by and are taken for one line."""
 WALL = 0.6
 """The thickest wall, in metres, that rooms on both sides of it are drawn together over."""
+_MILLIMETRE = 1e-3
+_TURNS = 5e-4
+"""Metres that a corner lies off the line of its neighbours at least."""
 _CRUMB = 1e-4
 _DUST = 1e-7
 
@@ -32,7 +36,9 @@ def squared(rings: Mapping[str, Ring]) -> dict[str, Polygon]:
     for axis in (0, 1):
         places = _lines(turned, axis)
         turned = {name: _shifted(ring, axis, places) for name, ring in turned.items()}
-    return {name: polygon for name, ring in turned.items() if (polygon := _polygon(ring)) is not None}
+    return {
+        name: polygon for name, ring in turned.items() if (polygon := _polygon(ring)) is not None
+    }
 
 
 def _straightened(ring: Ring) -> Ring:
@@ -106,7 +112,7 @@ def _polygon(ring: Ring) -> Polygon | None:
 
 def cleaned(polygon: Polygon) -> Polygon:
     """The same shape without corners in the middle of a wall, and without holes."""
-    ring = [*polygon.exterior.coords][:-1]
+    ring = _apart(ring_of(polygon))
     kept = [
         here
         for before, here, after in zip([ring[-1], *ring], ring, [*ring[1:], ring[0]], strict=False)
@@ -115,24 +121,40 @@ def cleaned(polygon: Polygon) -> Polygon:
     return Polygon(kept) if len(kept) > 2 else polygon
 
 
+def _apart(ring: Ring) -> list[Point]:
+    """A ring in which no two corners that follow each other are within a millimetre."""
+    kept: list[Point] = []
+    for point in ring:
+        if not kept or math.dist(kept[-1], point) > _MILLIMETRE:
+            kept.append(point)
+    while len(kept) > 1 and math.dist(kept[0], kept[-1]) <= _MILLIMETRE:
+        kept.pop()
+    return kept
+
+
 def _turns(before: Point, here: Point, after: Point) -> bool:
     """Whether a ring turns at a corner by more than a millimetre in the length of its walls."""
-    (ax, ay), (bx, by) = (here[0] - before[0], here[1] - before[1]), (after[0] - here[0], after[1] - here[1])
+    (ax, ay), (bx, by) = (
+        (here[0] - before[0], here[1] - before[1]),
+        (after[0] - here[0], after[1] - here[1]),
+    )
     cross, longest = abs(ax * by - ay * bx), max(ax * ax + ay * ay, bx * bx + by * by) ** 0.5
-    return longest > 0 and cross / longest > 5e-4
+    return bool(longest > 0 and cross / longest > _TURNS)
 
 
 def to_the_middle(rooms: Mapping[str, Polygon]) -> dict[str, Polygon]:
     """Rooms of one storey that share their walls: each grown to the middle of the walls between."""
     grown = dict(rooms)
     gap = _between(rooms)
-    for one, other in sorted(_neighbours(rooms), key=lambda pair: rooms[pair[0]].distance(rooms[pair[1]])):
+    for one, other in sorted(
+        _neighbours(rooms), key=lambda pair: rooms[pair[0]].distance(rooms[pair[1]])
+    ):
         both = (rooms[one], rooms[other], grown[one], grown[other])
         grown[one], grown[other], gap = _shared(*both, gap)
     for crumb in _polygons(gap):
         _given_away(crumb, grown)
     # Walls of different thickness leave steps of a finger's width where they meet.
-    return squared({name: tuple(each.exterior.coords)[:-1] for name, each in grown.items()})
+    return squared({name: ring_of(each) for name, each in grown.items()})
 
 
 def _between(rooms: Mapping[str, Polygon]) -> BaseGeometry:
@@ -171,14 +193,16 @@ def _swollen(room: Polygon, by: float) -> BaseGeometry:
 def _given_away(crumb: Polygon, rooms: dict[str, Polygon]) -> None:
     """What is left of a wall goes to the room that it lies along for longest."""
     beside = {
-        name: crumb.boundary.intersection(room.buffer(_CRUMB)).length for name, room in rooms.items()
+        name: crumb.boundary.intersection(room.buffer(_CRUMB)).length
+        for name, room in rooms.items()
     }
     longest = max(beside, key=lambda name: (beside[name], name), default="")
     if crumb.area > _DUST and longest and beside[longest] > 10 * _CRUMB:
-        rooms[longest] = _one(unary_union([rooms[longest], crumb.buffer(_CRUMB, join_style="mitre")]))
-        for name in rooms:
-            if name != longest:
-                rooms[name] = _one(rooms[name].difference(rooms[longest]))
+        rooms[longest] = _one(
+            unary_union([rooms[longest], crumb.buffer(_CRUMB, join_style="mitre")])
+        )
+        others = {name: room for name, room in rooms.items() if name != longest}
+        rooms.update((name, _one(room.difference(rooms[longest]))) for name, room in others.items())
 
 
 def _one(shape: BaseGeometry) -> Polygon:
@@ -191,6 +215,11 @@ def _polygons(shape: BaseGeometry) -> Iterator[Polygon]:
     for part in getattr(shape, "geoms", (shape,)):
         if isinstance(part, Polygon) and not part.is_empty:
             yield part
+
+
+def ring_of(polygon: Polygon) -> Ring:
+    """The corners of a shape as the library has them, each once."""
+    return tuple((float(x), float(y)) for x, y in list(polygon.exterior.coords)[:-1])
 
 
 def corners(polygon: Polygon) -> tuple[Point, ...]:

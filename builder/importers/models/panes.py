@@ -57,12 +57,18 @@ def _called(window: Opening) -> str:
     return f"{window.origin.entity} '{plain(window.name)}' ({window.origin.identifier})"
 
 
-def _pane(window: Opening, rooms: Sequence[Known], layout: Layout, words: Vocabulary) -> _Pane | str:
+def _pane(
+    window: Opening, rooms: Sequence[Known], layout: Layout, words: Vocabulary
+) -> _Pane | str:
     """A window in its room; in words why it has none; nothing where it is another home's."""
     kind, why = _kind(window, words)
     at = layout.frame.point(window.middle)
     if kind == "roof":
-        under = [each for each in rooms if each.shape.contains(Point(window.middle)) and _is_lived_in(each)]
+        under = [
+            each
+            for each in rooms
+            if each.shape.contains(Point(window.middle)) and _is_lived_in(each)
+        ]
         room = layout.of(max(under, key=lambda each: each.space.high, default=None))
         return _Pane(window, room, at, kind, why) if room else ""
     sides = beside(window, rooms)
@@ -105,12 +111,16 @@ def _window(panes: list[_Pane], draft: Draft) -> None:
     room, window, origin = first.room, first.window, first.window.origin
     title = f"{room.name} window"
     entry: Entry = {
-        "name": Said(title, origin, "Name", f"the model says '{plain(window.name)}'{_stack(panes)}"),
+        "name": Said(
+            title, origin, "Name", note=f"the model says '{plain(window.name)}'{_stack(panes)}"
+        ),
         "room": Said(room.id, origin, "ObjectPlacement"),
         "at": Said(first.at, origin, "ObjectPlacement"),
     }
     if window.width:
-        entry["width"] = Said(round(max(each.window.width or 0 for each in panes), 3), origin, "OverallWidth")
+        entry["width"] = Said(
+            round(max(each.window.width or 0 for each in panes), 3), origin, "OverallWidth"
+        )
     if first.kind and first.kind != "casement":
         attribute = window.operation_from.partition(".")[2] or "Name"
         entry["kind"] = Said(first.kind, origin, attribute, first.why)

@@ -40,7 +40,12 @@ class Piece:
 
 
 def fitted(
-    drawing: Drawing, rooms: Sequence[Known], layout: Layout, words: Vocabulary, kinds: Container[str], draft: Draft
+    drawing: Drawing,
+    rooms: Sequence[Known],
+    layout: Layout,
+    words: Vocabulary,
+    kinds: Container[str],
+    draft: Draft,
 ) -> list[Piece]:
     """All equipment of the home, written into the draft. ``kinds``: those that the workspace has."""
     pieces, skipped = [], Counter[tuple[str, str]]()
@@ -64,7 +69,11 @@ def fitted(
 def _skipped(thing: Thing, heard: Heard | None) -> tuple[str, str]:
     """How something is called in the list of what is left out, and why it is."""
     if heard is not None and heard.kind:
-        why = "a guide names only sockets of note" if heard.kind == "-sockets" else "a guide does not name them"
+        why = (
+            "a guide names only sockets of note"
+            if heard.kind == "-sockets"
+            else "a guide does not name them"
+        )
         return heard.kind.removeprefix("-"), why
     name = plain(thing.texts[0].partition(":")[0] if thing.texts else thing.classes[0], 40)
     return f"{thing.classes[0]} '{name}'", "no word or type says what kind of equipment it is"
@@ -81,13 +90,18 @@ def _piece(thing: Thing, heard: Heard, rooms: Sequence[Known], layout: Layout) -
             return None
         spot = _spot(at, room)
         moved = Point(at).distance(Point(spot))
-        return Piece(thing, heard, heard.kind, room, spot, _height(thing, room.known.space.low), moved)
+        return Piece(
+            thing, heard, heard.kind, room, spot, _height(thing, room.known.space.low), moved
+        )
     near = unary_union([each.outline for each in layout.rooms.values()])
     theirs = [each.shape.distance(Point(x, y)) for each in rooms if layout.of(each) is None]
     off = near.distance(Point(at))
     if off > _NEARBY or (theirs and min(theirs) < off - 0.01):
         return None
-    ground = min((each.known.space.low for each in layout.rooms.values() if layout.levels[each.floor] == 0), default=0.0)
+    ground = min(
+        (each.known.space.low for each in layout.rooms.values() if layout.levels[each.floor] == 0),
+        default=0.0,
+    )
     return Piece(thing, heard, heard.kind, None, at, round(z - ground, 3))
 
 
@@ -95,13 +109,18 @@ def _known(thing: Thing, rooms: Sequence[Known]) -> Known | None:
     """The space that a thing stands in, or on the wall of: the nearest at its height."""
     x, y, z = thing.box.middle
     at_height = [
-        (each.shape.distance(Point(x, y)), each.space.high - each.space.low, each.key, each)
+        (round(each.shape.distance(Point(x, y)), 2), _off_its_height(z, each), int(each.key), each)
         for each in rooms
         if each.space.low - 0.3 <= z <= each.space.high + 0.35
     ]
     close = [each for each in at_height if each[0] <= _IN_WALL]
     held = [each for each in close if each[3].space.origin.identifier == thing.space]
     return min(held or close, key=lambda each: each[:3])[3] if close else None
+
+
+def _off_its_height(z: float, room: Known) -> float:
+    """Metres by which a height is over the ceiling or under the floor of a room."""
+    return round(max(room.space.low - z, z - room.space.high, 0.0), 3)
 
 
 def _spot(at: Vector, room: Placed) -> Vector:
@@ -143,7 +162,12 @@ def _entry(piece: Piece, room: str, layout: Layout, draft: Draft) -> Entry:
     place = place_of(piece.kind, piece.room, piece.at, piece.height, layout, draft)
     entry: Entry = {
         "kind": Said(piece.kind, origin, "Name", _why_kind(piece)),
-        "room": Said(room, origin, "ObjectPlacement", "" if piece.room else "no room of the model is around it"),
+        "room": Said(
+            room,
+            origin,
+            "ObjectPlacement",
+            "" if piece.room else "no room of the model is around it",
+        ),
         "place": Said(place, origin, "ObjectPlacement", "in words from where it stands"),
         "at": Said(piece.at, origin, "ObjectPlacement", _why_spot(piece)),
     }
@@ -157,7 +181,11 @@ def _entry(piece: Piece, room: str, layout: Layout, draft: Draft) -> Entry:
 
 def _why_kind(piece: Piece) -> str:
     if piece.kind != piece.heard.kind or piece.kind.endswith("-boiler"):
-        return f"'{piece.heard.word}', and no word says which boiler it is" if piece.heard.word.casefold() in _GENERIC else ""
+        return (
+            f"'{piece.heard.word}', and no word says which boiler it is"
+            if piece.heard.word.casefold() in _GENERIC
+            else ""
+        )
     return "" if piece.heard.word.replace(" ", "-") == piece.kind else f"by '{piece.heard.word}'"
 
 

@@ -1,5 +1,7 @@
 """Says in words where a piece of equipment is, from its spot in the plan."""
 
+from itertools import pairwise
+
 from shapely import LineString, Point
 
 from builder.importers.models.draft import Draft
@@ -21,7 +23,11 @@ def place_of(
         return "outside, where the plan shows it"
     if height is not None and height >= layout.ceilings[room.floor] - _CEILING:
         middle = Point(at).distance(room.outline.centroid) < 0.12 * room.outline.area**0.5
-        return "in the middle of the ceiling" if middle else f"on the ceiling{_near_door(room, at, draft)}"
+        return (
+            "in the middle of the ceiling"
+            if middle
+            else f"on the ceiling{_near_door(room, at, draft)}"
+        )
     side, off = _wall(room, at, layout)
     standing = height is None or kind in _STANDS
     if off > _AT_WALL:
@@ -32,7 +38,7 @@ def place_of(
 def _wall(room: Placed, at: Vector, layout: Layout) -> tuple[str, float]:
     """What the nearest wall is called: by the room behind it, else by its side of the home."""
     ring = list(room.outline.exterior.coords)
-    walls = [LineString(pair) for pair in zip(ring, ring[1:], strict=False)]
+    walls = [LineString(pair) for pair in pairwise(ring)]
     wall = min(walls, key=lambda each: (round(each.distance(Point(at)), 2), -each.length))
     on = wall.interpolate(wall.project(Point(at)))
     for other in layout.on(room.floor).values():

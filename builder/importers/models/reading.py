@@ -40,9 +40,13 @@ def _can_be_read(path: Path) -> None:
         raise UsageError(f"There is no file '{path}'.")
     library = _NEEDED.get(path.suffix.lower())
     if library is None:
-        raise UsageError(f"'{path}' is no model that can be read: models end in .ifc, drawings in .dxf.")
+        raise UsageError(
+            f"'{path}' is no model that can be read: models end in .ifc, drawings in .dxf."
+        )
     if find_spec(library) is None:
-        raise UsageError(f"'{path}' is read by {library}, which is not installed: pip install 'handover-pack-builder[models]'.")
+        raise UsageError(
+            f"'{path}' is read by {library}, which is not installed: pip install 'handover-pack-builder[models]'."
+        )
 
 
 def _outside(path: Path) -> tuple[str, str, str, str] | None:
@@ -58,12 +62,22 @@ def _outside(path: Path) -> tuple[str, str, str, str] | None:
         file.seek(max(size - _TAIL, 0))
         ends = file.read()
     if begins.startswith(b"PK"):
-        return name, "model.packed", "This model is packed as a ZIP file.", "Unpack it, and give the .ifc file inside."
+        return (
+            name,
+            "model.packed",
+            "This model is packed as a ZIP file.",
+            "Unpack it, and give the .ifc file inside.",
+        )
     if not begins.startswith(_BEGINS):
         return (name, "model.not-ifc", f"This is no IFC file: it does not begin with '{_BEGINS.decode()}'.",
                 "Export the model as IFC (STEP file, .ifc).")  # fmt: skip
     if _ENDS not in ends:
-        return name, "model.cut-off", "This model ends in the middle.", "Export or copy it again, whole."
+        return (
+            name,
+            "model.cut-off",
+            "This model ends in the middle.",
+            "Export or copy it again, whole.",
+        )
     return None
 
 
@@ -74,10 +88,22 @@ def _read_apart(path: Path, words: Vocabulary, layer: str | None) -> Drawing:
         try:
             drawing, problem = pool.submit(read_here, path, words, layer).result()
         except BrokenProcessPool:
-            drawing, problem = None, ("model.unreadable", "The reader of models gave up on this file.")
+            drawing, problem = (
+                None,
+                ("model.unreadable", "The reader of models gave up on this file."),
+            )
     if drawing is None:
         code, wrong = problem
-        raise FindingsError([about(path.name, code, wrong, "Open it in the program that wrote it, and export it again.")])
+        raise FindingsError(
+            [
+                about(
+                    path.name,
+                    code,
+                    wrong,
+                    "Open it in the program that wrote it, and export it again.",
+                )
+            ]
+        )
     return drawing
 
 
@@ -90,15 +116,20 @@ def bounded() -> None:
     resource.setrlimit(resource.RLIMIT_AS, (2 * MEMORY, 2 * MEMORY))
 
 
-def read_here(path: Path, words: Vocabulary, layer: str | None) -> tuple[Drawing | None, tuple[str, str]]:
+def read_here(
+    path: Path, words: Vocabulary, layer: str | None
+) -> tuple[Drawing | None, tuple[str, str]]:
     """A model as a drawing, or nothing and why. Runs in the process that reads models."""
     try:
         return _by_form(path, words, layer), ("", "")
     except MemoryError:
         return None, ("model.too-large", "Reading this model takes more memory than it may.")
-    except Exception as error:  # noqa: BLE001  (whatever its libraries raise for a file that is broken)
+    except Exception as error:
         said = " ".join(str(error).split())[:200]
-        return None, ("model.unreadable", f"This model cannot be read: {said or type(error).__name__}.")
+        return None, (
+            "model.unreadable",
+            f"This model cannot be read: {said or type(error).__name__}.",
+        )
 
 
 def _by_form(path: Path, words: Vocabulary, layer: str | None) -> Drawing:

@@ -66,7 +66,9 @@ def source_of(path: Path) -> Source:
     return Source(path.name, sha256(path.read_bytes()).hexdigest())
 
 
-def record_of(made: Made, sources: Sequence[Source], front: str | None, layer: str | None) -> Record:
+def record_of(
+    made: Made, sources: Sequence[Source], front: str | None, layer: str | None
+) -> Record:
     """What a draft says, to be kept."""
     values = {}
     for address, said in made.draft.values():

@@ -17,7 +17,9 @@ def report_text(made: Made) -> Iterator[str]:
         yield f"  {section}: {len(entries)}"
     yield from _listed("Noticed", noticed(made))
     yield from _listed("Guessed", [f"{path}: {guess}" for path, guess in _guesses(made)])
-    yield from _listed("Left out", [f"{each.count} × {each.what}: {each.why}" for each in made.draft.left_out])
+    yield from _listed(
+        "Left out", [f"{each.count} of {each.what}: {each.why}" for each in made.draft.left_out]
+    )
     yield from _listed("Still needed", [f"{each.what}: {each.why}" for each in made.draft.needed])
 
 

@@ -25,6 +25,8 @@ _NO_ROOM = ("balcony", "communal")
 _SMALL = 2.5
 """Square metres below which a room without a name is taken for a cupboard."""
 _TALLEST = 0.05
+_STOREY = 2.9
+"""Metres from floor to floor, to tell which floor of a building a home is on."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +57,9 @@ class Layout:
 
     def of(self, known: Known | None) -> Placed | None:
         """The room that a space became, if it became one."""
-        return next((each for each in self.rooms.values() if known and each.known.key == known.key), None)
+        return next(
+            (each for each in self.rooms.values() if known and each.known.key == known.key), None
+        )
 
     def on(self, floor: str) -> dict[str, Placed]:
         """The rooms of one floor."""
@@ -63,7 +67,12 @@ class Layout:
 
 
 def laid_out(
-    drawing: Drawing, rooms: Sequence[Known], frame: Frame, entrance: int, words: Vocabulary, draft: Draft
+    drawing: Drawing,
+    rooms: Sequence[Known],
+    frame: Frame,
+    entrance: int,
+    words: Vocabulary,
+    draft: Draft,
 ) -> Layout:
     """Floors and rooms, written into the draft. ``entrance``: the storey of the front door."""
     layout = Layout(frame)
@@ -71,7 +80,14 @@ def laid_out(
     storeys = sorted({each.space.storey for each in usable})
     for storey in storeys:
         here = [each for each in usable if each.space.storey == storey]
-        _floor(drawing.storeys, storey, storeys.index(storey) - storeys.index(entrance), here, layout, draft)
+        _floor(
+            drawing.storeys,
+            storey,
+            storeys.index(storey) - storeys.index(entrance),
+            here,
+            layout,
+            draft,
+        )
         _rooms(here, next(reversed(layout.levels)), layout, draft)
     _names(layout, draft)
     return layout
@@ -100,41 +116,61 @@ def _called(room: Known) -> str:
 
 
 def _floor(
-    storeys: Sequence[Storey], storey: int, level: int, rooms: Sequence[Known], layout: Layout, draft: Draft
+    storeys: Sequence[Storey],
+    storey: int,
+    level: int,
+    rooms: Sequence[Known],
+    layout: Layout,
+    draft: Draft,
 ) -> None:
     """One floor, named by its level; its ceiling is as high as in most of its area."""
-    name, title = _FLOORS.get(level, (f"level-{level}" if level >= 0 else f"lower-{-level}", f"Floor {level}"))
+    name, title = _FLOORS.get(
+        level, (f"level-{level}" if level >= 0 else f"lower-{-level}", f"Floor {level}")
+    )
     model = storeys[storey] if storey < len(storeys) else None
     origin = model.origin if model else None
     low = _most([(each.space.low, each.shape.area) for each in rooms])
-    ceiling = round(_most([(each.space.high - each.space.low, each.shape.area) for each in rooms]), 3)
+    ceiling = round(
+        _most([(each.space.high - each.space.low, each.shape.area) for each in rooms]), 3
+    )
     entry = {
-        "name": Said(title, origin, "Name", f"the model says '{plain(model.name)}'" if model else ""),
+        "name": Said(
+            title, origin, "Name", f"the model says '{plain(model.name)}'" if model else ""
+        ),
         "level": Said(level, origin, "Elevation", "counted from the floor of the front door"),
     }
     layout.levels[name], layout.heights[name] = level, model.elevation if model else low
     layout.ceilings[name] = ceiling
     if 1.5 < ceiling < 8:
-        entry["ceiling"] = Said(ceiling, rooms[0].space.origin, "Representation", "the height of most rooms here")
+        entry["ceiling"] = Said(
+            ceiling, rooms[0].space.origin, "Representation", "the height of most rooms here"
+        )
     draft.add("floors", name, entry)
 
 
-def above_ground(layout: Layout, draft: Draft) -> None:
-    """The height of each floor over that of the front door, once all floors are known."""
+def above_ground(layout: Layout, draft: Draft, up: float) -> None:
+    """The height of each floor over the ground, once all floors are known. ``up``: that of the floor
+    of the front door, which is 0 where the door leads to the street."""
     ground = next((name for name, level in layout.levels.items() if level == 0), None)
     if ground is None:
         return
     for name, entry in draft.sections["floors"].items():
-        height = round(layout.heights[name] - layout.heights[ground], 3) + 0.0
+        height = round(layout.heights[name] - layout.heights[ground] + up, 3) + 0.0
         origin = entry["level"].origin
-        entry["above_ground"] = Said(height, origin, "Elevation", "" if height else "the floor of the front door")
+        why = "" if height else "the floor of the front door"
+        entry["above_ground"] = Said(height, origin, "Elevation", why)
+        if up and len(layout.levels) == 1:
+            storey = _FLOORS.get(round(height / _STOREY), ("", f"Floor {round(height / _STOREY)}"))[
+                1
+            ]
+            entry["name"] = Said(storey, origin, "Name", f"it is {height:.2f} m above the ground")
 
 
 def _most(weighted: Sequence[tuple[float, float]]) -> float:
     """The value that most of the area has, to the centimetre."""
     areas: Counter[float] = Counter()
     for value, area in weighted:
-        areas[round(value, 2)] += round(area * 1e4)  # type: ignore[assignment]
+        areas[round(value, 2)] += round(area * 1e4)
     common = max(areas, key=lambda each: (areas[each], -each))
     return next(value for value, _ in weighted if round(value, 2) == common)
 
@@ -177,19 +213,29 @@ def _names(layout: Layout, draft: Draft) -> None:
             name = f"{title} {number}" if len(rooms) > 1 else title
             free = draft.add("rooms", identifier(name, "room"), {})
             draft.sections["rooms"][free].update(_entry(each, name))
-            layout.rooms[free] = Placed(free, each.known, each.kind, name, each.floor, each.faces, each.outline)
+            layout.rooms[free] = Placed(
+                free, each.known, each.kind, name, each.floor, each.faces, each.outline
+            )
 
 
 def _title(room: Placed) -> str:
     """A room's name: the model's own where it is English, else that of its kind."""
     heard = room.known.heard
     english = heard is None or heard.english
-    title = room.name if english else _number_after(_TITLES.get(room.kind, room.kind.capitalize()), room.name)
+    title = (
+        room.name
+        if english
+        else _number_after(_TITLES.get(room.kind, room.kind.capitalize()), room.name)
+    )
     return title[:1].upper() + title[1:]
 
 
 def _number_after(title: str, name: str) -> str:
-    digits = "".join(each for each in name.split()[-1] if each.isdigit()) if name.split() else ""
+    digits = (
+        "".join(each for each in name.rsplit(maxsplit=1)[-1] if each.isdigit())
+        if name.split()
+        else ""
+    )
     return f"{title} {digits}" if digits and len(digits) < 3 else title
 
 
@@ -208,7 +254,7 @@ def _entry(room: Placed, name: str) -> dict[str, Said]:
     said = plain(space.name or space.number)
     why = "" if said.casefold() == name.casefold() else f"the model says '{said}'"
     entry = {
-        "name": Said(name, space.origin, attribute, why),
+        "name": Said(name, space.origin, attribute, note=why),
         "kind": Said(room.kind, space.origin, attribute, _why_kind(room)),
         "floor": Said(room.floor, space.origin, "Decomposes"),
         "outline": Said(corners(room.outline), space.origin, "Representation"),

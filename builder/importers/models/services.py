@@ -6,9 +6,22 @@ from builder.importers.models.draft import Draft, Entry, Said
 from builder.importers.models.pieces import Piece, emitters
 from builder.importers.models.rooms import Layout
 
-_SOURCES = ("air-source-heat-pump", "gas-system-boiler", "gas-combination-boiler", "heat-interface-unit")
+_SOURCES = (
+    "air-source-heat-pump",
+    "gas-system-boiler",
+    "gas-combination-boiler",
+    "heat-interface-unit",
+)
 _UNHEATED = ("cupboard", "plant", "garage", "loft", "balcony", "communal")
-_WET = ("kitchen", "kitchen-dining", "kitchen-living", "bathroom", "shower-room", "toilet", "utility")
+_WET = (
+    "kitchen",
+    "kitchen-dining",
+    "kitchen-living",
+    "bathroom",
+    "shower-room",
+    "toilet",
+    "utility",
+)
 
 
 def served(pieces: Sequence[Piece], layout: Layout, draft: Draft) -> None:
@@ -20,7 +33,10 @@ def served(pieces: Sequence[Piece], layout: Layout, draft: Draft) -> None:
 
 def _first(draft: Draft, *kinds: str) -> tuple[str, Entry] | None:
     found = draft.entries("equipment").items()
-    return next(((name, entry) for kind in kinds for name, entry in found if entry["kind"].value == kind), None)
+    return next(
+        ((name, entry) for kind in kinds for name, entry in found if entry["kind"].value == kind),
+        None,
+    )
 
 
 def _heating(draft: Draft) -> None:
@@ -33,7 +49,9 @@ def _heating(draft: Draft) -> None:
     why = "the only piece that makes heat"
     draft.single["heating"] = {
         "source": Said(name, entry["kind"].origin, "Name", why),
-        "hot_water": Said(water[0], water[1]["kind"].origin, "Name", "it stores hot water" if stored else why),
+        "hot_water": Said(
+            water[0], water[1]["kind"].origin, "Name", "it stores hot water" if stored else why
+        ),
     }
 
 
@@ -52,7 +70,15 @@ def _zones(pieces: Sequence[Piece], layout: Layout, draft: Draft) -> None:
     if apart:
         for stat, floor in stats.items():
             rooms = [name for name in heated if layout.rooms[name].floor == floor]
-            _zone(f"{floor}-floor", f"{floor.capitalize()} floor", rooms, stat, warm, "one thermostat on each floor", draft)
+            _zone(
+                f"{floor}-floor",
+                f"{floor.capitalize()} floor",
+                rooms,
+                stat,
+                warm,
+                "one thermostat on each floor",
+                draft,
+            )
         return
     first = next(iter(stats), None)
     why = "one thermostat for the whole home" if first else "the model has no thermostat"
@@ -60,7 +86,13 @@ def _zones(pieces: Sequence[Piece], layout: Layout, draft: Draft) -> None:
 
 
 def _zone(
-    identifier: str, name: str, rooms: list[str], stat: str | None, warm: Sequence[Piece], why: str, draft: Draft
+    identifier: str,
+    name: str,
+    rooms: list[str],
+    stat: str | None,
+    warm: Sequence[Piece],
+    why: str,
+    draft: Draft,
 ) -> None:
     origin = draft.entries("equipment")[stat]["kind"].origin if stat else None
     entry: Entry = {"name": Said(name, None, "", why), "rooms": Said(tuple(rooms), origin, "", why)}
@@ -68,7 +100,7 @@ def _zone(
         entry["thermostat"] = Said(stat, origin, "Name", why)
     inside = [each for each in warm if each.room and each.room.id in rooms]
     if inside:
-        told = {f"{each.room.id}-{each.kind}": each for each in inside if each.room}  # type: ignore[union-attr]
+        told = {f"{each.room.id}-{each.kind}": each for each in inside if each.room}
         entry["emitters"] = Said(
             {name: {"kind": each.kind, "room": each.room.id, "control": "thermostatic-valve"}  # type: ignore[union-attr]
              for name, each in told.items()},
@@ -78,7 +110,10 @@ def _zone(
 
 
 def _ventilation(layout: Layout, draft: Draft) -> None:
-    for kind, system in (("heat-recovery-unit", "heat-recovery"), ("continuous-extract-unit", "continuous-extract")):
+    for kind, system in (
+        ("heat-recovery-unit", "heat-recovery"),
+        ("continuous-extract-unit", "continuous-extract"),
+    ):
         if unit := _first(draft, kind):
             origin = unit[1]["kind"].origin
             draft.single["ventilation"] = {
@@ -97,9 +132,15 @@ def _ventilation(layout: Layout, draft: Draft) -> None:
         return
     origin = next(iter(fans.values()))["kind"].origin
     valves = {
-        entry["room"].value: {"room": entry["room"].value, "by": name} for name, entry in fans.items()
+        entry["room"].value: {"room": entry["room"].value, "by": name}
+        for name, entry in fans.items()
     }
     draft.single["ventilation"] = {
-        "system": Said("intermittent-extract", origin, "Name", "it has fans in wet rooms, and no unit for all of them"),
+        "system": Said(
+            "intermittent-extract",
+            origin,
+            "Name",
+            "it has fans in wet rooms, and no unit for all of them",
+        ),
         "air_valves": Said(valves, origin, "ObjectPlacement"),
     }

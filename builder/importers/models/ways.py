@@ -1,22 +1,33 @@
 """Doors, openings and stairs of a house type: which rooms they join, and how they open."""
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import networkx
-from shapely import LineString, Point, Polygon, box
+from shapely import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import linemerge, nearest_points, unary_union
 
 from builder.importers.models.draft import Draft, Entry, LeftOut, Said, identifier, plain
 from builder.importers.models.drawn import Drawing, Opening, Origin, Stair, Vector
+from builder.importers.models.frontage import Entrance
 from builder.importers.models.homes import Known, beside
 from builder.importers.models.rooms import Layout, Placed
 from builder.importers.models.words import Vocabulary
 
 OUTSIDE = "outside"
 _CIRCULATION = ("hall", "landing", "stairs")
-_PRIVATE = ("bedroom", "bathroom", "shower-room", "utility", "toilet", "plant", "cupboard", "garage", "balcony")
+_PRIVATE = (
+    "bedroom",
+    "bathroom",
+    "shower-room",
+    "utility",
+    "toilet",
+    "plant",
+    "cupboard",
+    "garage",
+    "balcony",
+)
 """Rooms that a door is called after, the last of these first."""
 _LEAST_WAY = 0.6
 """Metres: what is narrower is no way between two rooms."""
@@ -27,10 +38,11 @@ _ON_WALL = 0.005
 
 def joined(
     drawing: Drawing, rooms: Sequence[Known], layout: Layout, words: Vocabulary, draft: Draft,
-    front: Opening | None,
+    front: Entrance | None,
 ) -> None:  # fmt: skip
     """All doors, openings and stairs of the home, written into the draft."""
-    for door in sorted(drawing.doors, key=lambda each: each is not front):
+    entrance = front.door if front else None
+    for door in sorted(drawing.doors, key=lambda each: each is not entrance):
         sides = [_room_of(each, layout) for each in beside(door, rooms)]
         own = [each for each in sides if each is not None]
         if not own or _is_elsewhere(door, rooms, layout):
@@ -38,10 +50,25 @@ def joined(
         if len(own) == 2 and own[0].id == own[1].id:
             draft.left_out.append(LeftOut(_called(door), "the same room lies on both sides of it"))
             continue
-        _door(door, sides, beside(door, rooms), layout, words, draft, is_front=door is front)
+        _door(door, sides, beside(door, rooms), layout, words, draft, is_front=door is entrance)
+    if front is not None and front.is_shared and front.beyond is None:
+        _shared_way(front, draft)
     _open_ways(drawing, layout, draft)
     _stairs(drawing.stairs, layout, draft)
     _missing_ways(layout, draft)
+
+
+def _shared_way(front: Entrance, draft: Draft) -> None:
+    """A place that homes share, behind a front door that is up in a building."""
+    why = f"the front door is {front.above:.2f} m above the ground"
+    corridor = draft.add("rooms", "corridor", {
+        "name": Said("Corridor", None, "", why), "kind": Said("communal", None, "", why),
+    })  # fmt: skip
+    door = draft.sections["doors"]["front-door"]
+    inner = next(each for each in door["between"].value if each != OUTSIDE)
+    door["between"] = Said((inner, corridor), front.door.origin, "ObjectPlacement", why)
+    if "opens_into" in door and door["opens_into"].value == OUTSIDE:
+        door["opens_into"] = Said(corridor, front.door.origin, "ObjectPlacement", why)
 
 
 def _room_of(known: Known | None, layout: Layout) -> Placed | None:
@@ -62,13 +89,15 @@ def _door(
     words: Vocabulary, draft: Draft, *, is_front: bool,
 ) -> None:  # fmt: skip
     """One door. Its first side is the one that its leaf swings into."""
-    into, beyond = (_side(each, space, layout, draft) for each, space in zip(sides, spaces, strict=True))
+    into, beyond = (
+        _side(each, space, layout, draft) for each, space in zip(sides, spaces, strict=True)
+    )
     kind, why = _kind(door, (into, beyond), layout, words)
     between = tuple(sorted((into, beyond), key=lambda each: _rank(each, layout)))
     origin = door.origin
     title = "Front door" if is_front else _title(between, kind, layout)
     entry: Entry = {
-        "name": Said(title, origin, "Name", f"the model says '{plain(door.name)}'"),
+        "name": Said(title, origin, "Name", note=f"the model says '{plain(door.name)}'"),
         "between": Said(between, origin, "ObjectPlacement"),
         "at": Said(_at(door, [each for each in sides if each], layout), origin, "ObjectPlacement"),
     }
@@ -152,7 +181,9 @@ def _title(between: Sequence[str], kind: str, layout: Layout) -> str:
     if kind == "garage":
         return "Garage door"
     if OUTSIDE in between and rooms:
-        return f"{rooms[0].name} outside door" if kind == "hinged" else f"{rooms[0].name} {kind} doors"
+        return (
+            f"{rooms[0].name} outside door" if kind == "hinged" else f"{rooms[0].name} {kind} doors"
+        )
     return f"{rooms[-1].name} door"
 
 
@@ -201,19 +232,31 @@ def _open_stretch(one: Placed, other: Placed, walls: BaseGeometry) -> LineString
 
 
 def _lines(shape: BaseGeometry) -> Iterator[LineString]:
-    parts = [each for each in getattr(shape, "geoms", (shape,)) if isinstance(each, LineString) and each.length]
+    parts = [
+        each
+        for each in getattr(shape, "geoms", (shape,))
+        if isinstance(each, LineString) and each.length
+    ]
     merged = linemerge(parts) if len(parts) > 1 else (parts[0] if parts else LineString())
     for line in getattr(merged, "geoms", (merged,)):
         corners = list(line.simplify(0.001).coords)
-        yield from (LineString(pair) for pair in zip(corners, corners[1:], strict=False))
+        yield from (LineString(pair) for pair in pairwise(corners))
 
 
 def _has_door(one: str, other: str, draft: Draft) -> bool:
-    return any({one, other} == set(entry["between"].value) for entry in draft.entries("doors").values())
+    return any(
+        {one, other} == set(entry["between"].value) for entry in draft.entries("doors").values()
+    )
 
 
 def _opening(
-    one: Placed, other: Placed, stretch: LineString | None, origin: Origin, why: str, layout: Layout, draft: Draft
+    one: Placed,
+    other: Placed,
+    stretch: LineString | None,
+    origin: Origin,
+    why: str,
+    layout: Layout,
+    draft: Draft,
 ) -> None:
     between = tuple(sorted((one.id, other.id), key=lambda each: _rank(each, layout)))
     beyond = layout.rooms[between[-1]]
@@ -225,8 +268,12 @@ def _opening(
     }
     if stretch is not None:
         middle = stretch.interpolate(0.5, normalized=True)
-        entry["at"] = Said((round(middle.x, 3) + 0.0, round(middle.y, 3) + 0.0), origin, "Representation", why)
-        entry["width"] = Said(max(round(stretch.length - 0.002, 3), 0.1), origin, "Representation", why)
+        entry["at"] = Said(
+            (round(middle.x, 3) + 0.0, round(middle.y, 3) + 0.0), origin, "Representation", why
+        )
+        entry["width"] = Said(
+            max(round(stretch.length - 0.002, 3), 0.1), origin, "Representation", why
+        )
     draft.add("doors", identifier(f"{between[0]}-{between[-1]}", "opening"), entry)
 
 
@@ -236,9 +283,9 @@ def _stairs(stairs: Sequence[Stair], layout: Layout, draft: Draft) -> None:
     for stair in stairs:
         plan = _plan(stair, layout)
         reach = [name for name in floors if _reaches(stair, layout.on(name).values())]
-        for lower, upper in zip(reach, reach[1:], strict=False):
+        for lower, upper in pairwise(reach):
             _stair(plan, lower, upper, stair.origin, "", layout, draft)
-    for lower, upper in zip(floors, floors[1:], strict=False):
+    for lower, upper in pairwise(floors):
         if not _are_joined(lower, upper, layout, draft):
             here = list(layout.on(lower).values())
             if here:
@@ -248,7 +295,8 @@ def _stairs(stairs: Sequence[Stair], layout: Layout, draft: Draft) -> None:
 
 def _plan(stair: Stair, layout: Layout) -> Polygon:
     low, high = stair.box.low, stair.box.high
-    return Polygon(layout.frame.ring(tuple(box(low[0], low[1], high[0], high[1]).exterior.coords)[:-1]))
+    corners = ((low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1]))
+    return Polygon(layout.frame.ring(corners))
 
 
 def _reaches(stair: Stair, rooms: object) -> bool:
@@ -266,7 +314,13 @@ def _are_joined(lower: str, upper: str, layout: Layout, draft: Draft) -> bool:
 
 
 def _stair(
-    plan: Polygon | None, lower: str, upper: str, origin: Origin, why: str, layout: Layout, draft: Draft
+    plan: Polygon | None,
+    lower: str,
+    upper: str,
+    origin: Origin,
+    why: str,
+    layout: Layout,
+    draft: Draft,
 ) -> None:
     """Stairs from one floor to the next, where rooms of the home lie at both ends."""
     pairs = [
@@ -274,7 +328,9 @@ def _stair(
         for one in layout.on(lower).values()
         for other in layout.on(upper).values()
     ]
-    fit, one, other = max(pairs, key=lambda each: (each[0], each[1].id, each[2].id), default=(-9.0, None, None))
+    fit, one, other = max(
+        pairs, key=lambda each: (each[0], each[1].id, each[2].id), default=(-9.0, None, None)
+    )
     if one is None or other is None or fit < 0 or _are_joined(lower, upper, layout, draft):
         return
     draft.add("doors", "stairs", {
@@ -289,9 +345,13 @@ def _stair_fit(one: Placed, other: Placed, plan: Polygon | None) -> float:
     passing = sum(each.kind in _CIRCULATION for each in (one, other)) + (one.kind == "stairs")
     if plan is None:
         near = one.outline.distance(other.outline) <= 1.0
-        return passing + min(one.outline.intersection(other.outline).area, 1.0) / 2 if near else -1.0
+        return (
+            passing + min(one.outline.intersection(other.outline).area, 1.0) / 2 if near else -1.0
+        )
     near = one.outline.distance(plan) <= 0.3 and other.outline.distance(plan) <= 0.6
-    cover = one.outline.intersection(plan).area + other.outline.intersection(plan.buffer(0.6)).area / 4
+    cover = (
+        one.outline.intersection(plan).area + other.outline.intersection(plan.buffer(0.6)).area / 4
+    )
     return passing + cover / max(plan.area, 0.1) if near else -1.0
 
 
@@ -301,8 +361,15 @@ def _missing_ways(layout: Layout, draft: Draft) -> None:
         graph = networkx.Graph()
         graph.add_nodes_from(layout.rooms)
         graph.add_edges_from(entry["between"].value for entry in draft.entries("doors").values())
-        parts = sorted(networkx.connected_components(graph), key=lambda part: (-len(part), sorted(part)))
-        rest = [layout.rooms[room] for part in parts[1:] for room in sorted(part) if room in layout.rooms]
+        parts = sorted(
+            networkx.connected_components(graph), key=lambda part: (-len(part), sorted(part))
+        )
+        rest = [
+            layout.rooms[room]
+            for part in parts[1:]
+            for room in sorted(part)
+            if room in layout.rooms
+        ]
         best = max(
             ((_closeness(one, layout.rooms[other]), one, layout.rooms[other])
              for one in rest for other in sorted(parts[0]) if other in layout.rooms),
@@ -330,4 +397,9 @@ def _open_stretch_of(one: Placed, other: Placed) -> LineString | None:
     if longest is None:
         return None
     half = min(0.4, longest.length / 2 - 0.01) / longest.length
-    return LineString([longest.interpolate(0.5 - half, normalized=True), longest.interpolate(0.5 + half, normalized=True)])
+    return LineString(
+        [
+            longest.interpolate(0.5 - half, normalized=True),
+            longest.interpolate(0.5 + half, normalized=True),
+        ]
+    )

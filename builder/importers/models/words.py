@@ -86,7 +86,9 @@ class Vocabulary:
         """The same with the language first that most of these names are in, and English after it."""
         heard: Counter[str] = Counter()
         for text in rooms:
-            heard.update(each.name for each in self.languages if _last_or_first(each.rooms, text, each))
+            heard.update(
+                each.name for each in self.languages if _last_or_first(each.rooms, text, each)
+            )
         for text in things:
             plain = _DIGITS.sub(" ", normal(text))
             heard.update(each.name for each in self.languages if _longest(each, plain))
@@ -234,7 +236,7 @@ def _read(path: Path) -> dict[str, Any]:
     try:
         with path.open(encoding="utf-8") as file:
             read = YAML(typ="safe", pure=True).load(file)
-    except Exception as error:  # noqa: BLE001  (a table that cannot be read, whatever the reason)
+    except Exception as error:
         raise UsageError(f"'{path}' cannot be read as a table of words: {error}") from error
     if not isinstance(read, dict):
         raise UsageError(f"'{path}' is no table of words: it holds no mapping.")

@@ -26,8 +26,8 @@ def _head(made: Made, files: Sequence[str]) -> Iterator[str]:
     yield "# yaml-language-server: $schema=../schemas/housetype.json"
     yield f"# A house type read from {', '.join(files)} ({drawing.form}, {drawing.unit}{', ' + drawing.program if drawing.program else ''})."
     yield "# Lengths in metres, as seen from the street: x grows to the right and y to the back, to the middle of the"
-    yield "# walls between rooms. \"area\" is the floor between the faces of the walls, in square metres."
-    yield "# Beside each value stands where it came from: entity, attribute and GlobalId; \"guessed\" says what no model"
+    yield '# walls between rooms. "area" is the floor between the faces of the walls, in square metres.'
+    yield '# Beside each value stands where it came from: entity, attribute and GlobalId; "guessed" says what no model'
     yield "# says outright, and why it was taken so. Change what is wrong: an update leaves alone what a person wrote."
 
 
@@ -37,28 +37,41 @@ def _to_work_through(made: Made) -> Iterator[str]:
         yield from ("#", "# Noticed in the model:")
         yield from (f"# - {line}" for line in noticed(made))
     if draft.needed:
-        yield from ("#", "# What a guide still needs, and no model says. Work through it and delete the lines:")
+        yield from (
+            "#",
+            "# What a guide still needs, and no model says. Work through it and delete the lines:",
+        )
         for each in draft.needed:
             yield f"# - {each.what}: {each.why}." + (f"  {each.example}" if each.example else "")
     if draft.left_out:
         yield from ("#", "# In the model, and left out here:")
         for left in draft.left_out:
-            yield f"# - {left.count} × {left.what}: {left.why}." if left.count > 1 else f"# - {left.what}: {left.why}."
+            yield (
+                f"# - {left.count} of {left.what}: {left.why}."
+                if left.count > 1
+                else f"# - {left.what}: {left.why}."
+            )
 
 
 def noticed(made: Made) -> list[str]:
     """What a person is told of the model as a whole, in sentences."""
     lines = [*made.draft.noticed]
     if made.faces is not None:
-        lines.append(f"True north of the model: the front looks to {made.faces:g}°; a plot says its own 'front_faces'.")
+        lines.append(
+            f"True north of the model: the front looks to {made.faces:g}°; a plot says its own 'front_faces'."
+        )
     if len(made.homes) > 1:
         others = ", ".join(each.name for each in made.homes if each.name != made.home.name)
-        lines.append(f"This is home {made.home.name}; the model holds {others} too, told apart by {made.home.told_by}.")
+        lines.append(
+            f"This is home {made.home.name}; the model holds {others} too, told apart by {made.home.told_by}."
+        )
     for like in made.alike:
         hand = "opposite" if like.mirrored else "as-drawn"
         how = "the mirror image of this home" if like.mirrored else "this home again"
         turned = f", turned by {like.turned}°" if like.turned and not like.mirrored else ""
-        lines.append(f"Home {like.other} is {how}{turned}: its plots are of this house type with 'hand: {hand}'.")
+        lines.append(
+            f"Home {like.other} is {how}{turned}: its plots are of this house type with 'hand: {hand}'."
+        )
     return lines
 
 
@@ -102,7 +115,9 @@ def _comment(said: Said) -> str:
 
 def flow(value: Any) -> str:
     """A value as it stands on one line of YAML, read back as the same."""
-    written = yaml.safe_dump(plain_of(value), default_flow_style=True, width=_WIDE, allow_unicode=True, sort_keys=False)
+    written = yaml.safe_dump(
+        plain_of(value), default_flow_style=True, width=_WIDE, allow_unicode=True, sort_keys=False
+    )
     return written.removesuffix("...\n").strip()
 
 

@@ -1,0 +1,155 @@
+"""What ``handover new housetype --from`` and ``handover update housetype --from`` do and say."""
+
+import json
+from collections.abc import Callable
+from dataclasses import asdict, replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import click
+
+from builder.cli.columns import columns
+from builder.cli.show import counted
+from builder.errors import Findings, Severity, UsageError
+from builder.importers.models.frame import SIDES
+from builder.importers.models.housetype import Asked, Imported, house_type_from
+from builder.importers.models.record import (
+    Record,
+    place_of,
+    read_record,
+    record_of,
+    source_of,
+    text_of,
+)
+from builder.importers.models.report import report_data, report_text
+from builder.importers.models.updating import Change, renamed, updated
+from builder.importers.models.writing import flow
+from builder.saving import save
+from builder.sources.workspace import read_workspace
+from builder.trial import tried_house_type
+
+_SHOWN, _WIDE = 200, 44
+"""Differences that are listed, and letters of a value that are shown."""
+
+
+def model_options(function: Callable[..., Any]) -> Callable[..., Any]:
+    """The options of a command that reads models."""
+    for option in reversed((
+        click.option("--from", "files", multiple=True, type=click.Path(path_type=Path),
+                     help="A building model (.ifc) or drawing (.dxf); several are laid over each other."),
+        click.option("--home", help="Which home, where the model holds several."),
+        click.option("--front", type=click.Choice(sorted(SIDES)),
+                     help="Which side of the model is the front. Default: where the front door is."),
+        click.option("--layer", help="Of a drawing: the layer with the outlines of rooms."),
+        click.option("--report", type=click.Choice(["text", "json"]), default="text", show_default=True,
+                     help="How is told what was read, guessed, left out, and is still needed."),
+    )):  # fmt: skip
+        function = option(function)
+    return function
+
+
+def write_new(root: Path, name: str, imported: Imported, report: str) -> None:
+    """Write a house type and its record, and say what is in it."""
+    _save(root, name, imported.text, imported.record)
+    if report == "json":
+        click.echo(json.dumps(report_data(imported.made), indent=2, ensure_ascii=False))
+        return
+    click.echo(f"housetypes/{name}.yaml")
+    for line in report_text(imported.made):
+        click.echo(line)
+    _checked(root, name)
+
+
+def update_from_model(root: Path, name: str, asked: Asked, report: str, *, dry: bool) -> None:
+    """Bring a house type up to date with a newer model, and show the differences."""
+    file, earlier = root / "housetypes" / f"{name}.yaml", read_record(root, name)
+    if not file.is_file():
+        raise UsageError(
+            f"There is no house type '{name}'. To begin it: handover new housetype {name} --from …"
+        )
+    if earlier is None:
+        raise UsageError(
+            f"House type '{name}' was not read from a model: nobody can tell what a person wrote in it."
+        )
+    title = earlier.values["house_type.name"].value if "house_type.name" in earlier.values else name
+    made = house_type_from(root, str(title), _as_before(asked, earlier)).made
+    made = replace(made, draft=renamed(made.draft, earlier))
+    try:
+        text, changes = updated(file.read_text(encoding="utf-8"), earlier, made.draft)
+    except ValueError as error:
+        raise UsageError(
+            f"'{file}' cannot be read: {error}. 'handover check' says more."
+        ) from error
+    if not dry:
+        sources = [source_of(path) for path in asked.files]
+        _save(root, name, text, record_of(made, sources, earlier.front, earlier.layer))
+    _differences(changes, report, dry=dry)
+    if not dry and report == "text":
+        _checked(root, name)
+
+
+def _as_before(asked: Asked, earlier: Record) -> Asked:
+    """What is not asked anew is as it was when the house type was read first."""
+    home = asked.home or (None if earlier.home == "1" else earlier.home)
+    return replace(asked, home=home, front=asked.front or earlier.front or None,
+                   layer=asked.layer or earlier.layer or None)  # fmt: skip
+
+
+def _save(root: Path, name: str, text: str, record: Record) -> None:
+    for path, content in (
+        (root / "housetypes" / f"{name}.yaml", text),
+        (place_of(root, name), text_of(record)),
+    ):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        save(path, content.encode("utf-8"))
+
+
+def _checked(root: Path, name: str) -> None:
+    """How the house type fares in a check: its errors, and how many warnings there are."""
+    findings = Findings()
+    workspace = read_workspace(root, findings)
+    found = [*findings, *tried_house_type(workspace, name, date.today())]
+    own = [
+        each
+        for each in found
+        if each.place.file == f"housetypes/{name}.yaml" or not workspace.developments
+    ]
+    errors = [each for each in own if each.severity is Severity.ERROR]
+    for error in errors:
+        click.echo(str(error))
+    if not workspace.developments:
+        click.echo(
+            "It is checked as soon as there is a development: handover new development NAME."
+        )
+        return
+    warned = sum(each.severity is Severity.WARNING for each in own)
+    click.echo(
+        f"Checked: {counted(len(errors), 'error')}, {counted(warned, 'warning')}. 'handover check' lists them."
+    )
+
+
+def _differences(changes: tuple[Change, ...], report: str, *, dry: bool) -> None:
+    if report == "json":
+        click.echo(json.dumps([asdict(each) for each in changes], indent=2, ensure_ascii=False))
+        return
+    if not changes:
+        click.echo("The model says what it said before. Nothing was changed.")
+        return
+    rows = [
+        (each.effect, each.path, _short(each.before), _short(each.now), each.why)
+        for each in changes
+    ]
+    for line in columns(
+        ("effect", "value", "before", "in the model now", "why"), rows, shown=_SHOWN
+    ):
+        click.echo(line)
+    done = sum(each.effect != "kept" for each in changes)
+    click.echo(
+        f"{counted(done, 'change')}{' would be made' if dry else ' made'}, {len(changes) - done} kept as a person wrote it."
+    )
+
+
+def _short(value: Any) -> str:
+    text = "" if value is None else flow(value)
+    return text if len(text) <= _WIDE else text[: _WIDE - 1] + "…"

@@ -1,0 +1,63 @@
+"""A house type from models: what the command line asks for, in one place."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from builder.errors import Findings
+from builder.importers.models.making import Made, Wanted, made, together
+from builder.importers.models.reading import read_models
+from builder.importers.models.record import Record, record_of, source_of
+from builder.importers.models.words import Vocabulary
+from builder.importers.models.writing import file_of
+from builder.shipped import shipped
+from builder.sources.folder import Folder
+from builder.sources.workspace import STANDARD
+from builder.sources.yaml_reader import read_yaml
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Which models, which home in them, which of the model's sides is the front, which layer of a
+    drawing has the rooms."""
+
+    files: tuple[Path, ...]
+    home: str | None = None
+    front: str | None = None
+    layer: str | None = None
+
+
+@dataclass(frozen=True)
+class Imported:
+    """A house type as it was read: what was made of it, the text of its file, and the record."""
+
+    made: Made
+    text: str
+    record: Record
+
+
+def house_type_from(root: Path, title: str, asked: Asked) -> Imported:
+    """The house type that models show, for the workspace in a folder. Nothing is written.
+
+    Raises FindingsError for models that cannot be used, UsageError for what was asked wrongly.
+    """
+    words = Vocabulary.of(root)
+    drawing = together(read_models(asked.files, words, asked.layer))
+    wanted = Wanted(title, asked.home, asked.front, kinds_of(root))
+    result = made(drawing, wanted, words)
+    sources = [source_of(path) for path in asked.files]
+    record = record_of(result, sources, asked.front, asked.layer)
+    return Imported(result, file_of(result, [path.name for path in asked.files]), record)
+
+
+def kinds_of(root: Path) -> frozenset[str]:
+    """The kinds of equipment that a workspace knows: those that ship, and its own."""
+    own = _kinds_in(Folder(root)) if (root / STANDARD).is_file() else frozenset()
+    return own | _kinds_in(Folder(shipped("housetypes").parent))
+
+
+def _kinds_in(folder: Folder) -> frozenset[str]:
+    findings = Findings()
+    text = folder.read(folder.root / STANDARD, findings)
+    entry = read_yaml(text, STANDARD, findings) if text else None
+    kinds = entry.child("kinds") if entry else None
+    return frozenset(kinds.children) if kinds else frozenset()
