@@ -9,14 +9,14 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import linemerge, nearest_points, unary_union
 
 from builder.importers.models.draft import Draft, Entry, LeftOut, Said, identifier, plain
-from builder.importers.models.drawn import Drawing, Opening, Origin, Stair, Vector
+from builder.importers.models.drawn import Drawing, Opening, Origin, Vector
 from builder.importers.models.frontage import Entrance
 from builder.importers.models.homes import Known, beside
 from builder.importers.models.rooms import Layout, Placed
+from builder.importers.models.stairs import CIRCULATION, climbed
 from builder.importers.models.words import Vocabulary
 
 OUTSIDE = "outside"
-_CIRCULATION = ("hall", "landing", "stairs")
 _PRIVATE = (
     "bedroom",
     "bathroom",
@@ -54,7 +54,7 @@ def joined(
     if front is not None and front.is_shared and front.beyond is None:
         _shared_way(front, draft)
     _open_ways(drawing, layout, draft)
-    _stairs(drawing.stairs, layout, draft)
+    climbed(drawing.stairs, layout, draft)
     _missing_ways(layout, draft)
 
 
@@ -136,7 +136,7 @@ def _rank(room: str, layout: Layout) -> tuple[int, str]:
     placed = layout.rooms.get(room)
     if placed is None:
         return len(_PRIVATE) + 3, room
-    if placed.kind in _CIRCULATION:
+    if placed.kind in CIRCULATION:
         return 0, ""
     return (_PRIVATE.index(placed.kind) + 2 if placed.kind in _PRIVATE else 1), ""
 
@@ -277,84 +277,6 @@ def _opening(
     draft.add("doors", identifier(f"{between[0]}-{between[-1]}", "opening"), entry)
 
 
-def _stairs(stairs: Sequence[Stair], layout: Layout, draft: Draft) -> None:
-    """Each staircase joins a room below and a room above."""
-    floors = sorted(layout.levels, key=lambda name: layout.levels[name])
-    for stair in stairs:
-        plan = _plan(stair, layout)
-        reach = [name for name in floors if _reaches(stair, layout.on(name).values())]
-        for lower, upper in pairwise(reach):
-            _stair(plan, lower, upper, stair.origin, "", layout, draft)
-    for lower, upper in pairwise(floors):
-        if not _are_joined(lower, upper, layout, draft):
-            here = list(layout.on(lower).values())
-            if here:
-                why = "no staircase of the model joins these floors"
-                _stair(None, lower, upper, here[0].known.space.origin, why, layout, draft)
-
-
-def _plan(stair: Stair, layout: Layout) -> Polygon:
-    low, high = stair.box.low, stair.box.high
-    corners = ((low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1]))
-    return Polygon(layout.frame.ring(corners))
-
-
-def _reaches(stair: Stair, rooms: object) -> bool:
-    """Whether a staircase begins or ends on the floor of these rooms."""
-    lows = [each.known.space.low for each in rooms]  # type: ignore[attr-defined]
-    return bool(lows) and stair.box.low[2] - 0.4 <= min(lows) <= stair.box.high[2] + 0.4
-
-
-def _are_joined(lower: str, upper: str, layout: Layout, draft: Draft) -> bool:
-    floors = {name: each.floor for name, each in layout.rooms.items()}
-    return any(
-        {floors.get(room) for room in entry["between"].value} == {lower, upper}
-        for entry in draft.entries("doors").values()
-    )
-
-
-def _stair(
-    plan: Polygon | None,
-    lower: str,
-    upper: str,
-    origin: Origin,
-    why: str,
-    layout: Layout,
-    draft: Draft,
-) -> None:
-    """Stairs from one floor to the next, where rooms of the home lie at both ends."""
-    pairs = [
-        (_stair_fit(one, other, plan), one, other)
-        for one in layout.on(lower).values()
-        for other in layout.on(upper).values()
-    ]
-    fit, one, other = max(
-        pairs, key=lambda each: (each[0], each[1].id, each[2].id), default=(-9.0, None, None)
-    )
-    if one is None or other is None or fit < 0 or _are_joined(lower, upper, layout, draft):
-        return
-    draft.add("doors", "stairs", {
-        "name": Said("Stairs", origin, "Name", why),
-        "between": Said((one.id, other.id), origin, "Representation", why),
-        "kind": Said("opening", origin, "Representation", why),
-    })  # fmt: skip
-
-
-def _stair_fit(one: Placed, other: Placed, plan: Polygon | None) -> float:
-    """How well stairs run from one room to another: rooms that people pass through, over each other."""
-    passing = sum(each.kind in _CIRCULATION for each in (one, other)) + (one.kind == "stairs")
-    if plan is None:
-        near = one.outline.distance(other.outline) <= 1.0
-        return (
-            passing + min(one.outline.intersection(other.outline).area, 1.0) / 2 if near else -1.0
-        )
-    near = one.outline.distance(plan) <= 0.3 and other.outline.distance(plan) <= 0.6
-    cover = (
-        one.outline.intersection(plan).area + other.outline.intersection(plan.buffer(0.6)).area / 4
-    )
-    return passing + cover / max(plan.area, 0.1) if near else -1.0
-
-
 def _missing_ways(layout: Layout, draft: Draft) -> None:
     """A way to each room that no door of the model leads to: without one no guide can be made."""
     for _ in range(len(layout.rooms)):
@@ -387,7 +309,7 @@ def _closeness(one: Placed, other: Placed) -> float:
     if one.floor != other.floor:
         return 0.0
     shared = one.outline.boundary.intersection(other.outline.buffer(_ON_WALL)).length
-    return float(shared) * (2.0 if other.kind in _CIRCULATION else 1.0) if shared > 0.3 else 0.0
+    return float(shared) * (2.0 if other.kind in CIRCULATION else 1.0) if shared > 0.3 else 0.0
 
 
 def _open_stretch_of(one: Placed, other: Placed) -> LineString | None:

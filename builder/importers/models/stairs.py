@@ -1,0 +1,91 @@
+"""Stairs of a house type: which room below and which above they join."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from shapely import Polygon
+
+from builder.importers.models.draft import Draft, Said
+from builder.importers.models.drawn import Origin, Stair
+from builder.importers.models.rooms import Layout, Placed
+
+CIRCULATION = ("hall", "landing", "stairs")
+"""Kinds of rooms that people pass through."""
+
+
+def climbed(stairs: Sequence[Stair], layout: Layout, draft: Draft) -> None:
+    """Each staircase joins a room below and a room above."""
+    floors = sorted(layout.levels, key=lambda name: layout.levels[name])
+    for stair in stairs:
+        plan = _plan(stair, layout)
+        reach = [name for name in floors if _reaches(stair, layout.on(name).values())]
+        for lower, upper in pairwise(reach):
+            _stair(plan, lower, upper, stair.origin, "", layout, draft)
+    for lower, upper in pairwise(floors):
+        if not _are_joined(lower, upper, layout, draft):
+            here = list(layout.on(lower).values())
+            if here:
+                why = "no staircase of the model joins these floors"
+                _stair(None, lower, upper, here[0].known.space.origin, why, layout, draft)
+
+
+def _plan(stair: Stair, layout: Layout) -> Polygon:
+    low, high = stair.box.low, stair.box.high
+    corners = ((low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1]))
+    return Polygon(layout.frame.ring(corners))
+
+
+def _reaches(stair: Stair, rooms: object) -> bool:
+    """Whether a staircase begins or ends on the floor of these rooms."""
+    lows = [each.known.space.low for each in rooms]  # type: ignore[attr-defined]
+    return bool(lows) and stair.box.low[2] - 0.4 <= min(lows) <= stair.box.high[2] + 0.4
+
+
+def _are_joined(lower: str, upper: str, layout: Layout, draft: Draft) -> bool:
+    floors = {name: each.floor for name, each in layout.rooms.items()}
+    return any(
+        {floors.get(room) for room in entry["between"].value} == {lower, upper}
+        for entry in draft.entries("doors").values()
+    )
+
+
+def _stair(
+    plan: Polygon | None,
+    lower: str,
+    upper: str,
+    origin: Origin,
+    why: str,
+    layout: Layout,
+    draft: Draft,
+) -> None:
+    """Stairs from one floor to the next, where rooms of the home lie at both ends."""
+    pairs = [
+        (_stair_fit(one, other, plan), one, other)
+        for one in layout.on(lower).values()
+        for other in layout.on(upper).values()
+    ]
+    fit, one, other = max(
+        pairs, key=lambda each: (each[0], each[1].id, each[2].id), default=(-9.0, None, None)
+    )
+    if one is None or other is None or fit < 0 or _are_joined(lower, upper, layout, draft):
+        return
+    draft.add("doors", "stairs", {
+        "name": Said("Stairs", origin, "Name", why),
+        "between": Said((one.id, other.id), origin, "Representation", why),
+        "kind": Said("opening", origin, "Representation", why),
+    })  # fmt: skip
+
+
+def _stair_fit(one: Placed, other: Placed, plan: Polygon | None) -> float:
+    """How well stairs run from one room to another: rooms that people pass through, over each other."""
+    passing = sum(each.kind in CIRCULATION for each in (one, other)) + (one.kind == "stairs")
+    if plan is None:
+        near = one.outline.distance(other.outline) <= 1.0
+        return (
+            passing + min(one.outline.intersection(other.outline).area, 1.0) / 2 if near else -1.0
+        )
+    near = one.outline.distance(plan) <= 0.3 and other.outline.distance(plan) <= 0.6
+    cover = (
+        one.outline.intersection(plan).area + other.outline.intersection(plan.buffer(0.6)).area / 4
+    )
+    return passing + cover / max(plan.area, 0.1) if near else -1.0
