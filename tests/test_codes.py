@@ -13,7 +13,9 @@ from hypothesis import strategies as st
 from builder.errors import Findings, HandoverError
 from builder.register import register as registers
 from builder.register.codes import ALPHABET, SYMBOLS, draw, normal, sound
-from builder.register.register import Register, Wanted, issue, read_register, take_back
+from builder.register.lines import Register, Wanted
+from builder.register.reading import read_register
+from builder.register.register import issue, take_back
 from builder.sources.folder import Folder
 
 DAY = date(2026, 3, 1)

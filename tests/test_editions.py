@@ -12,7 +12,7 @@ from builder.build.building import publish
 from builder.build.report import Report, Target
 from builder.errors import Findings
 from builder.preparing import prepare
-from builder.register.register import read_register
+from builder.register.reading import read_register
 from builder.sources.folder import Folder
 from builder.writers.site.assets import Assets
 from builder.writers.site.engine import SiteWriter

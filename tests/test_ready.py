@@ -38,7 +38,7 @@ from builder.readiness.assess import (
 from builder.readiness.need import Case, Stage
 from builder.readiness.recorded import Recorded
 from builder.register.issuing import sticker_days
-from builder.register.register import read_register
+from builder.register.reading import read_register
 from builder.rules.handover import handover_record_mistakes
 from builder.sources.yaml_reader import read_yaml
 from tests.conftest import PROJECT

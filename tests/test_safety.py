@@ -31,7 +31,7 @@ from builder.deploy.verifying import verify
 from builder.errors import Findings, HandoverError
 from builder.preparing import prepare
 from builder.register.issuing import issue_stickers
-from builder.register.register import read_register
+from builder.register.reading import read_register
 from builder.sources.folder import Folder
 from builder.sources.scope import Scope
 from tests.broken_workspaces import run
@@ -390,7 +390,7 @@ def test_a_register_is_whole_after_a_kill(ground: Ground, tmp_path: Path) -> Non
     for number, step in enumerate((50, 370, 400, 430, 460)):
         workspace, out = tmp_path / f"workspace-{number}", tmp_path / f"public-{number}"
         shutil.copytree(ground.roots[0], workspace)
-        for register in workspace.rglob("register.csv"):
+        for register in workspace.rglob("register.*"):
             register.unlink()
 
         def build(root: Path = workspace, out: Path = out, step: int = step) -> str:

@@ -16,7 +16,9 @@ from builder.errors import Findings, FindingsError
 from builder.preparing import prepare
 from builder.register.issuing import issue_stickers
 from builder.register.labelling import labels_of
-from builder.register.register import Register, read_register, take_back
+from builder.register.lines import Register
+from builder.register.reading import read_register
+from builder.register.register import take_back
 from builder.sources.folder import Folder
 from tests.conftest import COTTAGE
 from tests.demo import Demo

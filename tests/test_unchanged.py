@@ -86,7 +86,7 @@ def new_development(folder: Path) -> None:
     shutil.copytree(
         inside(folder, "developments/hillside"),
         inside(folder, "developments/meadow"),
-        ignore=shutil.ignore_patterns("register.csv"),
+        ignore=shutil.ignore_patterns("register.*"),
     )
 
 

@@ -17,18 +17,19 @@ from builder.build.manifest import GuideRecord, Records
 from builder.build.plot_writing import Answer, Bench, Order, PlotOrder, Written, bench, write
 from builder.build.portfolio import Gathering, Outcome, Standing, standing
 from builder.build.portfolio_page import write_portfolio
+from builder.build.promises import check_promises
 from builder.build.report import Published, Report, Target
 from builder.build.source_files import SourceFiles, register_digests
 from builder.build.sources import FOR_ALL_PAGES, Sources, differing, is_article
 from builder.build.swapping import Tree
 from builder.build.unchanged import untouched
 from builder.editions.grouping import Keys
-from builder.errors import Findings, FindingsError
+from builder.errors import Finding, Findings, FindingsError
 from builder.layers.stack import Stacking
 from builder.preparing import articles_alone, chosen_plots, stopped
 from builder.register.guide_codes import GuideCodes
-from builder.register.issuing import check_codes
 from builder.register.redirects import redirect_files
+from builder.register.taking_over import taken_over
 from builder.sources.scope import Scope
 from builder.sources.site_settings import site_findings
 from builder.sources.workspace import PlotSource, Workspace
@@ -73,6 +74,7 @@ class _Build:
         self._workspace: Workspace = self._bench.workspace
         self._codes = GuideCodes(self._workspace, target.day)
         self._findings = Findings()
+        self._taken_over: tuple[Finding, ...] = ()
         self._findings.extend(self._bench.findings)
         self._findings.extend(site_findings(self._root, own_code=target.own_code))
         self._findings.extend(self._others.findings if self._others else ())
@@ -82,7 +84,8 @@ class _Build:
 
     def run(self) -> Report:
         """Write what has changed and publish it."""
-        _keep_promises(self._workspace)
+        _keep_promises(self._workspace, self._records)
+        self._taken_over = tuple(taken_over(self._workspace))
         asked = chosen_plots(self._workspace, self._target.references)
         self._findings.extend(self._bench.maker.unreadable())
         for found in articles_alone(self._workspace, self._target.day):
@@ -118,6 +121,7 @@ class _Build:
             tuple(each for each, state in states.items() if state == "left as it was"),
             self._findings,
             portfolio,
+            self._taken_over,
         )
         if self._codes.written_alone():
             keep(report, self._target, self._after(), self._records)
@@ -254,8 +258,8 @@ def packed(groups: Iterable[list[PlotSource]], size: int) -> Iterator[list[list[
         yield packed
 
 
-def _keep_promises(workspace: Workspace) -> None:
+def _keep_promises(workspace: Workspace, records: Records) -> None:
     findings = Findings()
-    check_codes(workspace, findings)
+    check_promises(workspace, findings, records)
     if findings.errors:
         raise FindingsError(findings.errors)

@@ -21,6 +21,7 @@ _GUIDE: Final = "handover-guide-record"
 _SHARED: Final = "handover-shared-record"
 _LAST: Final = "handover-last-build"
 _LAST_BUILD: Final = "last-build.json"
+_RECORDS: Final = ".records"
 _CODE: Final = re.compile(r"[0-9A-Za-z_-]+")
 _HEXADECIMAL: Final = re.compile(r"[0-9a-f]*")
 DIGITS: Final = 64
@@ -57,7 +58,14 @@ def records_folder(out: Path) -> Path:
     """Where the records of a published tree lie: beside it, never inside. A tree has one true place,
     whatever links and spellings lead to it, or two builds would not know of each other."""
     tree = Path(os.path.realpath(out))
-    return tree.with_name(f".{tree.name}.records")
+    return tree.with_name(f".{tree.name}{_RECORDS}")
+
+
+def records_of_trees(root: Path) -> Iterator["Records"]:
+    """The records of every published tree that lies in a folder."""
+    for folder in sorted(root.glob(f".*{_RECORDS}")):
+        if folder.is_dir():
+            yield Records(folder, folder)
 
 
 def begin_records(folder: Path) -> None:
@@ -85,6 +93,14 @@ class Records:
         if not self._guides.is_dir():
             return ()
         return tuple(sorted(each.stem for each in self._guides.glob("[!.]*.json")))
+
+    def sticker_codes(self) -> frozenset[str]:
+        """The codes of all stickers whose pages stand in the tree that lies beside these records."""
+        tree = self.folder.with_name(self.folder.name.removeprefix(".").removesuffix(_RECORDS))
+        try:
+            return frozenset(filter(_CODE.fullmatch, os.listdir(tree / "Q")))
+        except OSError:
+            return frozenset()
 
     def read(self, code: str) -> GuideRecord | None:
         """A guide's record; none where there is none, or where this version cannot read it."""

@@ -10,7 +10,7 @@ from builder.build.outside import keep_outside
 from builder.errors import Findings, HandoverError
 from builder.guide.changes import without_changes
 from builder.preparing import Preparation, Prepared
-from builder.register.register import read_register
+from builder.register.reading import read_register
 from builder.rules.reference import library
 from builder.saving import save
 from builder.shipped import own_or_shipped

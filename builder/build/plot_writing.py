@@ -38,7 +38,7 @@ from builder.proof.standing import Places
 from builder.proof.standing import Standing as StandingPages
 from builder.proof.weight import overweight
 from builder.register.issuing import StickerOf, stickers_in
-from builder.register.register import Register
+from builder.register.lines import Register
 from builder.shipped import own_or_shipped
 from builder.sources.scope import Scope
 from builder.sources.workspace import Workspace, read_workspace

@@ -10,7 +10,7 @@ from builder.build.kept_findings import kept_findings
 from builder.build.manifest import GuideRecord, Records
 from builder.errors import Finding, Severity
 from builder.layers.stack import files_of
-from builder.register.register import Register
+from builder.register.lines import Register
 from builder.sources.entry import Entry
 from builder.sources.workspace import PlotSource, Workspace
 from builder.writers.portfolio.page import PlotLine, Portfolio, State

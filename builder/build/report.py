@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from builder.errors import Findings
+from builder.errors import Finding, Findings
 from builder.writers.portfolio.page import Portfolio
 
 
@@ -22,13 +22,15 @@ class Published:
 @dataclass(frozen=True, slots=True)
 class Report:
     """What a build did: what was published, what was up to date, and what was left as it was; and what
-    there is to say of every plot, asked for or not."""
+    there is to say of every plot, asked for or not. ``taken_over``: registers of an earlier form that
+    carry digests now, which is said once."""
 
     published: tuple[Published, ...]
     unchanged: tuple[str, ...]
     left: tuple[str, ...]
     findings: Findings
     portfolio: Portfolio
+    taken_over: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

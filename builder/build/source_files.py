@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 
 from builder.digests import digest_of, of_files, of_mapping, tool_digest
-from builder.register.codes import REGISTER
+from builder.register.codes import REGISTER, SEAL
 from builder.shipped import own_or_shipped, shipped
 
 SETTINGS = "mkdocs.yml"
@@ -38,7 +38,7 @@ class SourceFiles:
     def _counts(self, path: Path) -> bool:
         inside = path.relative_to(self.root).parts
         hidden = any(part.startswith(".") for part in inside)
-        return not hidden and _PRIVATE not in inside and path.name != REGISTER
+        return not hidden and _PRIVATE not in inside and path.name not in (REGISTER, SEAL)
 
     @cached_property
     def digest(self) -> str:
@@ -60,6 +60,10 @@ class SourceFiles:
 
 
 def register_digests(root: Path) -> Mapping[str, str]:
-    """A digest of all codes that are issued by now, for each development by its id."""
-    found = sorted(root.glob(f"developments/*/{REGISTER}"))
-    return {path.parent.name: digest_of(path.read_bytes()) for path in found}
+    """A digest of all codes that are issued by now, and of their seal, for each development by its id."""
+    found: dict[str, str] = {}
+    for path in sorted(root.glob(f"developments/*/{REGISTER}")):
+        files = [each for each in (path, path.with_name(SEAL)) if each.is_file()]
+        contents = {each.name: digest_of(each.read_bytes()) for each in files}
+        found[path.parent.name] = of_mapping(contents)
+    return found

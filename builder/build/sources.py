@@ -8,7 +8,7 @@ from functools import cached_property
 from builder.build.source_files import SETTINGS, SourceFiles
 from builder.digests import digest_of, of_mapping, tool_digest
 from builder.layers.stack import files_of
-from builder.register.register import Register
+from builder.register.lines import Register
 from builder.sources.entry import plain
 from builder.sources.workspace import PlotSource, Workspace
 

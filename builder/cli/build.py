@@ -17,7 +17,7 @@ from builder.cli.options import (
     today,
     workspace_option,
 )
-from builder.cli.show import counted, plain_findings, show_findings, steps
+from builder.cli.show import counted, plain_findings, show_findings, show_notes, steps
 
 
 @click.command()
@@ -47,9 +47,11 @@ def build(
     sources = SourceFiles(workspace)
     report = nothing_changed(target, sources) or _published(target, sources)
     if form == "json":
-        told = {**report.portfolio.plain(), "findings": plain_findings(report.findings)}
+        findings = (*report.taken_over, *report.findings)
+        told = {**report.portfolio.plain(), "findings": plain_findings(findings)}
         click.echo(json.dumps(told, indent=2, ensure_ascii=False))
     else:
+        show_notes(report.taken_over)
         show_findings(report.findings, form)
         _print_report(report)
     sys.exit(1 if report.findings.errors or report.left else 0)

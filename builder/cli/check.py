@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from builder.build.promises import check_promises
 from builder.cli.options import (
     date_option,
     format_option,
@@ -17,7 +18,6 @@ from builder.cli.show import show_findings
 from builder.demonstration.script import script_of
 from builder.errors import Severity
 from builder.preparing import prepare, stopped
-from builder.register.issuing import check_codes
 from builder.register.labelling import address_can_be_printed
 from builder.sources.site_settings import site_findings
 
@@ -46,7 +46,7 @@ def check(
     """
     preparation = prepare(workspace, plots, today(day))
     script_of(preparation.workspace, preparation.findings)
-    check_codes(preparation.workspace, preparation.findings)
+    check_promises(preparation.workspace, preparation.findings)
     preparation.findings.extend(site_findings(workspace, own_code=own_code))
     for prepared in preparation.homes.values():
         preparation.findings.extend(address_can_be_printed(prepared.traced))

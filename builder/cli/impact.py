@@ -16,7 +16,8 @@ from builder.recall.files import target_of
 from builder.recall.homes import Homes, read_homes
 from builder.recall.impact import impact_of
 from builder.recall.showing import WritePage
-from builder.register.register import Register, read_register
+from builder.register.lines import Register
+from builder.register.reading import read_register
 from builder.shipped import own_or_shipped
 from builder.sources.workspace import Workspace
 from builder.writers.site.markdown import PageTemplates

@@ -7,10 +7,10 @@ from pathlib import Path
 import click
 
 from builder.build.papers import PAPERS, Paper, print_papers
+from builder.build.promises import check_promises
 from builder.cli.options import date_option, own_code_option, today, workspace_option
 from builder.cli.show import counted, findings_as_text, steps
 from builder.preparing import prepare
-from builder.register.issuing import check_codes
 
 
 @click.command(name="print")
@@ -31,7 +31,7 @@ def print_command(
     The book says what the web pages say, word for word. Print all papers at actual size.
     """
     preparation = prepare(workspace, plots, today(day))
-    check_codes(preparation.workspace, preparation.findings)
+    check_promises(preparation.workspace, preparation.findings)
     papers = _papers(named)
     total = len(preparation.plots) * len(papers)
     with steps("Printing", total) as count:

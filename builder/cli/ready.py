@@ -7,6 +7,7 @@ from typing import get_args
 
 import click
 
+from builder.build.promises import check_promises
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.ready_forms import Question, as_csv, as_json, as_text
 from builder.cli.show import counted
@@ -16,9 +17,9 @@ from builder.preparing import Preparation, prepare
 from builder.readiness.assess import Stickers, assess
 from builder.readiness.need import Stage
 from builder.readiness.published import errors_of
-from builder.register.issuing import check_codes, sticker_days
+from builder.register.issuing import sticker_days
 from builder.register.labelling import address_can_be_printed
-from builder.register.register import read_register
+from builder.register.reading import read_register
 
 
 @click.command()
@@ -81,7 +82,7 @@ def _stickers(preparation: Preparation) -> Stickers:
 
 def _check_publishing(preparation: Preparation) -> None:
     """What ``handover check`` finds besides, of codes and of addresses."""
-    check_codes(preparation.workspace, preparation.findings)
+    check_promises(preparation.workspace, preparation.findings)
     for prepared in preparation.homes.values():
         preparation.findings.extend(address_can_be_printed(prepared.traced))
 

@@ -31,6 +31,12 @@ def findings_as_text(findings: Iterable[Finding], *, notes: bool = False) -> Non
     click.echo(_total(listed) + hidden)
 
 
+def show_notes(findings: Iterable[Finding]) -> None:
+    """Print findings that are said once, and counted nowhere."""
+    for finding in findings:
+        _print(finding)
+
+
 def _print(finding: Finding) -> None:
     at = f" at {finding.path}" if finding.path else ""
     word = "waived" if finding.waived else finding.severity.word

@@ -1,4 +1,4 @@
-"""``handover stickers``: codes, printed sheets, single stickers, and codes taken back."""
+"""``handover stickers``: codes, printed sheets, single stickers, codes taken back, registers merged."""
 
 from collections.abc import Callable, Mapping
 from datetime import datetime
@@ -7,17 +7,24 @@ from typing import Any
 
 import click
 
+from builder.build.manifest import records_of_trees
+from builder.build.promises import check_promises
 from builder.cli.options import date_option, today, workspace_option
-from builder.cli.show import counted
-from builder.errors import Findings, FindingsError, HandoverError, UsageError
+from builder.cli.show import counted, show_notes
+from builder.errors import Findings, FindingsError, HandoverError, UsageError, suggestion
 from builder.guide.labels import Label
 from builder.preparing import Preparation, prepare
 from builder.register.codes import normal, sound
-from builder.register.issuing import check_codes, issue_stickers
+from builder.register.issuing import issue_stickers
 from builder.register.labelling import address_can_be_printed, chosen, labels_of
+from builder.register.lines import Register
+from builder.register.merging import merge as merge_registers
 from builder.register.printing import print_sheet, stocks_of
-from builder.register.register import Register, read_register, take_back
+from builder.register.reading import read_register
+from builder.register.register import take_back
+from builder.register.taking_over import taken_over
 from builder.saving import save
+from builder.sources.folder import Folder
 from builder.writers.stickers.drawing import png, svg
 from builder.writers.stickers.layout import lay_out
 from builder.writers.stickers.stock import Stock, fitting
@@ -28,7 +35,7 @@ _plots = click.argument("plots", nargs=-1, metavar="[PLOT]…")
 
 @click.group()
 def stickers() -> None:
-    """Issue, print and take back the codes of stickers."""
+    """Issue, print and take back the codes of stickers, and merge their registers."""
 
 
 def _command(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -41,6 +48,7 @@ def _command(function: Callable[..., Any]) -> Callable[..., Any]:
 def issue(plots: tuple[str, ...], workspace: Path, day: datetime | None) -> None:
     """Give each piece of equipment that wants a sticker its code. A second run issues nothing new."""
     preparation = _prepared(workspace, plots)
+    show_notes(taken_over(preparation.workspace))
     before = _registers(preparation)
     registers = issue_stickers(preparation.workspace, preparation.plots.values(), today(day))
     for reference, labels in _labels(preparation, registers).items():
@@ -109,6 +117,7 @@ def draw(code: str, workspace: Path, out: Path, dpi: int) -> None:
 def void(code: str, workspace: Path, day: datetime | None) -> None:
     """Take back the code of a stolen or wrong sticker. Its page then gives only help."""
     preparation = prepare(workspace, (), today(day))
+    show_notes(taken_over(preparation.workspace))
     wanted = _code(code)
     for development, register in _registers(preparation).items():
         if any(
@@ -118,6 +127,40 @@ def void(code: str, workspace: Path, day: datetime | None) -> None:
             click.echo(f"{wanted} is void. Build the plot again, and issue a new code for it.")
             return
     raise UsageError(f"No sticker has the code '{wanted}'.")
+
+
+@_command
+@click.argument("development")
+@click.argument("others", nargs=-1, metavar="[FILE]…",
+                type=click.Path(exists=True, dir_okay=False, path_type=Path))  # fmt: skip
+@click.option("--keep", "kept", multiple=True, metavar="CODE",
+              help="The guide code that stays, where both versions gave a plot one.")  # fmt: skip
+@date_option
+def merge(
+    development: str,
+    workspace: Path,
+    others: tuple[Path, ...],
+    kept: tuple[str, ...],
+    day: datetime | None,
+) -> None:
+    """Put the registers of two branches together, and seal them.
+
+    Where git left its marks in register.csv, both versions are in it. Otherwise name the FILE of the
+    other one. Every line of both stays. Run it too where register.seal alone is lost or torn.
+    """
+    folder = Folder(workspace)
+    known = [path.name for path in folder.folders("developments")]
+    if development not in known:
+        hint = suggestion(development, known, "Developments are")
+        raise UsageError(f"There is no development '{development}'. {hint}")
+    codes = {code for each in records_of_trees(workspace) for code in each.codes()}
+    done = merge_registers(
+        folder, development, others, today(day), tuple(map(_code, kept)), frozenset(codes)
+    )
+    for plot, code, stays in done.taken_back:
+        click.echo(f"Plot {plot}: {stays} stays, and {code} is taken back.")
+    lines = done.ours + done.added + len(done.taken_back)
+    click.echo(f"{development}: {done.ours} of one version, {done.added} more of another; {counted(lines, 'line')}, sealed.")  # fmt: skip
 
 
 def _code(typed: str) -> str:
@@ -131,7 +174,7 @@ def _code(typed: str) -> str:
 def _prepared(workspace: Path, plots: tuple[str, ...]) -> Preparation:
     """The plots asked for, all of them sound, at hosts that stickers can name."""
     preparation = prepare(workspace, plots, today(None))
-    check_codes(preparation.workspace, preparation.findings)
+    check_promises(preparation.workspace, preparation.findings)
     stopping = list(preparation.findings.errors)
     for prepared in preparation.plots.values():
         stopping += address_can_be_printed(prepared.traced)

@@ -10,6 +10,9 @@ import secrets
 REGISTER = "register.csv"
 """The file of a development's codes, in its folder."""
 
+SEAL = "register.seal"
+"""The file beside it that says how many lines it has, and how the last one ends."""
+
 ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 SYMBOLS = 13
 """Random symbols of a code: 65 bits, of which drawing again costs a fifth of one."""

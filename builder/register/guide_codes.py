@@ -9,7 +9,9 @@ from datetime import date
 
 from builder.errors import Findings, HandoverError
 from builder.register.codes import draw
-from builder.register.register import Register, keep_drawn, read_register
+from builder.register.lines import Register
+from builder.register.reading import read_register
+from builder.register.register import keep_drawn
 from builder.sources.workspace import PlotSource, Workspace
 
 

@@ -8,7 +8,9 @@ from builder.errors import Finding, Findings, Place, suggestion
 from builder.model.equipment import Equipment
 from builder.model.home import Home
 from builder.preparing import Prepared
-from builder.register.register import Issued, Register, Wanted, issue, read_register
+from builder.register.lines import Issued, Register, Wanted
+from builder.register.reading import read_register
+from builder.register.register import issue
 from builder.sources.workspace import PlotSource, Workspace
 
 Missing = Callable[[Prepared, Register], Iterable[Wanted]]

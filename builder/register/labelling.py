@@ -11,7 +11,7 @@ from builder.home.assemble import TracedHome
 from builder.preparing import Prepared
 from builder.register.codes import SYMBOLS
 from builder.register.issuing import sticker_size, stickers_of, wants_sticker
-from builder.register.register import Register
+from builder.register.lines import Register
 from builder.writers.stickers.matrix import CAPACITIES
 
 LONGEST_ADDRESS = max(CAPACITIES.values())

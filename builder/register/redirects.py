@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from html import escape
 from urllib.parse import urlsplit
 
-from builder.register.register import Register
+from builder.register.lines import Register
 
 
 def redirect_files(register: Register, former: str, base_url: str) -> dict[str, str]:

@@ -1,0 +1,73 @@
+"""What was promised by printing and publishing codes, checked before anything is issued or built."""
+
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+from builder.build.manifest import Records, records_of_trees
+from builder.errors import Finding, Findings, Place
+from builder.register.codes import REGISTER, SYMBOLS
+from builder.register.issuing import check_codes
+from builder.sources.workspace import Workspace
+
+_CODE = SYMBOLS + 1
+
+
+def check_promises(workspace: Workspace, findings: Findings, *others: Records) -> None:
+    """Read the register of every development: what is lost, changed or leads nowhere is a finding.
+
+    So is a code that was published and that no register holds: by the records of trees that lie in
+    the workspace, and by ``others``.
+    """
+    check_codes(workspace, findings)
+    told = {each.place.file for each in findings.errors}
+    records = {each.folder.resolve(): each for each in (*records_of_trees(workspace.folder.root), *others)}  # fmt: skip
+    for each in records.values():
+        for found in lost_codes(workspace.folder.root, each):
+            if found.place.file not in told:
+                findings.add(found)
+                told.add(found.place.file)
+
+
+def lost_codes(root: Path, records: Records) -> Iterator[Finding]:
+    """One finding for each development of a workspace that lacks codes of a published tree."""
+    missing = {*records.codes(), *records.sticker_codes()} - _issued(root)
+    if not missing:
+        return
+    lost: dict[str, list[str]] = {}
+    for record in records.all():
+        names = {record.code, *(path.split("/")[1] for path in record.files if path.startswith("Q/"))}  # fmt: skip
+        development = record.reference.partition("/")[0]
+        if names & missing and (root / "developments" / development).is_dir():
+            lost.setdefault(development, []).extend([record.reference] * len(names & missing))
+    for development, plots in sorted(lost.items()):
+        yield _lost(development, plots)
+
+
+def _issued(root: Path) -> set[str]:
+    """What stands at the beginning of the lines of all registers, sound or not."""
+    paths = [path for path in root.glob(f"developments/*/{REGISTER}") if path.is_file()]
+    lines = (line for path in paths for line in _lines(path))
+    return {line[:_CODE].decode("ascii", errors="replace") for line in lines}
+
+
+def _lines(path: Path) -> Iterable[bytes]:
+    try:
+        return path.read_bytes().removeprefix(b"\xef\xbb\xbf").replace(b'"', b"").splitlines()
+    except OSError:
+        return ()
+
+
+def _lost(development: str, plots: list[str]) -> Finding:
+    number = len(plots)
+    codes = "1 code that was published is" if number == 1 else f"{number} codes that were published are"  # fmt: skip
+    return Finding(
+        "register.lost", Place(f"developments/{development}/{REGISTER}"),
+        f"{codes} not in this register: of {_few(plots)}.",
+        "Put the register back as it was, from the history of the project: addresses and stickers that people have would lead nowhere.",
+    )  # fmt: skip
+
+
+def _few(plots: list[str]) -> str:
+    named = sorted(set(plots))
+    more = len(named) - 3
+    return ", ".join(f"'{each}'" for each in named[:3]) + (f" and {more} more" if more > 0 else "")
