@@ -66,6 +66,54 @@ class Preparation:
     findings: Findings
 
 
+class Preparing:
+    """Prepares the plots of one workspace, one after the other. What they share is worked out once.
+
+    ``day`` is the day on which waivers hold or have ended.
+    """
+
+    def __init__(self, workspace: Workspace, day: date) -> None:
+        self._workspace, self._day = workspace, day
+        self._renderer = Renderer()
+        self._stacking = Stacking(workspace, Findings(), mistaken=True)
+        self._despite = Despite(day)
+        self._articles = tuple(source.article for source in workspace.articles.values())
+
+    def unreadable(self) -> Iterator[Finding]:
+        """One finding for each article whose template cannot be read."""
+        return self._renderer.unreadable(self._articles)
+
+    def plot(self, reference: str, findings: Findings) -> Prepared | None:
+        """A plot, or nothing where its layers make no home; all that is wrong with it."""
+        plot, stacking = self._workspace.plots[reference], self._stacking
+        stacking.findings = findings
+        stack = stacking.stack(plot)
+        if stack is None:
+            return None
+        merged, lost = stacking.merge(stack), lost_in(self._workspace, plot)
+        traced = assemble(reference, merged, findings, lost)
+        if traced is None:
+            findings.extend(self._despite.found(stack, merged, lost))
+            return None
+        checked = check_home(traced, self._day)
+        findings.extend(checked.findings)
+        findings.extend(days_to_come(traced, self._day))
+        findings.extend(photographs_can_be_shown(traced, self._workspace.folder.root))
+        selection = choose(self._articles, traced.home, traced.kept)
+        found = Findings()
+        findings.extend(equipment_without_article(traced, selection))
+        about = About(traced.home, selection, traced.kept)
+        guide = compose(reference, about, self._renderer, found)
+        findings.extend(
+            each.for_plots(reference) for each in found if not echo(each, self._workspace)
+        )
+        return Prepared(plot, stack, traced, about, guide, checked)
+
+    def record_mistakes(self, prepared: Prepared) -> Iterable[Finding]:
+        """What is wrong in the record of handing over of a plot."""
+        return handover_record_mistakes(prepared.traced, prepared.plot.own)
+
+
 def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
     """Everything about the plots asked for (none: all), and all mistakes of the workspace.
 
@@ -74,22 +122,19 @@ def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
     findings = Findings()
     workspace = read_workspace(root, findings)
     asked = chosen_plots(workspace, references)
-    stacking, renderer = Stacking(workspace, findings, mistaken=True), Renderer()
-    despite = Despite(day)
-    findings.extend(renderer.unreadable(source.article for source in workspace.articles.values()))
+    preparing = Preparing(workspace, day)
+    findings.extend(preparing.unreadable())
     prepared = {
         reference: each
         for reference in asked
-        if (each := _one(reference, workspace, stacking, renderer, despite, findings, day))
-        is not None
+        if (each := preparing.plot(reference, findings)) is not None
     }
     for found in _workspace_rules(
         workspace, prepared, day, whole=len(prepared) == len(workspace.plots)
     ):
         findings.extend(found)
-    for name, each in prepared.items():
-        mistakes = handover_record_mistakes(each.traced, workspace.plots[name].own)
-        findings.extend(mistakes)
+    for each in prepared.values():
+        findings.extend(preparing.record_mistakes(each))
     sound = {
         name: each for name, each in prepared.items() if not stopped(each.plot, workspace, findings)
     }
@@ -115,39 +160,6 @@ def _named(workspace: Workspace, reference: str) -> list[str]:
     close = near_miss(reference, [*workspace.plots, *workspace.developments])
     hint = f" Did you mean '{close}'?" if close else " A plot is named <development>/<plot>."
     raise UsageError(f"There is no plot '{reference}'.{hint}")
-
-
-def _one(
-    reference: str,
-    workspace: Workspace,
-    stacking: Stacking,
-    renderer: Renderer,
-    despite: Despite,
-    findings: Findings,
-    day: date,
-) -> Prepared | None:
-    plot = workspace.plots[reference]
-    stack = stacking.stack(plot)
-    if stack is None:
-        return None
-    merged, lost = stacking.merge(stack), lost_in(workspace, plot)
-    traced = assemble(reference, merged, findings, lost)
-    if traced is None:
-        findings.extend(despite.found(stack, merged, lost))
-        return None
-    checked = check_home(traced, day)
-    findings.extend(checked.findings)
-    findings.extend(days_to_come(traced, day))
-    findings.extend(photographs_can_be_shown(traced, workspace.folder.root))
-    selection = choose(
-        (source.article for source in workspace.articles.values()), traced.home, traced.kept
-    )
-    found = Findings()
-    findings.extend(equipment_without_article(traced, selection))
-    about = About(traced.home, selection, traced.kept)
-    guide = compose(reference, about, renderer, found)
-    findings.extend(each.for_plots(reference) for each in found if not echo(each, workspace))
-    return Prepared(plot, stack, traced, about, guide, checked)
 
 
 def echo(finding: Finding, workspace: Workspace) -> bool:

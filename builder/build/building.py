@@ -1,13 +1,12 @@
 """Builds and publishes guides and sticker pages: write beside, read back, swap in whole.
 
-Plots that share an edition are one order, and orders are written in as many processes as the
-machine has cores, or on other machines; one process alone changes the published tree.
+Orders are written in as many processes as the machine has cores, or on other machines; one process
+alone changes the published tree.
 """
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from contextlib import closing
 from dataclasses import replace
-from itertools import chain
 
 from builder.build.change_log import contents_as_kept, log_as_kept
 from builder.build.executors import Ground, Workers, workers
@@ -20,12 +19,10 @@ from builder.build.portfolio_page import write_portfolio
 from builder.build.promises import check_promises
 from builder.build.report import Published, Report, Target
 from builder.build.source_files import SourceFiles, register_digests
-from builder.build.sources import FOR_ALL_PAGES, Sources, differing, is_article
+from builder.build.sources import FOR_ALL_PAGES, Sources, is_article
 from builder.build.swapping import Tree
 from builder.build.unchanged import untouched
-from builder.editions.grouping import Keys
 from builder.errors import Finding, Findings, FindingsError
-from builder.layers.stack import Stacking
 from builder.preparing import articles_alone, chosen_plots, stopped
 from builder.register.guide_codes import GuideCodes
 from builder.register.redirects import redirect_files
@@ -34,9 +31,6 @@ from builder.sources.scope import Scope
 from builder.sources.site_settings import site_findings
 from builder.sources.workspace import PlotSource, Workspace
 from builder.writers.portfolio.page import State
-
-TOGETHER = 32
-"""Plots of one edition in one order at most, so that no process is left with all the work."""
 
 SHARES, MOST = 3, 250
 """An order takes the plots of one house type together, because what a process has made of one it has
@@ -80,14 +74,14 @@ class _Build:
         self._findings.extend(self._others.findings if self._others else ())
         self._published: dict[str, Published] = {}
         self._standing: dict[str, Standing] = {}
-        self._differing: dict[str, frozenset[str]] = {}
+        self._takes: set[str] = set()
 
     def run(self) -> Report:
         """Write what has changed and publish it."""
         _keep_promises(self._workspace, self._records)
         self._taken_over = tuple(taken_over(self._workspace))
         asked = chosen_plots(self._workspace, self._target.references)
-        self._findings.extend(self._bench.maker.unreadable())
+        self._findings.extend(self._bench.preparing.unreadable())
         for found in articles_alone(self._workspace, self._target.day):
             self._findings.extend(found)
         sound = [self._workspace.plots[each] for each in asked]
@@ -144,7 +138,7 @@ class _Build:
         inputs = self._inputs(plot, filter(is_article, record.inputs))
         if record.inputs != inputs:
             if all(record.inputs.get(name) == inputs[name] for name in FOR_ALL_PAGES):
-                self._differing[plot.reference] = differing(record.inputs, inputs)
+                self._takes.add(plot.reference)
             return False
         self._findings.extend(kept_findings(record))
         self._standing[plot.reference] = standing(record)
@@ -154,36 +148,28 @@ class _Build:
         register = self._codes.register(plot.development)
         return self._sources.inputs(plot, self._workspace, register, self._target.day, chosen)
 
-    def _orders(self, plots: Iterable[PlotSource], hands: int) -> Iterator[Order]:
-        stacking, keys = Stacking(self._workspace, self._findings), Keys()
-        groups: dict[str, list[PlotSource]] = {}
-        for plot in plots:
-            stack = stacking.stack(plot)
-            if stack is not None:
-                groups.setdefault(keys.of(stack), []).append(plot)
-        size = min(MOST, sum(map(len, groups.values())) // (SHARES * hands))
-        for editions in packed(groups.values(), size):
-            yield self._order(editions)
+    def _orders(self, plots: Collection[PlotSource], hands: int) -> Iterator[Order]:
+        for group in packed(plots, min(MOST, len(plots) // (SHARES * hands))):
+            yield self._order(group)
 
-    def _order(self, editions: list[list[PlotSource]]) -> Order:
+    def _order(self, plots: list[PlotSource]) -> Order:
         numbers: dict[str, list[str]] = {}
-        for each in chain.from_iterable(editions):
+        for each in plots:
             numbers.setdefault(each.development, []).extend(each.numbers)
         registers = {
             development: self._codes.register(development).about(own)
             for development, own in numbers.items()
         }
-        orders = tuple(tuple(map(self._plot_order, edition)) for edition in editions)
         scope = Scope(self._others.scope.developments) if self._others else None
         digest, day = self._sources.digest, self._target.day
-        own_code = self._target.own_code
+        own_code, orders = self._target.own_code, tuple(map(self._plot_order, plots))
         return Order(self._root, digest, day, scope, orders, registers, own_code)
 
     def _plot_order(self, plot: PlotSource) -> PlotOrder:
         code = self._codes.code(plot)
         workplace, out = self._tree.workplace.absolute(), self._tree.out.absolute()
-        differs = self._differing.get(plot.reference)
-        return PlotOrder(plot.reference, code, workplace / code, out / "g" / code, differs)
+        takes = plot.reference in self._takes
+        return PlotOrder(plot.reference, code, workplace / code, out / "g" / code, takes)
 
     def _ground(self) -> Ground:
         return Ground(self._root, self._sources.digest, self._tree.workplace.absolute())
@@ -218,9 +204,6 @@ class _Build:
             log_as_kept(written.changes),
             contents_as_kept(written.contents),
             written.made,
-            tuple(written.policies.scripts),
-            written.gaps.pages,
-            written.gaps.values,
         )
         self._tree.swap_in(written, record)
         self._standing[order.reference] = standing(record)
@@ -241,21 +224,27 @@ class _Build:
                 self._tree.redirect(files)
 
 
-def packed(groups: Iterable[list[PlotSource]], size: int) -> Iterator[list[list[PlotSource]]]:
-    """Editions of one house type together, in parts of ``size`` plots at most or of one edition."""
-    by_type: dict[object, list[list[PlotSource]]] = {}
-    for group in groups:
-        said = group[0].row.children["plot"].child("house_type")
-        parts = [group[start : start + TOGETHER] for start in range(0, len(group), TOGETHER)]
-        by_type.setdefault(said and said.value, []).extend(parts)
-    for editions in sorted(by_type.values(), key=lambda each: -sum(map(len, each))):
-        packed: list[list[PlotSource]] = []
-        for edition in editions:
-            if packed and sum(map(len, packed)) + len(edition) > size:
-                yield packed
-                packed = []
-            packed.append(edition)
-        yield packed
+def packed(plots: Iterable[PlotSource], size: int) -> Iterator[list[PlotSource]]:
+    """Plots of one house type together, those that are most alike one after the other, in parts of
+    ``size`` plots at most."""
+    by_type: dict[object, list[PlotSource]] = {}
+    for plot in plots:
+        by_type.setdefault(_said(plot, "house_type"), []).append(plot)
+    for group in sorted(by_type.values(), key=len, reverse=True):
+        ordered = sorted(group, key=_likeness)
+        step = max(size, 1)
+        yield from (ordered[start : start + step] for start in range(0, len(ordered), step))
+
+
+def _likeness(plot: PlotSource) -> tuple[str, ...]:
+    return tuple(str(_said(plot, name)) for name in ("hand", "options")) + (plot.development,)
+
+
+def _said(plot: PlotSource, name: str) -> object:
+    cell = plot.row.children["plot"].child(name)
+    if cell is not None and isinstance(cell.value, tuple):
+        return [each.value for each in cell.value]
+    return cell and cell.value
 
 
 def _keep_promises(workspace: Workspace, records: Records) -> None:

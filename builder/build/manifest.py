@@ -36,9 +36,6 @@ class GuideRecord:
     SHA-256 of each file in lower-case hexadecimal, by its path in the published tree. ``findings``
     and ``changes`` are plain data for JSON. ``pages``: what each page says, by its id, as a digest
     and its title. ``made``: a digest of all that each page was made from, by its id.
-    ``scripts``: the hashes by which a policy names the scripts that stand in its pages. ``gaps``:
-    where late values stand in each page, by its id, as the writer of sites says it; ``values``: those
-    values, by their names.
     """
 
     reference: str
@@ -49,9 +46,6 @@ class GuideRecord:
     changes: tuple[Mapping[str, Any], ...] = ()
     pages: Mapping[str, str] = field(default_factory=dict)
     made: Mapping[str, str] = field(default_factory=dict)
-    scripts: tuple[str, ...] = ()
-    gaps: Mapping[str, str] = field(default_factory=dict)
-    values: Mapping[str, str] = field(default_factory=dict)
 
 
 def records_folder(out: Path) -> Path:
@@ -123,9 +117,6 @@ class Records:
             "changes": [dict(each) for each in record.changes],
             "pages": dict(record.pages),
             "made": dict(record.made),
-            "scripts": sorted(record.scripts),
-            "gaps": dict(record.gaps),
-            "values": dict(record.values),
         }
         _write(self._guides / f"{record.code}.json", _GUIDE, plain)
 
@@ -177,8 +168,6 @@ def _guide_record(found: dict[str, Any]) -> GuideRecord | None:
     inputs, files = found.get("inputs"), found.get("files")
     findings, changes = found.get("findings"), found.get("changes")
     pages, made = found.get("pages", {}), found.get("made", {})
-    scripts = found.get("scripts", [])
-    gaps, values = found.get("gaps", {}), found.get("values", {})
     sound = (
         isinstance(reference, str)
         and isinstance(code, str)
@@ -188,15 +177,12 @@ def _guide_record(found: dict[str, Any]) -> GuideRecord | None:
         and _are_mappings(changes)
         and _are_words(pages)
         and _are_words(made)
-        and isinstance(scripts, list)
-        and _are_words(gaps)
-        and _are_words(values)
     )
     if not sound:
         return None
     return GuideRecord(
         str(reference), str(code), inputs or {}, files or {}, tuple(findings or ()),
-        tuple(changes or ()), pages, made, tuple(map(str, scripts)), gaps, values,
+        tuple(changes or ()), pages, made,
     )  # fmt: skip
 
 

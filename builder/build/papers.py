@@ -22,8 +22,7 @@ from builder.writers.paper.guide_text import PageText, Printable
 from builder.writers.paper.reading import MarkdownReader
 from builder.writers.paper.schedules import finishes_schedule, keys_schedule
 from builder.writers.paper.setting import FOLDER, Press
-from builder.writers.site.asking import sources_of
-from builder.writers.site.markdown import PageTemplates
+from builder.writers.site.pages import Pages
 from builder.writers.site.photographs import published_copy
 
 Paper = Literal["book", "emergency", "finishes", "keys", "crack-gauge", "large-print"]
@@ -54,7 +53,7 @@ class PrintingHouse:
     def __init__(self, preparation: Preparation, day: date, *, own_code: bool = False) -> None:
         root = preparation.workspace.folder.root
         self._preparation, self._day, self._root = preparation, day, root
-        self._pages = PageTemplates(own_or_shipped(root, "site_templates/pages"))
+        self._pages = Pages(own_or_shipped(root, "site_templates/pages"))
         self.press = Press(own_or_shipped(root, FOLDER))
         self._reader = MarkdownReader(own_or_shipped(root, SETTINGS), own_code=own_code)
 
@@ -67,11 +66,11 @@ class PrintingHouse:
     def printable(self, prepared: Prepared) -> Printable:
         """A plot's guide with the text that its site has, word for word; its log stays on the site."""
         home, guide = prepared.traced.home, without_changes(prepared.guide)
-        written = {page.source: page.markdown for page in self._pages.write(guide)}
-        sources = sources_of(guide)
         return Printable(
             guide=guide,
-            pages={page: PageText(source, written[source]) for page, source in sources.items()},
+            pages={
+                each.page.id: PageText(each.source, each.markdown) for each in self._pages.of(guide)
+            },
             pictures={
                 photo.name: published_copy(self._root / photo.file) for photo in guide.photographs
             },

@@ -23,11 +23,6 @@ def is_article(name: str) -> bool:
     return name.startswith("content/articles/") and name.endswith(".md")
 
 
-def differing(before: Mapping[str, str], now: Mapping[str, str]) -> frozenset[str]:
-    """The names of what is not the same in two sets of inputs."""
-    return frozenset(name for name in {*before, *now} if before.get(name) != now.get(name))
-
-
 class Sources:
     """The files of one workspace as they are now, by the plots that are made from them."""
 

@@ -10,7 +10,6 @@ from builder.cli.impact_forms import Told, as_csv, as_json, as_table
 from builder.cli.options import workspace_option
 from builder.cli.show import steps
 from builder.errors import Findings
-from builder.guide.pages import Guide, Page
 from builder.guide.sticker_pages import StickerRecord
 from builder.recall.files import target_of
 from builder.recall.homes import Homes, read_homes
@@ -20,7 +19,7 @@ from builder.register.lines import Register
 from builder.register.reading import read_register
 from builder.shipped import own_or_shipped
 from builder.sources.workspace import Workspace
-from builder.writers.site.markdown import PageTemplates
+from builder.writers.site.pages import Pages
 
 NOTHING_REACHED, NOT_ALL_ASKED = 1, 3
 
@@ -76,14 +75,9 @@ def impact(files: tuple[str, ...], form: str, workspace: Path) -> None:
 
 
 def _writing(workspace: Workspace) -> WritePage:
-    """Writes pages as the site does. Which file a page stands in is nothing that it shows."""
-    templates = PageTemplates(own_or_shipped(workspace.folder.root, "site_templates/pages"))
-
-    def write(guide: Guide, page: Page) -> str:
-        (written,) = templates.write_some(guide, (page,))
-        return written.markdown.replace("/index.md", ".md")
-
-    return write
+    """Writes pages as the site does."""
+    pages = Pages(own_or_shipped(workspace.folder.root, "site_templates/pages"))
+    return lambda guide, page: pages.one(guide, page).markdown
 
 
 def _stickers(homes: Homes) -> Mapping[str, tuple[StickerRecord, ...]]:

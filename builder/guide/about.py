@@ -48,13 +48,6 @@ class About:
     selection: Selection
     kept: Kept = field(default_factory=Kept, compare=False, repr=False)
 
-    def dated(self, home: Home) -> "About":
-        """The same for a home that differs in days and numbers alone: its pieces are the same, and
-        so are the answers to all conditions."""
-        about = About(home, self.selection, self.kept)
-        about.__dict__["pieces"], about.__dict__["_judge"] = self.pieces, self._judge
-        return about
-
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
         home = self.home
@@ -226,13 +219,6 @@ class About:
         """The one or two things that people scan a sticker for, in this home."""
         others = (each.do for each in front.other_actions.values() if self.applies(each))
         return next(others, front.actions)
-
-    def ask_ahead(self) -> None:
-        """Ask all that pages of dates ask later. LateValueError: the answer hangs on a late value."""
-        articles = self.selection.articles
-        tasks = (task for article in articles for task in article.front.tasks.values())
-        for each in (*self.home.covers.values(), *self.home.matters.values(), *tasks):
-            self.applies(each)
 
     @property
     def utilities(self) -> tuple[Utility, ...]:

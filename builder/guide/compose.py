@@ -1,6 +1,5 @@
 """Composes the guide of one home: its pages, navigation and photographs, as plain values."""
 
-from dataclasses import replace
 from pathlib import PurePosixPath
 
 from builder.errors import Findings
@@ -14,55 +13,46 @@ from builder.guide.equipment_pages import (
     room_pages,
     system_pages,
 )
+from builder.guide.find_pages import bar_of, find_page
 from builder.guide.front_pages import emergency_page, first_weeks_page, home_page
 from builder.guide.pages import Guide, Link, Page, Photograph, Section
 from builder.guide.plan_pages import plan_page
 from builder.guide.prose import Renderer
 from builder.guide.record_pages import record_pages
-from builder.guide.schedule.entries import Schedule
 from builder.guide.schedule.making import schedule_of
 from builder.selection.choosing import Selection
 
 
 def compose(reference: str, about: About, renderer: Renderer, findings: Findings) -> Guide:
     """The guide of a home. Articles that cannot be filled in go to ``findings``."""
-    return dated(undated(reference, about, renderer, findings), schedule_of(about))
-
-
-def dated(guide: Guide, schedule: Schedule) -> Guide:
-    """A guide with the pages that its schedule fills."""
-    own = {page.id: page for page in (dates_page(schedule), care_page(schedule))}
-    return replace(
-        guide, pages=tuple(own.get(page.id, page) for page in guide.pages), schedule=schedule
-    )
-
-
-def undated(reference: str, about: About, renderer: Renderer, findings: Findings) -> Guide:
-    """A guide whose pages of dates are there and empty: no day of its schedule is needed for it."""
     home, selection = about.home, about.selection
     systems, rooms = system_pages(about), room_pages(about)
     articles = article_pages(about, renderer, findings)
     equipment = equipment_pages(about)
     records = (*record_pages(about), changes_page(()))
-    schedule = Schedule(None, (), ())
+    schedule = schedule_of(about)
+    title = f"Plot {home.plot.number}, {home.plot.address}"
     front = (
         home_page(about, _links(systems), _links(rooms)),
         emergency_page(about),
         first_weeks_page(about),
         dates_page(schedule),
-        care_page(schedule),
+        care_page(schedule, title),
         *filter(None, (plan_page(about),)),
     )
-    pages = (*front, *systems, *rooms, *equipment, *articles, *records)
+    listed = (*front, *systems, *rooms, *equipment, *articles, *records)
+    navigation = _navigation(about, listed, systems, rooms, records)
+    pages = (*listed, find_page(navigation, listed))
     findings.extend(dead_links(selection.articles, pages, _elsewhere(selection)))
     return Guide(
         reference=reference,
-        title=f"Plot {home.plot.number}, {home.plot.address}",
+        title=title,
         builder=home.builder.name,
         pages=pages,
-        navigation=_navigation(about, pages, systems, rooms, records),
+        navigation=navigation,
         photographs=_photographs(about),
         schedule=schedule,
+        bar=bar_of(pages),
     )
 
 

@@ -40,8 +40,8 @@ def _embedded(entry: Entry) -> bool:
     return entry.kind != "rhythm" or not counted or bool(entry.months)
 
 
-def care_page(schedule: Schedule) -> Page:
-    """All that the owner does or has done, to be ticked on a device of their own."""
+def care_page(schedule: Schedule, home: str) -> Page:
+    """All that the owner does or has done, to be ticked on a device of their own. ``home``: its title."""
     return Page(
         id="page:care",
         path="care",
@@ -49,7 +49,7 @@ def care_page(schedule: Schedule) -> Page:
         layout="care",
         summary="Tick what you have done, and print it as a service record.",
         values={
-            "completion": schedule.completion,
+            "home": home,
             "by": BY,
             "groups": tuple(_care_groups(schedule)),
         },

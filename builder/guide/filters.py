@@ -18,7 +18,6 @@ from markupsafe import Markup
 from builder.guide.pieces import words
 from builder.guide.sandbox import Budget, bounded, charging_filters, joining_filter, size_of
 from builder.guide.view import MissingValueError, View
-from builder.model.late import LateDay, LateNumber, LateText
 
 _OF_TEXTS = ("capitalize", "lower", "title", "trim", "upper")
 _OTHERS = ("abs", "count", "d", "default", "first", "float", "groupby", "int", "items", "last", "length",
@@ -39,7 +38,7 @@ def text_of(value: Any) -> str:
         return value
     if isinstance(value, Undefined):
         return str(value)  # It says what is missing.
-    if isinstance(value, int | float | date | LateDay | LateNumber):
+    if isinstance(value, int | float | date):
         return str(value)
     raise UnprintableError(f"{_what(value)}\n{_RIGHT}")
 
@@ -146,7 +145,7 @@ def _formatted(form: Any, number: Any) -> str:
     """A number in one of C's forms for numbers, such as '%.1f'."""
     if not (isinstance(form, str) and _FORMAT.fullmatch(form)):
         raise SecurityError("'format' knows '%d', '%f' and '%g' of a number, such as '%.1f'")
-    if isinstance(number, LateNumber | LateDay | LateText) or not isinstance(number, int | float):
+    if not isinstance(number, int | float):
         raise SecurityError("'format' is for a number")
     return form % number
 

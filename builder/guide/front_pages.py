@@ -31,7 +31,7 @@ def home_page(about: About, systems: tuple[Link, ...], rooms: tuple[Link, ...]) 
         path="",
         title="This home",
         layout="home",
-        summary=f"The guide to {home.plot.address}.",
+        summary="The first page of your guide.",
         values={
             "builder": home.builder.name,
             "development": home.development.name,

@@ -9,7 +9,7 @@ from builder.guide.schedule.entries import Schedule
 
 Layout = Literal[
     "home", "emergency", "first-weeks", "system", "room", "equipment", "article", "details",
-    "finishes", "contacts", "dates", "care", "plan", "changes",
+    "finishes", "contacts", "dates", "care", "plan", "changes", "find",
 ]  # fmt: skip
 
 
@@ -45,6 +45,15 @@ class Section:
     title: str
     page: str | None = None
     sections: "tuple[Section, ...]" = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BarEntry:
+    """One entry of the bar that stands on every page: its id, its word, and the page it leads to."""
+
+    id: str
+    title: str
+    page: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +94,7 @@ class Guide:
     navigation: tuple[Section, ...]
     photographs: tuple[Photograph, ...]
     schedule: Schedule
+    bar: tuple[BarEntry, ...] = ()
     changes: tuple[ChangedDay, ...] = ()
 
     def page(self, identifier: str) -> Page | None:

@@ -18,7 +18,6 @@ from builder.guide.printing import PrintedAsFinalized
 from builder.guide.sandbox import LONGEST_BODY, Budget, ExhaustedError, SafeEnvironment
 from builder.guide.view import Missing, MissingValueError, UnknownNameError
 from builder.model.article import Article
-from builder.model.late import ASKING, PRINTING, LateText, LateValueError, refuse_late
 
 _SPECIAL = re.compile(r"([\\`*_{}\[\]#|])")
 _PERHAPS = re.compile(r"[\\`*_{}\[\]#|&<]|^[\d+-]")
@@ -62,10 +61,7 @@ def escaped(value: Any) -> str:
 
 def dialled(telephone: str) -> Markdown:
     """A telephone number that dials when it is touched."""
-    digits = (
-        telephone.dialled if isinstance(telephone, LateText) else _NOT_DIALLED.sub("", telephone)
-    )
-    return Markdown(f"[{escaped(telephone)}](tel:{digits})")
+    return Markdown(f"[{escaped(telephone)}](tel:{_NOT_DIALLED.sub('', telephone)})")
 
 
 def _side_by_side(texts: Sequence[str]) -> Markdown:
@@ -91,8 +87,6 @@ class Renderer:
         self._environment.code_generator_class = PrintedAsFinalized
         keep_compiled(self._environment)
         self._environment.filters = article_filters(self._budget, _side_by_side)
-        refuse_late(self._environment.filters, PRINTING)
-        refuse_late(self._environment.tests, ASKING)
         self._compiled: dict[str, Template | Finding] = {}
 
     def render(self, article: Article, values: Mapping[str, Any]) -> Prose:
@@ -103,8 +97,6 @@ class Renderer:
         self._budget.again()
         try:
             text, chunks = _written(template, values)
-        except LateValueError:
-            raise
         except Exception as error:
             place = _place(error, article, template)
             return Prose(None, _finding(error, article, place, values))

@@ -18,7 +18,6 @@ from jinja2.utils import Namespace
 from jinja2.visitor import NodeTransformer
 
 from builder.guide.view import Empty, View
-from builder.model.late import LateDay, LateNumber, LateText
 
 LONGEST_TEXT = 20_000
 """Letters of one value while a template is filled in."""
@@ -105,8 +104,6 @@ class SafeEnvironment(ImmutableSandboxedEnvironment):
             return self.grown(left, right)
         if isinstance(left, int | float) and isinstance(right, int | float) and operator != "**":
             return _sane(super().call_binop(context, operator, left, right))
-        if isinstance(left, LateDay | LateNumber) or isinstance(right, LateDay | LateNumber):
-            return super().call_binop(context, operator, left, right)
         raise SecurityError(f"'{operator}' is for numbers only")
 
     def grown(self, left: Any, right: Any) -> Any:
@@ -130,7 +127,7 @@ class SafeEnvironment(ImmutableSandboxedEnvironment):
     def getitem(self, obj: Any, argument: Any) -> Any:
         if isinstance(obj, View):
             return self._read(obj, argument)
-        if isinstance(obj, Undefined | LateText):
+        if isinstance(obj, Undefined):
             return super().getitem(obj, argument)
         if isinstance(obj, Mapping | Sequence) and not isinstance(obj, View):
             try:
@@ -169,8 +166,6 @@ def joining_filter(joined: Callable[[Sequence[Any]], Any]) -> dict[str, Callable
 
 def size_of(value: Any) -> int:
     """How much a value holds: letters or entries."""
-    if isinstance(value, LateText):
-        return len(value.name)
     return len(value) if isinstance(value, str | list | tuple | dict | View) else 1
 
 
@@ -202,7 +197,7 @@ def _may_be_read(obj: Any, attribute: str) -> bool:
         return attribute in _OF_LOOPS
     if isinstance(obj, str):
         return attribute in _OF_TEXTS
-    if isinstance(obj, date | LateDay):
+    if isinstance(obj, date):
         return attribute in _OF_DAYS
     if isinstance(obj, Namespace):
         return not attribute.startswith("_")

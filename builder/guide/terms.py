@@ -6,18 +6,8 @@ no such day. The law of the home's nation stands in its layer, as ``law.months``
 
 from datetime import date, timedelta
 from functools import lru_cache
-from typing import overload
 
 from dateutil.relativedelta import relativedelta
-
-from builder.model.late import Day, LateDay
-
-SPOKEN_DAY = (
-    r"\d{1,2} (?:January|February|March|April|May|June|July|August|September|October|November"
-    r"|December) \d{4}"
-)
-"""How a day looks in words, as a regular expression: see ``spoken_day``."""
-
 
 _TERMS = 4_096
 """Ends of terms kept: many dates of a home are counted from its completion by the same terms."""
@@ -38,37 +28,27 @@ def length(term: str) -> timedelta | relativedelta:
             return relativedelta(years=steps)
 
 
-@overload
-def after(day: date, term: str) -> date: ...
-@overload
-def after(day: Day, term: str) -> Day: ...
-def after(day: Day, term: str) -> Day:
-    """The day that a term ends on, counted from a day."""
-    return day.after(term) if isinstance(day, LateDay) else _ended(day, term)
-
-
 @lru_cache(maxsize=_TERMS)
-def _ended(day: date, term: str) -> date:
+def after(day: date, term: str) -> date:
+    """The day that a term ends on, counted from a day."""
     return day + length(term)
 
 
-def spoken_day(day: Day) -> str:
+def spoken_day(day: date) -> str:
     """A day in words, the same in every locale: ``7 April 2026``."""
-    if isinstance(day, LateDay):
-        return day.spoken
     months = ("January", "February", "March", "April", "May", "June", "July", "August",
               "September", "October", "November", "December")  # fmt: skip
     return f"{day.day} {months[day.month - 1]} {day.year}"
 
 
-def within(term: str, completion: Day | None, counted_from: str) -> str:
+def within(term: str, completion: date | None, counted_from: str) -> str:
     """Until when, in words; never a date while the day that it is ``counted_from`` is not known."""
     if completion is None:
         return f"within {term} of {counted_from}"
     return f"by {spoken_day(after(completion, term))}"
 
 
-def not_before(term: str, completion: Day | None, counted_from: str) -> str:
+def not_before(term: str, completion: date | None, counted_from: str) -> str:
     """From when, in words."""
     if completion is None:
         return f"not before {term} after {counted_from}"

@@ -131,7 +131,7 @@ class Kind:
 class Kinds:
     """The kinds of pages in a published tree: those of guides, and those of stickers."""
 
-    guide: Kind = Kind("article")
+    guide: Kind = Kind("main")
     sticker: Kind = Kind("main")
 
     def of(self, path: str) -> Kind:

@@ -9,7 +9,6 @@ from pydantic import BaseModel
 
 from builder.model.condition import Condition
 from builder.model.home import Home
-from builder.model.late import Late, LateValueError
 from builder.model.naming import NamedCondition
 from builder.model.record import entries_of
 from builder.selection.named import shipped_conditions
@@ -196,6 +195,4 @@ def _counts(value: Any) -> bool:
 
 
 def _spoken(value: Any) -> str:
-    if isinstance(value, Late):
-        raise LateValueError(f"'{value.name}' is filled in late, and a condition asks which it is.")
     return str(value).lower() if isinstance(value, bool) else str(value)

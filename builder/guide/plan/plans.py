@@ -30,7 +30,6 @@ from builder.home.survey import Survey
 from builder.layers.kept import Kept
 from builder.model.building import Room
 from builder.model.home import Home
-from builder.model.late import LateNumber
 
 NAME_SIZES = (14, 12, 11, 10, 9)
 """Units of type for the names of rooms on a full plan, the largest first."""
@@ -229,9 +228,7 @@ class Plans:
     @property
     def _north(self) -> str | None:
         """Degrees clockwise from the top of the drawing, where the back of the home is."""
-        faces: float | LateNumber | None = self.home.plot.front_faces
-        if isinstance(faces, LateNumber):
-            return faces.printed("north")
+        faces = self.home.plot.front_faces
         return None if faces is None else north_mark(faces)
 
     def _describes(self, base: Base, pins: int) -> str:

@@ -5,7 +5,6 @@ for good, and a new theme never changes the look of a guide that was published w
 """
 
 import hashlib
-import posixpath
 import shutil
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -53,7 +52,7 @@ class Assets:
 def found_in(folders: list[Path]) -> Assets:
     """The files below ``assets`` of a theme's folders; the first folder that has a file gives it.
 
-    Maps of sources help the theme's makers and no reader; they are left out.
+    What only the theme's makers need is left out.
     """
     files: dict[str, Path] = {}
     for folder in folders:
@@ -67,10 +66,3 @@ def found_in(folders: list[Path]) -> Assets:
 def _for_makers(name: PurePosixPath) -> bool:
     hidden = any(part.startswith(".") for part in name.parts)
     return hidden or name.suffix in (".map", ".py", ".pyc")
-
-
-def shared_address(path: str, base: str, folder: str) -> str:
-    """The way to a theme file: ``path`` as templates name it, ``base`` the way from a page to its
-    guide's first page, ``folder`` where the files lie in the published tree."""
-    inside = path.removeprefix(f"{FOLDER}/")
-    return posixpath.normpath(posixpath.join(base, "../..", folder, inside))

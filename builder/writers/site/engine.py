@@ -1,9 +1,9 @@
-"""Builds a guide with MkDocs as it is, one at a time."""
+"""MkDocs: builds a guide as it is, one at a time, or is held open for what many guides need of it."""
 
 import io
 import json
 import logging
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -21,13 +21,16 @@ from builder.guide.pages import Guide
 from builder.shipped import own_or_shipped
 from builder.sources.own_templates import templates_of_its_own
 from builder.sources.site_settings import SETTINGS, site_settings
-from builder.writers.site.assets import Assets
-from builder.writers.site.content import content_digest, contents_of
-from builder.writers.site.markdown import PageTemplates
+from builder.writers.site.assets import Assets, found_in
+from builder.writers.site.converting import Converter
+from builder.writers.site.frame import Frames
 from builder.writers.site.offline import Workers, write_worker
 from builder.writers.site.own_theme import fenced
-from builder.writers.site.photographs import published_copy
+from builder.writers.site.pages import Pages
 from builder.writers.site.plugin import HandoverPlugin, shown
+
+FRAME = "main.html"
+OURS = "handover"
 
 
 class SiteWriter:
@@ -38,7 +41,7 @@ class SiteWriter:
         self._own_code = own_code
         self.root = root
         self.assets = assets
-        self.templates = PageTemplates(own_or_shipped(root, "site_templates/pages"))
+        self.pages = Pages(own_or_shipped(root, "site_templates/pages"))
 
     def write(self, guide: Guide, folder: Path, address: str) -> tuple[Finding, ...]:
         """Write a guide's site into a folder, for the web address that it will have.
@@ -56,20 +59,42 @@ class SiteWriter:
                 ) from error
         return tuple(_finding(guide, warning) for warning in warned)
 
-    def contents(self, guide: Guide) -> Mapping[str, str]:
-        """A digest of what each page says, without the frame around it, by the pages' ids."""
-        pictures = {
-            f"photos/{each.name}": content_digest(published_copy(self.root / each.file))
-            for each in guide.photographs
-        }
-        return contents_of(guide, self.templates.write(guide), pictures)
-
     def _config(self, guide: Guide, folder: Path, sources: Path, address: str) -> MkDocsConfig:
         config = configured(self.root, sources, folder.resolve(), address, own_code=self._own_code)
         plugin = plugin_of(config)
-        plugin.given = shown(guide, self.templates, self.root)
+        plugin.given = shown(guide, self.pages, self.root)
         plugin.shared = self.assets.folder if self.assets else None
         return config
+
+
+class HeldEngine:
+    """What many guides need of MkDocs with the settings and theme of one workspace: frames, the
+    conversion of Markdown, and the theme's files, which guides share."""
+
+    def __init__(self, root: Path, *, own_code: bool = False) -> None:
+        with TemporaryDirectory() as empty:  # The settings ask for a folder of pages: none is read.
+            pages = Path(empty) / "pages"
+            pages.mkdir()
+            self._config = configured(
+                root, pages, Path(empty) / "site", None, own_code=own_code
+            )
+        self._plugin = plugin_of(self._config)
+        self.assets = found_in([Path(folder) for folder in self._config.theme.dirs])
+        self._plugin.shared = self.assets.folder
+        self.workers = workers_of(root, self.assets, self._config)
+        self.converter = Converter(self._config.markdown_extensions, self._config.mdx_configs)
+        template = self._config.theme.get_env().get_template(FRAME)
+        self.frames = Frames(template, self._config)
+
+    @property
+    def usable(self) -> bool:
+        """Whether guides come out as from the engine's own build: no plugin but ours has a hand in it."""
+        settings = self._config
+        return set(settings.plugins) == {OURS} and not (settings.hooks or settings.extra_templates)
+
+    def show(self, guide: Guide) -> None:
+        """Have the settings speak of a guide."""
+        self._plugin.tell(guide, self._config)
 
 
 def configured(
@@ -115,7 +140,7 @@ def _keep_what_it_compiles(theme: Theme, *, own_code: bool) -> None:
 
 def plugin_of(config: MkDocsConfig) -> HandoverPlugin:
     """Our plugin in these settings."""
-    plugin = config.plugins.get("handover")
+    plugin = config.plugins.get(OURS)
     if not isinstance(plugin, HandoverPlugin):
         raise HandoverError(
             f"'{SETTINGS}' does not name the plugin 'handover', or another of that name."

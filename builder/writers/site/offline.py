@@ -18,7 +18,7 @@ from builder.writers.site.assets import Assets
 
 WORKER = "worker.js"
 EMERGENCY = "page:emergency"
-_LOOK = ("stylesheets/*.css", "*.css", "*.js", "*.svg", "javascripts/bundle*.js")
+_LOOK = ("*.css", "*.js", "*.svg")
 """The theme's files that a page needs to look and work as it should."""
 
 
@@ -93,9 +93,8 @@ def _own_look(names: Mapping[str, str]) -> Iterator[str]:
 
 
 def _is_look(name: str) -> bool:
-    """Whether a theme file is one of those; ``fnmatch`` would let a star pass a slash."""
-    depth = name.count("/")
-    return any(fnmatch(name, form) and form.count("/") == depth for form in _LOOK)
+    """Whether a file of the theme is one of those; ``fnmatch`` would let a star pass a slash."""
+    return "/" not in name and any(fnmatch(name, form) for form in _LOOK)
 
 
 def _address(name: str) -> str:

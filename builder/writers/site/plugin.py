@@ -4,15 +4,11 @@
 builder hands over a guide that it has composed already.
 """
 
-from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from jinja2 import Environment, pass_context
-from jinja2.runtime import Context
 from markupsafe import escape
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Optional, Type
@@ -20,19 +16,21 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, Files
-from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
-from mkdocs.utils.templates import TemplateContext
 
 from builder.errors import Findings, HandoverError
-from builder.guide.pages import Guide, Photograph, Section
+from builder.guide.find_pages import FIND
+from builder.guide.pages import BarEntry, Guide, Photograph
+from builder.guide.pages import Page as GuidePage
 from builder.guide.prose import escaped
 from builder.preparing import prepare
 from builder.shipped import own_or_shipped
-from builder.writers.site.asking import sources_of
-from builder.writers.site.assets import shared_address
-from builder.writers.site.markdown import PageTemplates, WrittenPage
+from builder.writers.site.borrowed import icons
+from builder.writers.site.context import source_of
+from builder.writers.site.converting import all_words, row_of, words_of
+from builder.writers.site.pages import Pages
 from builder.writers.site.photographs import published_copy
+from builder.writers.site.published import WORDS
 
 if TYPE_CHECKING:
     from mkdocs.livereload import LiveReloadServer
@@ -41,13 +39,23 @@ WATCHED = ("housetypes", "developments", "content", "site_templates")
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
-    """What a site shows: its pages and how they hang together."""
+class SourcePage:
+    """One page for the engine: its id, the path of its source, its Markdown, and what it is about."""
+
+    id: str
+    source: str
+    markdown: str
+    summary: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShownSite:
+    """What a site shows."""
 
     title: str
     builder: str
-    navigation: list[Any]
-    pages: tuple[WrittenPage, ...]
+    bar: tuple[BarEntry, ...]
+    pages: tuple[SourcePage, ...]
     photographs: tuple[Photograph, ...]
     root: Path
 
@@ -63,9 +71,10 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
     """Shows the guide of one run: given by the builder, or prepared from the settings."""
 
     def __init__(self) -> None:
-        self.given: Shown | None = None
+        self.given: ShownSite | None = None
         self.shared: str | None = None
-        self._shown: Shown | None = None
+        self._shown: ShownSite | None = None
+        self._rows: list[str] = []
         self._serves = False
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
@@ -73,11 +82,29 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         self._shown = self.given or self._prepared(config)
-        config.site_name = escape(self._shown.title)
-        config.site_author = self._shown.builder
-        config.nav = self._shown.navigation
+        self._rows = []
+        config.nav = [page.source for page in self._shown.pages]
         config.extra["preview"] = self._serves
+        self.tell(self._shown, config)
         return config
+
+    def tell(self, guide: "ShownSite | Guide", config: MkDocsConfig) -> None:
+        """Put what the frame shows of a guide into the settings."""
+        config.site_name = escape(guide.title)
+        config.site_author = guide.builder
+        if self.shared is not None:
+            config.extra["assets"] = f"../../{self.shared}"
+        paths = {page.id: page for page in guide.pages}
+        borrowed = icons(config.extra.get("from_material") or {})
+        config.extra["bar"] = [
+            {
+                "id": entry.id,
+                "title": entry.title,
+                "address": _address(paths[entry.page]),
+                "icon": borrowed.get(entry.id, ""),
+            }
+            for entry in guide.bar
+        ]
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """The guide's own files; the articles of ``docs_dir`` are sources and no pages.
@@ -100,18 +127,21 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         page.title = escape(page.title or "")
         return markdown
 
-    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Guides that share the theme's files find them where those are."""
-        if self.shared is not None:
-            env.filters["url"] = pass_context(partial(_address, self.shared, env.filters["url"]))
-        return env
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """The words of each page are listed, but for the page that finds the others."""
+        known = {each.source: each for each in self._shown.pages} if self._shown else {}
+        shown = known.get(page.file.src_uri)
+        if shown is not None and shown.id != FIND:
+            words = words_of(page.content or "")
+            title = str(page.meta.get("title", ""))
+            self._rows.append(row_of(page.url or "./", title, shown.summary, words))
+        return output
 
-    def on_page_context(
-        self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Navigation
-    ) -> TemplateContext:
-        """A guide outlives its host: no page names the address that it was built for."""
-        page.canonical_url = None
-        return context
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Write the list of all words, which a page asks for when its reader looks for some."""
+        place = Path(config.site_dir) / WORDS
+        place.parent.mkdir(parents=True, exist_ok=True)
+        place.write_bytes(all_words(self._rows))
 
     def on_serve(
         self, server: "LiveReloadServer", *, config: MkDocsConfig, builder: Any
@@ -126,7 +156,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
             return self.given.root
         return Path(self.config.workspace or Path(config.config_file_path).parent)
 
-    def _prepared(self, config: MkDocsConfig) -> Shown:
+    def _prepared(self, config: MkDocsConfig) -> ShownSite:
         """The plot of the settings; while it has mistakes, a preview shows those instead."""
         root = self._root(config)
         try:
@@ -138,52 +168,38 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
             raise PluginError(str(error)) from error
         if preparation.plots:
             guide = next(iter(preparation.plots.values())).guide
-            templates = PageTemplates(own_or_shipped(root, "site_templates/pages"))
-            return shown(guide, templates, root)
+            return shown(guide, Pages(own_or_shipped(root, "site_templates/pages")), root)
         if not self._serves:
             raise PluginError("\n".join(map(str, preparation.findings.errors)))
         return _mistakes(preparation.findings, root)
 
 
-def _address(shared: str, engine: Callable[..., str], context: Context, value: str) -> str:
-    """The engine's way to a file, but for the theme's files that guides share."""
-    if str(value).startswith("assets/"):
-        return shared_address(str(value), context["base_url"], shared)
-    return engine(context, value)
+def _address(page: "SourcePage | GuidePage") -> str:
+    path = page.source if isinstance(page, SourcePage) else source_of(page)
+    name = path.removesuffix(".md").removesuffix("index")
+    return f"{name}/" if name else ""
 
 
-def shown(guide: Guide, templates: PageTemplates, root: Path, empty: Collection[str] = ()) -> Shown:
-    """A guide as a site shows it; the pages with the ids ``empty`` are there and say nothing yet."""
-    return Shown(
+def shown(guide: Guide, pages: Pages, root: Path) -> ShownSite:
+    """A guide as a site shows it."""
+    return ShownSite(
         title=guide.title,
         builder=guide.builder,
-        navigation=navigation(guide),
-        pages=templates.write(guide, empty),
+        bar=guide.bar,
+        pages=tuple(
+            SourcePage(each.page.id, each.source, each.markdown, each.page.summary)
+            for each in pages.of(guide)
+        ),
         photographs=guide.photographs,
         root=root,
     )
 
 
-def _mistakes(findings: Findings, root: Path) -> Shown:
+def _mistakes(findings: Findings, root: Path) -> ShownSite:
     """One page that lists what is to be mended before the guide can be shown."""
     listed = "\n".join(
         f"- **{escaped(finding.place)}**: {escaped(finding.wrong)} {escaped(finding.right)}"
         for finding in findings.errors
     )
-    page = WrittenPage("index.md", f"# To mend first\n\n{listed}\n")
-    return Shown("To mend first", "", [{"To mend first": page.source}], (page,), (), root)
-
-
-def navigation(guide: Guide) -> list[Any]:
-    """The navigation as MkDocs reads it. A section with a page of its own begins with that page."""
-    sources = sources_of(guide)
-    listed = [section for section in guide.navigation if section.page or section.sections]
-    return [_entry(section, sources) for section in listed]
-
-
-def _entry(section: Section, sources: Mapping[str, str]) -> dict[str, Any]:
-    inner = [_entry(each, sources) for each in section.sections]
-    if section.page is None:
-        return {escape(section.title): inner}
-    page = sources[section.page]
-    return {escape(section.title): [page, *inner] if inner else page}
+    page = SourcePage("page:home", "index.md", f"# To mend first\n\n{listed}\n", "")
+    return ShownSite("To mend first", "", (), (page,), (), root)

@@ -16,7 +16,7 @@ def preview(root: Path, reference: str, address: str | None, *, own_code: bool =
     ``own_code``: with all that the workspace's settings run. FindingsError: what is wrong in them.
     """
     settings = own_or_shipped(root, SETTINGS)
-    plugins = {"search": {}, "handover": {"plot": reference, "workspace": str(root.resolve())}}
+    plugins = {"handover": {"plot": reference, "workspace": str(root.resolve())}}
     with TemporaryDirectory() as empty:
         pages = Path(empty) / "pages"
         pages.mkdir()

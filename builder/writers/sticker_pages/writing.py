@@ -17,7 +17,6 @@ from builder.guide.plan.svg import highlight_svg
 from builder.guide.sticker_pages import StickerPage
 from builder.guide.wall.svg import wall_svg
 from builder.guide.wall.words import words
-from builder.model.late import ASKING, PRINTING, LateText, refuse_late
 
 _NOT_DIALLED = re.compile(r"[^0-9+]")
 
@@ -47,8 +46,6 @@ class StickerPages:
         self._environment.filters["on_the_wall"] = wall_svg
         self._environment.filters["wall_words"] = words
         self._environment.filters["dialled"] = _dialled
-        refuse_late(self._environment.filters, PRINTING)
-        refuse_late(self._environment.tests, ASKING)
 
     @property
     def style(self) -> str:
@@ -71,7 +68,7 @@ class StickerPages:
 
 
 def _dialled(number: str) -> str:
-    return number.dialled if isinstance(number, LateText) else _NOT_DIALLED.sub("", number)
+    return _NOT_DIALLED.sub("", number)
 
 
 def _addresses(page: StickerPage, guide: Guide, guide_code: str) -> Iterable[Address]:

@@ -5,7 +5,7 @@
   const LARGEST = 1000000;
   const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August",
     "September", "October", "November", "December"];
-  const place = __md_scope.pathname; // the theme sets it to the first page of the guide
+  const place = new URL(document.currentScript.dataset.first).pathname;
   const key = `${KIND} ${place}`;
   const asideKey = `${key} set aside`;
   const record = document.querySelector("[data-care-record]");

@@ -1,0 +1,118 @@
+"""The context of a page: what its templates ask of the guide around it, and what they were told.
+
+A part of a page comes out the same in two guides where it shows the same values and is told the same:
+then its template need not run again. Knows no site engine.
+"""
+
+import posixpath
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Any
+
+from builder.guide.article_pages import LINK
+from builder.guide.pages import Guide, Page
+from builder.guide.prose import Markdown, escaped
+
+_WAYS = 20_000
+"""Ways kept in memory: pages of all homes lead to each other in much the same ways."""
+
+Question = tuple[str, str]
+"""What sort of thing was asked for, and its name."""
+Answers = Mapping[Question, str | None]
+
+
+class Surroundings:
+    """A guide as its pages see it: their source files by their ids, and the photographs by name."""
+
+    def __init__(self, guide: Guide) -> None:
+        self.sources = sources_of(guide)
+        self.photographs = {each.name.rpartition(".")[0]: each for each in guide.photographs}
+
+    def answer(self, source: str, question: Question) -> str | None:
+        """What the page of a source file is told."""
+        sort, name = question
+        if sort == "way":
+            target = self.sources.get(name)
+            return None if target is None else _way(source, target)
+        photo = self.photographs[name]
+        return f"![{escaped(photo.shows)}]({_way(source, f'photos/{photo.name}')})"
+
+
+class PageContext:
+    """The guide around one page. ``answers``: all that its templates were told."""
+
+    def __init__(self, source: str, around: Surroundings) -> None:
+        self._source, self._around = source, around
+        self.answers: dict[Question, str | None] = {}
+
+    def names(self, body: str) -> dict[str, Any]:
+        """What a template may use besides the values of its page."""
+        return {
+            "link": self.link,
+            "href": self.href,
+            "has_page": self.has_page,
+            "photograph": self.photograph,
+            "body": Markdown(LINK.sub(lambda found: f"]({self._sure_way(found['target'])})", body)),
+        }
+
+    def link(self, target: str, text: str) -> Markdown:
+        """A link to another page by its id, or the text alone where this guide has no such page."""
+        way = self._told("way", target)
+        return Markdown(escaped(text) if way is None else f"[{escaped(text)}]({way})")
+
+    def href(self, target: str) -> str | None:
+        """The address of another page from this one, for HTML; nothing where there is none."""
+        way = self._told("way", target)
+        return None if way is None else address_of(way, self._source)
+
+    def has_page(self, target: str) -> bool:
+        """Whether the guide has a page, by its id."""
+        return self._told("way", target) is not None
+
+    def photograph(self, name: str) -> Markdown:
+        """A photograph that the guide shows, by its name."""
+        return Markdown(self._told("photograph", name))
+
+    def _told(self, sort: str, name: str) -> str | None:
+        question = (sort, name)
+        if question not in self.answers:
+            self.answers[question] = self._around.answer(self._source, question)
+        return self.answers[question]
+
+    def _sure_way(self, target: str) -> str:
+        way = self._told("way", target)
+        if way is None:
+            raise KeyError(target)
+        return way
+
+
+def sources_of(guide: Guide) -> dict[str, str]:
+    """The source file of each page by its id."""
+    return {page.id: source_of(page) for page in guide.pages}
+
+
+def source_of(page: Page) -> str:
+    """The source file of a page, such as ``rooms/hall.md``."""
+    return f"{page.path}.md" if page.path else "index.md"
+
+
+@lru_cache(maxsize=_WAYS)
+def address_of(way: str, source: str) -> str:
+    """The address of a page or file from the page of a source file, by the way between their files."""
+    target = posixpath.normpath(posixpath.join(posixpath.dirname(source), way))
+    here = _folder(source)
+    if not target.endswith(".md"):
+        return posixpath.relpath(target, here)
+    return f"{posixpath.relpath(_folder(target), here)}/"
+
+
+def _folder(source: str) -> str:
+    """The folder that the page of a source file is published in."""
+    name = source.removesuffix(".md")
+    return posixpath.dirname(name) or "." if posixpath.basename(name) == "index" else name
+
+
+@lru_cache(maxsize=_WAYS)
+def _way(start: str, target: str) -> str:
+    """The way from one source file to another file."""
+    return posixpath.relpath(target, posixpath.dirname(start) or ".")

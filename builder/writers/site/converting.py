@@ -1,0 +1,98 @@
+"""Turns parts of pages into HTML as the site engine does, and into the words that a reader may look for.
+
+Knows no site engine: it is given the extensions of the settings.
+"""
+
+import json
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from html import unescape
+from typing import Any
+from urllib.parse import urlsplit
+from xml.etree.ElementTree import Element
+
+from markdown import Markdown
+from markdown.treeprocessors import Treeprocessor
+
+from builder.writers.site.context import address_of
+
+_LAST = 0
+"""When links are made addresses: after all else that is done with the elements of a page."""
+_LEADING = {"a": "href", "img": "src"}
+_AFTER = {True: "\n\n", False: "\n"}
+_DRAWING = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
+_TAG = re.compile(r"<[^>]*>")
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A part of a page as HTML, and the words in it. ``finished``: it was HTML from the beginning, and
+    then the engine leaves an empty line behind it."""
+
+    html: str
+    words: str
+    finished: bool = False
+
+
+class _Addresses(Treeprocessor):
+    """Makes the ways between source files the addresses of pages and files."""
+
+    source = ""
+
+    def run(self, root: Element) -> None:
+        for element in root.iter():
+            name = _LEADING.get(element.tag)
+            way = element.get(name) if name else None
+            if name and way and _is_way(way):
+                element.set(name, address_of(way, self.source))
+
+
+def _is_way(link: str) -> bool:
+    parts = urlsplit(link)
+    return not (parts.scheme or parts.netloc or link.startswith(("/", "#", "?")) or parts.fragment)
+
+
+class Converter:
+    """Converts Markdown with some extensions and their settings."""
+
+    def __init__(
+        self, extensions: Iterable[str], settings: Mapping[str, Mapping[str, Any]]
+    ) -> None:
+        self._markdown = Markdown(extensions=list(extensions), extension_configs=settings)
+        self._addresses = _Addresses(self._markdown)
+        self._markdown.treeprocessors.register(self._addresses, "addresses", _LAST)
+
+    def converted(self, text: str, source: str) -> Body:
+        """A part in Markdown of the page of a source file."""
+        self._addresses.source = source
+        html = self._markdown.reset().convert(text)
+        return Body(html, words_of(html))
+
+
+def finished(html: str) -> Body:
+    """A part that is HTML already."""
+    return Body(html, words_of(html), finished=True)
+
+
+def joined(bodies: Iterable[Body]) -> Iterator[str]:
+    """The parts of a page, and what the engine would have put between them."""
+    between = ""
+    for body in bodies:
+        yield from (between, body.html) if between else (body.html,)
+        between = _AFTER[body.finished]
+
+
+def words_of(html: str) -> str:
+    """The words of HTML, with one space between them; drawings have none."""
+    return " ".join(unescape(_TAG.sub(" ", _DRAWING.sub(" ", html))).split())
+
+
+def row_of(address: str, title: str, summary: str, words: str) -> str:
+    """One page in the list of words that a reader can look for, as JSON."""
+    return json.dumps([address, title, summary, words], ensure_ascii=False, separators=(",", ":"))
+
+
+def all_words(rows: Iterable[str]) -> bytes:
+    """The list of words of a whole guide."""
+    return f"[{','.join(rows)}]".encode()

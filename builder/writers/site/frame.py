@@ -1,0 +1,71 @@
+"""The frame of guides: what our theme puts around every page, rendered by the engine.
+
+It is the same on all pages of a guide but for the title, the content, the entry of the bar that is
+marked, and the way back to the first page. So it is rendered once for each of the last two, and cut
+where the first two go.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+from types import SimpleNamespace
+from typing import Any, cast
+
+from jinja2 import Template
+from mkdocs.commands.build import get_context
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.structure.files import Files
+from mkdocs.structure.nav import Navigation
+from mkdocs.structure.pages import Page as EnginePage
+
+from builder.lately import Lately
+from builder.writers.site.converting import Body, joined
+from builder.writers.site.digesting import digest_of
+
+FRAMES = 200
+"""Frames that a process keeps: some of each guide that it is writing."""
+_TITLE, _CONTENT = "\0title\0", "\0content\0"
+
+
+@dataclass(frozen=True)
+class Frame:
+    """One frame: what stands before the title, between it and the content, and behind that."""
+
+    before: str
+    between: str
+    behind: str
+
+    @cached_property
+    def digest(self) -> str:
+        """A digest of all of it."""
+        return digest_of(self.before, self.between, self.behind)
+
+    def around(self, title: str, bodies: tuple[Body, ...]) -> tuple[str, ...]:
+        """A whole page as its pieces: its title, safe for HTML, and its parts among them."""
+        return (self.before, title, self.between, *joined(bodies), self.behind)
+
+
+class Frames:
+    """Renders the frames of guides by the theme's template."""
+
+    def __init__(self, template: Template, config: MkDocsConfig) -> None:
+        self._template, self._config = template, config
+        self._known: Lately[tuple[str, ...], Frame] = Lately(FRAMES)
+
+    def frame(self, path: str, entry: str) -> Frame:
+        """The frame of a page at a path, in the guide that the settings speak of now."""
+        depth = f"{path}/".count("/") if path else 0
+        key = (str(self._config.site_name), str(self._config.site_author), str(depth), entry,
+               *(each["id"] for each in self._config.extra["bar"]))  # fmt: skip
+        return self._known.get(key) or self._known.keep(key, self._rendered(depth, entry))
+
+    def _rendered(self, depth: int, entry: str) -> Frame:
+        page = SimpleNamespace(
+            title=_TITLE, content=_CONTENT, meta={"entry": entry}, url="x/" * depth
+        )
+        whole = self._template.render(self._context(page))
+        before, _, rest = whole.partition(_TITLE)
+        between, _, behind = rest.partition(_CONTENT)
+        return Frame(before, between, behind)
+
+    def _context(self, page: SimpleNamespace) -> Any:
+        return get_context(Navigation([], []), Files([]), self._config, cast("EnginePage", page))

@@ -1,0 +1,147 @@
+"""The pages of guides, part by part, and the memo of all parts that a process has made lately.
+
+A part is a value: its template, what it shows, and what it is told of the guide. The same value gives
+the same text, so that it is made once for all guides. Knows no site engine.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from builder.guide.changes import CHANGES
+from builder.guide.pages import Guide, Page
+from builder.lately import Lately
+from builder.writers.site.context import Answers, PageContext, Surroundings, source_of
+from builder.writers.site.converting import Body, finished
+from builder.writers.site.digesting import ValueDigests, digest_of
+from builder.writers.site.parts import parts_of
+from builder.writers.site.templates import PageTemplates, Shown, front_matter
+
+PARTS = 2_500
+"""Parts that a process keeps: those of the guides of some house types."""
+OTHERS = 7
+"""Parts that are kept of those that show the same in guides that tell them something else."""
+BETWEEN = "\n\n"
+DIGITS = 16
+"""Hexadecimal digits of the digest of what a page says: enough to tell two editions of it apart."""
+
+Convert = Callable[[str, str], Body]
+"""Turns Markdown of the page of a source file into HTML."""
+
+
+@dataclass(frozen=True)
+class MadePart:
+    """A part of the page of a source file: its text, in Markdown or finished HTML, and what its
+    template was told of the guide."""
+
+    source: str
+    text: str
+    finished: bool
+    told: Answers
+
+    @cached_property
+    def digest(self) -> str:
+        """A digest of all that its HTML is made from."""
+        return digest_of(self.source, self.text)
+
+    @cached_property
+    def said(self) -> str:
+        """A digest of what it says: of links, the page that they lead to, wherever that stands."""
+        return digest_of(" ".join(self.text.split()))
+
+    def body(self, convert: Convert) -> Body:
+        """The part as HTML."""
+        known: Body | None = self.__dict__.get("_body")
+        if known is None:
+            known = finished(self.text) if self.finished else convert(self.text, self.source)
+            self.__dict__["_body"] = known
+        return known
+
+
+@dataclass(frozen=True, slots=True)
+class MadePage:
+    """A page of one guide as the parts that it is made of."""
+
+    page: Page
+    parts: tuple[MadePart, ...]
+
+    @property
+    def source(self) -> str:
+        return source_of(self.page)
+
+    @property
+    def markdown(self) -> str:
+        """The page for an engine that reads Markdown, with its front matter."""
+        text = BETWEEN.join(part.text for part in self.parts)
+        return f"{front_matter(self.page)}{text}\n"
+
+    @property
+    def file(self) -> str:
+        """Its file in the guide."""
+        return f"{self.page.path}/index.html" if self.page.path else "index.html"
+
+    @property
+    def address(self) -> str:
+        """Its address from the first page of the guide."""
+        return f"{self.page.path}/" if self.page.path else "./"
+
+    def said(self, pictures: Mapping[str, str]) -> str:
+        """A digest of what it says. ``pictures``: digests of the photographs, by their names."""
+        shown = [
+            pictures.get(name, "")
+            for part in self.parts
+            for sort, name in part.told
+            if sort == "photograph"
+        ]
+        return digest_of(*(part.said for part in self.parts), *shown)[:DIGITS]
+
+
+class Pages:
+    """Makes the pages of many guides through the page templates of one folder."""
+
+    def __init__(self, folder: Path) -> None:
+        self._templates = PageTemplates(folder)
+        self._digests = ValueDigests()
+        self._memo: Lately[tuple[str, ...], tuple[MadePart, ...]] = Lately(PARTS)
+
+    def of(self, guide: Guide) -> tuple[MadePage, ...]:
+        """Every page of a guide."""
+        around = Surroundings(guide)
+        return tuple(self._page(page, around) for page in guide.pages)
+
+    def one(self, guide: Guide, page: Page) -> MadePage:
+        """One page of a guide."""
+        return self._page(page, Surroundings(guide))
+
+    def with_log(self, made: Iterable[MadePage], guide: Guide) -> tuple[MadePage, ...]:
+        """The same pages, and that which lists what changed as it stands in this guide now."""
+        log = guide.page(CHANGES)
+        return tuple(
+            self.one(guide, log) if log is not None and each.page.id == CHANGES else each
+            for each in made
+        )
+
+    def _page(self, page: Page, around: Surroundings) -> MadePage:
+        source, shown = source_of(page), Shown(page.title, page.summary)
+        parts = (
+            self._part(template, shown, page.body, values, source, around)
+            for template, values in parts_of(page)
+        )
+        return MadePage(page, tuple(part for part in parts if part.text))
+
+    def _part(
+        self, template: str, shown: Shown, body: str, values: Mapping[str, object], source: str,
+        around: Surroundings,
+    ) -> MadePart:  # fmt: skip
+        """A part of a page; as it was made before, where it shows the same and is told the same."""
+        key = (template, source, shown.title, shown.summary, body, self._digests.of(values))
+        kept = self._memo.get(key) or ()
+        for each in kept:
+            if all(around.answer(source, question) == told for question, told in each.told.items()):
+                return each
+        context = PageContext(source, around)
+        text = self._templates.text(template, shown, {**context.names(body), **values})
+        made = MadePart(source, text, template.endswith(".html"), context.answers)
+        self._memo.keep(key, (made, *kept[:OTHERS]))
+        return made

@@ -1,0 +1,53 @@
+"""Of which parts the pages of each layout are made. A part is made from nothing but the values that it is
+given here, the title and the summary of its page, and what it is told of the guide.
+
+What differs from plot to plot stands in parts of its own, so that plots share all others.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from builder.guide.pages import Layout, Page
+
+_OTHERS = "*"
+"""Stands for all values of a page that are named for no part of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of a page: the file of its template, and the names of the values that it shows."""
+
+    template: str
+    names: tuple[str, ...] = (_OTHERS,)
+
+
+PARTS: Mapping[Layout, tuple[Part, ...]] = {
+    "home": (
+        Part("home-top.html", ("address", "postcode", "plot", "house_type", "house_type_summary",
+                               "development", "builder", "options", "completion", "completion_day")),
+        Part("home.md", ("turn_off", "contacts")),
+        Part("home-deadlines.html", ("deadlines",)),
+        Part("home-rest.md"),
+    ),
+    "emergency": (Part("emergency-top.html", ("address", "postcode")), Part("emergency.md")),
+    "first-weeks": (Part("first-weeks-top.html", ("tasks",)), Part("first-weeks.md")),
+    "article": (
+        Part("article.md"),
+        Part("article-when.html", ("tasks",)),
+        Part("article-sources.md", ("sources", "reviewed")),
+    ),
+    "dates": (Part("dates-top.html", (_OTHERS, "day")), Part("dates.md", ("day",))),
+    "care": (Part("care.html"),),
+}  # fmt: skip
+"""The layouts of several parts. Every other page is one part, ``<layout>.md``."""
+
+
+def parts_of(page: Page) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    """The template of each part of a page, and the values that it is given."""
+    parts = PARTS.get(page.layout, (Part(f"{page.layout}.md"),))
+    named = {name for part in parts for name in part.names}
+    others = [name for name in page.values if name not in named]
+    for part in parts:
+        given = [*(others if _OTHERS in part.names else ()), *part.names]
+        yield part.template, {name: page.values[name] for name in given if name != _OTHERS}

@@ -1,0 +1,133 @@
+"""The sites of many guides: their pages from the memo, in frames that the engine renders.
+
+What comes out is, byte for byte, what the engine alone would make of each guide. A page that would
+come out as it is published is taken from there.
+"""
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from markupsafe import escape
+
+from builder.guide.find_pages import FIND, bar_entry_of
+from builder.guide.pages import Guide
+from builder.writers.site.converting import Body, all_words, row_of
+from builder.writers.site.digesting import digest_of
+from builder.writers.site.engine import HeldEngine
+from builder.writers.site.frame import Frame
+from builder.writers.site.offline import WORKER
+from builder.writers.site.pages import MadePage, Pages
+from builder.writers.site.photographs import published_copy
+from builder.writers.site.published import WORDS, PublishedGuide
+
+DIGITS = 16
+"""Hexadecimal digits of the digest of all that a page is made from."""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenSite:
+    """One guide's site, of which all is known but what changed in it: its pages, and a digest of what
+    each says, by the pages' ids."""
+
+    pages: tuple[MadePage, ...]
+    contents: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class FinishedSite:
+    """One guide's site: its files, or where they are published already; the SHA-256 of each page; a
+    digest of all that each page is made from, by the pages' ids; the pieces of each new page, by its file."""
+
+    files: Mapping[str, bytes | Path]
+    digests: Mapping[str, str]
+    made: Mapping[str, str]
+    new: Mapping[str, tuple[str, ...]]
+
+
+class Sites:
+    """Writes the sites of guides with the settings and templates of one workspace."""
+
+    def __init__(self, root: Path, engine: HeldEngine, pages: Pages) -> None:
+        self._root, self._engine, self._pages = root, engine, pages
+        self._photographs: dict[str, bytes] = {}
+
+    def opened(self, guide: Guide) -> OpenSite:
+        """A guide's site before its log of changes is known."""
+        pages = self._pages.of(guide)
+        pictures = {
+            each.name.rpartition(".")[0]: _sha256(self._photograph(each.file))
+            for each in guide.photographs
+        }
+        return OpenSite(pages, {each.page.id: each.said(pictures) for each in pages})
+
+    def finished(
+        self, site: OpenSite, guide: Guide, code: str, published: PublishedGuide | None
+    ) -> FinishedSite:
+        """The files of a guide's site. ``guide`` has its log of changes; ``published``: the guide as
+        it stands, if pages of it may be taken."""
+        self._engine.show(guide)
+        pages = self._pages.with_log(site.pages, guide)
+        framed = {page.page.id: (page, self._frame(page)) for page in pages}
+        made = {name: _made(page, frame) for name, (page, frame) in framed.items()}
+        kept = {
+            page.page.id
+            for page in pages
+            if published and published.keeps(page.page.id, made[page.page.id], page.file)
+        }
+        bodies = {
+            name: tuple(part.body(self._engine.converter.converted) for part in page.parts)
+            for name, (page, _) in framed.items()
+            if name not in kept or not published or page.address not in published.rows
+        }
+        files: dict[str, bytes | Path] = {}
+        digests: dict[str, str] = {}
+        new: dict[str, tuple[str, ...]] = {}
+        for name, (page, frame) in framed.items():
+            if name in kept and published:
+                files[page.file] = published.folder / page.file
+                digests[page.file] = published.digests[page.file]
+            else:
+                pieces = new[page.file] = frame.around(escape(page.page.title), bodies[name])
+                files[page.file] = content = "".join(pieces).encode()
+                digests[page.file] = _sha256(content)
+        files[WORDS] = all_words(_rows(pages, bodies, published))
+        files |= {f"photos/{each.name}": self._photograph(each.file) for each in guide.photographs}
+        files[WORKER] = self._engine.workers.text(guide, code, digests).encode()
+        return FinishedSite(files, digests, made, new)
+
+    def _frame(self, page: MadePage) -> Frame:
+        return self._engine.frames.frame(page.page.path, bar_entry_of(page.page))
+
+    def _photograph(self, file: str) -> bytes:
+        if file not in self._photographs:
+            self._photographs[file] = published_copy(self._root / file)
+        return self._photographs[file]
+
+
+def _rows(
+    pages: tuple[MadePage, ...],
+    bodies: Mapping[str, tuple[Body, ...]],
+    published: PublishedGuide | None,
+) -> list[str]:
+    """The words of all pages but the one that finds the others."""
+    rows = []
+    for each in pages:
+        page = each.page
+        if page.id != FIND and page.id in bodies:
+            words = " ".join(body.words for body in bodies[page.id])
+            rows.append(row_of(each.address, page.title, page.summary, words))
+        elif page.id != FIND and published:
+            rows.append(published.rows[each.address])
+    return rows
+
+
+def _made(page: MadePage, frame: Frame) -> str:
+    """A digest of all that a page is made from."""
+    own = (page.page.title, page.page.summary, frame.digest)
+    return digest_of(*own, *(part.digest for part in page.parts))[:DIGITS]
+
+
+def _sha256(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()

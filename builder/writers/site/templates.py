@@ -1,0 +1,191 @@
+"""The parts of a page as text, through the page templates. Knows no site engine."""
+
+import json
+import re
+import traceback
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from jinja2 import (
+    Environment,
+    FileSystemLoader,
+    StrictUndefined,
+    TemplateError,
+    TemplateSyntaxError,
+)
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+from markupsafe import Markup, escape
+
+from builder.compiled import keep_compiled
+from builder.errors import HandoverError
+from builder.guide.find_pages import bar_entry_of
+from builder.guide.pages import Page
+from builder.guide.pieces import words
+from builder.guide.plan.drawing import FloorPlan, Highlight
+from builder.guide.plan.plans import SEEN
+from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg
+from builder.guide.printing import PrintedAsFinalized
+from builder.guide.prose import Markdown, dialled, escaped
+from builder.guide.terms import spoken_day
+from builder.guide.wall.svg import wall_svg
+from builder.guide.wall.view import WallView
+from builder.guide.wall.words import words as wall_words
+from builder.shipped import shipped
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What a template may say of its page, besides the values of its part."""
+
+    title: str
+    summary: str
+
+
+class PageTemplates:
+    """The page templates of one folder, compiled once for many guides: ``<layout>.md`` in Markdown, and
+    beside some of them parts in finished HTML, ``<layout>-<part>.html``."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        # Templates that came with the builder are its own code; a workspace's are kept in.
+        ours = folder.resolve() == (shipped("site_templates") / "pages").resolve()
+        kind = Environment if ours else ImmutableSandboxedEnvironment
+        self._markdown = _environment(kind, folder, finalize=escaped)
+        self._markdown.code_generator_class = PrintedAsFinalized
+        self._html = _environment(kind, folder)
+        for name, made in {**_IN_BOTH, **_IN_MARKDOWN}.items():
+            self._markdown.filters[name] = made
+        for name, made in {**_IN_BOTH, **_IN_HTML}.items():
+            self._html.filters[name] = made
+
+    def text(self, file: str, page: Shown, values: Mapping[str, Any]) -> str:
+        """A part of a page by its template's file; a mistake in it names its file and line."""
+        environment = self._html if file.endswith(".html") else self._markdown
+        try:
+            text = environment.get_template(file).render(page=page, **values)
+        except TemplateSyntaxError as error:
+            where = f"{self._folder / (error.name or file)}:{error.lineno}"
+            raise HandoverError(f"{where}: The template cannot be read: {error.message}") from error
+        except TemplateError as error:
+            where = f"{self._folder / file}:{_line_in(error, self._folder)}"
+            raise HandoverError(f"{where}: The template cannot be filled in: {error}") from error
+        return _BLANK_LINES.sub(_BETWEEN, text).strip("\n")
+
+
+def _environment(kind: type[Environment], folder: Path, **settings: Any) -> Environment:
+    environment = kind(
+        loader=FileSystemLoader(folder),
+        undefined=StrictUndefined,
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+        auto_reload=False,
+        **settings,
+    )
+    keep_compiled(environment)
+    return environment
+
+
+def _line_in(error: TemplateError, folder: Path) -> int:
+    """The last line of a template of this folder that the error passed through."""
+    frames = traceback.extract_tb(error.__traceback__)
+    lines = [frame.lineno or 1 for frame in frames if Path(frame.filename).parent == folder]
+    return lines[-1] if lines else 1
+
+
+_BLANK_LINES = re.compile(r"\n{3,}")
+_BETWEEN = "\n\n"
+"""A blank line: it stands between the parts of a page too."""
+
+
+def dial(telephone: str) -> Markdown:
+    """A number to dial that stands for itself: large enough for a thumb."""
+    return Markdown(f"{dialled(telephone)}{{ .handover-dial }}")
+
+
+def _moment(day: date) -> Markdown:
+    """A day in words, which machines can read too."""
+    return Markdown(f'<time datetime="{day}">{spoken_day(day)}</time>')
+
+
+def _dated(when: str, first: date | None) -> Markdown:
+    """When something is due, as a sentence begins; machines can read its first day."""
+    day = spoken_day(first) if first else ""
+    before, found, behind = when.partition(day) if day else (when, "", "")
+    text = escaped(before)
+    if first and found:
+        text = f"{text}{_moment(first)}{escaped(behind)}"
+    return Markdown(text[:1].upper() + text[1:])
+
+
+def _plan(plan: FloorPlan, identifier: str) -> Markdown:
+    """A whole plan, which scrolls where it is wider than the page; by keyboard too."""
+    return Markdown(
+        f'<div class="handover-plan" tabindex="0" role="region" aria-labelledby="{identifier}-title">'
+        f"{full_svg(plan, identifier)}</div>"
+    )
+
+
+def _highlight(plan: Highlight) -> Markdown:
+    """A plan with one thing on it."""
+    return Markdown(
+        f'<figure class="handover-plan handover-plan--one">{highlight_svg(plan)}'
+        f"<figcaption>{SEEN}</figcaption></figure>"
+    )
+
+
+def _on_the_wall(view: WallView) -> Markdown:
+    """The wall that a thing is on, as one stands before it, and the same in words."""
+    return Markdown(
+        f'<figure class="handover-plan handover-plan--one handover-wall">{wall_svg(view)}'
+        f"<figcaption>{escaped(wall_words(view))}</figcaption></figure>"
+    )
+
+
+def _mark(look: Mapping[str, Any]) -> Markdown:
+    """The mark of a system, for the list that explains marks."""
+    return Markdown(shape_svg(look["shape"], look["tone"], look["letter"]))
+
+
+def _dialled_link(telephone: str) -> Markup:
+    """A telephone number that dials when it is touched, as HTML."""
+    return Markup('<a href="tel:{}">{}</a>').format(_NOT_DIALLED.sub("", telephone), telephone)
+
+
+def _moment_element(day: date) -> Markup:
+    """A day in words, which machines can read too, as HTML."""
+    return Markup('<time datetime="{}">{}</time>').format(day, spoken_day(day))
+
+
+def _dated_text(when: str, first: date | None) -> Markup:
+    """When something is due, as a sentence begins, as HTML; machines can read its first day."""
+    day = spoken_day(first) if first else ""
+    before, found, behind = when.partition(day) if day else (when, "", "")
+    text = escape(before)
+    if first and found:
+        text += _moment_element(first) + escape(behind)
+    return Markup(f"{text[:1].upper()}{text[1:]}")  # noqa: S704 - escaped above
+
+
+def _capitalized(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+_NOT_DIALLED = re.compile(r"[^0-9+]")
+_IN_BOTH: Mapping[str, Any] = {"words": words, "day": spoken_day, "capitalize_first": _capitalized}
+_IN_MARKDOWN: Mapping[str, Any] = {
+    "plan": _plan, "highlight": _highlight, "on_the_wall": _on_the_wall, "mark": _mark, "dial": dial, "telephone": dialled,
+    "moment": _moment, "dated": _dated,
+}  # fmt: skip
+_IN_HTML: Mapping[str, Any] = {
+    "telephone": _dialled_link, "moment": _moment_element, "dated": _dated_text,
+}  # fmt: skip
+
+
+def front_matter(page: Page) -> str:
+    """What the engine and the frame read of a page. JSON strings are YAML, whatever is in them."""
+    return f"---\ntitle: {json.dumps(page.title)}\nentry: {bar_entry_of(page)}\n---\n\n"
