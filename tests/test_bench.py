@@ -204,7 +204,6 @@ def test_both_engines_get_the_very_pages_of_the_guide(workspace: Path, tmp_path:
     ("source", "expected"),
     [
         ("index.md", "/guide-1/"),
-        ("systems/water/index.md", "/guide-1/systems/water/"),
         ("articles/leak.md", "/guide-1/articles/leak/"),
     ],
 )

@@ -12,12 +12,11 @@ from builder.build.change_log import contents_as_kept, kept_log, log_after, log_
 from builder.build.manifest import GuideRecord, Records
 from builder.build.report import Target
 from builder.guide.changes import CHANGES, Content, compared, logged, with_day, without_changes
-from builder.guide.pages import ChangedDay, ChangedPage, Guide
+from builder.guide.find_pages import FIND
+from builder.guide.pages import ChangedDay, ChangedPage, Guide, Page
 from builder.preparing import prepare
-from builder.writers.site.content import content_of
-from builder.writers.site.engine import SiteWriter
-from builder.writers.site.markdown import WrittenPage
-from builder.writers.site.press import Press
+from builder.writers.site.engine import HeldEngine, SiteWriter
+from builder.writers.site.pages import MadePage, MadePart
 from tests.conftest import COTTAGE
 from tests.test_publish import contents
 
@@ -118,24 +117,22 @@ def test_from_the_first_edition_to_the_third(published: Path) -> None:
 def test_mkdocs_alone_makes_the_same_of_the_same_log(
     usable: bool, published: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """With the pages of an edition made once, and where each plot is built by the engine itself."""
+    """With pages from the memo, and where each plot is built by the engine itself."""
     cottage, out = published / "cottage", published / "public"
     add_to_water(cottage, "Show your visitors too.")
-    monkeypatch.setattr(Press, "usable", usable)
+    monkeypatch.setattr(HeldEngine, "usable", usable)
     folder = guides(cottage, out, SECOND)["riverside/01"]
     record = Records(out).read(folder.name)
     assert record is not None
     assert [each.page for each in kept_log(record)[0].pages] == ["article:water-off"]
     guide = prepare(cottage, ["riverside/01"], SECOND).plots["riverside/01"].guide
     alone = tmp_path / "alone" / folder.name
-    writer = SiteWriter(cottage, Press(cottage).assets)
+    writer = SiteWriter(cottage, HeldEngine(cottage).assets)
     writer.write(logged(guide, kept_log(record)), alone, f"https://guides.example/g/{folder.name}/")
     expected = contents(folder)
     expected.pop("calendar.ics")
     assert contents(alone) == expected
-    digests = {page: text.split(" ")[0] for page, text in record.pages.items()}
-    assert digests == writer.contents(guide)
-    assert set(digests) == {page.id for page in guide.pages} - {CHANGES}
+    assert set(record.pages) == {page.id for page in guide.pages} - {CHANGES, FIND}
 
 
 def test_a_record_from_before_there_was_a_log() -> None:
@@ -220,19 +217,13 @@ def test_an_entry_that_cannot_be_read_is_left_out(entry: dict[str, object]) -> N
     assert len(kept_log(GuideRecord("a/1", "X", {}, {}, (), (entry, *sound)))) == 1
 
 
-def test_a_page_that_only_moved_says_the_same() -> None:
-    """A page that got others under it lies one folder deeper; what it leads to is the same page."""
-    text = "# Water\n\n[Stopcock](../equipment/stopcock.md#turn) and [mail](mailto:a@b.example)\n"
-    deeper = text.replace("../equipment/stopcock.md", "../../equipment/stopcock/index.md")
-    before = content_of(WrittenPage("systems/water.md", text), {})
-    assert content_of(WrittenPage("systems/water/index.md", deeper), {}) == before
-    assert content_of(WrittenPage("systems/water/index.md", text), {}) != before
-    elsewhere = text.replace("stopcock.md", "tank.md")
-    assert content_of(WrittenPage("systems/water.md", elsewhere), {}) != before
-
-
 def test_another_photograph_is_a_change() -> None:
-    page = WrittenPage("equipment/stopcock.md", "![The valve](../photos/valve.jpg)")
-    first, second = ({"photos/valve.jpg": digest} for digest in ("1", "2"))
-    assert content_of(page, first) == content_of(page, dict(first))
-    assert content_of(page, first) != content_of(page, second)
+    told = {("photograph", "valve"): "![The valve](../photos/valve.jpg)"}
+    part = MadePart(
+        "equipment/stopcock.md", "![The valve](../photos/valve.jpg)", finished=False, told=told
+    )
+    page = MadePage(
+        Page("equipment:stopcock", "equipment/stopcock", "", "equipment", "", {}), (part,)
+    )
+    assert page.said({"valve": "1"}) == page.said({"valve": "1"})
+    assert page.said({"valve": "1"}) != page.said({"valve": "2"})

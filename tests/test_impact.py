@@ -24,7 +24,7 @@ from builder.recall.edits import GONE, Edit, edited
 from builder.recall.files import layouts_of, target_of
 from builder.recall.homes import read_homes
 from builder.recall.impact import Impact, impact_of
-from builder.writers.site.markdown import PageTemplates
+from builder.writers.site.pages import Pages as SitePages
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE, PROJECT
 
@@ -90,17 +90,16 @@ def truth(workspace: Path) -> Mapping[tuple[str, str], str]:
 
 
 @cache
-def templates() -> PageTemplates:
-    return PageTemplates(TEMPLATES)
+def site_pages() -> SitePages:
+    return SitePages(TEMPLATES)
 
 
 def write(guide: Guide, page: Page) -> str:
     """A page as written; one with a dead link, which a check refuses, is written as no other is."""
     try:
-        (written,) = templates().write_some(guide, (page,))
+        return site_pages().one(guide, page).markdown
     except KeyError as dead:
         return f"a link to {dead}"
-    return written.markdown.replace("/index.md", ".md")
 
 
 @cache

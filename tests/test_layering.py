@@ -10,7 +10,7 @@ PACKAGE = Path(__file__).parent.parent / "builder"
 ORDER = (
     "errors", "model", "lately", "digests", "compiled", "shipped", "saving", "tables", "craft",
     "sources", "layers", "home", "rules", "selection", "guide",
-    "trial", "preparing", "editions", "readiness", "recall", "demonstration", "importers",
+    "trial", "preparing", "readiness", "recall", "demonstration", "importers",
     "writers", "proof", "register", "build", "deploy", "cli",
 )  # fmt: skip
 """The order of the house: a stage imports only stages that stand before it."""
@@ -71,7 +71,7 @@ def test_only_the_site_writer_imports_the_engine() -> None:
         "builder.writers.site.engine",
         "builder.writers.site.preview",
         "builder.writers.site.plugin",
-        "builder.writers.site.press",
+        "builder.writers.site.frame",
     }
 
 

@@ -237,7 +237,7 @@ def packed(plots: Iterable[PlotSource], size: int) -> Iterator[list[PlotSource]]
 
 
 def _likeness(plot: PlotSource) -> tuple[str, ...]:
-    return tuple(str(_said(plot, name)) for name in ("hand", "options")) + (plot.development,)
+    return str(_said(plot, "hand")), str(_said(plot, "options")), plot.development
 
 
 def _said(plot: PlotSource, name: str) -> object:

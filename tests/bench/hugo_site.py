@@ -1,8 +1,8 @@
 """One Hugo site that holds all guides, each as a section: the same bodies in a like page.
 
-What is done in favour of Hugo: each guide's navigation is made once (``partialCached``) and only
-marked on each page; links are written as addresses beforehand; no search index, no feeds, no
-sitemap, no minifying, no smart quotes; one template; the theme's files are copied once.
+What is done in favour of Hugo: the head and the bar are made once (``partialCached``); links are
+written as addresses beforehand; no list of words, no feeds, no sitemap, no minifying, no smart
+quotes; one template; the theme's files are copied once.
 """
 
 import importlib.util
@@ -18,7 +18,7 @@ from typing import Any
 import yaml
 from bs4 import BeautifulSoup
 
-from tests.bench.guides import Entry, Written, front_and_body
+from tests.bench.guides import Written, front_and_body
 
 TEMPLATES = Path(__file__).parent / "hugo_templates"
 _LINK = re.compile(r"(\]\()([^)\s:#]+\.md)(#[^)\s]*)?\)")
@@ -49,7 +49,7 @@ def command(program: Path, folder: Path) -> tuple[str, ...]:
 def write_site(folder: Path, theme_page: Path) -> None:
     """The site without guides. ``theme_page``: a page of a guide that MkDocs has built.
 
-    Its head, header and closing scripts are taken as they stand, so that both write as much.
+    Its head and its bar are taken as they stand, so that both write as much.
     """
     shutil.copytree(TEMPLATES, folder)
     shutil.copytree(_site_of(theme_page) / "assets", folder / "static" / "assets")
@@ -65,26 +65,13 @@ def _site_of(page: Path) -> Path:
 
 
 def _theme_parts(page: BeautifulSoup) -> dict[str, str]:
-    """The parts of a page that are the same on all, with the titles of each put in."""
-    head, header = page.head, page.header
-    assert head is not None, "a page of the theme has a head"
-    assert header is not None, "a page of the theme has a header"
-    for own in [head.title, *head.find_all("meta", attrs={"name": "description"})]:
-        if own is not None:
-            own.decompose()
-    for link in head.find_all("link", rel=["canonical", "prev", "next"]):
-        link.decompose()
-    titles = header.select(".md-header__topic .md-ellipsis")
-    for spot, value in zip(titles, ("{{ .FirstSection.Title }}", "{{ .Title }}"), strict=False):
-        spot.string = value
-    container = page.find(attrs={"data-md-component": "container"})
-    footer = page.footer.decode() if page.footer else ""
-    after = container.find_next_siblings() if container else []
-    return {
-        "theme-head": head.decode_contents(),
-        "theme-header": header.decode(),
-        "theme-footer": footer + "\n".join(str(each) for each in after),
-    }
+    """The parts of a page that are the same on all."""
+    bar = page.find("nav", class_="bar")
+    assert page.head is not None, "a page of the theme has a head"
+    assert bar is not None, "a page of the theme has a bar"
+    if page.head.title is not None:
+        page.head.title.decompose()
+    return {"theme-head": page.head.decode_contents(), "theme-bar": str(bar)}
 
 
 def add_guides(folder: Path, guides: Iterable[Written], first: int) -> int:
@@ -100,23 +87,12 @@ def _guide(content: Path, guide: Written, code: str) -> None:
     for source, markdown in guide.pages.items():
         front, body = front_and_body(markdown)
         said = yaml.load(front, yaml.CSafeLoader)
-        matter: dict[str, Any] = {"title": said["title"], "description": said["description"]}
+        matter: dict[str, Any] = {"title": said["title"]}
         if source == "index.md":
-            matter |= {"title": guide.title, "params": {"nav": _navigation(guide.navigation, code)}}
+            matter |= {"title": guide.title, "params": {"builder": guide.builder}}
         path = content / code / re.sub(r"(^|/)index\.md$", r"\1_index.md", source)
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(f"{json.dumps(matter)}\n\n{_addressed(body, source, code)}", "utf-8")
-
-
-def _navigation(entries: Iterable[Entry], code: str) -> list[dict[str, Any]]:
-    return [
-        {
-            "title": entry.title,
-            "address": address(entry.source, code) if entry.source else "",
-            "entries": _navigation(entry.entries, code),
-        }
-        for entry in entries
-    ]
 
 
 def address(source: str, code: str) -> str:

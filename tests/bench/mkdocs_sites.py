@@ -13,7 +13,8 @@ from typing import Any
 import yaml
 
 from builder.shipped import own_or_shipped
-from tests.bench.guides import Written, as_engine_lists
+from builder.writers.site.borrowed import icons
+from tests.bench.guides import Written
 
 COMMAND = (sys.executable, "-m", "mkdocs", "build", "--quiet", "--clean")
 
@@ -47,9 +48,25 @@ def _settings(root: Path, guide: Written) -> dict[str, Any]:
             "site_dir": "site",
             "plugins": plugins,
             "theme": theme,
-            "nav": as_engine_lists(guide.navigation),
+            "nav": list(guide.pages),
+            "extra": shared["extra"] | {"bar": _bar(guide, shared["extra"]["from_material"])},
         }
     )
+
+
+def _bar(guide: Written, from_material: dict[str, str]) -> list[dict[str, str]]:
+    """The bar as our plugin tells it to the theme."""
+    drawn = icons(from_material)
+    paths = {"page:home": "", "page:contacts": "contacts/"}
+    return [
+        {
+            "id": entry.id,
+            "title": entry.title,
+            "address": paths.get(entry.page, f"{entry.page.removeprefix('page:')}/"),
+            "icon": drawn[entry.id],
+        }
+        for entry in guide.bar
+    ]
 
 
 def pages_of(project: Path) -> list[Path]:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from markupsafe import escape
 
+from builder.guide.changes import CHANGES
 from builder.guide.find_pages import FIND, bar_entry_of
 from builder.guide.pages import Guide
 from builder.writers.site.converting import Body, all_words, row_of
@@ -29,7 +30,7 @@ DIGITS = 16
 @dataclass(frozen=True, slots=True)
 class OpenSite:
     """One guide's site, of which all is known but what changed in it: its pages, and a digest of what
-    each says, by the pages' ids."""
+    each says, by the pages' ids; not of those that only list others."""
 
     pages: tuple[MadePage, ...]
     contents: Mapping[str, str]
@@ -60,7 +61,8 @@ class Sites:
             each.name.rpartition(".")[0]: _sha256(self._photograph(each.file))
             for each in guide.photographs
         }
-        return OpenSite(pages, {each.page.id: each.said(pictures) for each in pages})
+        said = {each.page.id: each for each in pages if each.page.id not in (CHANGES, FIND)}
+        return OpenSite(pages, {name: each.said(pictures) for name, each in said.items()})
 
     def finished(
         self, site: OpenSite, guide: Guide, code: str, published: PublishedGuide | None

@@ -1,0 +1,121 @@
+"""Pages that a process keeps for the next guide are what it would write for that guide alone."""
+
+import shutil
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from builder.build.building import packed, publish
+from builder.build.manifest import Records
+from builder.build.report import Target
+from builder.errors import Findings
+from builder.guide.pages import Guide
+from builder.preparing import prepare
+from builder.shipped import shipped
+from builder.sources.workspace import PlotSource, read_workspace
+from builder.writers.site.digesting import ValueDigests
+from builder.writers.site.pages import Pages
+from tests.conftest import PROJECT
+from tests.test_sites import differences
+
+DAY = date(2026, 11, 25)
+PAGES = shipped("site_templates") / "pages"
+
+
+@cache
+def guides() -> dict[str, Guide]:
+    preparation = prepare(PROJECT, [], DAY)
+    return {reference: plot.guide for reference, plot in preparation.plots.items()}
+
+
+def texts(pages: Pages, guide: Guide) -> dict[str, str]:
+    return {each.source: each.markdown for each in pages.of(guide)}
+
+
+def test_guides_written_one_after_the_other_are_as_each_alone() -> None:
+    together = Pages(PAGES)
+    for _ in range(2):
+        for reference, guide in list(guides().items())[::2]:
+            assert texts(together, guide) == texts(Pages(PAGES), guide), reference
+
+
+def test_a_page_is_told_what_its_guide_has() -> None:
+    """The same page in a guide without some other page: it leads there no more."""
+    guide = next(iter(guides().values()))
+    others = tuple(page for page in guide.pages if page.id != "page:plan")
+    without = replace(guide, pages=others)
+    pages = Pages(PAGES)
+    whole, less = texts(pages, guide), texts(pages, without)
+    assert less == texts(Pages(PAGES), without)
+    assert "(plan.md)" in whole["index.md"]
+    assert "(plan.md)" not in less["index.md"]
+
+
+def test_plots_share_all_that_says_nothing_of_them_alone() -> None:
+    """Two homes of one type and hand: their pages are the very same parts, but for few."""
+    one, other = (guides()[name] for name in ("mill-lane/01", "mill-lane/13"))
+    pages = Pages(PAGES)
+    first = {id(part) for page in pages.of(one) for part in page.parts}
+    second = [part for page in pages.of(other) for part in page.parts]
+    shared = sum(id(part) in first for part in second)
+    assert shared > len(second) / 3
+
+
+@dataclass(frozen=True)
+class Record:
+    """Plain data under a name."""
+
+    said: str
+
+
+def test_digests_tell_values_apart() -> None:
+    digests = ValueDigests()
+    values: list[object] = [1, 1.0, True, "1", None, (), ("1",), (("1",),), {}, {"1": 1}, Record("1"),
+                            (Record("1"), Record("2")), date(2026, 1, 1)]  # fmt: skip
+    found = [digests.of({"value": each}) for each in values]
+    assert len(set(found)) == len(values)
+    assert found == [ValueDigests().of({"value": each}) for each in values]
+    assert digests.of({"a": "1,b=2"}) != digests.of({"a": "1", "b": "2"})
+
+
+@pytest.mark.parametrize("value", [object(), len, (lambda: None,)])
+def test_what_cannot_be_told_apart_is_refused(value: object) -> None:
+    with pytest.raises(TypeError, match="is no value that a page can show"):
+        ValueDigests().of({"value": value})
+
+
+def test_a_template_that_looks_at_a_day_gets_the_day(cottage: Path, tmp_path: Path) -> None:
+    pages = Path(shutil.copytree(PAGES, cottage / "site_templates" / "pages"))
+    path = pages / "dates-top.html"
+    path.write_text(f"{path.read_text('utf-8')}\nThe year of {{{{ completion.year }}}}.\n", encoding="utf-8")  # fmt: skip
+    plots = cottage / "developments" / "riverside" / "plots.csv"
+    text = plots.read_text("utf-8")
+    assert text.endswith("car-charger,\n")
+    plots.write_text(text.replace("car-charger,", "car-charger,2025-05-03"), encoding="utf-8")
+    out = tmp_path / "public"
+    report = publish(Target(cottage, (), out, DAY))
+    assert not report.left, list(map(str, report.findings))
+    for record in Records(out).all():
+        page = (out / "g" / record.code / "dates" / "index.html").read_text("utf-8")
+        assert f"The year of {2026 if record.reference == 'riverside/01' else 2025}." in page
+    assert list(differences(cottage, out, ["riverside/01", "riverside/02"])) == []
+
+
+def house_type(plot: PlotSource) -> str:
+    said = plot.row.children["plot"].child("house_type")
+    return str(said.value if said else "")
+
+
+def test_plots_of_one_house_type_go_to_one_worker() -> None:
+    plots = list(read_workspace(PROJECT, Findings()).plots.values())
+    for size in (1, 5, 100):
+        orders = list(packed(plots, size))
+        assert sorted(plot.reference for order in orders for plot in order) == sorted(
+            plot.reference for plot in plots
+        )
+        assert all(len(order) <= size for order in orders)
+        assert all(len(set(map(house_type, order))) == 1 for order in orders)
+    assert len(list(packed(plots, 100))) == len(set(map(house_type, plots)))
