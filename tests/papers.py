@@ -117,8 +117,8 @@ def site_texts(html: str) -> Iterator[str]:
     Left out: what only a script shows, what is about screens, drawings (their words are the
     alternative texts of figures), and the captions of plans, which stand beside the words.
     """
-    soup = BeautifulSoup(html, "lxml", parse_only=SoupStrainer("article"))
-    main = soup.select_one("article.md-content__inner")
+    soup = BeautifulSoup(html, "lxml", parse_only=SoupStrainer("main"))
+    main = soup.select_one("main")
     assert main is not None
     for gone in main.select(
         "svg, script, style, [hidden], .handover-screen, .headerlink, figcaption"

@@ -37,7 +37,7 @@ def said(folder: Path) -> list[tuple[str, list[str]]]:
 
 def article(folder: Path) -> Tag:
     text = (folder / "changes" / "index.html").read_text(encoding="utf-8")
-    found = BeautifulSoup(text, "html.parser").select_one("article")
+    found = BeautifulSoup(text, "html.parser").select_one("main")
     assert found is not None
     return found
 
@@ -82,9 +82,9 @@ def test_from_the_first_edition_to_the_third(published: Path) -> None:
         assert NOTHING in article(folder).get_text()
         assert said(folder) == []
         first = BeautifulSoup((folder / "index.html").read_text(), "html.parser")
-        assert first.select_one("article a[href='changes/']") is not None
-        page = BeautifulSoup((folder / "changes" / "index.html").read_text(), "html.parser")
-        beside = [each.get_text(strip=True) for each in page.select("nav.md-nav--primary a")]
+        assert first.select_one("main a[href='changes/']") is not None
+        page = BeautifulSoup((folder / "find" / "index.html").read_text(), "html.parser")
+        beside = [each.get_text(strip=True) for each in page.select("main a")]
         assert beside.index("Whom to call") < beside.index("What changed in your guide")
     add_to_water(cottage, "Show your visitors too.")
     assert guides(cottage, out, SECOND) == folders

@@ -140,7 +140,7 @@ def _listed(item: str, today: date) -> tuple[str, date]:
 def test_all_dates_read_without_script(browser: Browser, site: DatedSite) -> None:
     with Visit(browser, PHONE, "light", script=False) as visit:
         visit.page.goto(f"{site.address}/dates/")
-        text = visit.page.locator("article").inner_text()
+        text = visit.page.locator("main").inner_text()
         assert "By 7 April 2026" in text
         assert "From 1 April 2028 to 31 March 2036" in text
         assert not visit.page.locator("[data-handover-now]").is_visible()
@@ -149,7 +149,7 @@ def test_all_dates_read_without_script(browser: Browser, site: DatedSite) -> Non
 def test_no_completion_is_words_and_no_calendar(browser: Browser, site: DatedSite) -> None:
     with Visit(browser, PHONE, "light") as visit:
         visit.page.goto(f"{site.undated}/dates/")
-        text = visit.page.locator("article").inner_text()
+        text = visit.page.locator("main").inner_text()
         assert "Your legal completion is not known yet" in text
         assert "Within 7 days of your legal completion" in text
         assert visit.page.locator("article time").count() == 0
@@ -180,7 +180,7 @@ def test_pages_of_dates_are_accessible_and_reflow(
 def test_the_pages_are_found_from_the_first_page(browser: Browser, site: DatedSite) -> None:
     with Visit(browser, PHONE, "light") as visit:
         visit.page.goto(f"{site.address}/")
-        assert "By 7 April 2026: Report all damage." in visit.page.locator("article").inner_text()
+        assert "By 7 April 2026: Report all damage." in visit.page.locator("main").inner_text()
         visit.page.get_by_role("link", name="See all dates, and who puts things right").click()
         visit.page.get_by_role("link", name="Tick what you have done").click()
         expect(visit.page.get_by_role("heading", level=1)).to_have_text("Your care record")
@@ -192,7 +192,7 @@ def test_the_year_prints(browser: Browser, site: DatedSite, tmp_path: Path) -> N
         visit.page.emulate_media(media="print")
         expect(visit.page.locator(".handover-year")).to_be_visible()
         assert not visit.page.locator("[data-handover-now]").is_visible()
-        assert not visit.page.locator(".md-header").is_visible()
+        assert not visit.page.locator(".bar").is_visible()
 
 
 def test_the_busiest_year_of_the_demo_prints_on_one_sheet(browser: Browser, demo: Demo) -> None:

@@ -29,9 +29,7 @@ TURNED = {"left": "right", "right": "left"}
 @cache
 def content(page: Path) -> BeautifulSoup:
     """The content of a page, without the navigation round it."""
-    return BeautifulSoup(
-        page.read_text(encoding="utf-8"), "lxml", parse_only=SoupStrainer("article")
-    )
+    return BeautifulSoup(page.read_text(encoding="utf-8"), "lxml", parse_only=SoupStrainer("main"))
 
 
 def text_of(page: Path) -> str:

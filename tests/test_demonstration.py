@@ -184,7 +184,7 @@ def test_the_sheet_agrees_with_the_site(plot: str, demo: Demo) -> None:
         page = demo.guides[plot] / thing.id.replace(".", "/") / "index.html"
         if thing.id.startswith("equipment.") and page.exists():
             soup = BeautifulSoup(page.read_text(encoding="utf-8"), "html.parser")
-            article = soup.find("article")
+            article = soup.find("main")
             assert article is not None
             said = " ".join(article.get_text(" ").split())
             assert thing.title in said, thing.id

@@ -18,6 +18,7 @@ from PIL import Image
 
 from builder.cli.impact_forms import COLUMNS
 from builder.guide.pages import Guide, Page
+from builder.guide.parts import layouts_through
 from builder.guide.sticker_pages import StickerRecord
 from builder.preparing import prepare
 from builder.recall.edits import GONE, Edit, edited
@@ -242,7 +243,7 @@ def test_the_pages_behind_stickers(file: str, codes: set[str]) -> None:
     ("template", "layouts"),
     [
         ("equipment.md", {"equipment"}),
-        ("_dates.md", {"_dates", "dates"}),
+        ("_dates.html", {"dates", "care"}),
     ],
 )
 def test_a_page_template_reaches_the_pages_of_its_layout(
@@ -259,7 +260,10 @@ def test_a_part_that_every_template_takes_in_reaches_all_of_them(cottage: Path) 
     """Really: a line added to the part shows on each page that is named, where its macro is used."""
     shutil.copytree(TEMPLATES, cottage / "site_templates" / "pages")
     takers = {
-        path.stem for path in TEMPLATES.glob("*.md") if "_parts.md" in path.read_text("utf-8")
+        layout
+        for path in TEMPLATES.glob("*.md")
+        if "_parts.md" in path.read_text("utf-8")
+        for layout in layouts_through(path.name)
     }
     assert takers
     assert takers <= layouts_of(cottage, "site_templates/pages/_parts.md")

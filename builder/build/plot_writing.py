@@ -218,10 +218,10 @@ class Bench:
         warned = self._writer.write(guide, folder, f"{_host(prepared)}/g/{order.code}/")
         found = (path for path in sorted(folder.rglob("*")) if path.is_file())
         files = {path.relative_to(order.folder).as_posix(): path.read_bytes() for path in found}
-        whole = {**files, **self._calendar(order, guide)}
+        whole: dict[str, bytes | Path] = {**files, **self._calendar(order, guide)}
         return PlotFiles(whole, {}, contents, guide.changes, warned=warned)
 
-    def _calendar(self, order: PlotOrder, guide: Guide) -> dict[str, bytes]:
+    def _calendar(self, order: PlotOrder, guide: Guide) -> dict[str, bytes | Path]:
         if guide.schedule.completion is None:
             return {}
         # What writes calendars takes long to load, and not every home has dates.
@@ -230,7 +230,8 @@ class Bench:
         place = order.published / CALENDAR
         earlier = place.read_bytes() if place.is_file() else None
         text = next_edition(guide, order.code, self.day, earlier)
-        return {f"g/{order.code}/{CALENDAR}": text}
+        same = order.takes and text == earlier
+        return {f"g/{order.code}/{CALENDAR}": place if same else text}
 
     def _sticker_pages(
         self, order: PlotOrder, prepared: Prepared, stickers: Iterable[StickerOf]

@@ -9,6 +9,7 @@ from jinja2 import Environment
 from jinja2.meta import find_referenced_templates
 
 from builder.errors import UsageError, near_miss
+from builder.guide.parts import layouts_through
 from builder.layers.stack import files_of
 from builder.model.home import Home
 from builder.recall.homes import Homes, ReadHome
@@ -162,11 +163,15 @@ def photographs(home: Home) -> frozenset[str]:
 def layouts_of(root: Path, file: str) -> frozenset[str]:
     """The layouts that a page template, or a part that templates take in, is of."""
     folder, wanted = root / PAGES, Path(file).name
-    asks = {path.name: _asks(path) for path in sorted(folder.glob("*.md"))}
+    asks = {
+        path.name: _asks(path)
+        for path in sorted(folder.iterdir())
+        if path.suffix in (".md", ".html")
+    }
     reached = {wanted}
     while more := {name for name, asked in asks.items() if asked & reached} - reached:
         reached |= more
-    return frozenset(name.removesuffix(".md") for name in reached)
+    return frozenset(layout for name in reached for layout in layouts_through(name))
 
 
 def _asks(path: Path) -> frozenset[str]:

@@ -11,11 +11,11 @@ from pathlib import Path
 
 from builder.guide.changes import CHANGES
 from builder.guide.pages import Guide, Page
+from builder.guide.parts import parts_of
 from builder.lately import Lately
 from builder.writers.site.context import Answers, PageContext, Surroundings, source_of
 from builder.writers.site.converting import Body, finished
 from builder.writers.site.digesting import ValueDigests, digest_of
-from builder.writers.site.parts import parts_of
 from builder.writers.site.templates import PageTemplates, Shown, front_matter
 
 PARTS = 2_500

@@ -51,3 +51,11 @@ def parts_of(page: Page) -> Iterator[tuple[str, Mapping[str, Any]]]:
     for part in parts:
         given = [*(others if _OTHERS in part.names else ()), *part.names]
         yield part.template, {name: page.values[name] for name in given if name != _OTHERS}
+
+
+def layouts_through(template: str) -> frozenset[str]:
+    """The layouts of the pages that a template's file writes a part of."""
+    several = {name for name, parts in PARTS.items() if any(template == each.template for each in parts)}  # fmt: skip
+    name, _, form = template.rpartition(".")
+    own = {name} if form == "md" and name not in PARTS else set()
+    return frozenset(several | own)
