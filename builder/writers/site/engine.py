@@ -75,9 +75,7 @@ class HeldEngine:
         with TemporaryDirectory() as empty:  # The settings ask for a folder of pages: none is read.
             pages = Path(empty) / "pages"
             pages.mkdir()
-            self._config = configured(
-                root, pages, Path(empty) / "site", None, own_code=own_code
-            )
+            self._config = configured(root, pages, Path(empty) / "site", None, own_code=own_code)
         self._plugin = plugin_of(self._config)
         self.assets = found_in([Path(folder) for folder in self._config.theme.dirs])
         self._plugin.shared = self.assets.folder
