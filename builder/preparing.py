@@ -31,6 +31,7 @@ from builder.selection.checking import (
 )
 from builder.selection.choosing import Selection, choose
 from builder.selection.coverage import equipment_without_article
+from builder.selection.people import roles_without_contact
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
 from builder.trial import unused_house_types
 
@@ -102,6 +103,7 @@ class Preparing:
         selection = choose(self._articles, traced.home, traced.kept)
         found = Findings()
         findings.extend(equipment_without_article(traced, selection))
+        findings.extend(roles_without_contact(traced))
         about = About(traced.home, selection, traced.kept)
         guide = compose(reference, about, self._renderer, found)
         findings.extend(

@@ -78,6 +78,9 @@ def _fitted(rng: random.Random, form: str) -> Data:
         "form": form,
         "zones": {}, "utilities": {}, "equipment": {},
     }  # fmt: skip
+    if form in ("apartment", "maisonette"):
+        told = {"storey": 1, "homes_above": True, "homes_below": True}
+        data["building"] = {**told, "own_entrance": not home.shared_entrance}
     fitting = Fitting(rng, home, data)
     for step in (alarms, heat, air, water, electricity, sprinklers, records):
         step(fitting)

@@ -192,6 +192,7 @@ def sprinklers(fitting: Fitting) -> None:
     limit = SPRINKLERS_ABOVE if fitting.home.shared_entrance else ANOTHER_WAY_ABOVE
     if top > limit:
         fitting.piece("sprinkler-valve", "sprinkler-valve", fitting.hall, "in the cupboard", height=1.0)  # fmt: skip
+        fitting.data["sprinklers"] = {"fed_by": "tank"}
 
 
 # What is recorded beside the plan ------------------------------------------------------------------

@@ -17,11 +17,13 @@ from tests.seeded_fire import FIRE
 from tests.seeded_openings import OPENINGS
 from tests.seeded_plan import PLAN
 from tests.seeded_records import RECORDS
+from tests.seeded_said import SAID
 from tests.seeded_supplies import SUPPLIES
 from tests.seeded_together import TOGETHER
 
 MISTAKES: tuple[Mistake, ...] = (
-    *PLAN, *OPENINGS, *RECORDS, *DATES, *FIRE, *SUPPLIES, *CLIMATE, *AIR, *TOGETHER,
+    *PLAN, *OPENINGS, *RECORDS, *DATES, *FIRE, *SUPPLIES,
+    *SAID, *CLIMATE, *AIR, *TOGETHER,
 )  # fmt: skip
 EACH, FURTHER, SOUND = 3, 2, 100
 """So many homes for each rule at least, so many more mistakes in a home at most, and sound homes."""

@@ -49,7 +49,10 @@ NEVER_SEEDED: dict[str, str] = dict.fromkeys(
         "ventilation.carbon-dioxide-monitor",
     ),
     _ELSEWHERE,
-)
+) | {
+    "essentials.water-inside": "without the stopcock inside, other rules of water speak first",
+    "essentials.heat": "every zone of a generated home has its thermostat, which other rules ask for",
+}
 """Rules that no mistake is made for, with the reason."""
 
 

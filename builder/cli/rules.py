@@ -17,6 +17,7 @@ from builder.rules.unmade import NOT_MADE
 from builder.rules.words import HEDGE
 from builder.selection.checking import SELECTION_RULES
 from builder.selection.coverage import COVERAGE_RULES
+from builder.selection.people import PEOPLE_RULES
 
 ALL_RULES: tuple[Rule, ...] = (
     *(each.rule for each in HOME_RULES),
@@ -29,6 +30,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *ARTICLE_RULES,
     *SELECTION_RULES,
     *COVERAGE_RULES,
+    *PEOPLE_RULES,
 )
 _PAGE_HEAD = """# The rules
 

@@ -7,7 +7,11 @@ from builder.home.survey import Survey
 from builder.rules.reference import Table
 from builder.rules.routes import is_flat, sprinklered
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
+from builder.rules.supplies import fuel_of
+from builder.rules.telling import quoted
 
+_GASES = ("natural-gas", "lpg")
+_CONTROLS = ("room-thermostat", "heating-programmer")
 _BASIS = "common practice: a buyer is shown where each supply is turned off"
 
 
@@ -15,6 +19,25 @@ _BASIS = "common practice: a buyer is shown where each supply is turned off"
 def water_can_be_turned_off(home: Survey) -> Iterator[Problem]:
     if not _turned_off(home, "water"):
         yield _missing("water", "Nothing in this home turns off the water.", "a stopcock")
+
+
+@rule(
+    "essentials.water-inside", "Something inside turns off the water.", severity=Severity.ERROR,
+    basis="common practice: nobody lifts a cover in the pavement while water runs through the ceiling",
+)  # fmt: skip
+def water_can_be_turned_off_inside(home: Survey) -> Iterator[Problem]:
+    kinds = home.home.kinds
+    shut = {
+        name: piece.room
+        for name, piece in home.home.equipment.items()
+        if kinds[piece.kind].turns_off == "water"
+    }
+    if shut and not any(home.kind_of_room(room).inside for room in shut.values()):
+        yield Problem(
+            ("equipment", next(iter(shut))),
+            f"Only {quoted(shut)} turns off the water, and that is outside the home.",
+            "Add the stopcock inside to 'equipment'.",
+        )
 
 
 @rule(
@@ -33,7 +56,10 @@ def electricity_can_be_turned_off(home: Survey) -> Iterator[Problem]:
 )  # fmt: skip
 def gas_can_be_turned_off(home: Survey) -> Iterator[Problem]:
     kinds = home.home.kinds
-    has_gas = any(kinds[piece.kind].system == "gas" for piece in home.home.equipment.values())
+    has_gas = any(
+        kinds[piece.kind].system == "gas" or fuel_of(home, piece) in _GASES
+        for piece in home.home.equipment.values()
+    )
     if has_gas and not _turned_off(home, "gas"):
         wrong = "This home has gas, and nothing turns it off."
         yield _missing("gas", wrong, "a gas emergency valve")
@@ -57,6 +83,28 @@ def homes_have_sprinklers(home: Survey, table: Table) -> Iterator[Problem]:
         )
 
 
+@rule(
+    "essentials.oil", "Where oil is burnt, something turns it off.", basis=_BASIS,
+    severity=Severity.ERROR,
+)  # fmt: skip
+def oil_can_be_turned_off(home: Survey) -> Iterator[Problem]:
+    burns = any(fuel_of(home, piece) == "oil" for piece in home.home.equipment.values())
+    if burns and not _turned_off(home, "oil"):
+        yield _missing("oil", "This home burns oil, and nothing turns it off.", "an oil valve")
+
+
+@rule("essentials.heat", "Something turns the heating down.", basis=_BASIS)
+def heating_can_be_turned_down(home: Survey) -> Iterator[Problem]:
+    emitters = [each for zone in home.home.zones.values() for each in zone.emitters.values()]
+    by_hand = any(each.control in ("own-thermostat", "thermostatic-valve") for each in emitters)
+    if emitters and not (by_hand or any(home.pieces(*_CONTROLS)) or _turned_off(home, "heating")):
+        yield Problem(
+            ("zones",),
+            "Nothing in this home turns the heating down or off.",
+            "Add the thermostat or the programmer to 'equipment'.",
+        )
+
+
 def _turned_off(home: Survey, supply: str) -> bool:
     kinds = home.home.kinds
     return any(kinds[piece.kind].turns_off == supply for piece in home.home.equipment.values())
@@ -69,7 +117,10 @@ def _missing(supply: str, wrong: str, example: str) -> Problem:
 
 ESSENTIALS: tuple[HomeRule, ...] = (
     water_can_be_turned_off,
+    water_can_be_turned_off_inside,
     electricity_can_be_turned_off,
     gas_can_be_turned_off,
     homes_have_sprinklers,
+    oil_can_be_turned_off,
+    heating_can_be_turned_down,
 )

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from builder.home.survey import Survey
 from builder.rules.limits import over
 from builder.rules.rule import HomeRule, Problem, rule
+from builder.rules.supplies import fuel_of
 from builder.rules.telling import metres, quoted
 
-_BURN_GAS = ("gas-combination-boiler", "gas-system-boiler", "gas-hob")
 _BESIDE = 1.0
 """Metres within which a valve stands beside its meter, so that one look finds both."""
 _BASIS = "common practice: a guide that speaks of gas is for a home that has gas"
@@ -16,8 +16,11 @@ _BASIS = "common practice: a guide that speaks of gas is for a home that has gas
 
 @rule("gas.appliance-without-supply", "What burns gas has a gas meter.", basis=_BASIS)
 def gas_appliances_have_a_supply(home: Survey) -> Iterator[Problem]:
-    # What else burns fuel, as a stove, burns wood or oil for all that is known.
-    burning = [name for name, _ in home.pieces(*_BURN_GAS)]
+    burning = [
+        name
+        for name, piece in home.home.equipment.items()
+        if home.home.kinds[piece.kind].burns_fuel and fuel_of(home, piece) == "natural-gas"
+    ]
     if burning and not any(home.pieces("gas-meter")):
         verb = "burns" if len(burning) == 1 else "burn"
         yield Problem(

@@ -18,6 +18,7 @@ from builder.rules.placing import PLACING
 from builder.rules.records import RECORDS
 from builder.rules.rooms import ROOMS
 from builder.rules.rule import HomeRule
+from builder.rules.supplies import SUPPLIES
 from builder.rules.ventilation import VENTILATION
 from builder.rules.ventilation_kit import VENTILATION_KIT
 from builder.rules.ventilators import VENTILATORS
@@ -27,6 +28,7 @@ from builder.rules.zones import ZONES
 
 HOME_RULES: tuple[HomeRule, ...] = (
     *ESSENTIALS,
+    *SUPPLIES,
     *ROOMS,
     *OPENINGS,
     *FACTS,

@@ -1,0 +1,158 @@
+"""Supplies: what nobody said of water, drains, fuel, heat and the building, no guide can tell."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from builder.errors import Severity
+from builder.home.survey import Survey
+from builder.model.equipment import Equipment
+from builder.rules.rule import HomeRule, Problem, rule
+from builder.rules.telling import listed, quoted
+
+_SAID = "house rule: a guide says nothing that nobody said, and owners need this in an emergency"
+_CP = "common practice: whoever lives there is shown what each valve and switch serves"
+
+
+def fuel_of(home: Survey, piece: Equipment) -> str | None:
+    """What a piece burns, stores, meters or shuts off: by itself, or by its kind."""
+    return piece.fuel or home.home.kinds[piece.kind].fuel
+
+
+@rule("water.source-unsaid", "Something says where the water comes from.", basis=_SAID)
+def the_source_of_water_is_said(home: Survey) -> Iterator[Problem]:
+    if home.home.water is None:
+        yield Problem(
+            ("form",),
+            "Nothing says where the water of this home comes from, and whom to call when none comes.",
+            "Add 'water: {source: mains, metered: true, contact: water-company}' to the development.",
+        )
+
+
+@rule("drains.unsaid", "Something says where waste water goes.", basis=_SAID)
+def the_way_of_waste_water_is_said(home: Survey) -> Iterator[Problem]:
+    if home.home.foul_drainage is None:
+        yield Problem(
+            ("form",),
+            "Nothing says where the waste water of this home goes, and whom to call.",
+            "Add 'foul_drainage: {to: sewer, contact: water-company}' to the development.",
+        )
+
+
+@rule("sprinklers.feed-unsaid", "Sprinklers say how they get their water.", basis=_SAID)
+def the_feed_of_sprinklers_is_said(home: Survey) -> Iterator[Problem]:
+    valves = [name for name, _ in home.pieces("sprinkler-valve")]
+    if valves and home.home.sprinklers is None:
+        yield Problem(
+            ("equipment", valves[0]),
+            "Nothing says what feeds the sprinklers, and whether a stopcock stops them.",
+            "Add 'sprinklers: {fed_by: mains, branch: before-stopcock}', or 'fed_by: tank'.",
+        )
+
+
+@rule("heating.network-unsaid", "A heat interface unit says who runs its network.", basis=_SAID)
+def the_heat_network_is_said(home: Survey) -> Iterator[Problem]:
+    units = [name for name, _ in home.pieces("heat-interface-unit")]
+    if units and home.home.heat_network is None:
+        yield Problem(
+            ("equipment", units[0]),
+            "Nothing says who runs the heat network, who bills the heat and what a resident may touch.",
+            "Add 'heat_network: {operator: …, billed_by: …, may_touch: …}'.",
+        )
+
+
+@rule("apartment.building-unsaid", "A flat says where it stands in its building.", basis=_SAID)
+def flats_say_where_they_stand(home: Survey) -> Iterator[Problem]:
+    if home.home.form not in ("apartment", "maisonette"):
+        return
+    building = home.home.building
+    names = ("storey", "own_entrance", "homes_above", "homes_below")
+    lacking = [name for name in names if building is None or getattr(building, name) is None]
+    if lacking:
+        yield Problem(
+            ("form",),
+            f"Nothing says {quoted(lacking)} of this {home.home.form} in its 'building'.",
+            "Add 'building: {storey: 1, own_entrance: false, lift: true, homes_above: true, homes_below: true}'.",
+        )
+
+
+@rule(
+    "fuel.two-gases", "A home has natural gas or LPG, and not both.", severity=Severity.ERROR,
+    basis="common practice: the two have other emergency numbers and gather in other places",
+)  # fmt: skip
+def no_home_has_two_gases(home: Survey) -> Iterator[Problem]:
+    by_fuel: dict[str | None, list[str]] = defaultdict(list)
+    for name, piece in home.home.equipment.items():
+        by_fuel[fuel_of(home, piece)].append(name)
+    natural, lpg = by_fuel["natural-gas"], by_fuel["lpg"]
+    if natural and lpg:
+        yield Problem(
+            ("equipment", natural[0]),
+            f"{quoted(natural)} {'is' if len(natural) == 1 else 'are'} for natural gas, and {quoted(lpg)} for LPG.",
+            "Say 'fuel: lpg' of each piece, or of its kind in the development, where the home has LPG.",
+        )
+
+
+@rule(
+    "fuel.unsaid", "What burns fuel says which.",
+    basis="house rule: whom to call in an emergency follows from the fuel",
+)  # fmt: skip
+def what_burns_says_its_fuel(home: Survey) -> Iterator[Problem]:
+    for name, piece in home.home.equipment.items():
+        if home.home.kinds[piece.kind].burns_fuel and fuel_of(home, piece) is None:
+            yield Problem(
+                ("equipment", name),
+                f"'{name}' burns fuel, and nothing says which.",
+                f"Say 'fuel:' of it or of its kind: {listed(home.home.fuels, 'or')}.",
+            )
+
+
+@rule(
+    "supplies.serves-missing", "Of two valves or switches of a kind, each says what it serves.",
+    basis=_CP,
+)  # fmt: skip
+def each_of_two_says_what_it_serves(home: Survey) -> Iterator[Problem]:
+    by_kind: dict[str, list[str]] = defaultdict(list)
+    for name, piece in home.home.equipment.items():
+        if home.home.kinds[piece.kind].turns_off:
+            by_kind[piece.kind].append(name)
+    for names in by_kind.values():
+        silent = [name for name in names if home.home.equipment[name].serves is None]
+        if len(names) > 1 and silent:
+            yield Problem(
+                ("equipment", silent[0]),
+                f"{quoted(names)} turn off one supply, and nothing says what {quoted(silent)} serves.",
+                "Add 'serves:' to each, in words: the water of the annexe.",
+            )
+
+
+@rule(
+    "combustion.fan-beside-open-flue", "No fan takes air from the room of an open flue.",
+    basis="Approved Document J, paragraph 1.20, as its readers quote it; common practice elsewhere",
+)  # fmt: skip
+def no_fan_beside_an_open_flue(home: Survey) -> Iterator[Problem]:
+    rooms = {
+        piece.room: name
+        for name, piece in home.home.equipment.items()
+        if piece.facts.get("open-flue") is True
+    }
+    for name, piece in home.pieces("extract-fan", "cooker-hood-extracting"):
+        if piece.room in rooms:
+            yield Problem(
+                ("equipment", name),
+                f"'{name}' takes air out of the room of '{rooms[piece.room]}', which takes its air from there:"
+                " it can pull poison gas into the room.",
+                "Move the fan, fit an appliance that takes its air from outside, or have it tested and waive this.",
+            )
+
+
+SUPPLIES: tuple[HomeRule, ...] = (
+    the_source_of_water_is_said,
+    the_way_of_waste_water_is_said,
+    the_feed_of_sprinklers_is_said,
+    the_heat_network_is_said,
+    flats_say_where_they_stand,
+    no_home_has_two_gases,
+    what_burns_says_its_fuel,
+    each_of_two_says_what_it_serves,
+    no_fan_beside_an_open_flue,
+)

@@ -1,0 +1,96 @@
+"""Mistakes in what is said of supplies, fuel and the building: something is not said at all."""
+
+from tests.seeded_draft import FLATS, HOUSES, Draft, Made, Mistake, at, mistake
+
+
+@mistake("water.source-unsaid", "water-source")
+def water_of_which_nobody_says_where_it_comes_from(draft: Draft) -> Made:
+    draft.data["water"] = None
+    return at("form")
+
+
+@mistake("drains.unsaid", "drains")
+def waste_water_of_which_nobody_says_where_it_goes(draft: Draft) -> Made:
+    draft.data["foul_drainage"] = None
+    return at("form")
+
+
+@mistake("apartment.building-unsaid", "building", forms=FLATS)
+def a_flat_of_which_nobody_says_what_lies_above(draft: Draft) -> Made:
+    del draft.data["building"]["homes_above"]
+    return at("form")
+
+
+@mistake("sprinklers.feed-unsaid", "sprinklers")
+def sprinklers_without_a_word_on_their_water(draft: Draft) -> Made:
+    draft.need("sprinklers" in draft.data)
+    del draft.data["sprinklers"]
+    return at("equipment.sprinkler-valve")
+
+
+@mistake("heating.network-unsaid", "network")
+def a_heat_interface_unit_of_nobody(draft: Draft) -> Made:
+    draft.pieces["unit"] = {
+        "kind": "heat-interface-unit",
+        "room": "outside",
+        "place": "in a cabinet",
+    }
+    return at("equipment.unit")
+
+
+@mistake("fuel.two-gases", "gases")
+def a_tank_beside_the_gas_main(draft: Draft) -> Made:
+    draft.need(bool(draft.equipment("gas-meter")))
+    draft.pieces["tank"] = {"kind": "lpg-tank", "room": "outside", "place": "behind the home"}
+    return at(*(f"equipment.{name}" for name in draft.pieces))
+
+
+@mistake("fuel.unsaid", "fuel")
+def an_appliance_that_burns_nobody_knows_what(draft: Draft) -> Made:
+    draft.data.setdefault("kinds", {})["brazier"] = {
+        "name": "Brazier", "system": "outside", "what": "Burns something.", "burns_fuel": True,
+        "page": False,
+    }  # fmt: skip
+    draft.pieces["brazier"] = {"kind": "brazier", "room": "outside", "place": "behind the home"}
+    return at("equipment.brazier")
+
+
+@mistake("supplies.serves-missing", "serves")
+def two_stopcocks_that_nobody_tells_apart(draft: Draft) -> Made:
+    room = draft.pieces["stopcock"]["room"]
+    draft.pieces["further-stopcock"] = {"kind": "stopcock", "room": room, "place": "beside the first", "height": 0.4}  # fmt: skip
+    return at("equipment.stopcock", "equipment.further-stopcock")
+
+
+@mistake("combustion.fan-beside-open-flue", "open-flue", forms=HOUSES)
+def a_fan_beside_an_open_fire(draft: Draft) -> Made:
+    for name in ("fire", "fan"):
+        draft.need(name not in draft.pieces)
+    draft.data.setdefault("kinds", {})["open-hearth"] = {
+        "name": "Hearth", "system": "outside", "what": "An open hearth.", "page": False,
+        "facts": {"open-flue": {"name": "Takes its air from here", "type": "yes-no"}},
+    }  # fmt: skip
+    outside = {"room": "outside", "place": "in the summer house"}
+    draft.pieces["fire"] = {"kind": "open-hearth", **outside, "facts": {"open-flue": True}}
+    draft.pieces["fan"] = {"kind": "cooker-hood-extracting", **outside, "facts": {"rate": 60}}
+    return at("equipment.fan")
+
+
+@mistake("essentials.oil", "oil")
+def an_oil_tank_without_a_valve(draft: Draft) -> Made:
+    draft.pieces["tank"] = {"kind": "oil-tank", "room": "outside", "place": "behind the home"}
+    return at("equipment")
+
+
+SAID: tuple[Mistake, ...] = (
+    water_of_which_nobody_says_where_it_comes_from,
+    waste_water_of_which_nobody_says_where_it_goes,
+    a_flat_of_which_nobody_says_what_lies_above,
+    sprinklers_without_a_word_on_their_water,
+    a_heat_interface_unit_of_nobody,
+    a_tank_beside_the_gas_main,
+    an_appliance_that_burns_nobody_knows_what,
+    two_stopcocks_that_nobody_tells_apart,
+    a_fan_beside_an_open_fire,
+    an_oil_tank_without_a_valve,
+)
