@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Literal, get_args
 
 from builder.build.outside import keep_outside
+from builder.craft.pictures import published_copy
 from builder.errors import Findings, HandoverError
 from builder.guide.changes import without_changes
 from builder.preparing import Preparation, Prepared
@@ -23,7 +24,6 @@ from builder.writers.paper.reading import MarkdownReader
 from builder.writers.paper.schedules import finishes_schedule, keys_schedule
 from builder.writers.paper.setting import FOLDER, Press
 from builder.writers.site.pages import Pages
-from builder.writers.site.photographs import published_copy
 
 Paper = Literal["book", "emergency", "finishes", "keys", "crack-gauge", "large-print"]
 PAPERS: tuple[Paper, ...] = get_args(Paper)

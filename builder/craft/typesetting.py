@@ -5,6 +5,7 @@ Fonts are those inside Typst alone, nothing is read from a network, and no clock
 
 from collections.abc import Mapping
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Literal
 
 import typst
@@ -13,6 +14,8 @@ from builder.errors import HandoverError
 
 DAY_OF_ALL_SHEETS = 946684800
 """1 January 2000 as Unix seconds: a clock would make every print of a sheet another file."""
+
+MAIN = "main.typ"
 
 Standard = Literal["ua-1", "a-2a"]
 ACCESSIBLE: tuple[Standard, ...] = ("ua-1",)
@@ -40,15 +43,23 @@ def set_template(template: Path, inputs: Mapping[str, str], what: str) -> bytes:
 
 
 def set_files(files: Mapping[str, bytes], named: str) -> bytes:
-    """The PDF of files in memory, of which ``main`` is the first. ``named`` is for messages."""
-    try:
-        pdf: bytes = typst.compile(  # type: ignore[call-overload] # its stubs leave out files in memory
-            dict(files),
-            format="pdf",
-            ignore_system_fonts=True,
-            pdf_standards=list(ACCESSIBLE_AND_LASTING),
-            timestamp=DAY_OF_ALL_SHEETS,
-        )
-    except typst.TypstError as error:
-        raise HandoverError(f"{named} cannot be set: {error.diagnostic}") from error
-    return pdf
+    """The PDF of some files, of which ``main`` is the first. ``named`` is for messages.
+
+    They are laid into a folder for the time, because files in memory may hold text alone.
+    """
+    with TemporaryDirectory() as laid:
+        folder = Path(laid)
+        for name, content in files.items():
+            (folder / (MAIN if name == "main" else name)).write_bytes(content)
+        try:
+            return typst.compile(
+                folder / MAIN,
+                format="pdf",
+                ignore_system_fonts=True,
+                root=folder,
+                pdf_standards=list(ACCESSIBLE_AND_LASTING),
+                timestamp=DAY_OF_ALL_SHEETS,
+            )
+        except typst.TypstError as error:
+            said = error.diagnostic.replace(f"{folder.name}/", "")
+            raise HandoverError(f"{named} cannot be set: {said}") from error

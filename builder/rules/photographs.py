@@ -1,8 +1,10 @@
 """Photographs are files of the workspace that can be shown."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 from pathlib import Path, PurePosixPath
 
+from builder.craft.pictures import FORMATS, PictureError, read_through
 from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
 from builder.rules.rule import Rule
@@ -10,9 +12,7 @@ from builder.rules.rule import Rule
 LARGEST_PHOTOGRAPH = 20 * 1024 * 1024
 """Bytes. A telephone's photograph has 2 to 6 million; the guide shows a smaller copy."""
 
-_FORMS = (".jpg", ".jpeg", ".png", ".webp")
-
-
+_FORMS = tuple(FORMATS)
 _BASIS = "house rule: a photograph is a file of the workspace that every browser shows"
 PHOTOGRAPH_RULES = tuple(
     Rule(f"photos.{name}", says, Severity.ERROR, basis=_BASIS)
@@ -57,35 +57,34 @@ def _problem(file: str, root: Path) -> tuple[str, str, str] | None:
             f"Use one of {', '.join(_FORMS)}.",
         )
     resolved = (root / path).resolve()
-    if not resolved.is_file():
-        return "photos.missing", f"There is no file '{file}'.", "Correct the path, or add the file."
     if not resolved.is_relative_to(root.resolve()):
         return (
             "photos.path",
             f"'{file}' is a link out of the workspace.",
             "Copy the file into the workspace.",
         )
+    if not resolved.is_file():
+        return "photos.missing", f"There is no file '{file}'.", "Correct the path, or add the file."
     return _content_problem(file, resolved)
 
 
 def _content_problem(file: str, resolved: Path) -> tuple[str, str, str] | None:
-    # Most homes have no photograph, and need not wait for what reads one.
-    from PIL import Image  # noqa: PLC0415
-
-    size = resolved.stat().st_size
-    if size > LARGEST_PHOTOGRAPH:
+    about = resolved.stat()
+    if about.st_size > LARGEST_PHOTOGRAPH:
         return (
             "photos.too-large",
-            f"'{file}' has {size:,} bytes; at most {LARGEST_PHOTOGRAPH:,} are read.",
+            f"'{file}' has {about.st_size:,} bytes; at most {LARGEST_PHOTOGRAPH:,} are read.",
             "Save a smaller copy.",
         )
+    problem = _read_problem(resolved, about.st_mtime_ns, about.st_size)
+    return None if problem is None else ("photos.content", f"'{file}' {problem[0]}", problem[1])
+
+
+@lru_cache(maxsize=10_000)
+def _read_problem(resolved: Path, _changed: int, _size: int) -> tuple[str, str] | None:
+    """What a picture has wrong, and what would be right, found out once for all homes that show it."""
     try:
-        with Image.open(resolved) as picture:
-            picture.verify()
-    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):
-        return (
-            "photos.content",
-            f"'{file}' is not a picture that can be read.",
-            "Save it again as a JPEG or PNG.",
-        )
+        read_through(resolved)
+    except PictureError as error:
+        return error.says, error.right
     return None

@@ -18,6 +18,7 @@ from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
+from builder.craft.pictures import published_copy
 from builder.errors import Findings, HandoverError
 from builder.guide.find_pages import FIND
 from builder.guide.pages import BarEntry, Guide, Photograph
@@ -29,7 +30,6 @@ from builder.writers.site.borrowed import icons
 from builder.writers.site.context import source_of
 from builder.writers.site.converting import all_words, row_of, words_of
 from builder.writers.site.pages import Pages
-from builder.writers.site.photographs import published_copy
 from builder.writers.site.published import WORDS
 
 if TYPE_CHECKING:

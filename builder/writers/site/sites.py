@@ -11,6 +11,7 @@ from pathlib import Path
 
 from markupsafe import escape
 
+from builder.craft.pictures import published_copy
 from builder.guide.changes import CHANGES
 from builder.guide.find_pages import FIND, bar_entry_of
 from builder.guide.pages import Guide
@@ -20,7 +21,6 @@ from builder.writers.site.engine import HeldEngine
 from builder.writers.site.frame import Frame
 from builder.writers.site.offline import WORKER
 from builder.writers.site.pages import MadePage, Pages
-from builder.writers.site.photographs import published_copy
 from builder.writers.site.published import WORDS, PublishedGuide
 
 DIGITS = 16
