@@ -261,6 +261,11 @@ def _bearing(cell: str) -> float | str:
     return float(cell) if _NUMBER.fullmatch(cell) else cell
 
 
+def read_cell(field: str, cell: str) -> str | float:
+    """A cell of a field as it is read: an id, a hand, a day or a bearing in one of their forms."""
+    return _READERS.get(field, str)(cell)
+
+
 _READERS: Mapping[str, Callable[[str], str | float]] = {
     "plot": _identifier,
     "house_type": _identifier,

@@ -1,12 +1,8 @@
-"""Findings about a model's file: it has no lines that people could look up."""
+"""Findings about a model as a whole: it has no lines that people could look up."""
 
-from builder.errors import Finding, Place
+from builder.errors import Finding
+from builder.importers.finding import about
 from builder.importers.models.drawn import Drawing
-
-
-def about(file: str, code: str, wrong: str, right: str) -> Finding:
-    """A mistake of a file that is not ours, which is named as on the command line."""
-    return Finding(code, Place(file), wrong, right)
 
 
 def refused(drawing: Drawing, code: str, wrong: str, right: str) -> Finding:
@@ -14,5 +10,4 @@ def refused(drawing: Drawing, code: str, wrong: str, right: str) -> Finding:
     files = [each.origin.file for each in drawing.storeys] + [
         each.origin.file for each in drawing.walls
     ]
-    file = files[0] if files else "the model"
-    return about(file, code, wrong, right)
+    return about(files[0] if files else "the model", code, wrong, right)

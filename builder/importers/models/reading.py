@@ -8,8 +8,8 @@ from importlib.util import find_spec
 from pathlib import Path
 
 from builder.errors import FindingsError, UsageError
+from builder.importers.finding import about
 from builder.importers.models.drawn import Drawing
-from builder.importers.models.finding import about
 from builder.importers.models.words import Vocabulary
 
 LARGEST = 300 * 1024 * 1024

@@ -1,0 +1,172 @@
+"""Which column of a spreadsheet is which field of a plot: found by name, confirmed once, remembered.
+
+What was confirmed stands in ``developments/<name>/columns.yaml``: headings and the fields that they
+are, ``null`` for a column that is not for the builder.
+"""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import yaml
+
+from builder.errors import FindingsError, UsageError, near_miss
+from builder.importers.finding import about
+from builder.importers.spreadsheets.sheets import Cell, Row, Sheet
+from builder.model.shape import type_at
+from builder.sources.files import PLOT_FILE
+from builder.sources.table import COLUMNS
+
+REMEMBERED = "columns.yaml"
+NEW_NEEDS = ("plot", "address", "postcode", "house_type", "hand")
+"""Fields that a plot has at least."""
+_LOOKED_THROUGH = 40
+"""Rows at the top of a sheet among which its headings are: titles and notes may stand above."""
+_OWN = ("serials", "registrations", "handover")
+"""Sections of the file of a plot that a column may fill, by a dotted path."""
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """The columns of one sheet: ``fields`` by column counted from 0, and what is not read.
+
+    ``new``: headings that nobody has confirmed yet.
+    """
+
+    sheet: Sheet
+    heading_row: Row
+    fields: Mapping[int, str]
+    unread: tuple[str, ...]
+    new: tuple[str, ...]
+    remembered: Mapping[str, str | None]
+
+    @property
+    def rows(self) -> Iterator[Row]:
+        """The rows below the headings."""
+        return (row for row in self.sheet.rows if row.number > self.heading_row.number)
+
+
+def normal(heading: str) -> str:
+    """A heading as it is compared: lower case, words apart, no signs."""
+    split = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", heading)
+    return re.sub(r"[\W_]+", " ", split).strip().casefold()
+
+
+def columns_of(
+    sheets: Sequence[Sheet],
+    file: str,
+    sheet: str | None,
+    said: Mapping[str, str],
+    known: Mapping[str, str | None],
+) -> Columns:
+    """The columns of the sheet that has plots. ``said`` on the command line goes before ``known``.
+
+    Raises FindingsError where no sheet has headings of plots, UsageError where one is named wrongly.
+    """
+    chosen = [each for each in sheets if sheet is None or each.name == sheet]
+    if not chosen:
+        close = near_miss(sheet or "", [each.name for each in sheets])
+        raise UsageError(
+            f"There is no sheet '{sheet}'." + (f" Did you mean '{close}'?" if close else "")
+        )
+    ways = [(_fit(row, said, known), -index, each, row) for index, each in enumerate(chosen)
+            for row in each.rows[:_LOOKED_THROUGH]]  # fmt: skip
+    best = max(ways, key=lambda way: (way[0], way[1], -way[3].number), default=None)
+    if best is None or best[0] < 1:
+        raise FindingsError([about(file, "sheet.no-headings", "No row of this file names the columns of plots.",
+                                   "Name them in one row: plot, address, postcode, house type, hand, options, completion.")])  # fmt: skip
+    return _columns(best[2], best[3], said, known)
+
+
+def _fit(row: Row, said: Mapping[str, str], known: Mapping[str, str | None]) -> int:
+    """How many fields a row names; nothing where it does not name the plot."""
+    fields = [field for cell in row.cells if (field := _field(cell, said, known)[0])]
+    return len(set(fields)) if "plot" in fields else 0
+
+
+def _field(
+    cell: Cell, said: Mapping[str, str], known: Mapping[str, str | None]
+) -> tuple[str | None, bool]:
+    """The field that a heading is, and whether that was said or confirmed before."""
+    if not isinstance(cell, str) or not cell.strip():
+        return None, True
+    text = cell.strip()
+    for table in (said, known):
+        for heading, field in table.items():
+            if normal(heading) == normal(text):
+                return field or None, True
+    if text in COLUMNS or is_own(text):
+        return text, True
+    return _by_name().get(normal(text)), False
+
+
+def is_own(field: str) -> bool:
+    """Whether a field is a path in the file of a plot, such as ``serials.boiler``."""
+    steps = field.split(".")
+    return steps[0] in _OWN and len(steps) > 1 and type_at(PLOT_FILE.whole, steps) is not None
+
+
+@cache
+def _by_name() -> Mapping[str, str]:
+    table = yaml.safe_load((Path(__file__).parent / "headings.yaml").read_text(encoding="utf-8"))
+    return {normal(name): field for field, names in table.items() for name in names}
+
+
+def _columns(
+    sheet: Sheet, row: Row, said: Mapping[str, str], known: Mapping[str, str | None]
+) -> Columns:
+    fields: dict[int, str] = {}
+    unread, new, remembered = [], [], dict(known)
+    for index, cell in enumerate(row.cells):
+        field, sure = _field(cell, said, known)
+        if not isinstance(cell, str) or not cell.strip():
+            continue
+        if field is None or field in fields.values():
+            unread.append(cell.strip())
+            remembered.setdefault(cell.strip(), None)
+            continue
+        fields[index] = field
+        remembered[cell.strip()] = field
+        if not sure:
+            new.append(cell.strip())
+    return Columns(sheet, row, fields, tuple(unread), tuple(new), remembered)
+
+
+def said_on_the_line(pairs: Sequence[str]) -> dict[str, str]:
+    """``HEADING=FIELD`` of a command line; ``HEADING=`` for a column that is not read."""
+    said = {}
+    for pair in pairs:
+        heading, equals, field = pair.rpartition("=")
+        field = field.strip()
+        if not equals or (field and field not in COLUMNS and not is_own(field)):
+            close = near_miss(field, COLUMNS)
+            hint = (
+                f"Did you mean '{close}'?"
+                if close
+                else f"Fields: {', '.join(COLUMNS)}, and paths such as serials.boiler."
+            )
+            raise UsageError(f"'{pair}' is not HEADING=FIELD. {hint}")
+        said[heading.strip()] = field
+    return said
+
+
+def remembered_in(folder: Path) -> dict[str, str | None]:
+    """The headings that were confirmed for a development; none where its file cannot be read."""
+    try:
+        read = yaml.safe_load((folder / REMEMBERED).read_text(encoding="utf-8"))
+        return {
+            str(heading): None if field is None else str(field)
+            for heading, field in read["columns"].items()
+        }
+    except (OSError, yaml.YAMLError, KeyError, TypeError, AttributeError):
+        return {}
+
+
+def remembered_text(columns: Mapping[str, str | None]) -> str:
+    """The file that remembers headings."""
+    head = "# Columns of the spreadsheet that plots are imported from, and the fields that they are; null: not for\n# the builder. 'handover import plots' wrote this when somebody confirmed it.\n"
+    return head + str(
+        yaml.safe_dump({"columns": dict(columns)}, allow_unicode=True, sort_keys=False, width=1000)
+    )

@@ -1,0 +1,277 @@
+"""What a spreadsheet would change, row by row, before anything is written."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, Literal
+
+from builder.errors import Findings, Place
+from builder.importers.changing import ChangingFile
+from builder.importers.spreadsheets.headings import NEW_NEEDS, Columns, is_own
+from builder.importers.spreadsheets.sheets import Cell, Row
+from builder.importers.spreadsheets.table_file import TableFile
+from builder.importers.spreadsheets.values import Names, RefusedError, day_of, text_of, value_of
+from builder.model.people import Plot
+from builder.model.record import Day
+from builder.model.shape import bare, partial, type_at
+from builder.sources.checking import check
+from builder.sources.entry import Entry
+from builder.sources.files import PLOT_FILE
+from builder.sources.table import read_cell
+from builder.sources.yaml_reader import read_yaml
+
+Effect = Literal["new", "changed", "unchanged", "refused"]
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One field of a plot: what it was, and what it becomes."""
+
+    field: str
+    before: str
+    now: str
+
+
+@dataclass(frozen=True, slots=True)
+class RowEffect:
+    """What one row does. ``why``: the reasons that it is refused for."""
+
+    row: int
+    plot: str
+    effect: Effect
+    differences: tuple[Difference, ...] = ()
+    why: tuple[str, ...] = ()
+    hidden: bool = False
+
+
+@dataclass
+class Plan:
+    """The effects of all rows, the plots that the spreadsheet has no longer, and the files that would
+    be written, by their names."""
+
+    effects: list[RowEffect] = field(default_factory=list)
+    vanished: list[str] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+    files: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def refused(self) -> tuple[RowEffect, ...]:
+        """The rows that cannot be taken."""
+        return tuple(each for each in self.effects if each.effect == "refused")
+
+
+def planned(
+    columns: Columns,
+    table_text: str,
+    own_files: Mapping[str, str],
+    names: Names,
+    equipment: Mapping[str, frozenset[str]],
+) -> Plan:
+    """The plan of an import. ``own_files``: the texts of the files of plots by number; ``equipment``:
+    the ids that each house type can have, for serial numbers."""
+    return _Planning(columns, table_text, own_files, names, equipment).plan()
+
+
+class _Planning:
+    """One import."""
+
+    def __init__(
+        self, columns: Columns, table_text: str, own_files: Mapping[str, str], names: Names,
+        equipment: Mapping[str, frozenset[str]],
+    ) -> None:  # fmt: skip
+        self.columns, self.names, self.equipment = columns, names, equipment
+        self.table, self.own_files = TableFile(table_text), own_files
+        self.current = self.table.plots
+        self.seen: dict[str, int] = {}
+        self.out = Plan(said=list(columns.sheet.said))
+
+    def plan(self) -> Plan:
+        """Every row in turn."""
+        for row in self.columns.rows:
+            effect = self._row(row)
+            if effect is not None:
+                self.out.effects.append(effect)
+        self.out.vanished = [each for each in self.current if each not in self.seen]
+        hidden = sum(each.hidden for each in self.out.effects)
+        if hidden:
+            self.out.said.append(f"Hidden rows were read like the others: {hidden}.")
+        if (
+            any(each.effect in ("new", "changed") for each in self.out.effects)
+            and not self.out.refused
+        ):
+            self.out.files["plots.csv"] = self.table.text
+        return self.out
+
+    def _row(self, row: Row) -> RowEffect | None:
+        """The effect of one row; none for a row that names no plot, such as a title or a total."""
+        cells = {
+            field: row.cells[i] for i, field in self.columns.fields.items() if i < len(row.cells)
+        }
+        if not text_of(cells.get("plot")) or not any(
+            text_of(cell) for field, cell in cells.items() if field != "plot"
+        ):
+            self._not_a_plot(row)
+            return None
+        values, own, why = self._values(cells)
+        plot = values.get("plot", text_of(cells["plot"]))
+        if plot in self.seen:
+            why.append(f"Plot '{plot}' stands in row {self.seen[plot]} already.")
+        self.seen.setdefault(plot, row.number)
+        why += self._lacking(plot, values)
+        why += _checked(values, plot)
+        why += self._own_checked(plot, values, own)
+        if why:
+            return RowEffect(row.number, plot, "refused", (), tuple(why), row.hidden)
+        return self._effect(row, plot, values, own)
+
+    def _not_a_plot(self, row: Row) -> None:
+        if any(text_of(cell) for cell in row.cells):
+            shown = next(text_of(cell) for cell in row.cells if text_of(cell))[:40]
+            self.out.said.append(f"Row {row.number} ('{shown}') names no plot and was left out.")
+
+    def _values(
+        self, cells: Mapping[str, Cell]
+    ) -> tuple[dict[str, str], dict[str, Any], list[str]]:
+        """Values for the table, values for the plot's own file, and what cannot be taken."""
+        values: dict[str, str] = {}
+        own: dict[str, Any] = {}
+        why: list[str] = []
+        for name, cell in cells.items():
+            if not text_of(cell):
+                continue
+            try:
+                if is_own(name):
+                    own[name] = self._own_value(name, cell)
+                else:
+                    values[name] = value_of(name, cell, self.columns.sheet, self.names)
+            except RefusedError as error:
+                why.append(f"{name}: {error}")
+        return values, own, why
+
+    def _own_value(self, name: str, cell: Cell) -> Any:
+        """A value of the plot's own file, by the type that its field has."""
+        kind = bare(type_at(PLOT_FILE.whole, name.split(".")))
+        if kind is date or kind is bare(Day):
+            return day_of(cell, self.columns.sheet)
+        text = text_of(cell)
+        if kind is bool:
+            return text.casefold() in ("yes", "true", "y", "x", "1")
+        if kind in (int, float):
+            try:
+                number = float(text)
+            except ValueError:
+                raise RefusedError(f"'{text}' is no number.") from None
+            return int(number) if number.is_integer() else number
+        return text
+
+    def _lacking(self, plot: str, values: Mapping[str, str]) -> Iterator[str]:
+        if plot not in self.current:
+            missing = [name for name in NEW_NEEDS if name not in values]
+            if missing:
+                yield f"It is a new plot and has no {', '.join(missing)}."
+
+    def _own_checked(
+        self, plot: str, values: Mapping[str, str], own: Mapping[str, Any]
+    ) -> Iterator[str]:
+        """Serial numbers of equipment that this plot cannot have."""
+        house_type = values.get("house_type") or self.current.get(plot, {}).get("house_type", "")
+        known = self.equipment.get(house_type)
+        for name in own:
+            steps = name.split(".")
+            if (
+                steps[0] in ("serials", "registrations")
+                and known is not None
+                and steps[1] not in known
+            ):
+                yield f"{name}: house type '{house_type}' has no equipment '{steps[1]}'."
+
+    def _effect(
+        self, row: Row, plot: str, values: Mapping[str, str], own: Mapping[str, Any]
+    ) -> RowEffect:
+        before = self.current.get(plot)
+        differences = list(
+            _differing(before or {}, {key: value for key, value in values.items() if key != "plot"})
+        )
+        if before is None or differences:
+            self.table.put(
+                plot,
+                {
+                    **({"plot": plot} if before is None else {}),
+                    **{each.field: each.now for each in differences},
+                },
+            )
+        differences += self._into_own_file(plot, own)
+        effect: Effect = "new" if before is None else "changed" if differences else "unchanged"
+        return RowEffect(row.number, plot, effect, tuple(differences), (), row.hidden)
+
+    def _into_own_file(self, plot: str, own: Mapping[str, Any]) -> list[Difference]:
+        """Changes of the plot's own file, whose comments and order stay."""
+        if not own:
+            return []
+        file = ChangingFile(self.own_files.get(plot, _EMPTY))
+        changed = []
+        for name, value in own.items():
+            steps = name.split(".")
+            here = file.at(steps)
+            if here is None or str(here) != str(value):
+                file.put(steps, value)
+                changed.append(Difference(name, "" if here is None else str(here), str(value)))
+        if changed:
+            self.out.files[f"plots/{plot}.yaml"] = file.text
+        return changed
+
+
+_EMPTY = "# yaml-language-server: $schema=../../../schemas/plot.json\nserials: {}\n"
+
+
+def _differing(before: Mapping[str, str], now: Mapping[str, str]) -> Iterator[Difference]:
+    for name, value in now.items():
+        old = before.get(name, "")
+        if _same(name, old) != _same(name, value):
+            yield Difference(name, old, value)
+
+
+def _same(name: str, value: str) -> str:
+    """A cell as it is compared: forms of one value are the same."""
+    if name == "options":
+        parts = value.replace(";", "+").replace(",", "+").replace("|", "+").split("+")
+        return "+".join("-".join(each.split()).casefold() for each in parts if each.strip())
+    read = read_cell(name, value) if value else ""
+    return f"{read:g}" if isinstance(read, float) else str(read)
+
+
+def _checked(values: Mapping[str, str], plot: str) -> Iterator[str]:
+    """What the builder itself would refuse of these values."""
+    place, findings = Place("plots.csv"), Findings()
+    cells: dict[str, Entry] = {}
+    for name, value in values.items():
+        key = "number" if name == "plot" else name
+        whole: Any = (
+            tuple(Entry(each, place) for each in value.split("+") if each)
+            if name == "options"
+            else value
+        )
+        cells[key] = Entry(
+            float(value) if name == "front_faces" and _is_number(value) else whole, place, place
+        )
+    check(Entry(cells, place, place), partial(Plot), findings, path=("plot",), plots=(plot,))
+    yield from (f"{each.path.partition('.')[2]}: {each.wrong} {each.right}" for each in findings)
+
+
+def _is_number(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
+
+
+def files_that_do_not_read(plan: Plan) -> Iterator[str]:
+    """Files of plots that would not be read once they are written: a value that its field refuses."""
+    for name, text in plan.files.items():
+        if name.endswith(".yaml"):
+            findings = Findings()
+            entry = read_yaml(text, name, findings)
+            if entry is not None:
+                check(entry, PLOT_FILE.whole, findings)
+            yield from (f"{name}: {each.path}: {each.wrong} {each.right}" for each in findings)

@@ -1,0 +1,190 @@
+"""Reads spreadsheets as rows of cells: XLSX and CSV, whatever the sales system exports.
+
+Nothing is executed and no formula is worked out: of a formula the value counts that was saved with it.
+"""
+
+import csv
+import zipfile
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+from openpyxl.utils.datetime import from_excel
+
+from builder.errors import FindingsError, UsageError
+from builder.importers.finding import about
+
+LARGEST = 40 * 1024 * 1024
+"""Bytes of a spreadsheet that is read, and ten times as many once it is unpacked."""
+MOST_ROWS, MOST_COLUMNS = 50_000, 200
+_UNPACKED = 10
+
+Cell = str | float | date | bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: its number as the spreadsheet shows it, its cells, and whether it is hidden."""
+
+    number: int
+    cells: tuple[Cell, ...]
+    hidden: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet. ``epoch`` is the day that serial dates count from, ``said`` what was noticed."""
+
+    name: str
+    rows: tuple[Row, ...]
+    epoch: datetime
+    said: tuple[str, ...] = ()
+
+    def day(self, number: float) -> date | None:
+        """A serial date of this sheet, or none for a number that is none."""
+        if not 1 <= number < 200_000:  # noqa: PLR2004  (until the year 2447)
+            return None
+        found = from_excel(number, self.epoch)
+        return (
+            found.date()
+            if isinstance(found, datetime)
+            else found
+            if isinstance(found, date)
+            else None
+        )
+
+
+def read_sheets(path: Path) -> tuple[Sheet, ...]:
+    """The sheets of a file that hold anything.
+
+    Raises UsageError for a file that is not there, FindingsError for one that cannot be read.
+    """
+    if not path.is_file():
+        raise UsageError(f"There is no file '{path}'.")
+    if path.stat().st_size > LARGEST:
+        size = path.stat().st_size
+        raise _refused(
+            path,
+            "sheet.too-large",
+            f"This file has {size:,} bytes; at most {LARGEST:,} are read.",
+            "Export one development alone.",
+        )
+    with path.open("rb") as file:
+        begins = file.read(8)
+    if begins.startswith(b"PK"):
+        return _workbook(path)
+    if begins.startswith(b"\xd0\xcf\x11\xe0"):
+        raise _refused(
+            path,
+            "sheet.old-form",
+            "This is a workbook of before 2007, or one with a password.",
+            "Save it as .xlsx, without a password.",
+        )
+    return (_table(path),)
+
+
+def _refused(path: Path, code: str, wrong: str, right: str) -> FindingsError:
+    return FindingsError([about(path.name, code, wrong, right)])
+
+
+def _workbook(path: Path) -> tuple[Sheet, ...]:
+    size = _unpacked(path)
+    if size > LARGEST * _UNPACKED:
+        raise _refused(
+            path,
+            "sheet.too-large",
+            f"Unpacked, this workbook has {size:,} bytes.",
+            "Export one development alone.",
+        )
+    try:
+        book = openpyxl.load_workbook(path, data_only=True)
+    except Exception as error:
+        said = " ".join(str(error).split())[:160]
+        raise _refused(
+            path,
+            "sheet.unreadable",
+            f"This workbook cannot be read: {said}.",
+            "Open it in a spreadsheet and save it again as .xlsx.",
+        ) from error
+    sheets = (_sheet(each, book.epoch) for each in book.worksheets)
+    return tuple(each for each in sheets if each.rows)
+
+
+def _unpacked(path: Path) -> int:
+    """Bytes that a workbook unpacks to, as it says itself."""
+    try:
+        with zipfile.ZipFile(path) as packed:
+            return sum(each.file_size for each in packed.infolist())
+    except (zipfile.BadZipFile, OSError) as error:
+        raise _refused(
+            path, "sheet.unreadable", "This workbook is cut off or broken.", "Export it again."
+        ) from error
+
+
+def _sheet(sheet: Any, epoch: datetime) -> Sheet:
+    hidden = {number for number, about in sheet.row_dimensions.items() if about.hidden}
+    rows = tuple(
+        Row(number, tuple(map(_cell, cells[:MOST_COLUMNS])), number in hidden)
+        for number, cells in enumerate(
+            sheet.iter_rows(values_only=True, max_row=MOST_ROWS), start=1
+        )
+        if any(cell not in (None, "") for cell in cells)
+    )
+    said = [f"Sheet '{sheet.title}' is hidden."] if sheet.sheet_state != "visible" else []
+    merged = [str(each) for each in sheet.merged_cells.ranges]
+    if merged:
+        said.append(f"Sheet '{sheet.title}' has merged cells: {', '.join(merged[:4])}.")
+    return Sheet(sheet.title, rows, epoch, tuple(said))
+
+
+def _cell(value: Any) -> Cell:
+    if isinstance(value, datetime):
+        return value.date()
+    if isinstance(value, time) or value is None:
+        return None
+    return value if isinstance(value, str | bool | date) else float(value)
+
+
+def _table(path: Path) -> Sheet:
+    """A CSV file: comma, semicolon or tab, in UTF-8 or as older spreadsheets of Windows write it."""
+    content, said = path.read_bytes(), []
+    try:
+        text = content.decode(
+            "utf-16" if content[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
+        )
+    except UnicodeDecodeError:
+        text = content.decode("cp1252", errors="replace")
+        said.append(f"'{path.name}' is not UTF-8; it was read as Windows-1252.")
+    if "\x00" in text:
+        raise _refused(
+            path,
+            "sheet.unreadable",
+            "This is neither a workbook nor a table of text.",
+            "Export it as .xlsx or .csv.",
+        )
+    try:
+        rows = tuple(_lines(text.splitlines(keepends=True)))
+    except csv.Error as error:
+        raise _refused(
+            path,
+            "sheet.unreadable",
+            f"This table cannot be read: {error}.",
+            "Look for a quote that opens and does not close.",
+        ) from error
+    return Sheet(path.stem, rows, datetime(1899, 12, 30), tuple(said))
+
+
+def _lines(lines: Sequence[str]) -> Iterator[Row]:
+    head = "".join(lines[:20])
+    delimiter = max(",;\t", key=head.count)
+    reader = csv.reader(lines, delimiter=delimiter)
+    before = 0
+    for cells in reader:
+        if any(cell.strip() for cell in cells):
+            yield Row(before + 1, tuple(cells[:MOST_COLUMNS]))
+        before = reader.line_num
+        if before > MOST_ROWS:
+            return

@@ -1,0 +1,269 @@
+"""Plots from the spreadsheets of sales teams: what each row does, and that nothing else is touched."""
+
+import csv
+import io
+import json
+import shutil
+from collections.abc import Sequence
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+from click.testing import CliRunner, Result
+
+from builder.cli import main
+
+ROOT = Path(__file__).parent.parent
+HEADINGS = (
+    "Plot No.",
+    "Site Address",
+    "Post Code",
+    "House Type",
+    "Handing",
+    "Extras",
+    "Legal Completion Date",
+)
+
+
+def run(*arguments: str) -> Result:
+    return CliRunner(catch_exceptions=False).invoke(main, list(arguments))
+
+
+def workbook(path: Path, rows: Sequence[Sequence[Any]], **about: Any) -> Path:
+    """A workbook as a sales system writes it. ``above``: rows over the headings, merged over three cells."""
+    book = openpyxl.Workbook()
+    sheet = book.active
+    assert sheet is not None
+    sheet.title = about.get("title", "Reservations")
+    for text in about.get("above", ()):
+        sheet.append([text])
+        sheet.merge_cells(
+            start_row=sheet.max_row, end_row=sheet.max_row, start_column=1, end_column=3
+        )
+    for row in rows:
+        sheet.append(list(row))
+    for number in about.get("hidden", ()):
+        sheet.row_dimensions[number].hidden = True
+    if "beside" in about:
+        other = book.create_sheet("Notes", 0)
+        for row in about["beside"]:
+            other.append(list(row))
+    book.save(path)
+    return path
+
+
+def imported(cottage: Path, file: Path, *more: str) -> Result:
+    return run("import", "plots", str(file), "riverside", "--workspace", str(cottage), *more)
+
+
+def table(cottage: Path) -> list[dict[str, str]]:
+    text = (cottage / "developments/riverside/plots.csv").read_text(encoding="utf-8")
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def effects(told: Result) -> list[tuple[int, str, str]]:
+    return [(each["row"], each["plot"], each["effect"]) for each in json.loads(told.stdout)["rows"]]
+
+
+def test_a_sheet_as_sales_teams_have_it_is_taken_row_by_row(cottage: Path, tmp_path: Path) -> None:
+    file = workbook(
+        tmp_path / "sales.xlsx",
+        [
+            (*HEADINGS, "Purchaser", "Serials.consumer-unit"),
+            (1, "1 Riverside", "ZZ99 9ZZ", "The Cottage", "AS", None, datetime(2026, 3, 31), "A. Person", None),
+            ("2", "2 Riverside", "ZZ99 9ZZ", "cottage", "Opp.", "Car charger", 46173, "B. Person", 4711),
+            (3.0, "3 Riverside", "ZZ99 9ZZ", "Cottage", "opposite hand", "", "30 June 2026", "C. Person", None),
+            (None, "Total", None, None, None, None, None, None, None),
+        ],
+        above=("Riverside: reservations", "Printed for the sales meeting"), hidden=(5,),
+        beside=[("To do",), ("Ring the printers",)],
+    )  # fmt: skip
+    told = imported(cottage, file, "--dry-run")
+    assert told.exit_code == 1
+    assert "hand: 'Opp.'" in told.output
+    book = openpyxl.load_workbook(file)
+    book["Reservations"]["E5"] = "Opp"
+    book.save(file)
+    told = imported(cottage, file, "--dry-run", "--report", "json")
+    data = json.loads(told.stdout)
+    assert effects(told) == [(4, "01", "unchanged"), (5, "02", "changed"), (6, "03", "new")]
+    assert data["sheet"] == "Reservations"
+    assert data["not_read"] == ["Purchaser", "Serials.consumer-unit"]
+    changed = data["rows"][1]
+    assert changed["hidden"]
+    assert changed["differences"] == [{"field": "completion", "before": "", "now": "2026-05-31"}]
+    assert "Row 7 ('Total') names no plot and was left out." in data["said"]
+    assert "Hidden rows were read like the others: 1." in data["said"]
+    assert "Sheet 'Reservations' has merged cells: A1:C1, A2:C2." in data["said"]
+
+
+def test_nothing_is_written_until_the_headings_are_confirmed_and_then_they_are_known(
+    cottage: Path, tmp_path: Path
+) -> None:
+    folder = cottage / "developments/riverside"
+    before = (folder / "plots.csv").read_bytes()
+    rows = [
+        HEADINGS,
+        (1, "1 Riverside", "ZZ99 9ZZ", "cottage", "as", "", date(2026, 4, 2)),
+        (2, "2 Riverside", "ZZ99 9ZZ", "cottage", "opp", "car-charger", None),
+    ]
+    file = workbook(tmp_path / "sales.xlsx", rows)
+    told = imported(cottage, file)
+    assert told.exit_code == 2
+    assert "Are these headings right? Say so with --yes. Nothing was written." in told.output
+    assert (folder / "plots.csv").read_bytes() == before
+    assert imported(cottage, file, "--yes").exit_code == 0
+    assert table(cottage)[0]["completion"] == "2026-04-02"
+    second = before.decode().splitlines(keepends=True)[2]
+    assert (folder / "plots.csv").read_text(encoding="utf-8").splitlines(keepends=True)[2] == second
+    files = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    again = imported(cottage, file)
+    assert again.exit_code == 0
+    assert "0 new, 0 changed, 2 unchanged, 0 refused.\nNothing to change." in again.output
+    assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == files
+
+
+@pytest.mark.parametrize(
+    ("cells", "says"),
+    [
+        ((3, "3 Riverside", "ZZ99 9ZZ", "Cotage", "as", "", ""), "house_type: There is no house type 'Cotage'. Did you mean 'cottage'?"),
+        ((3, "3 Riverside", "ZZ99 9ZZ", "cottage", "as", "car charger, sauna", ""), "options: There is no option 'sauna'."),
+        ((3, "3 Riverside", "ZZ99 9ZZ", "cottage", "as", "", "31/02/2026"), "completion: '31/02/2026' is no day. Write it as 2026-03-31 or 31/03/2026."),
+        ((3, "3 Riverside", "ZZ99 9ZZ", "cottage", "as", "", "soon"), "completion: 'soon' is no day."),
+        ((3, "3 Riverside", "", "cottage", "", "", ""), "It is a new plot and has no postcode, hand."),
+        ((2, "2 Riverside", "ZZ99 9ZZ", "cottage", "opp", "", ""), "Plot '02' stands in row 3 already."),
+    ],
+)  # fmt: skip
+def test_one_row_that_is_refused_keeps_all_others_back(
+    cells: tuple[Any, ...], says: str, cottage: Path, tmp_path: Path
+) -> None:
+    before = (cottage / "developments/riverside/plots.csv").read_bytes()
+    rows = [
+        HEADINGS,
+        (1, "9 Riverside", "ZZ99 9ZZ", "cottage", "as", "", ""),
+        (2, "2 Riverside", "ZZ99 9ZZ", "cottage", "opp", "", ""),
+        cells,
+    ]
+    told = imported(cottage, workbook(tmp_path / "sales.xlsx", rows), "--yes")
+    assert told.exit_code == 1
+    assert says in told.output
+    assert "1 row refused. Nothing was written." in told.output
+    assert (cottage / "developments/riverside/plots.csv").read_bytes() == before
+
+
+def test_a_plot_that_vanished_is_asked_about_and_stays(cottage: Path, tmp_path: Path) -> None:
+    file = workbook(
+        tmp_path / "sales.xlsx",
+        [HEADINGS, (1, "1a Riverside", "ZZ99 9ZZ", "cottage", "as", "", "")],
+    )
+    told = imported(cottage, file, "--dry-run")
+    assert "In plots.csv and not in this file: 02." in told.output
+    assert imported(cottage, file).exit_code == 2
+    assert imported(cottage, file, "--yes").exit_code == 0
+    assert [(row["plot"], row["address"]) for row in table(cottage)] == [
+        ("01", "1a Riverside"),
+        ("02", "2 Riverside"),
+    ]
+
+
+def test_csv_of_any_usual_form_is_read(cottage: Path, tmp_path: Path) -> None:
+    text = ";".join(HEADINGS) + '\n7;"7 Riverside, Café Row";ZZ99 9ZZ;cottage;OPP;;01/07/2026\n'
+    for encoding in ("utf-8-sig", "cp1252", "utf-16"):
+        (tmp_path / "sales.csv").write_bytes(text.encode(encoding))
+        told = imported(cottage, tmp_path / "sales.csv", "--dry-run", "--report", "json")
+        row = json.loads(told.stdout)["rows"][0]
+        assert (row["plot"], row["effect"]) == ("07", "new")
+        assert {each["field"]: each["now"] for each in row["differences"]} == {
+            "address": "7 Riverside, Café Row", "postcode": "ZZ99 9ZZ", "house_type": "cottage",
+            "hand": "opposite", "completion": "2026-07-01",
+        }  # fmt: skip
+
+
+def test_serial_numbers_and_keys_go_into_the_files_of_plots_and_comments_stay(
+    cottage: Path, tmp_path: Path
+) -> None:
+    own = cottage / "developments/riverside/plots/02.yaml"
+    own.write_text(
+        "# Kept by hand.\n"
+        + own.read_text(encoding="utf-8").replace("CANARY-4711", "CANARY-4711  # read twice"),
+        encoding="utf-8",
+    )
+    before = own.read_text(encoding="utf-8").splitlines()
+    rows = [
+        (
+            "plot",
+            "serials.stopcock",
+            "handover.keys.front-door",
+            "handover.commissioning.heating.pressure",
+        ),
+        ("02", "00417", 3, 1.25),
+    ]
+    told = imported(cottage, workbook(tmp_path / "sales.xlsx", rows), "--yes")
+    assert told.exit_code == 1
+    assert (
+        "handover.commissioning.heating.day" in told.output
+    )  # a pressure without its day is no record
+    rows = [
+        (*rows[0], "handover.commissioning.heating.day", "handover.commissioning.heating.by"),
+        (*rows[1], date(2026, 3, 2), "heating-engineer"),
+    ]
+    told = imported(cottage, workbook(tmp_path / "sales.xlsx", rows), "--yes")
+    assert told.exit_code == 0, told.output
+    after = own.read_text(encoding="utf-8")
+    assert [line for line in after.splitlines() if line in before] == before
+    assert '  stopcock: "00417"' in after
+    assert "front-door: 3" in after
+    assert run("check", "--workspace", str(cottage)).exit_code == 0
+    refused = imported(
+        cottage,
+        workbook(tmp_path / "sales.xlsx", [("plot", "serials.sauna"), ("02", "1")]),
+        "--yes",
+    )
+    assert "serials.sauna: house type 'cottage' has no equipment 'sauna'." in refused.output
+
+
+@pytest.mark.parametrize("development", ["mill-lane", "harbour-view"])
+def test_the_workbook_that_is_exported_imports_again_unchanged(
+    development: str, tmp_path: Path
+) -> None:
+    for folder in ("housetypes", "developments", "content"):
+        shutil.copytree(ROOT / folder, tmp_path / "workspace" / folder)
+    where = ("--workspace", str(tmp_path / "workspace"))
+    file = tmp_path / "plots.xlsx"
+    assert run("export", "plots", development, "--out", str(file), *where).exit_code == 0
+    first = file.read_bytes()
+    assert run("export", "plots", development, "--out", str(file), *where).exit_code == 0
+    assert file.read_bytes() == first
+    told = run("import", "plots", str(file), development, *where)
+    assert told.exit_code == 0, told.output
+    assert "0 new, 0 changed" in told.output
+    assert "Nothing to change." in told.output
+    sheet = openpyxl.load_workbook(file)["Plots"]
+    days = [cell.value for cell in sheet["G"][1:] if cell.value]
+    assert days
+    assert all(isinstance(each, datetime) for each in days)
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "says"),
+    [
+        ("sales.xlsx", b"PK\x03\x04 and no more", "sheet.unreadable"),
+        (
+            "sales.xls",
+            b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1",
+            "This is a workbook of before 2007, or one with a password.",
+        ),
+        ("sales.csv", b"\x00\x01\x02\xff\xfe\x00", "sheet.unreadable"),
+        ("sales.csv", b"name,colour\nx,y\n", "No row of this file names the columns of plots."),
+        ("sales.csv", b"", "No row of this file names the columns of plots."),
+    ],
+)
+def test_what_is_no_table_of_plots_is_refused_in_plain_words(
+    name: str, content: bytes, says: str, cottage: Path, tmp_path: Path
+) -> None:
+    (tmp_path / name).write_bytes(content)
+    told = imported(cottage, tmp_path / name)
+    assert told.exit_code == 1
+    assert says in told.output
