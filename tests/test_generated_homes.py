@@ -45,6 +45,8 @@ NEVER_SEEDED: dict[str, str] = dict.fromkeys(
         "fire.heat-alarm-in-each-kitchen",
         "fire.escape-window-upstairs",
         "heating.direct-emissions",
+        "nation.no-such-tenure",
+        "nation.number-of-another",
         "ventilation.air-changes",
         "ventilation.carbon-dioxide-monitor",
     ),

@@ -1,21 +1,27 @@
 """Four nations are layers: their words, contacts and papers reach a home, and nobody else's do."""
 
 import re
-from collections.abc import Iterator
+import shutil
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any
 
 import pytest
+from pydantic import BaseModel
 
+from builder.demonstration.script import script_of
+from builder.demonstration.sheet import run_sheet
 from builder.errors import Findings
 from builder.model.condition import Condition
 from builder.model.home import Home
+from builder.preparing import prepare
 from builder.selection.choosing import choose
 from builder.selection.conditions import judge
 from builder.selection.wording import MARKER, markers_in, worded
 from builder.sources.nations import NATIONS, every_nation, nations
 from builder.sources.workspace import read_workspace
-from tests.demonstrations import prepared_demo
+from tests.demonstrations import DAY, PROJECT, prepared_demo
 from tests.rule_cases import Case
 
 NAMES = {
@@ -103,7 +109,8 @@ def test_no_marker_is_left_in_what_an_owner_reads(nation: str) -> None:
 
 def test_every_marker_names_a_term_or_a_contact() -> None:
     home = home_of("england")
-    known = {"term": home.terms, "telephone": home.contacts}
+    roles = {*home.roles, *home.contacts}
+    known = {"term": home.terms, "telephone": roles, "call": roles}
     for source in prepared_demo().workspace.articles.values():
         for section, name in markers_in(source.article):
             assert name in known[section], (source.article.id, section, name)
@@ -130,3 +137,66 @@ def _texts(entry: Any) -> Iterator[str]:
         yield entry.value
     for each in entry.children.values():
         yield from _texts(each)
+
+
+BOTH = "England and Wales"
+"""An act or a set of regulations of both nations may be named in either."""
+OF_ONE = {
+    "england": r"council tax rates",
+    "wales": r"\(England",
+    "scotland": r"Approved Document|Building Regulations 2010|[Ll]egal completion",
+    "northern-ireland": r"\b105\b|0800 111 999|Approved Document|Building Regulations 2010|council tax",
+}
+"""What only homes of other nations read, beside their names."""
+
+
+@pytest.fixture(scope="module", params=NATIONS)
+def abroad(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Any:
+    """A house and a flat of the demo, as if they stood in a nation: the nation, and all their texts."""
+    nation, root = request.param, tmp_path_factory.mktemp(request.param)
+    for folder in ("housetypes", "content", "developments", "site_templates"):
+        shutil.copytree(PROJECT / folder, root / folder)
+    for path in root.glob("developments/*/development.yaml"):
+        text = re.sub(r"nation: .*", f"nation: {nation}", path.read_text(encoding="utf-8"))
+        text = re.sub(r"  editions: .*\n", "", text).replace(" and council tax", "")
+        path.write_text(text, encoding="utf-8")
+    for path in root.rglob("*.yaml"):
+        path.write_text(re.sub(r"^tenure: .*\n", "", path.read_text(encoding="utf-8"), flags=re.M))
+    preparation = prepare(root, ("mill-lane/01", "harbour-view/05"), DAY)
+    script = script_of(preparation.workspace, Findings())
+    homes = preparation.homes.values()
+    assert len(homes) == 2, "\n".join(map(str, preparation.findings))
+    read = [(each.guide, run_sheet(each, script)) for each in homes]
+    return nation, [*_said_in(read)]
+
+
+def test_a_home_reads_of_no_nation_but_its_own(abroad: tuple[str, list[str]]) -> None:
+    nation, texts = abroad
+    both = nation in ("england", "wales")
+    told = [each.replace(BOTH, "") if both else each for each in texts]
+    others = "|".join([*(NAMES[each] for each in NATIONS if each != nation), OF_ONE[nation]])
+    assert [each for each in told if re.search(others, each)] == []
+
+
+def test_no_owner_reads_of_what_somebody_only_remembers(abroad: tuple[str, list[str]]) -> None:
+    _, texts = abroad
+    weak = r"from memory|\bforum\b|\bdealer|California"
+    assert [each for each in texts if re.search(weak, each)] == []
+
+
+def _said_in(value: Any) -> Iterator[str]:
+    """Every text of a guide and of a run sheet, but for the home's own record."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Mapping):
+        for each in value.values():
+            yield from _said_in(each)
+    elif isinstance(value, tuple | list):
+        for each in value:
+            yield from _said_in(each)
+    elif is_dataclass(value):
+        for each in fields(value):
+            yield from _said_in(getattr(value, each.name))
+    elif isinstance(value, BaseModel):
+        for name in type(value).model_fields:
+            yield from _said_in(getattr(value, name))

@@ -26,7 +26,7 @@ from builder.selection.conditions import Judge, fuels_in, kinds_in, work_of
 _NAMED_ROOMS = ("windows", "finishes")
 _LISTED = (
     "rooms", "doors", "windows", "lawns", "fences", "gates", "parking", "stores",
-    "communal", "keys", "finishes", "utilities", "options", "parts",
+    "communal", "keys", "finishes", "utilities", "options", "parts", "documents",
 )  # fmt: skip
 _BEHIND = {
     "equipment": "pieces_and_contacts", "pieces": "pieces_and_contacts", "zones": "zones", "emitters": "zones",

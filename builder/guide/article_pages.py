@@ -68,8 +68,10 @@ def _sources(front: FrontMatter, about: About) -> tuple[dict[str, str], ...]:
 
 
 def _named(front: FrontMatter, applying: tuple[str, ...]) -> tuple[dict[str, str], ...]:
-    sources = (front.sources[name] for name in applying)
-    return tuple({"fact": source.fact.rstrip("."), "basis": basis_of(source)} for source in sources)
+    sources = [(front.sources[name], basis_of(front.sources[name])) for name in applying]
+    return tuple(
+        {"fact": each.fact.rstrip("."), "basis": basis} for each, basis in sources if basis
+    )
 
 
 def _plans(pieces: tuple[Piece, ...], about: About) -> tuple[Highlight, ...]:

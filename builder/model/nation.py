@@ -4,11 +4,12 @@ A nation is a layer below the builder standard: contacts, words and papers come 
 text has to name a nation that is not the home's.
 """
 
-from typing import Literal
+from typing import Annotated, Literal, get_args
 
 from pydantic import Field
 
 from builder.model.record import ById, Record, Text, empty
+from builder.model.setting import Tenure
 
 NationId = Literal["england", "wales", "scotland", "northern-ireland"]
 
@@ -26,11 +27,12 @@ class Nation(Record):
     ``law`` holds citations by what they are about, such as ``months``; what has none here is common
     practice. ``not_here`` holds numbers that nobody answers in this nation. ``editions_by`` says which
     day decides the edition of a standard: that of the ``warrant`` application, or the one ``named``
-    by the development.
+    by the development. ``tenures`` are the ways in which a new home is owned there.
     """
 
     name: Text
     editions_by: Literal["named", "warrant"] = "named"
+    tenures: Annotated[tuple[Tenure, ...], Field(min_length=1)] = get_args(Tenure)
     law: ById[Text] = Field(default_factory=empty)
     not_here: ById[Elsewhere] = Field(default_factory=empty)
 

@@ -12,6 +12,7 @@ from builder.rules.facts import FACTS
 from builder.rules.fire_doors import FIRE_DOORS
 from builder.rules.gas import GAS
 from builder.rules.heating import HEATING
+from builder.rules.nation import NATION
 from builder.rules.openings import OPENINGS
 from builder.rules.outside import OUTSIDE
 from builder.rules.placing import PLACING
@@ -34,6 +35,7 @@ HOME_RULES: tuple[HomeRule, ...] = (
     *FACTS,
     *DATES,
     *EDITIONS,
+    *NATION,
     *PLACING,
     *OUTSIDE,
     *APARTMENT,

@@ -16,7 +16,9 @@ BY = {
 
 
 def basis_of(source: Source) -> str:
-    """A source in words, always saying how sure we are."""
+    """A source in words; nothing for what nobody has read yet, which is no source for an owner."""
+    if source.basis == "from memory":
+        return ""
     named = ", ".join(each for each in (source.document, source.edition, source.where) if each)
     if source.basis == "published":
         return named

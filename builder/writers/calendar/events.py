@@ -75,7 +75,9 @@ def _description(entry: Entry) -> str:
         lines.append(entry.note)
     if entry.read:
         lines.append(f"Read in your guide: {entry.read}.")
-    return "\n".join([*lines, f"Basis: {entry.basis}."])
+    if entry.basis:
+        lines.append(f"Basis: {entry.basis}.")
+    return "\n".join(lines)
 
 
 def _reminders(entry: Entry, anchor: date) -> list[timedelta]:
