@@ -3,6 +3,8 @@
 This module imports nothing of ours, so that every stage can report without a cycle.
 
     HandoverError            the run cannot go on; carries its own exit code
+    ├── UnwritableError          the target cannot be written (exit 1)
+    ├── PlacedError              a mistake at a known place (exit 1)
     ├── UsageError           the command line names what is not there (exit 2)
     └── FindingsError        the input has mistakes (exit 1); carries the findings
 """
@@ -132,6 +134,18 @@ class UsageError(HandoverError):
     """The command line names something that is not there."""
 
     exit_code = 2
+
+
+class UnwritableError(HandoverError):
+    """A folder or file of the target cannot be written: no other plot could be either."""
+
+
+class PlacedError(HandoverError):
+    """A mistake at a known place: ``wrong`` says what it is."""
+
+    def __init__(self, place: Place, wrong: str) -> None:
+        self.place, self.wrong = place, wrong
+        super().__init__(f"{place.file}:{place.line}: {wrong}")
 
 
 class FindingsError(HandoverError):

@@ -34,6 +34,7 @@ from builder.selection.coverage import equipment_without_article
 from builder.selection.people import roles_without_contact
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
 from builder.trial import unused_house_types
+from builder.unforeseen import one_plot
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +87,12 @@ class Preparing:
 
     def plot(self, reference: str, findings: Findings) -> Prepared | None:
         """A plot, or nothing where its layers make no home; all that is wrong with it."""
+        place = self._workspace.plots[reference].row.place
+        with one_plot(reference, place, "checked", findings):
+            return self._prepared(reference, findings)
+        return None
+
+    def _prepared(self, reference: str, findings: Findings) -> Prepared | None:
         plot, stacking = self._workspace.plots[reference], self._stacking
         stacking.findings = findings
         stack = stacking.stack(plot)

@@ -9,7 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
-from builder.errors import HandoverError
+from builder.errors import UnwritableError
 
 _OWNER_ONLY: Final = 0o077
 """What others may do, in a mode: with any of it set, a private file is not private."""
@@ -24,7 +24,7 @@ def save(path: Path, content: bytes, *, private: bool = False) -> None:
     except OSError as error:
         _drop(draft)
         kept = " The old file is as it was." if path.is_file() else " Nothing was written."
-        raise HandoverError(f"'{path}' cannot be written: {error.strerror}.{kept}") from error
+        raise UnwritableError(f"'{path}' cannot be written: {error.strerror}.{kept}") from error
 
 
 def write_to_disk(path: Path, content: bytes, *, private: bool = False) -> None:

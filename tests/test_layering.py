@@ -10,7 +10,7 @@ PACKAGE = Path(__file__).parent.parent / "builder"
 ORDER = (
     "errors", "model", "lately", "digests", "compiled", "shipped", "saving", "tables", "craft",
     "sources", "layers", "home", "rules", "selection", "guide",
-    "trial", "preparing", "readiness", "recall", "demonstration", "importers",
+    "trial", "unforeseen", "preparing", "readiness", "recall", "demonstration", "importers",
     "writers", "proof", "register", "build", "deploy", "cli",
 )  # fmt: skip
 """The order of the house: a stage imports only stages that stand before it."""

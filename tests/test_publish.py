@@ -115,8 +115,8 @@ def test_a_picture_that_is_none_is_a_clear_error(cottage: Path, tmp_path: Path) 
 @pytest.mark.parametrize(
     ("template", "message"),
     [
-        ("# {{ page.title }}\n{{ nothing }}\n", "emergency.md:2: The template cannot be filled in: 'nothing' is undefined"),
-        ("# {{ page.title }}\n{% if %}\n", "emergency.md:2: The template cannot be read: "),
+        ("# {{ page.title }}\n{{ nothing }}\n", "emergency.md:2:1: error plot.stopped\n  The template cannot be filled in: 'nothing' is undefined\n"),
+        ("# {{ page.title }}\n{% if %}\n", "emergency.md:2:1: error plot.stopped\n  The template cannot be read: "),
     ],
 )  # fmt: skip
 def test_a_mistake_in_a_page_template_names_its_line(

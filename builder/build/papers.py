@@ -8,7 +8,7 @@ from typing import Literal, get_args
 
 from builder.build.outside import keep_outside
 from builder.craft.pictures import published_copy
-from builder.errors import Findings, HandoverError
+from builder.errors import Findings, HandoverError, UnwritableError
 from builder.guide.changes import without_changes
 from builder.preparing import Preparation, Prepared
 from builder.register.reading import read_register
@@ -16,6 +16,7 @@ from builder.rules.reference import library
 from builder.saving import save
 from builder.shipped import own_or_shipped
 from builder.sources.site_settings import SETTINGS
+from builder.unforeseen import one_plot
 from builder.writers.paper.book import Book
 from builder.writers.paper.emergency import emergency_card
 from builder.writers.paper.gauge import Cracks, crack_gauge
@@ -148,16 +149,19 @@ def print_papers(
     house = PrintingHouse(preparation, day, own_code=own_code)
     for reference, prepared in preparation.plots.items():
         folder = out / prepared.plot.development / prepared.plot.number
-        for paper, pdf in house.set(prepared, papers):
-            file = folder / FILES[paper]
-            _make(folder)
-            save(file, pdf)
-            done(reference)
-            yield Printed(reference, paper, file)
+        printed = list[Printed]()
+        with one_plot(reference, prepared.plot.row.place, "printed", preparation.findings):
+            for paper, pdf in house.set(prepared, papers):
+                file = folder / FILES[paper]
+                _make(folder)
+                save(file, pdf)
+                done(reference)
+                printed.append(Printed(reference, paper, file))
+        yield from printed
 
 
 def _make(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise HandoverError(f"'{folder}' cannot be made: {error.strerror}.") from error
+        raise UnwritableError(f"'{folder}' cannot be made: {error.strerror}.") from error

@@ -16,7 +16,7 @@ from pathlib import Path
 from builder.build.change_log import log_after
 from builder.build.manifest import GuideRecord, Records
 from builder.build.tree import Policies, linked
-from builder.errors import Finding, Findings, HandoverError, Place
+from builder.errors import Finding, Findings, HandoverError, Place, UnwritableError
 from builder.guide.changes import Content, logged
 from builder.guide.pages import ChangedDay, Guide
 from builder.guide.sticker_pages import StickerRecord, sticker_page
@@ -31,6 +31,7 @@ from builder.register.lines import Register
 from builder.shipped import own_or_shipped
 from builder.sources.scope import Scope
 from builder.sources.workspace import Workspace, read_workspace
+from builder.unforeseen import one_plot
 from builder.writers.calendar import CALENDAR
 from builder.writers.site.assets import Assets
 from builder.writers.site.engine import HeldEngine, SiteWriter
@@ -163,10 +164,11 @@ class Bench:
             prepared = self.preparing.plot(plot.reference, found)
             mistakes = tuple(self.preparing.record_mistakes(prepared)) if prepared else ()
             found.extend(each.for_plots(plot.reference) for each in mistakes)
-            findings.extend(each.for_plots(plot.reference) for each in found)
             if prepared and not found.errors and not mistakes:
                 register = order.registers[prepared.plot.development]
-                written.append(self._written(plot, prepared, register))
+                with one_plot(plot.reference, prepared.plot.row.place, "built", found):
+                    written.append(self._written(plot, prepared, register))
+            findings.extend(each.for_plots(plot.reference) for each in found)
         return Answer(tuple(written), tuple(findings))
 
     def _written(self, order: PlotOrder, prepared: Prepared, register: Register) -> Written:
@@ -343,4 +345,4 @@ def _folders(files: Iterable[str]) -> set[str]:
 
 def unwritable(reference: str, error: OSError) -> HandoverError:
     """What stops a build: the target cannot be written."""
-    return HandoverError(f"The guide of {reference} cannot be written: {error}.")
+    return UnwritableError(f"The guide of {reference} cannot be written: {error}.")

@@ -42,7 +42,8 @@ def print_command(
         click.echo(each.file.as_posix())
     findings_as_text(preparation.findings)
     click.echo(f"{counted(len(printed), 'paper')} printed.")
-    left = [each for each in preparation.asked if each not in preparation.plots]
+    done = {each.reference for each in printed}
+    left = [each for each in preparation.asked if each not in done]
     if left:
         click.echo(f"Not printed: {', '.join(left)}.")
     sys.exit(1 if preparation.findings.errors or left else 0)

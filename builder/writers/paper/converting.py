@@ -169,6 +169,9 @@ class Converter:
         else:
             yield from self.blocks(tag)
 
+    def _set_section(self, tag: Tag) -> Iterator[str]:
+        yield from self.blocks(tag)
+
     def _boxed(self, tag: Tag) -> Iterator[str]:
         """A card of a grid; the next card's headings begin at the same level."""
         before = self._deepest

@@ -10,13 +10,14 @@ from functools import cached_property
 from types import SimpleNamespace
 from typing import Any, cast
 
-from jinja2 import Template
+from jinja2 import Template, TemplateError
 from mkdocs.commands.build import get_context
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import Files
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as EnginePage
 
+from builder.errors import Place, PlacedError
 from builder.lately import Lately
 from builder.writers.site.converting import Body, joined
 from builder.writers.site.digesting import digest_of
@@ -62,7 +63,11 @@ class Frames:
         page = SimpleNamespace(
             title=_TITLE, content=_CONTENT, meta={"entry": entry}, url="x/" * depth
         )
-        whole = self._template.render(self._context(page))
+        try:
+            whole = self._template.render(self._context(page))
+        except TemplateError as error:
+            place = Place(f"site_templates/theme/{self._template.name}")
+            raise PlacedError(place, f"The theme cannot be filled in: {error}.") from error
         before, _, rest = whole.partition(_TITLE)
         between, _, behind = rest.partition(_CONTENT)
         return Frame(before, between, behind)

@@ -20,7 +20,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup, escape
 
 from builder.compiled import keep_compiled
-from builder.errors import HandoverError
+from builder.errors import Place, PlacedError
 from builder.guide.find_pages import bar_entry_of
 from builder.guide.pages import Page
 from builder.guide.pieces import words
@@ -34,6 +34,8 @@ from builder.guide.wall.svg import wall_svg
 from builder.guide.wall.view import WallView
 from builder.guide.wall.words import words as wall_words
 from builder.shipped import shipped
+
+FOLDER = "site_templates/pages"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,11 +69,11 @@ class PageTemplates:
         try:
             text = environment.get_template(file).render(page=page, **values)
         except TemplateSyntaxError as error:
-            where = f"{self._folder / (error.name or file)}:{error.lineno}"
-            raise HandoverError(f"{where}: The template cannot be read: {error.message}") from error
+            place = _place(error.name or file, error.lineno)
+            raise PlacedError(place, f"The template cannot be read: {error.message}") from error
         except TemplateError as error:
-            where = f"{self._folder / file}:{_line_in(error, self._folder)}"
-            raise HandoverError(f"{where}: The template cannot be filled in: {error}") from error
+            place = _place(file, _line_in(error, self._folder))
+            raise PlacedError(place, f"The template cannot be filled in: {error}") from error
         return _BLANK_LINES.sub(_BETWEEN, text).strip("\n")
 
 
@@ -88,6 +90,10 @@ def _environment(kind: type[Environment], folder: Path, **settings: Any) -> Envi
     )
     keep_compiled(environment)
     return environment
+
+
+def _place(file: str, line: int) -> Place:
+    return Place(f"{FOLDER}/{file}", line)
 
 
 def _line_in(error: TemplateError, folder: Path) -> int:
