@@ -28,13 +28,18 @@ from builder.selection.checking import (
     articles_name_what_exists,
     articles_that_fit_no_home,
     kinds_name_articles,
+    section_ids,
 )
 from builder.selection.choosing import Selection, choose
 from builder.selection.coverage import equipment_without_article
 from builder.selection.people import roles_without_contact
+from builder.sources.demonstration import check_demonstration
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
 from builder.trial import unused_house_types
 from builder.unforeseen import one_plot
+
+OF_SOME_PLOTS = ("housetypes/", "developments/", "content/demonstration/", "stickers/")
+"""Where files stand that do not concern the guide of every plot."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +189,7 @@ def _workspace_rules(
 ) -> Iterator[Iterable[Finding]]:
     """What is checked once for all plots; ``whole``: no plot of the workspace was left out."""
     prepared = plots.values()
-    yield from articles_alone(workspace, day)
+    yield from shared_files(workspace, day)
     yield kinds_name_articles(workspace, [each.traced.home for each in prepared])
     if whole:
         yield unused_house_types(workspace, day)
@@ -192,18 +197,28 @@ def _workspace_rules(
         yield articles_that_fit_no_home(workspace, [each.selection for each in prepared])
 
 
-def articles_alone(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]:
-    """What is checked of articles without looking at any home."""
+def shared_files(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]:
+    """What is checked of files that all plots share, without looking at any home."""
     if workspace.standard is not None:
         yield articles_name_what_exists(workspace)
+        yield demonstration_words(workspace)
     yield hedging(workspace)
     yield articles_are_kept(workspace, day)
+
+
+def demonstration_words(workspace: Workspace) -> Findings:
+    """What is wrong with the workspace's own words for demonstrations."""
+    findings = Findings()
+    kinds, room_kinds = (section_ids(workspace, each) for each in ("kinds", "room_kinds"))
+    check_demonstration(workspace.folder, kinds, room_kinds, findings)
+    return findings
 
 
 def stopped(plot: PlotSource, workspace: Workspace, findings: Findings) -> bool:
     """Whether an error concerns this plot: one that names it, or one in a file that it reads.
 
-    A mistake in an article, or in a file that is nobody's, concerns every plot.
+    A mistake in an article, or in a file that is nobody's, concerns every plot; one in words that no
+    guide holds concerns none.
     """
     errors = findings.errors
     own = files_of(workspace, plot) if errors else frozenset()
@@ -211,7 +226,7 @@ def stopped(plot: PlotSource, workspace: Workspace, findings: Findings) -> bool:
         file = finding.place.file
         if plot.reference in finding.plots:
             return True
-        particular = file.startswith(("housetypes/", "developments/"))
+        particular = file.startswith(OF_SOME_PLOTS)
         if not finding.plots and (file in own or not particular):
             return True
     return False

@@ -23,7 +23,7 @@ from builder.build.sources import FOR_ALL_PAGES, Sources, is_article
 from builder.build.swapping import Tree
 from builder.build.unchanged import untouched
 from builder.errors import Finding, Findings, FindingsError
-from builder.preparing import articles_alone, chosen_plots, stopped
+from builder.preparing import chosen_plots, shared_files, stopped
 from builder.register.guide_codes import GuideCodes
 from builder.register.redirects import redirect_files
 from builder.register.taking_over import taken_over
@@ -82,7 +82,7 @@ class _Build:
         self._taken_over = tuple(taken_over(self._workspace))
         asked = chosen_plots(self._workspace, self._target.references)
         self._findings.extend(self._bench.preparing.unreadable())
-        for found in articles_alone(self._workspace, self._target.day):
+        for found in shared_files(self._workspace, self._target.day):
             self._findings.extend(found)
         sound = [self._workspace.plots[each] for each in asked]
         sound = [each for each in sound if not stopped(each, self._workspace, self._findings)]

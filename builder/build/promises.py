@@ -12,12 +12,14 @@ from builder.sources.workspace import Workspace
 _CODE = SYMBOLS + 1
 
 
-def check_promises(workspace: Workspace, findings: Findings, *others: Records) -> None:
+def check_promises(workspace: Workspace, findings: Findings, *others: Records) -> bool:
     """Read the register of every development: what is lost, changed or leads nowhere is a finding.
 
     So is a code that was published and that no register holds: by the records of trees that lie in
-    the workspace, and by ``others``.
+    the workspace, and by ``others``. Returns whether all is kept: where it is not, a build publishes
+    nothing.
     """
+    before = set(findings.errors)
     check_codes(workspace, findings)
     told = {each.place.file for each in findings.errors}
     records = {each.folder.resolve(): each for each in (*records_of_trees(workspace.folder.root), *others)}  # fmt: skip
@@ -26,6 +28,7 @@ def check_promises(workspace: Workspace, findings: Findings, *others: Records) -
             if found.place.file not in told:
                 findings.add(found)
                 told.add(found.place.file)
+    return before.issuperset(findings.errors)
 
 
 def lost_codes(root: Path, records: Records) -> Iterator[Finding]:

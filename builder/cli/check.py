@@ -15,10 +15,10 @@ from builder.cli.options import (
     workspace_option,
 )
 from builder.cli.show import show_findings
-from builder.demonstration.script import script_of
 from builder.errors import Severity
 from builder.preparing import prepare, stopped
 from builder.register.labelling import address_can_be_printed
+from builder.register.printing import own_stocks
 from builder.sources.site_settings import site_findings
 
 
@@ -45,8 +45,8 @@ def check(
     of a standard: its guide is published, and the home is not ready to hand over.
     """
     preparation = prepare(workspace, plots, today(day))
-    script_of(preparation.workspace, preparation.findings)
-    check_promises(preparation.workspace, preparation.findings)
+    kept = check_promises(preparation.workspace, preparation.findings)
+    own_stocks(preparation.workspace.folder.root, preparation.findings)
     preparation.findings.extend(site_findings(workspace, own_code=own_code))
     for prepared in preparation.homes.values():
         preparation.findings.extend(address_can_be_printed(prepared.traced))
@@ -54,6 +54,8 @@ def check(
     if form == "text":
         sound = [each for each in preparation.plots.values()
                  if not stopped(each.plot, preparation.workspace, preparation.findings)]  # fmt: skip
-        click.echo(f"{len(sound)} of {len(preparation.asked)} plots can be published.")
+        click.echo(
+            f"{len(sound) if kept else 0} of {len(preparation.asked)} plots can be published."
+        )
     least = Severity.WARNING if strict else Severity.ERROR
     sys.exit(1 if any(each.severity >= least for each in preparation.findings) else 0)

@@ -75,7 +75,8 @@ def _plain_showing(kind: Kind) -> Showing:
 def script_of(workspace: Workspace, findings: Findings) -> Script:
     """The words that ship, with the workspace's own over them: maps merge by key, null removes."""
     own = read_demonstration(workspace.folder, findings)
-    findings.extend(unknown_kinds(own, _named(workspace, "kinds"), _named(workspace, "room_kinds")))
+    kinds, room_kinds = _named(workspace, "kinds"), _named(workspace, "room_kinds")
+    findings.extend(unknown_kinds([each.entry for each in own], kinds, room_kinds))
     return _merged([*_shipped(workspace.folder.root, findings), *(each.read for each in own)])
 
 

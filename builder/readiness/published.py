@@ -8,14 +8,13 @@ from collections.abc import Iterable, Iterator
 from builder.errors import Finding
 from builder.layers.stack import files_of
 from builder.model.handover import OwedBy
+from builder.preparing import OF_SOME_PLOTS
 from builder.readiness.need import HAND_IN, Lack
 from builder.sources.workspace import PlotSource, Workspace
 
 DATA_WITHOUT_MISTAKES = "published.no-mistakes"
 SAYS = "'handover check' finds no error."
 BASIS = "house rule: a plot with a mistake is left as it was"
-
-_OF_SOME_PLOTS = ("housetypes/", "developments/")
 
 
 def errors_of(
@@ -32,7 +31,7 @@ def errors_of(
 def _concerns(finding: Finding, plot: PlotSource, own: frozenset[str]) -> bool:
     if finding.plots:
         return plot.reference in finding.plots
-    return finding.place.file in own or not finding.place.file.startswith(_OF_SOME_PLOTS)
+    return finding.place.file in own or not finding.place.file.startswith(OF_SOME_PLOTS)
 
 
 def mistakes(errors: Iterable[Finding]) -> Iterator[Lack]:

@@ -4,10 +4,11 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from builder.errors import Finding, Findings, Place, suggestion
+from builder.errors import Finding, Findings, Place
 from builder.model.equipment import Equipment
 from builder.model.home import Home
 from builder.preparing import Prepared
+from builder.register.gone import tell_gone
 from builder.register.lines import Issued, Register, Wanted
 from builder.register.reading import read_register
 from builder.register.register import issue
@@ -126,7 +127,7 @@ def check_codes(workspace: Workspace, findings: Findings) -> None:
     for development in workspace.developments.values():
         register = read_register(workspace.folder, development.id, findings)
         if development.listed:
-            findings.extend(orphans(register, development.plots.values()))
+            tell_gone(register, development, findings)
             findings.extend(claimed_twice(development.plots.values()))
 
 
@@ -144,17 +145,3 @@ def claimed_twice(plots: Iterable[PlotSource]) -> Iterator[Finding]:
                     "Leave it in 'formerly' of one plot, and give no other plot that number.",
                     path="formerly",
                 )
-
-
-def orphans(register: Register, plots: Iterable[PlotSource]) -> Iterator[Finding]:
-    """One finding for each issued code whose plot is no longer in the table."""
-    known = {number for plot in plots for number in plot.numbers}
-    for each in register.codes:
-        if each.wanted.plot not in known:
-            yield Finding(
-                "register.orphan",
-                Place(register.file, each.line),
-                f"The code '{each.code}' was issued for plot '{each.wanted.plot}', which is gone.",
-                "Put its row back in plots.csv, or name it in 'formerly' of the plot that it became. "
-                + suggestion(each.wanted.plot, known, "Plots are"),
-            )

@@ -8,9 +8,8 @@ from builder.guide.labels import Label
 from builder.proof.sheets import ExpectedLabel, proof_of_sheet
 from builder.saving import save
 from builder.shipped import own_or_shipped, shipped
-from builder.sources.checking import check
 from builder.sources.folder import Folder
-from builder.sources.yaml_reader import read_yaml
+from builder.sources.reading import read_file
 from builder.writers.stickers.sheet import TEMPLATE, Placed, places, write_sheet
 from builder.writers.stickers.stock import OWN_STOCKS, SHIPPED_STOCKS, Stock, StockFile, shelf
 
@@ -19,19 +18,21 @@ def stocks_of(root: Path) -> Mapping[str, Stock]:
     """The label stocks that ship, and those of the workspace; mistakes raise FindingsError."""
     findings = Findings()
     shipped_file = shipped(SHIPPED_STOCKS)
-    files = [_stock_file(Folder(shipped_file.parent), shipped_file, findings)]
-    if (root / OWN_STOCKS).exists():
-        files.append(_stock_file(Folder(root), root / OWN_STOCKS, findings))
+    ships = read_file(Folder(shipped_file.parent), shipped_file, StockFile, findings)
+    files = [ships.record] if ships and ships.record else []
+    files += own_stocks(root, findings)
     if findings.errors:
         raise FindingsError(findings.errors)
-    return shelf(*(each for each in files if each is not None))
+    return shelf(*files)
 
 
-def _stock_file(folder: Folder, path: Path, findings: Findings) -> StockFile | None:
-    text = folder.read(path, findings)
-    entry = None if text is None else read_yaml(text, folder.name(path), findings)
-    read = check(entry, StockFile, findings) if entry else None
-    return read if isinstance(read, StockFile) else None
+def own_stocks(root: Path, findings: Findings) -> list[StockFile]:
+    """The workspace's own label stocks; mistakes go to ``findings``."""
+    path = root / OWN_STOCKS
+    read = None
+    if path.is_symlink() | path.exists():
+        read = read_file(Folder(root), path, StockFile, findings)
+    return [read.record] if read and read.record else []
 
 
 def print_sheet(

@@ -1,14 +1,13 @@
 """Reads what editors say of each thing at a demonstration: the files of ``content/demonstration``."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from builder.errors import Finding, Findings, suggestion
 from builder.model.demonstration import DemonstrationFile
-from builder.sources.checking import check
 from builder.sources.entry import Entry, dotted
 from builder.sources.folder import Folder
-from builder.sources.yaml_reader import read_yaml
+from builder.sources.reading import ReadFile, read_file
 
 FOLDER = "content/demonstration"
 _SECTIONS = ("kinds", "room_kinds", "subjects", "before")
@@ -24,22 +23,34 @@ class DemonstrationSource:
 
 def read_demonstration(folder: Folder, findings: Findings) -> tuple[DemonstrationSource, ...]:
     """The files of one workspace in the order of their names; mistakes go to ``findings``."""
-    read = []
-    for path in folder.matching(f"{FOLDER}/*.yaml"):
-        text = folder.read(path, findings)
-        entry = None if text is None else read_yaml(text, folder.name(path), findings)
-        file = check(entry, DemonstrationFile, findings) if entry else None
-        if entry is not None and isinstance(file, DemonstrationFile):
-            read.append(DemonstrationSource(entry, file))
-    findings.extend(_said_twice(read))
-    return tuple(read)
+    return tuple(
+        DemonstrationSource(file.entry, file.record)
+        for file in _files(folder, findings)
+        if file.record is not None
+    )
 
 
-def _said_twice(sources: list[DemonstrationSource]) -> Iterator[Finding]:
+def check_demonstration(
+    folder: Folder, kinds: Collection[str], room_kinds: Collection[str], findings: Findings
+) -> None:
+    """All that is wrong with the words of a workspace, whose layers know these kinds."""
+    entries = [file.entry for file in _files(folder, findings)]
+    findings.extend(unknown_kinds(entries, kinds, room_kinds))
+
+
+def _files(folder: Folder, findings: Findings) -> list[ReadFile[DemonstrationFile]]:
+    paths = folder.matching(f"{FOLDER}/*.yaml")
+    read = [read_file(folder, path, DemonstrationFile, findings) for path in paths]
+    files = [file for file in read if file is not None]
+    findings.extend(_said_twice([file.entry for file in files]))
+    return files
+
+
+def _said_twice(files: Iterable[Entry]) -> Iterator[Finding]:
     """One finding for each thing of which two files speak: nobody could tell which one holds."""
     first: dict[tuple[str, str], Entry] = {}
-    for source in sources:
-        for section, name, entry in _entries(source.entry, _SECTIONS):
+    for file in files:
+        for section, name, entry in _entries(file, _SECTIONS):
             before = first.setdefault((section, name), entry)
             if before is not entry:
                 yield Finding(
@@ -52,12 +63,12 @@ def _said_twice(sources: list[DemonstrationSource]) -> Iterator[Finding]:
 
 
 def unknown_kinds(
-    sources: tuple[DemonstrationSource, ...], kinds: Collection[str], room_kinds: Collection[str]
+    files: Iterable[Entry], kinds: Collection[str], room_kinds: Collection[str]
 ) -> Iterator[Finding]:
     """One finding for each kind that no layer of the workspace has: its words would never be read."""
     known = {"kinds": kinds, "room_kinds": room_kinds}
-    for source in sources:
-        for section, name, entry in _entries(source.entry, tuple(known)):
+    for file in files:
+        for section, name, entry in _entries(file, tuple(known)):
             if name not in known[section]:
                 thing = section.replace("_", " ")
                 yield Finding(

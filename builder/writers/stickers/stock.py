@@ -12,7 +12,7 @@ from pydantic_core import PydanticCustomError
 
 from builder.errors import HandoverError, UsageError, suggestion
 from builder.guide.labels import LabelSize
-from builder.model.record import ById, Record
+from builder.model.record import ById, Number, Record, Whole
 from builder.writers.stickers.layout import SIZES, Box
 
 OWN_STOCKS = "stickers/stock.yaml"
@@ -23,9 +23,9 @@ SHIPPED_STOCKS = "site_templates/stickers/stock.yaml"
 TOUCHING = 0.01
 """Lengths are typed with one or two decimals; what differs by less is equal."""
 
-Millimetres = Annotated[float, Field(gt=0, le=2000)]
-Offset = Annotated[float, Field(ge=0, le=2000)]
-Count = Annotated[int, Field(ge=1, le=200)]
+Millimetres = Annotated[Number, Field(gt=0, le=2000)]
+Offset = Annotated[Number, Field(ge=0, le=2000)]
+Count = Annotated[Whole, Field(ge=1, le=200)]
 
 
 class Stock(Record):
