@@ -12,6 +12,7 @@ from pathlib import Path
 
 from builder.errors import Finding, Findings, UsageError, near_miss
 from builder.guide.about import About
+from builder.guide.chosen import about_of
 from builder.guide.compose import compose
 from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
@@ -30,7 +31,7 @@ from builder.selection.checking import (
     kinds_name_articles,
     section_ids,
 )
-from builder.selection.choosing import Selection, choose
+from builder.selection.choosing import Selection
 from builder.selection.coverage import equipment_without_article
 from builder.selection.people import roles_without_contact
 from builder.sources.demonstration import check_demonstration
@@ -112,11 +113,10 @@ class Preparing:
         findings.extend(checked.findings)
         findings.extend(days_to_come(traced, self._day))
         findings.extend(photographs_can_be_shown(traced, self._workspace.folder.root))
-        selection = choose(self._articles, traced.home, traced.kept)
         found = Findings()
-        findings.extend(equipment_without_article(traced, selection))
+        about = about_of(traced, self._articles, self._renderer, found)
+        findings.extend(equipment_without_article(traced, about.selection))
         findings.extend(roles_without_contact(traced))
-        about = About(traced.home, selection, traced.kept)
         guide = compose(reference, about, self._renderer, found)
         findings.extend(
             each.for_plots(reference) for each in found if not echo(each, self._workspace)

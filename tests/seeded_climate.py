@@ -259,8 +259,10 @@ def a_boiler_without_an_alarm(draft: Draft) -> Made:
 def an_alarm_in_the_next_room(draft: Draft) -> Made:
     boiler = draft.pick(draft.equipment(*BOILERS))
     others = [room for room in draft.drawn() if room != draft.pieces[boiler]["room"]]
-    room = draft.pick(others)
-    draft.pieces["carbon-monoxide-alarm"] |= {"room": room, "at": list(draft.middle(room))}
+    room, alarm = draft.pick(others), draft.pieces["carbon-monoxide-alarm"]
+    below = draft.ceiling(alarm["room"]) - alarm["height"]
+    alarm |= {"room": room, "at": list(draft.middle(room))}
+    alarm["height"] = round(draft.ceiling(room) - below, 2)
     return at(f"equipment.{boiler}")
 
 

@@ -238,6 +238,12 @@ class Draft:
     def put(self, name: str, kind: str, room: str, place: str, **more: Any) -> None:
         self.pieces[name] = {"kind": kind, "room": room, "place": place, **more}
 
+    def as_in_its_layer(self, name: str) -> None:
+        """Takes back what the site changed of a piece, so that its layer's own word holds."""
+        self.departure.get("equipment", {}).pop(name, None)
+        if not self.departure.get("equipment"):
+            self.departure.pop("equipment", None)
+
     def ceiling(self, room: str) -> float:
         return float(self.floors[self.rooms[room]["floor"]]["ceiling"])
 

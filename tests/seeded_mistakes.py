@@ -118,7 +118,8 @@ def _with_more(home: Generated, first: Mistake, made: Made, others: Sequence[Mis
     """The home with further mistakes that do not disturb those that it has."""
     found = [(first, made)]
     for other in others:
-        if len(found) > FURTHER or not all(other.may_join(each) for each, _ in found):
+        fits = home.form in other.forms and all(other.may_join(each) for each, _ in found)
+        if len(found) > FURTHER or not fits:
             continue
         drafted = _with(home, other)
         if drafted is not None:

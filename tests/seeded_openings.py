@@ -2,6 +2,8 @@
 
 import copy
 
+from shapely import LineString, Point
+
 from tests.generated_plans import Data, Wall
 from tests.seeded_draft import HALLS, Draft, Made, Mistake, at, mistake
 from tests.seeded_plan import SMALL
@@ -38,7 +40,8 @@ def a_back_door_between_a_room_and_itself(draft: Draft) -> Made:
 @mistake("doors.none", "alone")
 def no_doors_at_all(draft: Draft) -> Made:
     draft.doors.clear()
-    return at("house_type", also=("water.room-without-isolation", "fire.escape-window-missing"))
+    also = ("water.room-without-isolation", "fire.escape-window-missing", "fire.top-storey-needs-another-way")  # fmt: skip
+    return at("house_type", also=also)
 
 
 @mistake("doors.not-placed", "openings")
@@ -79,15 +82,20 @@ def a_door_in_the_middle_of_a_room(draft: Draft) -> Made:
 @mistake("doors.not-in-its-wall", "openings")
 def a_door_in_another_wall(draft: Draft) -> Made:
     name = draft.pick(_inner_doors(draft))
-    right = draft.door_wall(name)
-    others = [wall for wall in draft.walls(draft.doors[name]["between"][1]) if wall.length > 0.8]
-    wall = draft.pick(
-        wall for wall in others if (wall.upright, wall.at) != (right.upright, right.at)
-    )
-    spot = wall.spot((wall.low + wall.high) / 2)
-    draft.need(abs(spot[not right.upright] - right.at) > 0.2)
-    draft.doors[name]["at"] = list(spot)
+    one, other = draft.doors[name]["between"]
+    draft.need(draft.door_wall(name))
+    spots = [
+        wall.spot((wall.low + wall.high) / 2) for wall in draft.walls(other) if wall.length > 0.8
+    ]
+    right = [_line(wall) for wall in draft.shared(one, other)]
+    wrong = [spot for spot in spots if all(line.distance(Point(spot)) > 0.2 for line in right)]
+    draft.doors[name]["at"] = list(draft.pick(wrong))
     return at(f"doors.{name}.at")
+
+
+def _line(wall: Wall) -> LineString:
+    """A wall as geometry; a room round a corner of another has two walls with it."""
+    return LineString([wall.spot(wall.low), wall.spot(wall.high)])
 
 
 @mistake("doors.wider-than-wall", "openings")

@@ -214,7 +214,8 @@ def a_piece_outside_that_is_drawn_inside(draft: Draft) -> Made:
 @mistake("equipment.same-spot-twice", "equipment", "water", "electricity", "heat")
 def a_piece_that_was_copied_and_not_moved(draft: Draft) -> Made:
     second = copy.deepcopy(draft.pieces["oven"]) | {"place": "beside the oven"}
-    second.pop("registered", None)  # a day that is wrong would be a second mistake
+    for name in ("registered", "facts"):  # what is wrong in them would be a second mistake
+        second.pop(name, None)
     draft.pieces["second-oven"] = second
     return at("equipment.second-oven.at")
 

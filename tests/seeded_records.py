@@ -235,7 +235,7 @@ def an_edition_of_the_future(draft: Draft) -> Made:
 def nothing_turns_off_the_water(draft: Draft) -> Made:
     for name in draft.equipment("stopcock", "external-stop-tap"):
         del draft.pieces[name]
-    draft.departure.pop("equipment", None)
+        draft.as_in_its_layer(name)
     return at("equipment", also=("water.room-without-isolation",))
 
 

@@ -54,7 +54,7 @@ def a_kitchen_from_which_nothing_stops_the_water(draft: Draft) -> Made:
 
 @mistake("water.stopcock-out-of-reach", "water", "equipment")
 def a_stopcock_that_needs_a_ladder(draft: Draft) -> Made:
-    draft.departure.pop("equipment", None)
+    draft.as_in_its_layer("stopcock")
     draft.pieces["stopcock"]["height"] = draft.rng.choice((1.81, 2.0, 2.2))
     return at("equipment.stopcock.height")
 

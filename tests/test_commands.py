@@ -64,12 +64,14 @@ def test_why_of_an_article() -> None:
     assert handover(COTTAGE, "why", "riverside/01", "--article", "flats") == (
         0,
         "flats is not in the guide of riverside/01\n"
+        "  from this workspace (content/articles/flats.md)\n"
         "  no   form is house, wanted apartment\n"
         "         form (housetypes/cottage.yaml:4:1)\n",
     )
     assert handover(COTTAGE, "why", "riverside/01", "--article", "water-off") == (
         0,
         "water-off is in the guide of riverside/01\n"
+        "  from this workspace (content/articles/water-off.md)\n"
         "  yes  has stopcock\n"
         "         equipment.stopcock (housetypes/cottage.yaml:37:3)\n",
     )

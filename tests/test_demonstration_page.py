@@ -8,12 +8,14 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
-from builder.writers.demonstration.page import page_of
+from builder.shipped import layered
+from builder.writers.demonstration.page import FOLDER, page_of
 from tests.broken_workspaces import run
+from tests.conftest import PROJECT
 from tests.demonstrations import canonical, demo_sheet, things, workspace_sheet
 from tests.test_browser import AXE, CHROMIUM, FLAGS
 
-TEMPLATES = Path(__file__).parent.parent / "site_templates" / "demonstration"
+TEMPLATES = layered(PROJECT, FOLDER)
 PLOT = "riverside/02"
 TABLET, PHONE = (768, 1024), (320, 640)
 AWKWARD = 'Scuff, "left" of the door \\ 5 < 6 & 7 > é 😀 \u2028 end'

@@ -25,6 +25,7 @@ from builder.recall.edits import GONE, Edit, edited
 from builder.recall.files import layouts_of, target_of
 from builder.recall.homes import read_homes
 from builder.recall.impact import Impact, impact_of
+from builder.shipped import layered
 from builder.writers.site.pages import Pages as SitePages
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE, PROJECT
@@ -92,7 +93,7 @@ def truth(workspace: Path) -> Mapping[tuple[str, str], str]:
 
 @cache
 def site_pages() -> SitePages:
-    return SitePages(TEMPLATES)
+    return SitePages(layered(PROJECT, "site_templates/pages"))
 
 
 def write(guide: Guide, page: Page) -> str:

@@ -1,6 +1,5 @@
 """Pages that a process keeps for the next guide are what it would write for that guide alone."""
 
-import shutil
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
@@ -14,7 +13,7 @@ from builder.build.report import Target
 from builder.errors import Findings
 from builder.guide.pages import Guide
 from builder.preparing import prepare
-from builder.shipped import shipped
+from builder.shipped import layered
 from builder.sources.workspace import PlotSource, read_workspace
 from builder.writers.site.digesting import ValueDigests
 from builder.writers.site.pages import Pages
@@ -22,7 +21,7 @@ from tests.conftest import PROJECT
 from tests.test_sites import differences
 
 DAY = date(2026, 11, 25)
-PAGES = shipped("site_templates") / "pages"
+PAGES = layered(PROJECT, "site_templates/pages")
 
 
 @cache
@@ -88,10 +87,12 @@ def test_what_cannot_be_told_apart_is_refused(value: object) -> None:
 
 
 def test_a_template_that_looks_at_a_day_gets_the_day(cottage: Path, tmp_path: Path) -> None:
-    pages = Path(shutil.copytree(PAGES, cottage / "site_templates" / "pages"))
-    path = pages / "dates-top.html"
-    text = path.read_text("utf-8").replace(
-        "</section>", "<p>The year of {{ completion.year }}.</p>\n</section>"
+    path = cottage / "site_templates" / "pages" / "dates-top.html"
+    path.parent.mkdir(parents=True)
+    text = (
+        PAGES.path("dates-top.html")
+        .read_text("utf-8")
+        .replace("</section>", "<p>The year of {{ completion.year }}.</p>\n</section>")
     )
     path.write_text(text, encoding="utf-8")  # fmt: skip
     plots = cottage / "developments" / "riverside" / "plots.csv"

@@ -13,13 +13,14 @@ from builder.build.building import publish
 from builder.build.manifest import Records
 from builder.build.report import Target
 from builder.errors import HandoverError
-from builder.writers.portfolio.page import PlotLine, Portfolio, page_of
+from builder.shipped import layered
+from builder.writers.portfolio.page import FOLDER, PlotLine, Portfolio, page_of
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT
 from tests.test_publish import contents
 
 DAY, LATER = "2026-03-01", "2026-04-06"
-TEMPLATES = PROJECT / "site_templates" / "portfolio"
+TEMPLATES = layered(PROJECT, FOLDER)
 
 
 def built(workspace: Path, out: Path, day: str, *plots: str) -> dict[str, object]:
@@ -151,7 +152,8 @@ def test_signs_of_html_are_shown_and_long_lists_are_cut() -> None:
 
 
 def test_a_template_that_cannot_be_used_is_named(tmp_path: Path) -> None:
-    shutil.copytree(TEMPLATES, tmp_path / "portfolio")
-    (tmp_path / "portfolio" / "page.html").write_text("{{ nothing }}", encoding="utf-8")
+    own = tmp_path / FOLDER
+    own.mkdir(parents=True)
+    (own / "page.html").write_text("{{ nothing }}", encoding="utf-8")
     with pytest.raises(HandoverError, match=r"page.html' cannot be used: 'nothing' is undefined"):
-        page_of(Portfolio(date(2026, 3, 1), ()), tmp_path / "portfolio")
+        page_of(Portfolio(date(2026, 3, 1), ()), layered(tmp_path, FOLDER))

@@ -14,7 +14,7 @@ from builder.preparing import Preparation, Prepared
 from builder.register.reading import read_register
 from builder.rules.reference import library
 from builder.saving import save
-from builder.shipped import own_or_shipped
+from builder.shipped import layered, own_or_shipped
 from builder.sources.site_settings import SETTINGS
 from builder.unforeseen import one_plot
 from builder.writers.paper.book import Book
@@ -54,8 +54,8 @@ class PrintingHouse:
     def __init__(self, preparation: Preparation, day: date, *, own_code: bool = False) -> None:
         root = preparation.workspace.folder.root
         self._preparation, self._day, self._root = preparation, day, root
-        self._pages = Pages(own_or_shipped(root, "site_templates/pages"))
-        self.press = Press(own_or_shipped(root, FOLDER))
+        self._pages = Pages(layered(root, "site_templates/pages"))
+        self.press = Press(layered(root, FOLDER))
         self._reader = MarkdownReader(own_or_shipped(root, SETTINGS), own_code=own_code)
 
     def set(self, prepared: Prepared, papers: tuple[Paper, ...]) -> Iterator[tuple[Paper, bytes]]:

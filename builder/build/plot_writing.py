@@ -28,7 +28,7 @@ from builder.proof.judging import content_hash
 from builder.proof.weight import overweight
 from builder.register.issuing import StickerOf, stickers_in
 from builder.register.lines import Register
-from builder.shipped import own_or_shipped
+from builder.shipped import layered
 from builder.sources.scope import Scope
 from builder.sources.workspace import Workspace, read_workspace
 from builder.unforeseen import one_plot
@@ -150,7 +150,7 @@ class Bench:
         self._usable = engine.usable
         self._writer = SiteWriter(root, self.assets, own_code=own_code)
         self._sites = Sites(root, engine, self._writer.pages)
-        self._stickers = StickerPages(own_or_shipped(root, "site_templates/stickers"))
+        self._stickers = StickerPages(layered(root, "site_templates/stickers"))
         styles = frozenset([content_hash(self._stickers.style)])
         self._kinds = Kinds(Kind("main"), Kind("main", styles=styles))
         self.policies = Policies(styles=styles)

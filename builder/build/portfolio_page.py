@@ -4,7 +4,7 @@ from pathlib import Path
 
 from builder.build.manifest import Records, write_private
 from builder.errors import HandoverError
-from builder.shipped import own_or_shipped
+from builder.shipped import layered
 from builder.writers.portfolio.page import FOLDER, Portfolio, page_of
 
 PAGE = "portfolio.html"
@@ -13,7 +13,7 @@ PAGE = "portfolio.html"
 def write_portfolio(portfolio: Portfolio, root: Path, records: Records) -> None:
     """Keep the team's page among the records, which are never published."""
     place = records.folder / PAGE
-    text = page_of(portfolio, own_or_shipped(root, FOLDER))
+    text = page_of(portfolio, layered(root, FOLDER))
     try:
         write_private(place, text)
     except OSError as error:

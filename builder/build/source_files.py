@@ -4,15 +4,19 @@ anything else is loaded.
 Contents count, and never the times of files: a copy, a fresh checkout or a touched file is the same.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
 
-from builder.digests import digest_of, of_files, of_mapping, tool_digest
+from builder.digests import digest_of, of_mapping, tool_digest
 from builder.register.codes import REGISTER, SEAL
-from builder.shipped import own_or_shipped, shipped
+from builder.shipped import LAYER, below, layered, own_or_shipped, shipped
 
 SETTINGS = "mkdocs.yml"
+TEMPLATES = "site_templates"
+CONTENT = ("content/articles", "content/demonstration")
+"""What editors write, and what of it ships."""
+
 _FOLDERS = ("housetypes", "developments", "content", "site_templates", "stickers")
 _PRIVATE = "records"
 """Records of demonstrations: nothing in a guide is made from them."""
@@ -27,16 +31,29 @@ class SourceFiles:
     @cached_property
     def files(self) -> Mapping[str, str]:
         """The SHA-256 of each source file by its path in the workspace."""
+        return {name: digest_of(path.read_bytes()) for name, path in self.paths.items()}
+
+    @cached_property
+    def paths(self) -> Mapping[str, Path]:
+        """Where each source file lies, by its name: what ships and is content is named as such."""
         found = [path for name in _FOLDERS for path in sorted((self.root / name).rglob("*"))]
         found.append(self.root / SETTINGS)
-        return {
-            path.relative_to(self.root).as_posix(): digest_of(path.read_bytes())
+        own = {
+            path.relative_to(self.root).as_posix(): path
             for path in found
-            if path.is_file() and self._counts(path)
+            if path.is_file() and self._counts(path.relative_to(self.root))
         }
+        return {**own, **dict(self._content_below())}
+
+    def _content_below(self) -> Iterator[tuple[str, Path]]:
+        for name in CONTENT:
+            folder = below(self.root, name)
+            for path in sorted(folder.rglob("*")) if folder else ():
+                if path.is_file() and self._counts(path.relative_to(shipped())):
+                    yield f"{LAYER}{path.relative_to(shipped()).as_posix()}", path
 
     def _counts(self, path: Path) -> bool:
-        inside = path.relative_to(self.root).parts
+        inside = path.parts
         hidden = any(part.startswith(".") for part in inside)
         return not hidden and _PRIVATE not in inside and path.name not in (REGISTER, SEAL)
 
@@ -52,11 +69,15 @@ class SourceFiles:
 
     @cached_property
     def shipped(self) -> str:
-        """Of what ships with the builder and is used where the workspace has no own."""
-        templates = sorted(each.name for each in shipped("site_templates").iterdir())
-        names = (*(f"site_templates/{each}" for each in templates), SETTINGS)
-        ours = [shipped(name) for name in names if own_or_shipped(self.root, name) == shipped(name)]
-        return of_files(ours)
+        """Of templates and settings that ship, where the workspace has no own of their names."""
+        found = dict(layered(self.root, TEMPLATES).files("**/*"))
+        found[SETTINGS] = own_or_shipped(self.root, SETTINGS)
+        ships = (shipped(TEMPLATES), shipped(SETTINGS))
+        return of_mapping({
+            name: digest_of(path.read_bytes())
+            for name, path in found.items()
+            if any(path.is_relative_to(each) for each in ships)
+        })  # fmt: skip
 
 
 def register_digests(root: Path) -> Mapping[str, str]:

@@ -9,6 +9,7 @@ from builder.build.source_files import SETTINGS, SourceFiles
 from builder.digests import digest_of, of_mapping, tool_digest
 from builder.layers.stack import files_of
 from builder.register.lines import Register
+from builder.shipped import LAYER
 from builder.sources.entry import plain
 from builder.sources.workspace import PlotSource, Workspace
 
@@ -20,14 +21,14 @@ _TOP_ENDS = b"\n---"
 
 def is_article(name: str) -> bool:
     """Whether a file of the workspace is an article, by its path."""
-    return name.startswith("content/articles/") and name.endswith(".md")
+    return name.removeprefix(LAYER).startswith("content/articles/") and name.endswith(".md")
 
 
 class Sources:
     """The files of one workspace as they are now, by the plots that are made from them."""
 
     def __init__(self, read: SourceFiles) -> None:
-        self._root, self._read = read.root, read
+        self._read = read
         self._with_waivers: dict[str, bool] = {}
 
     @property
@@ -67,7 +68,8 @@ class Sources:
 
     @cached_property
     def _for_all(self) -> Mapping[str, str]:
-        articles = {name: self._top(name) for name in self.files if name.startswith("content/")}
+        content = ("content/", f"{LAYER}content/")
+        articles = {name: self._top(name) for name in self.files if name.startswith(content)}
         templates = {
             name: each
             for name, each in self.files.items()
@@ -90,7 +92,7 @@ class Sources:
         """The digest of what stands at the top of an article, or of all of another file."""
         if not is_article(name):
             return self.files[name]
-        text = (self._root / name).read_bytes()
+        text = self._read.paths[name].read_bytes()
         end = text.find(_TOP_ENDS, 1)
         return digest_of(text[:end]) if end > 0 else self.files[name]
 
@@ -101,5 +103,5 @@ class Sources:
     def _names_waivers(self, name: str) -> bool:
         if name not in self._with_waivers:
             known = name.endswith(".yaml") and name in self.files
-            self._with_waivers[name] = known and b"waivers" in (self._root / name).read_bytes()
+            self._with_waivers[name] = known and b"waivers" in self._read.paths[name].read_bytes()
         return self._with_waivers[name]

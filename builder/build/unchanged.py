@@ -11,6 +11,7 @@ from builder.build.portfolio_page import write_portfolio
 from builder.build.report import Report, Target
 from builder.build.source_files import SourceFiles
 from builder.errors import Finding, Findings
+from builder.shipped import file_of
 from builder.sources.scope import Scope
 from builder.writers.portfolio.page import PlotLine, Portfolio
 
@@ -87,7 +88,7 @@ def _reached(before: Origin, now: Origin, target: Target) -> frozenset[str] | No
 def _with_waivers(target: Target, now: Origin) -> Iterator[str]:
     """The files whose findings may be others on another day, because a waiver may end."""
     for name in now.files:
-        if name.endswith(".yaml") and b"waivers" in (target.root / name).read_bytes():
+        if name.endswith(".yaml") and b"waivers" in file_of(target.root, name).read_bytes():
             yield name
 
 

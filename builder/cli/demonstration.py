@@ -21,7 +21,7 @@ from builder.errors import Finding, Findings, Severity, UsageError
 from builder.guide.terms import spoken_day
 from builder.preparing import prepare
 from builder.saving import save
-from builder.shipped import own_or_shipped
+from builder.shipped import layered, own_or_shipped
 from builder.sources.folder import Folder
 from builder.sources.records import LARGEST_RECORD, Export, RecordSource, read_export
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
@@ -89,7 +89,7 @@ def _content(sheet: RunSheet, form: str, workspace: Path) -> bytes:
     if form == "pdf":
         return paper_of(sheet, own_or_shipped(workspace, TEMPLATE))
     if form == "page":
-        return page_of(sheet, own_or_shipped(workspace, FOLDER)).encode("utf-8")
+        return page_of(sheet, layered(workspace, FOLDER)).encode("utf-8")
     if form == "json":
         told = {"mark": sheet.mark, **asdict(sheet)}
         return (json.dumps(told, indent=2, ensure_ascii=False) + "\n").encode("utf-8")

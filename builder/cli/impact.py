@@ -17,7 +17,7 @@ from builder.recall.impact import impact_of
 from builder.recall.showing import WritePage
 from builder.register.lines import Register
 from builder.register.reading import read_register
-from builder.shipped import own_or_shipped
+from builder.shipped import layered
 from builder.sources.workspace import Workspace
 from builder.writers.site.pages import Pages
 
@@ -76,7 +76,7 @@ def impact(files: tuple[str, ...], form: str, workspace: Path) -> None:
 
 def _writing(workspace: Workspace) -> WritePage:
     """Writes pages as the site does."""
-    pages = Pages(own_or_shipped(workspace.folder.root, "site_templates/pages"))
+    pages = Pages(layered(workspace.folder.root, "site_templates/pages"))
     return lambda guide, page: pages.one(guide, page).markdown
 
 

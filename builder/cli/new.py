@@ -131,8 +131,8 @@ def plot(
 
 
 def _begun(workspace: Path) -> None:
-    """Give an empty folder the standard, the article library and the schemas; and have git leave
-    out what is private."""
+    """Give an empty folder the standard and the schemas; and have git leave out what is private. The
+    article library lies below it as it ships."""
     _leave_out(workspace / ".gitignore")
     standard = workspace / "housetypes" / "standard.yaml"
     if standard.exists():
@@ -140,10 +140,6 @@ def _begun(workspace: Path) -> None:
     standard.parent.mkdir(parents=True, exist_ok=True)
     shutil.copyfile(shipped("housetypes/standard.yaml"), standard)
     click.echo("housetypes/standard.yaml")
-    library = workspace / "content" / "articles"
-    if not library.exists():
-        shutil.copytree(shipped("content/articles"), library)
-        click.echo(f"content/articles ({len(list(library.glob('*.md')))} articles)")
     write_schemas(workspace / "schemas")
     (workspace / "developments").mkdir(exist_ok=True)
     click.echo("schemas")

@@ -16,6 +16,7 @@ from builder.sources.files import (
     PLOT_FILE,
     STANDARD_FILE,
 )
+from builder.sources.library import LibraryFile
 
 SHAPES: dict[str, type[BaseModel]] = {
     "standard": STANDARD_FILE.whole,
@@ -25,6 +26,7 @@ SHAPES: dict[str, type[BaseModel]] = {
     "plot": PLOT_FILE.whole,
     "article": FrontMatter,
     "demonstration": DemonstrationFile,
+    "library": LibraryFile,
 }
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 

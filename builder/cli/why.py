@@ -17,6 +17,8 @@ from builder.preparing import Prepared, prepare
 from builder.selection.choosing import Choice
 from builder.selection.conditions import Reason, values_at
 from builder.sources.entry import Address
+from builder.sources.library import ArticleSource
+from builder.sources.workspace import Workspace
 
 
 @click.command()
@@ -31,14 +33,15 @@ def why(plot: str, path: str | None, article: str | None, articles: bool, worksp
         raise click.UsageError(
             "Name a PATH such as equipment.stopcock.place, or --article ID, or --articles."
         )
-    prepared = the_plot(prepare(workspace, [plot], today(None)), plot, sound=False)
+    preparation = prepare(workspace, [plot], today(None))
+    prepared = the_plot(preparation, plot, sound=False)
     if path is not None:
         model = read_record(workspace, str(prepared.traced.home.plot.house_type))
         explain_path(prepared, path, model)
     elif article is not None:
-        explain_article(prepared, article)
+        explain_article(prepared, article, preparation.workspace)
     else:
-        explain_articles(prepared)
+        explain_articles(prepared, preparation.workspace)
 
 
 def explain_path(prepared: Prepared, path: str, model: Record | None = None) -> None:
@@ -111,27 +114,34 @@ def _differs(turned: Any, said: Any) -> bool:
     return isinstance(said, list) and json.loads(_json(turned)) != json.loads(_json(said))
 
 
-def explain_article(prepared: Prepared, identifier: str) -> None:
-    """Print whether the home gets an article, and the reason line by line."""
+def explain_article(prepared: Prepared, identifier: str, workspace: Workspace) -> None:
+    """Print whether the home gets an article, who wrote it, and the reason line by line."""
     choice = prepared.selection.of(identifier)
+    if choice is None and identifier in workspace.removed:
+        place = workspace.removed[identifier].named_at
+        click.secho(f"{identifier} is in no guide of this workspace", bold=True)
+        click.echo(f"  the shipped library has it, and this workspace takes it away ({place})")
+        return
     if choice is None:
         known = [each.article.id for each in prepared.selection.choices]
         close = near_miss(identifier, known)
         raise UsageError(
             f"There is no article '{identifier}'." + (f" Did you mean '{close}'?" if close else "")
         )
-    _print_choice(choice, prepared)
+    _print_choice(choice, prepared, workspace.articles[identifier])
 
 
-def explain_articles(prepared: Prepared) -> None:
+def explain_articles(prepared: Prepared, workspace: Workspace) -> None:
     """Print every article of the workspace, in this guide or not, each with its reason."""
     for choice in prepared.selection.choices:
-        _print_choice(choice, prepared)
+        _print_choice(choice, prepared, workspace.articles[choice.article.id])
 
 
-def _print_choice(choice: Choice, prepared: Prepared) -> None:
+def _print_choice(choice: Choice, prepared: Prepared, source: ArticleSource) -> None:
     answer = "is in" if choice.chosen else "is not in"
     click.secho(f"{choice.article.id} {answer} the guide of {prepared.plot.reference}", bold=True)
+    over = f", instead of {source.instead_of}" if source.instead_of else ""
+    click.echo(f"  from {source.layer} ({source.article.file}){over}")
     for line in _lines(choice.reason, prepared, 1):
         click.echo(line)
 

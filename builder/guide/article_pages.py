@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from builder.errors import Finding, Findings, Place, suggestion
 from builder.guide.about import About
@@ -14,8 +15,10 @@ from builder.guide.prose import Renderer
 from builder.guide.schedule.wording import BY, basis_of
 from builder.guide.values import Values
 from builder.model.article import Article, FrontMatter
+from builder.shipped import LAYER
 
 LINK = re.compile(r"\]\((?P<target>(?:article|equipment|page|room|system):[^)\s]*)\)")
+_WHOLE_LINK = re.compile(r"\[(?P<words>(?:\\.|[^\[\]\\])*)" + LINK.pattern)
 MOST_MARKED = 6
 """Pieces that an article marks on its plans: with more, rings tell nobody which is which."""
 
@@ -77,6 +80,21 @@ def _named(front: FrontMatter, applying: tuple[str, ...]) -> tuple[dict[str, str
 def _plans(pieces: tuple[Piece, ...], about: About) -> tuple[Highlight, ...]:
     """The floors with the pieces that an article serves; of many, the plan page shows more."""
     return about.plans.highlights(pieces) if len(pieces) <= MOST_MARKED else ()
+
+
+def without_missing_links(pages: tuple[Page, ...], articles: Iterable[Article]) -> tuple[Page, ...]:
+    """All pages. In articles that ship, a link to what this guide has not is its words alone:
+    nobody who takes an article away can mend the others that lead to it."""
+    known = {page.id for page in pages}
+    ships = {f"article:{each.id}" for each in articles if each.file.startswith(LAYER)}
+
+    def kept(found: re.Match[str]) -> str:
+        return found[0] if found["target"] in known else found["words"]
+
+    return tuple(
+        replace(page, body=_WHOLE_LINK.sub(kept, page.body)) if page.id in ships else page
+        for page in pages
+    )
 
 
 def dead_links(

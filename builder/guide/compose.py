@@ -4,7 +4,7 @@ from pathlib import PurePosixPath
 
 from builder.errors import Findings
 from builder.guide.about import About
-from builder.guide.article_pages import article_pages, dead_links
+from builder.guide.article_pages import article_pages, dead_links, without_missing_links
 from builder.guide.changes import changes_page
 from builder.guide.date_pages import care_page, dates_page
 from builder.guide.equipment_pages import (
@@ -43,6 +43,7 @@ def compose(reference: str, about: About, renderer: Renderer, findings: Findings
     listed = (*front, *systems, *rooms, *equipment, *articles, *records)
     navigation = _navigation(about, listed, systems, rooms, records)
     pages = (*listed, find_page(navigation, listed))
+    pages = without_missing_links(pages, selection.articles)
     findings.extend(dead_links(selection.articles, pages, _elsewhere(selection)))
     return Guide(
         reference=reference,

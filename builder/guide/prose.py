@@ -23,6 +23,7 @@ _SPECIAL = re.compile(r"([\\`*_{}\[\]#|])")
 _PERHAPS = re.compile(r"[\\`*_{}\[\]#|&<]|^[\d+-]")
 """Where anything may have to be escaped at all: most values have none of it."""
 _NAMED = re.compile(r"'(.+)'")
+MISSING_VALUE = "article.missing-value"
 _NOT_DIALLED = re.compile(r"[^0-9+]")
 _LIST_MARK = re.compile(r"^(\d+)([.)])|^([-+])")
 
@@ -175,11 +176,7 @@ def _finding(error: Exception, article: Article, place: Place, known: Iterable[s
         wrong, _, right = str(error).partition("\n")
         if isinstance(error, UnknownNameError):
             right = _meant(wrong, known) or right
-        code = (
-            "article.unprintable"
-            if isinstance(error, UnprintableError)
-            else "article.missing-value"
-        )
+        code = "article.unprintable" if isinstance(error, UnprintableError) else MISSING_VALUE
         return Finding(code, place, wrong, right, path=article.id)
     said = str(error).rstrip(".")
     if isinstance(error, ExhaustedError | RecursionError | MemoryError):

@@ -11,15 +11,19 @@ from jinja2.meta import find_referenced_templates
 from builder.errors import UsageError, near_miss
 from builder.guide.parts import layouts_through
 from builder.layers.stack import files_of
+from builder.model.article import Article
 from builder.model.home import Home
 from builder.recall.homes import Homes, ReadHome
 from builder.recall.owned import Target, lines_under
+from builder.selection.choosing import choose
+from builder.shipped import LAYER, layered, shipped
 from builder.sources.entry import Entry
+from builder.sources.library import shipped_articles
 from builder.sources.workspace import Workspace
 
 Use = Literal[
     "layer", "article", "photograph", "page template", "site", "sticker page", "label", "paper",
-    "run sheet", "documents", "codes", "nothing",
+    "run sheet", "documents", "library", "codes", "nothing",
 ]  # fmt: skip
 PAGES = "site_templates/pages/"
 SAYS: dict[Use, str] = {
@@ -33,6 +37,7 @@ SAYS: dict[Use, str] = {
     "paper": "Papers are printed through it. No page shows it.",
     "run sheet": "Run sheets of the demonstration are written from it. No page shows it.",
     "documents": "'handover ready' asks for these papers. No page shows them.",
+    "library": "It takes away articles that ship.",
     "codes": "It holds the codes of guides and stickers: their addresses change, and no page does. "
     "Never change or delete a line: printed stickers lead there.",
     "nothing": "Nothing reads it.",
@@ -56,6 +61,7 @@ _FILES: dict[str, Use] = {
     "site_templates/stickers/stock.yaml": "label",
     "stickers/stock.yaml": "label",
     "content/documents.yaml": "documents",
+    "content/library.yaml": "library",
 }
 
 
@@ -79,6 +85,8 @@ def target_of(root: Path, named: str) -> Target:
     for path in (Path(file), root / file):
         if path.is_file() and path.resolve().is_relative_to(inside):
             return Target(path.resolve().relative_to(inside).as_posix(), line)
+    if file.startswith(LAYER) and shipped(file.removeprefix(LAYER)).is_file():
+        return Target(file, line)
     if Path(file).is_file():
         raise UsageError(f"'{file}' is outside the workspace '{root}'.")
     raise UsageError(f"There is no file '{file}' in the workspace '{root}'.{_like(inside, file)}")
@@ -140,6 +148,16 @@ def _use(homes: Homes, file: str) -> Use:
         return "codes"
     if any(file in photographs(home.traced.home) for home in homes.homes.values()):
         return "photograph"
+    return "nothing" if _is_covered(workspace, file) else _use_by_name(file.removeprefix(LAYER))
+
+
+def _is_covered(workspace: Workspace, file: str) -> bool:
+    """Whether a file that ships is read by nobody, because the workspace has its own of its name."""
+    own = workspace.folder.root / file.removeprefix(LAYER)
+    return file.startswith(LAYER) and (own.exists() or "/articles/" in file)
+
+
+def _use_by_name(file: str) -> Use:
     if file in _FILES:
         return _FILES[file]
     return next((use for folder, use in _FOLDERS if file.startswith(folder)), "nothing")
@@ -150,9 +168,17 @@ def _reads(home: ReadHome, file: str, use: Use, homes: Homes) -> bool:
         return file in photographs(home.traced.home)
     if use == "codes":
         return file.startswith(f"{homes.workspace.developments[home.plot.development].file}/")
+    if use == "library":
+        return bool(returning(home.traced.home, homes.workspace))
     if file.startswith("content/demonstration/"):
         return _is_shown(home.traced.home, _words_in(homes, file))
     return use != "nothing"
+
+
+def returning(home: Home, workspace: Workspace) -> tuple[Article, ...]:
+    """The articles that ship, that the workspace takes away and that this home would get."""
+    ships = shipped_articles(workspace.folder.root)
+    return choose((ships[name].article for name in workspace.removed), home).articles
 
 
 def photographs(home: Home) -> frozenset[str]:
@@ -162,12 +188,12 @@ def photographs(home: Home) -> frozenset[str]:
 
 def layouts_of(root: Path, file: str) -> frozenset[str]:
     """The layouts that a page template, or a part that templates take in, is of."""
-    folder, wanted = root / PAGES, Path(file).name
     asks = {
-        path.name: _asks(path)
-        for path in sorted(folder.iterdir())
+        name: _asks(path)
+        for name, path in layered(root, PAGES).files("*").items()
         if path.suffix in (".md", ".html")
     }
+    wanted = Path(file).name
     reached = {wanted}
     while more := {name for name, asked in asks.items() if asked & reached} - reached:
         reached |= more

@@ -155,6 +155,8 @@ def _reaches(home: ReadHome, reading: Reading, trying: Trying, now: Shown) -> Re
     if reading.use == "article":
         article = next(each for each in trying.articles.values() if each.file == file)
         return trying.article(home, article, now)
+    if reading.use == "library":
+        return trying.library(home, now)
     if reading.use == "page template":
         return some({"changed": now.of_layouts(layouts_of(root, file))})
     return _dressed(home, reading, now)

@@ -5,8 +5,8 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from builder.errors import Findings
-from builder.guide.about import About
 from builder.guide.article_pages import LINK
+from builder.guide.chosen import about_of
 from builder.guide.compose import compose
 from builder.guide.pages import Guide, Page
 from builder.guide.plan.drawing import FloorPlan
@@ -16,7 +16,6 @@ from builder.guide.sticker_pages import StickerPage, StickerRecord, sticker_page
 from builder.home.assemble import TracedHome
 from builder.model.article import Article
 from builder.model.home import Home
-from builder.selection.choosing import choose
 
 WritePage = Callable[[Guide, Page], str]
 """Writes a page of a guide as the site writer does."""
@@ -124,7 +123,7 @@ class Showing:
 
     def of_home(self, traced: TracedHome, articles: Iterable[Article]) -> Shown:
         """What a plot shows with this home and these articles."""
-        about = About(traced.home, choose(articles, traced.home, traced.kept), traced.kept)
+        about = about_of(traced, articles, self.renderer, Findings())
         about.__dict__["plans"] = traced.kept.once(DrawnOnce, traced.home, about.pieces)
         guide = _mended(compose(traced.reference, about, self.renderer, Findings()))
         now = _present_ids(traced.home)

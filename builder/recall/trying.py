@@ -12,6 +12,7 @@ from builder.layers.merge import Layer, Merged
 from builder.layers.stack import Stack, Stacking
 from builder.model.article import Article, FrontMatter
 from builder.recall.edits import GONE, Batch, Edit, edited, edited_plain
+from builder.recall.files import returning
 from builder.recall.homes import ReadHome
 from builder.recall.owned import Owned, Target, owned_by
 from builder.recall.showing import Reach, RefusedError, Showing, Shown
@@ -108,6 +109,12 @@ class Trying:
             _shown_by(gone, now, reaches.get("taken away", Reach())) or now.whole
         )
         return some(_moved(reaches, now.of_layouts({"system"})))
+
+    def library(self, home: ReadHome, now: Shown) -> Reaches:
+        """What it reaches of a plot when the articles that ship are all there again."""
+        back = {each.id: each for each in returning(home.traced.home, self.workspace)}
+        shown = self._of_articles(home, {**back, **self.articles})
+        return some({GIVEN: _shown_by(shown, now, Reach()) or now.whole})
 
     def _of_articles(self, home: ReadHome, articles: Mapping[str, Article]) -> Shown:
         return self.showing.of_home(home.traced, articles.values())

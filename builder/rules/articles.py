@@ -8,7 +8,8 @@ from dateutil.relativedelta import relativedelta
 
 from builder.errors import Finding
 from builder.rules.rule import Rule
-from builder.sources.workspace import ArticleSource, Workspace
+from builder.sources.library import ArticleSource
+from builder.sources.workspace import Workspace
 
 REVIEWED_EVERY = 3
 """Years between reviews of an article (common practice)."""

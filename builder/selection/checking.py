@@ -14,8 +14,9 @@ from builder.selection.choosing import Selection
 from builder.selection.conditions import kinds_in
 from builder.selection.named import shipped_conditions
 from builder.sources.entry import Entry, dotted
+from builder.sources.library import ArticleSource
 from builder.sources.nations import every_nation, nations
-from builder.sources.workspace import ArticleSource, Workspace
+from builder.sources.workspace import Workspace
 
 UNKNOWN_ARTICLE = Rule(
     "kinds.unknown-article", "The article that a kind names is there.",
@@ -29,11 +30,14 @@ SELECTION_RULES = (UNKNOWN_ARTICLE, FITS_NO_HOME)
 
 
 def articles_name_what_exists(workspace: Workspace) -> Iterator[Finding]:
-    """Every kind, system, path and basis that an article names is there."""
+    """Every kind, system, path and basis that an own article names is there.
+
+    One that ships may name what this workspace has not: it is about no home of it then.
+    """
     names = _names(workspace)
     kinds = names.kinds
     systems = section_ids(workspace, "systems")
-    for source in workspace.articles.values():
+    for source in own_articles(workspace):
         front = source.article.front
         if front.system not in systems:
             yield _unknown(source, ("system",), front.system, "system", systems)
@@ -114,10 +118,10 @@ def _no_article(kind: str, article: Entry, known: set[str]) -> Finding:
 def articles_that_fit_no_home(
     workspace: Workspace, selections: Iterable[Selection]
 ) -> Iterator[Finding]:
-    """A note for each article that no home of the workspace gets."""
+    """A note for each own article that no home of the workspace gets."""
     used = {article.id for selection in selections for article in selection.articles}
-    for name, source in workspace.articles.items():
-        if used and name not in used:
+    for source in own_articles(workspace):
+        if used and source.article.id not in used:
             yield Finding(
                 FITS_NO_HOME.id,
                 source.entry.place,
@@ -125,6 +129,11 @@ def articles_that_fit_no_home(
                 "Check its 'when' and 'equipment', or keep it for homes to come.",
                 severity=Severity.NOTE,
             )
+
+
+def own_articles(workspace: Workspace) -> Iterator[ArticleSource]:
+    """The articles that the authors of the workspace wrote."""
+    return (source for source in workspace.articles.values() if not source.ships)
 
 
 def section_ids(workspace: Workspace, section: str) -> set[str]:

@@ -1,6 +1,6 @@
 """Decides which articles a home gets; every article chosen or left out has its reason."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -9,6 +9,7 @@ from builder.model.article import Article
 from builder.model.home import Home
 from builder.selection.conditions import Judge, Reason
 from builder.selection.wording import worded
+from builder.shipped import LAYER
 
 FOR_EVERY_HOME = Reason(holds=True, says="goes to every home")
 
@@ -39,6 +40,16 @@ class Selection:
     def of(self, identifier: str) -> Choice | None:
         return next((each for each in self.choices if each.article.id == identifier), None)
 
+    def without(self, identifiers: Collection[str]) -> "Selection":
+        """The same, with some articles left out because they cannot be filled in."""
+        left_out = Reason(holds=False, says="can be filled in for this home")
+        return Selection(
+            tuple(
+                Choice(each.article, left_out) if each.article.id in identifiers else each
+                for each in self.choices
+            )
+        )
+
 
 def choose(articles: Iterable[Article], home: Home, kept: Kept | None = None) -> Selection:
     """The selection for a home, each article in the words of its nation."""
@@ -50,6 +61,8 @@ def choose(articles: Iterable[Article], home: Home, kept: Kept | None = None) ->
 
 
 def _reason(article: Article, judge: Judge) -> Reason:
+    if article.file.startswith(LAYER) and article.front.system not in judge.home.systems:
+        return Reason(holds=False, says=f"is about a system of this home: '{article.front.system}'")
     """Both of what an article asks for hold: one of its kinds is there, and its condition is true."""
     front = article.front
     asked = [judge.of_kinds(front.equipment)] if front.equipment else []

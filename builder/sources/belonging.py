@@ -23,7 +23,7 @@ READ: Mapping[str, tuple[str, ...]] = {
         "records/",
     ),
     "developments/*/plots": ("*.yaml",),
-    "content": ("documents.yaml", "articles/", "demonstration/"),
+    "content": ("documents.yaml", "library.yaml", "articles/", "demonstration/"),
     "content/articles": ("*.md", "*/"),
     "content/demonstration": ("*.yaml",),
     "stickers": ("stock.yaml",),

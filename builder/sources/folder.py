@@ -25,6 +25,8 @@ class Folder:
     """A workspace on disk. Every file is named by its path from here, with forward slashes."""
 
     root: Path
+    layer: str = ""
+    """What stands before the names of its files, where they are not the workspace's own."""
 
     @cached_property
     def _home(self) -> Path:
@@ -33,7 +35,7 @@ class Folder:
 
     def name(self, path: Path) -> str:
         """A file's path from the workspace, as findings print it."""
-        return printable(path.relative_to(self.root).as_posix(), LONGEST_NAME)
+        return self.layer + printable(path.relative_to(self.root).as_posix(), LONGEST_NAME)
 
     def matching(self, pattern: str) -> list[Path]:
         """The files that match, in the order of their names."""

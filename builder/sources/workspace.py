@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Any
 
 from builder.errors import Finding, Findings, Place, UsageError, alike, printable, suggestion
-from builder.model.article import Article
 from builder.model.people import Plot
 from builder.model.record import LONGEST_ID, is_identifier
 from builder.model.shape import partial
@@ -25,6 +24,13 @@ from builder.sources.files import (
     Kind,
 )
 from builder.sources.folder import Folder
+from builder.sources.library import (
+    ARTICLES,
+    ArticleSource,
+    library,
+    removed_articles,
+    shipped_articles,
+)
 from builder.sources.scope import Scope
 from builder.sources.sound import sound_part
 from builder.sources.table import Row, read_plots
@@ -74,19 +80,12 @@ class DevelopmentSource:
     listed: bool
 
 
-@dataclass(frozen=True, slots=True)
-class ArticleSource:
-    """An article with the entries of its front matter, for findings about them."""
-
-    article: Article
-    entry: Entry
-
-
 @dataclass(frozen=True)
 class Workspace:
     """All sources of a workspace. ``unread`` names the files that have mistakes: what is wrong in them
     is left out, and ``lost`` holds its addresses in a home, by the file. ``sound`` names the files that
-    were looked at before and need no second look by themselves."""
+    were looked at before and need no second look by themselves; ``removed`` the articles that ship and
+    are not wanted, with the places that say so."""
 
     folder: Folder
     papers: Entry | None
@@ -98,6 +97,7 @@ class Workspace:
     unread: frozenset[str] = frozenset()
     lost: Mapping[str, frozenset[Address]] = field(default_factory=dict)
     sound: frozenset[str] = frozenset()
+    removed: Mapping[str, Entry] = field(default_factory=dict)
 
     @property
     def shared_layers(self) -> Iterator[Entry]:
@@ -157,6 +157,7 @@ class _Reading:
             and self._well_named(path, path.name)
         }
         self._files_of_nobody(developments)
+        removed = removed_articles(self.folder, self.findings)
         return Workspace(
             self.folder,
             self._layer(papers, PAPERS_FILE) if papers.is_symlink() | papers.exists() else None,
@@ -164,10 +165,11 @@ class _Reading:
             house_types,
             options,
             developments,
-            self._articles(),
+            self._library(removed),
             frozenset(self.unread),
             self.lost,
             self.sound,
+            removed,
         )
 
     def _layers(self, pattern: str, kind: Kind[Any], besides: str = "") -> dict[str, Entry]:
@@ -258,9 +260,14 @@ class _Reading:
         folder, _, inside = file.partition("/")
         return folder != "developments" or inside.split("/")[0] in (self.wanted or ())
 
+    def _library(self, removed: Mapping[str, Entry]) -> dict[str, ArticleSource]:
+        own = self._articles()
+        unread = (Path(file).stem for file in self.unread if file.startswith(ARTICLES))
+        return library(own, shipped_articles(self.folder.root), {*removed, *unread})
+
     def _articles(self) -> dict[str, ArticleSource]:
         articles: dict[str, ArticleSource] = {}
-        for path in self.folder.matching("content/articles/**/*.md"):
+        for path in self.folder.matching(f"{ARTICLES}/**/*.md"):
             if not self._well_named(path, path.stem):
                 continue
             read = read_article(self.folder, path, self.findings)

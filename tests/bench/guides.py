@@ -7,7 +7,7 @@ from pathlib import Path
 
 from builder.guide.pages import BarEntry, Guide
 from builder.preparing import prepare
-from builder.shipped import own_or_shipped
+from builder.shipped import layered
 from builder.writers.site.pages import Pages
 
 
@@ -31,7 +31,7 @@ def written_guides(root: Path, references: Iterable[str], day: date) -> Iterator
     asked = list(references)
     prepared = prepare(root, asked, day).plots
     assert set(asked) <= set(prepared), "plots with mistakes have no guide"
-    pages = Pages(own_or_shipped(root, "site_templates") / "pages")
+    pages = Pages(layered(root, "site_templates/pages"))
     for reference in asked:
         yield _written(prepared[reference].guide, pages)
 

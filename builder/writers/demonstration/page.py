@@ -15,15 +15,16 @@ from markupsafe import Markup
 from builder.demonstration.sheet import RunSheet
 from builder.errors import HandoverError
 from builder.model.demonstration import RECORD_FORM, RECORD_VERSION
+from builder.shipped import Layered
 from builder.writers.demonstration.words import plain_sheet
 
 FOLDER = "site_templates/demonstration"
 
 
-def page_of(sheet: RunSheet, templates: Path) -> str:
+def page_of(sheet: RunSheet, templates: Layered) -> str:
     """The HTML of a run sheet."""
     try:
-        script, style = (_held(templates / name) for name in ("page.js", "page.css"))
+        script, style = (_held(templates.path(name)) for name in ("page.js", "page.css"))
         return _environment(templates).get_template("page.html").render(
             sheet=plain_sheet(sheet),
             form=RECORD_FORM,
@@ -33,12 +34,12 @@ def page_of(sheet: RunSheet, templates: Path) -> str:
             policy=_policy(script, style),
         )  # fmt: skip
     except (TemplateError, OSError) as error:
-        raise HandoverError(f"'{templates / 'page.html'}' cannot be used: {error}") from error
+        raise HandoverError(f"'{templates.path('page.html')}' cannot be used: {error}") from error
 
 
-def _environment(templates: Path) -> ImmutableSandboxedEnvironment:
+def _environment(templates: Layered) -> ImmutableSandboxedEnvironment:
     return ImmutableSandboxedEnvironment(
-        loader=FileSystemLoader(templates),
+        loader=FileSystemLoader(templates.folders),
         undefined=StrictUndefined,
         autoescape=True,
         trim_blocks=True,

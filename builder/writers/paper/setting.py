@@ -7,6 +7,7 @@ from typing import Any
 
 from builder.craft.typesetting import set_files
 from builder.errors import HandoverError
+from builder.shipped import Layered
 from builder.writers.paper.book import Book
 from builder.writers.paper.drawings import Drawings
 
@@ -16,12 +17,12 @@ VALUES = "values.json"
 
 
 class Press:
-    """Sets papers with the templates of one folder, read once for many plots."""
+    """Sets papers with templates that are read once for many plots."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Layered) -> None:
         self._folder = folder
-        self._templates = {path.name: path.read_bytes() for path in sorted(folder.glob("*.typ"))}
-        self._style = _read(folder / STYLE)
+        self._templates = {name: path.read_bytes() for name, path in folder.files("*.typ").items()}
+        self._style = _read(folder.path(STYLE))
 
     def drawings(self) -> Drawings:
         """An empty collection of drawings in the style of print."""
@@ -37,10 +38,10 @@ class Press:
         """A paper of its own template, which reads its values from one file."""
         template = f"{name}.typ"
         if template not in self._templates:
-            raise HandoverError(f"The paper's template '{self._folder / template}' is missing.")
+            raise HandoverError(f"The paper's template '{self._folder.path(template)}' is missing.")
         plain = json.dumps(values, ensure_ascii=False).encode("utf-8")
         given = {"main": self._templates[template], VALUES: plain, **files}
-        return self._set(given, f"'{self._folder / template}'")
+        return self._set(given, f"'{self._folder.path(template)}'")
 
     def _set(self, files: Mapping[str, bytes], named: str) -> bytes:
         return set_files({**self._templates, **files}, named)

@@ -5,7 +5,6 @@ import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from datetime import date
-from pathlib import Path
 from typing import Any, Literal, get_args
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
@@ -15,7 +14,7 @@ from markupsafe import Markup
 from builder.compiled import keep_compiled
 from builder.errors import HandoverError
 from builder.guide.terms import spoken_day
-from builder.shipped import shipped
+from builder.shipped import Layered
 
 FOLDER = "site_templates/portfolio"
 State = Literal["published", "up to date", "left as it was", "not asked for"]
@@ -77,10 +76,10 @@ class Portfolio:
         }
 
 
-def page_of(portfolio: Portfolio, templates: Path) -> str:
+def page_of(portfolio: Portfolio, templates: Layered) -> str:
     """The HTML of a portfolio, through the template ``page.html`` and the style sheet ``page.css``."""
     try:
-        style = (templates / "page.css").read_text(encoding="utf-8").replace("\r\n", "\n")
+        style = templates.path("page.css").read_text(encoding="utf-8").replace("\r\n", "\n")
         return _environment(templates).get_template("page.html").render(
             portfolio=portfolio,
             totals=portfolio.totals,
@@ -91,14 +90,13 @@ def page_of(portfolio: Portfolio, templates: Path) -> str:
             "form-action 'none'",
         )  # fmt: skip
     except (TemplateError, OSError) as error:
-        raise HandoverError(f"'{templates / 'page.html'}' cannot be used: {error}") from error
+        raise HandoverError(f"'{templates.path('page.html')}' cannot be used: {error}") from error
 
 
-def _environment(templates: Path) -> Environment:
+def _environment(templates: Layered) -> Environment:
     # The template that came with the builder is its own code; a workspace's is kept in.
-    ours = templates.resolve() == shipped(FOLDER).resolve()
-    environment = (Environment if ours else ImmutableSandboxedEnvironment)(
-        loader=FileSystemLoader(templates),
+    environment = (Environment if templates.ours else ImmutableSandboxedEnvironment)(
+        loader=FileSystemLoader(templates.folders),
         undefined=StrictUndefined,
         autoescape=True,
         trim_blocks=True,

@@ -3,10 +3,11 @@
 import io
 import json
 import logging
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 from jinja2 import Environment
 from mkdocs.commands.build import build
@@ -18,8 +19,8 @@ from mkdocs.theme import Theme
 from builder.compiled import keep_compiled
 from builder.errors import Finding, HandoverError, Place
 from builder.guide.pages import Guide
-from builder.shipped import own_or_shipped
-from builder.sources.own_templates import templates_of_its_own
+from builder.shipped import layered, own_or_shipped, shipped
+from builder.sources.own_templates import THEME, templates_of_its_own
 from builder.sources.site_settings import SETTINGS, site_settings
 from builder.writers.site.assets import Assets, found_in
 from builder.writers.site.converting import Converter
@@ -41,7 +42,7 @@ class SiteWriter:
         self._own_code = own_code
         self.root = root
         self.assets = assets
-        self.pages = Pages(own_or_shipped(root, "site_templates/pages"))
+        self.pages = Pages(layered(root, "site_templates/pages"))
 
     def write(self, guide: Guide, folder: Path, address: str) -> tuple[Finding, ...]:
         """Write a guide's site into a folder, for the web address that it will have.
@@ -104,7 +105,11 @@ def configured(
     stands, with all that it runs. FindingsError: what is wrong with them.
     """
     path = own_or_shipped(root, SETTINGS)
-    text = path.read_bytes() if own_code else json.dumps(site_settings(path)).encode()
+    text = (
+        path.read_bytes()
+        if own_code
+        else json.dumps(_with_a_theme(root, site_settings(path))).encode()
+    )
     with warnings() as warned:
         try:
             config = load_config(
@@ -118,15 +123,39 @@ def configured(
         except MkDocsException as error:
             said = " ".join([*warned, str(error)])
             raise HandoverError(f"'{SETTINGS}' cannot be used: {said}") from error
-    _keep_what_it_compiles(config.theme, own_code=own_code)
+    over = _lay_themes(root, config.theme)
+    _keep_what_it_compiles(config.theme, over, own_code=own_code)
     return config
 
 
-def _keep_what_it_compiles(theme: Theme, *, own_code: bool) -> None:
+def _with_a_theme(root: Path, settings: Mapping[str, Any]) -> dict[str, Any]:
+    """Settings for a workspace that names a theme and has none: the one that ships lies below."""
+    theme = settings.get("theme")
+    if (
+        not isinstance(theme, Mapping)
+        or theme.get("custom_dir") != THEME
+        or (root / THEME).is_dir()
+    ):
+        return dict(settings)
+    return {**settings, "theme": {**theme, "custom_dir": str(shipped(THEME))}}
+
+
+def _lay_themes(root: Path, theme: Theme) -> list[Path]:
+    """Look in the workspace's own theme first, in the one that ships then, in the engine's last. The
+    folders over the one that ships."""
+    ships, own = shipped(THEME), [Path(theme.custom_dir or root / THEME), root / THEME]
+    over = [each for each in own if each.is_dir() and not each.samefile(ships)]
+    by_place = {each.resolve(): str(each) for each in (*over, ships)}
+    rest = [each for each in theme.dirs if Path(each).resolve() not in by_place]
+    theme.dirs[:] = [*by_place.values(), *rest]
+    return over
+
+
+def _keep_what_it_compiles(theme: Theme, over: list[Path], *, own_code: bool) -> None:
     """Have a theme compile its templates once for all that asks it for some, and fence in those that a
     workspace brings along."""
     made = theme.get_env
-    own = templates_of_its_own(Path(theme.custom_dir) if theme.custom_dir else None)
+    own = any(map(templates_of_its_own, over))
 
     def kept() -> Environment:
         environment = fenced(made()) if own and not own_code else made()
@@ -149,7 +178,7 @@ def plugin_of(config: MkDocsConfig) -> HandoverPlugin:
 def workers_of(root: Path, assets: Assets | None, config: MkDocsConfig) -> Workers:
     """What writes the workers of guides: emergency pages stay on the reader's device, unless the
     settings say otherwise."""
-    templates = own_or_shipped(root, "site_templates/offline")
+    templates = layered(root, "site_templates/offline")
     return Workers(templates, assets, keeps=bool(config.extra.get("offline", True)))
 
 

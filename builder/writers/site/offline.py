@@ -14,6 +14,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from builder.compiled import keep_compiled
 from builder.guide.pages import Guide
+from builder.shipped import Layered
 from builder.writers.site.assets import Assets
 
 WORKER = "worker.js"
@@ -26,9 +27,9 @@ class Workers:
     """Writes the workers of many guides through one template; a worker that ``keeps`` nothing
     clears earlier ones away. ``assets`` are the theme's files, where guides share them."""
 
-    def __init__(self, templates: Path, assets: Assets | None, *, keeps: bool) -> None:
+    def __init__(self, templates: Layered, assets: Assets | None, *, keeps: bool) -> None:
         environment = ImmutableSandboxedEnvironment(
-            loader=FileSystemLoader(templates),
+            loader=FileSystemLoader(templates.folders),
             undefined=StrictUndefined,
             keep_trailing_newline=True,
         )

@@ -3,6 +3,7 @@
 The templates that ship with the builder are its own code.
 """
 
+from collections.abc import Mapping
 from types import BuiltinMethodType
 from typing import Any
 
@@ -27,6 +28,7 @@ class FencedEnvironment(ImmutableSandboxedEnvironment):
             return super().is_safe_callable(obj) and (obj is Namespace or not isinstance(obj, type))
         holder = getattr(obj, "__self__", None)
         of_a_value = isinstance(holder, _VALUES) and isinstance(obj, BuiltinMethodType)
+        of_a_value = of_a_value or getattr(obj, "__func__", None) is Mapping.get
         of_a_value = of_a_value or type(holder) in (Cycler, Joiner, LoopContext, Markup)
         return super().is_safe_callable(obj) and (of_a_value or obj in self.globals.values())
 

@@ -7,12 +7,12 @@ the same text, so that it is made once for all guides. Knows no site engine.
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from pathlib import Path
 
 from builder.guide.changes import CHANGES
 from builder.guide.pages import Guide, Page
 from builder.guide.parts import parts_of
 from builder.lately import Lately
+from builder.shipped import Layered
 from builder.writers.site.context import Answers, PageContext, Surroundings, source_of
 from builder.writers.site.converting import Body, finished
 from builder.writers.site.digesting import ValueDigests, digest_of
@@ -98,10 +98,10 @@ class MadePage:
 
 
 class Pages:
-    """Makes the pages of many guides through the page templates of one folder."""
+    """Makes the pages of many guides through page templates."""
 
-    def __init__(self, folder: Path) -> None:
-        self._templates = PageTemplates(folder)
+    def __init__(self, templates: Layered) -> None:
+        self._templates = PageTemplates(templates)
         self._digests = ValueDigests()
         self._memo: Lately[tuple[str, ...], tuple[MadePart, ...]] = Lately(PARTS)
 

@@ -25,7 +25,7 @@ from builder.guide.pages import BarEntry, Guide, Photograph
 from builder.guide.pages import Page as GuidePage
 from builder.guide.prose import escaped
 from builder.preparing import prepare
-from builder.shipped import own_or_shipped
+from builder.shipped import layered
 from builder.writers.site.borrowed import icons
 from builder.writers.site.context import source_of
 from builder.writers.site.converting import all_words, row_of, words_of
@@ -168,7 +168,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
             raise PluginError(str(error)) from error
         if preparation.plots:
             guide = next(iter(preparation.plots.values())).guide
-            return shown(guide, Pages(own_or_shipped(root, "site_templates/pages")), root)
+            return shown(guide, Pages(layered(root, "site_templates/pages")), root)
         if not self._serves:
             raise PluginError("\n".join(map(str, preparation.findings.errors)))
         return _mistakes(preparation.findings, root)

@@ -33,7 +33,7 @@ from builder.guide.terms import spoken_day
 from builder.guide.wall.svg import wall_svg
 from builder.guide.wall.view import WallView
 from builder.guide.wall.words import words as wall_words
-from builder.shipped import shipped
+from builder.shipped import Layered
 
 FOLDER = "site_templates/pages"
 
@@ -47,14 +47,13 @@ class Shown:
 
 
 class PageTemplates:
-    """The page templates of one folder, compiled once for many guides: ``<layout>.md`` in Markdown, and
+    """The page templates, compiled once for many guides: ``<layout>.md`` in Markdown, and
     beside some of them parts in finished HTML, ``<layout>-<part>.html``."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Layered) -> None:
         self._folder = folder
         # Templates that came with the builder are its own code; a workspace's are kept in.
-        ours = folder.resolve() == (shipped("site_templates") / "pages").resolve()
-        kind = Environment if ours else ImmutableSandboxedEnvironment
+        kind = Environment if folder.ours else ImmutableSandboxedEnvironment
         self._markdown = _environment(kind, folder, finalize=escaped)
         self._markdown.code_generator_class = PrintedAsFinalized
         self._html = _environment(kind, folder)
@@ -77,9 +76,9 @@ class PageTemplates:
         return _BLANK_LINES.sub(_BETWEEN, text).strip("\n")
 
 
-def _environment(kind: type[Environment], folder: Path, **settings: Any) -> Environment:
+def _environment(kind: type[Environment], folder: Layered, **settings: Any) -> Environment:
     environment = kind(
-        loader=FileSystemLoader(folder),
+        loader=FileSystemLoader(folder.folders),
         undefined=StrictUndefined,
         autoescape=True,
         trim_blocks=True,
@@ -96,10 +95,10 @@ def _place(file: str, line: int) -> Place:
     return Place(f"{FOLDER}/{file}", line)
 
 
-def _line_in(error: TemplateError, folder: Path) -> int:
-    """The last line of a template of this folder that the error passed through."""
+def _line_in(error: TemplateError, folder: Layered) -> int:
+    """The last line of a template that the error passed through."""
     frames = traceback.extract_tb(error.__traceback__)
-    lines = [frame.lineno or 1 for frame in frames if Path(frame.filename).parent == folder]
+    lines = [frame.lineno or 1 for frame in frames if Path(frame.filename).parent in folder.folders]
     return lines[-1] if lines else 1
 
 

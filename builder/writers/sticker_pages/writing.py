@@ -4,7 +4,6 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
-from pathlib import Path
 
 from jinja2 import FileSystemLoader, StrictUndefined, TemplateError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
@@ -17,6 +16,7 @@ from builder.guide.plan.svg import highlight_svg
 from builder.guide.sticker_pages import StickerPage
 from builder.guide.wall.svg import wall_svg
 from builder.guide.wall.words import words
+from builder.shipped import Layered
 
 _NOT_DIALLED = re.compile(r"[^0-9+]")
 
@@ -32,10 +32,10 @@ class Address:
 class StickerPages:
     """Writes the sticker pages of many plots through one template."""
 
-    def __init__(self, templates: Path) -> None:
-        self._folder = templates
+    def __init__(self, templates: Layered) -> None:
+        self._templates = templates
         self._environment = ImmutableSandboxedEnvironment(
-            loader=FileSystemLoader(templates),
+            loader=FileSystemLoader(templates.folders),
             undefined=StrictUndefined,
             autoescape=True,
             trim_blocks=True,
@@ -50,7 +50,7 @@ class StickerPages:
     @property
     def style(self) -> str:
         """The style sheet that each page holds; a host's policy names it by its hash."""
-        return (self._folder / "page.css").read_text(encoding="utf-8").replace("\n", "")
+        return self._templates.path("page.css").read_text(encoding="utf-8").replace("\n", "")
 
     def write(self, page: StickerPage, guide: Guide, guide_code: str) -> str:
         """The HTML of one page. It lies two folders deep in the published tree."""
@@ -63,7 +63,7 @@ class StickerPages:
             )
         except (TemplateError, OSError) as error:
             raise HandoverError(
-                f"'{self._folder / 'page.html'}' cannot be used: {error}"
+                f"'{self._templates.path('page.html')}' cannot be used: {error}"
             ) from error
 
 

@@ -1,0 +1,48 @@
+"""What a guide is made from: a home, and the articles that it gets and that can be filled in for it.
+
+An article that ships is written for every home. Where it asks for what a home has not, such as a
+telephone number that nobody wrote down, it is left out of that home's guide with a warning: whoever
+keeps a workspace did not write it and is not to be stopped by it.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from builder.errors import Finding, Findings, Severity
+from builder.guide.about import About
+from builder.guide.bodies import body_of
+from builder.guide.prose import MISSING_VALUE, Renderer
+from builder.home.assemble import TracedHome
+from builder.model.article import Article
+from builder.selection.choosing import choose
+from builder.shipped import LAYER
+
+
+def about_of(
+    traced: TracedHome, articles: Iterable[Article], renderer: Renderer, findings: Findings
+) -> About:
+    """A home with its articles; those that are left out go to ``findings``."""
+    about = About(traced.home, choose(articles, traced.home, traced.kept), traced.kept)
+    while asking := dict(_asking(about, renderer)):
+        findings.extend(map(_left_out, asking.values()))
+        about = About(traced.home, about.selection.without(asking), traced.kept)
+    return about
+
+
+def _asking(about: About, renderer: Renderer) -> Iterator[tuple[str, Finding]]:
+    """The articles that ship and ask for what this home has not, with what they ask for."""
+    for article in about.selection.articles:
+        found = (
+            body_of(article, about, renderer).finding if article.file.startswith(LAYER) else None
+        )
+        if found is not None and found.code == MISSING_VALUE:
+            yield article.id, found
+
+
+def _left_out(found: Finding) -> Finding:
+    return replace(
+        found,
+        wrong=f"{found.wrong} The guide goes without this article, which ships.",
+        right=f"Add what is missing, write content/articles/{found.path}.md, or take it away in content/library.yaml.",
+        severity=Severity.WARNING,
+    )
