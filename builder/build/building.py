@@ -13,6 +13,7 @@ from builder.build.executors import Ground, Workers, workers
 from builder.build.kept_findings import as_kept, kept_findings
 from builder.build.last_build import Origin, keep, origin_now
 from builder.build.manifest import GuideRecord, Records
+from builder.build.outside import fit_for_a_tree
 from builder.build.plot_writing import Answer, Bench, Order, PlotOrder, Written, bench, write
 from builder.build.portfolio import Gathering, Outcome, Standing, standing
 from builder.build.portfolio_page import write_portfolio
@@ -45,6 +46,7 @@ def publish(
 
     ``sources`` are the files of the workspace, where they have been read already. Nothing is published while an issued code would lead nowhere: FindingsError names it.
     """
+    fit_for_a_tree(target.out, target.root)
     with Tree(target.out) as tree:
         return _Build(target, tree, done, sources or SourceFiles(target.root)).run()
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
-from builder.errors import HandoverError
+from builder.errors import HandoverError, UsageError
 from builder.saving import for_the_owner, left_out_of_git, private_folder
 
 VERSION: Final = 1
@@ -52,6 +52,8 @@ def records_folder(out: Path) -> Path:
     """Where the records of a published tree lie: beside it, never inside. A tree has one true place,
     whatever links and spellings lead to it, or two builds would not know of each other."""
     tree = Path(os.path.realpath(out))
+    if not tree.name:
+        raise UsageError(f"'{out}' is not a folder for this. Name one of its own.")
     return tree.with_name(f".{tree.name}{_RECORDS}")
 
 

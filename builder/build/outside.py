@@ -1,8 +1,18 @@
-"""Keeps what is private, or is not for the web, out of a published tree."""
+"""Keeps what is written apart: nothing private goes into a published tree, and no tree over sources."""
 
+import os
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Final
 
+from builder.build.manifest import records_folder
 from builder.errors import UsageError
+
+_SOURCES: Final = (
+    "housetypes", "developments", "content", "site_templates", "stickers", "schemas",
+)  # fmt: skip
+"""The folders of a workspace that people write in."""
+_SHOWN: Final = 3
 
 
 def keep_outside(out: Path, because: str) -> None:
@@ -18,3 +28,60 @@ def keep_outside(out: Path, because: str) -> None:
     for folder in (place, *place.parents):
         if (folder / "_headers").is_file() and (folder / "g").is_dir():
             raise UsageError(f"'{folder}' is a published tree, and {because}")
+
+
+def keep_off_sources(out: Path) -> None:
+    """Refuse a folder that is a workspace, lies among the sources of one, or is nobody's to fill.
+
+    Raises:
+        UsageError: the place is a workspace, is a folder of sources or of git or lies in one, or is the
+            home folder or the root of a disk.
+    """
+    place = out.resolve()
+    if place in (Path(place.anchor), Path.home().resolve()):
+        raise UsageError(f"'{out}' is not a folder for this. Name one of its own.")
+    for folder in (place, *place.parents):
+        inside = place.relative_to(folder).parts
+        if folder == place and is_workspace(folder):
+            raise UsageError(f"'{out}' is a workspace: its sources would lie among what is written. Name a folder of its own: --out DIR.")  # fmt: skip
+        if inside and (inside[0] == ".git" or (inside[0] in _SOURCES and is_workspace(folder))):
+            raise UsageError(f"'{out}' lies in '{inside[0]}' of '{folder}', where sources are. Name a folder of its own: --out DIR.")  # fmt: skip
+
+
+def fit_for_a_tree(out: Path, root: Path) -> None:
+    """Refuse a folder that a build of this workspace must not fill: it clears away what it did not write.
+
+    Raises:
+        UsageError: as for sources; or the folder holds files that no build has written.
+    """
+    place = out.resolve()
+    keep_off_sources(out)
+    held = [root] if root.resolve().is_relative_to(place) else _workspaces_below(place)
+    for workspace in held:
+        raise UsageError(f"'{out}' holds the workspace '{workspace}'. Name a folder of its own: --out DIR.")  # fmt: skip
+    if place.name.startswith(".") and place.name.endswith(".records"):
+        raise UsageError(f"'{out}' holds the records of a published tree, which are private. Name another folder.")  # fmt: skip
+    known = records_folder(out).is_dir() or ((place / "_headers").is_file() and (place / "g").is_dir())  # fmt: skip
+    strange = [] if known or not place.is_dir() else _visible(place)
+    if strange:
+        more = f" and {len(strange) - _SHOWN} more" if len(strange) > _SHOWN else ""
+        raise UsageError(f"'{out}' holds what no build has written: {', '.join(strange[:_SHOWN])}{more}. Name an empty folder, or a new one: --out DIR.")  # fmt: skip
+
+
+def is_workspace(folder: Path) -> bool:
+    """Whether a folder holds the sources of homes."""
+    return (folder / "housetypes").is_dir() and (folder / "developments").is_dir()
+
+
+def _workspaces_below(place: Path) -> Iterator[Path]:
+    """The workspaces that lie in a folder, or one folder deeper."""
+    try:
+        inside = [each for each in place.iterdir() if each.is_dir()] if place.is_dir() else []
+        deeper = [each for folder in inside for each in folder.iterdir() if each.is_dir()]
+    except OSError:
+        return
+    yield from (each for each in (*inside, *deeper) if is_workspace(each))
+
+
+def _visible(place: Path) -> list[str]:
+    return sorted(name for name in os.listdir(place) if not name.startswith("."))

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import Literal, get_args
 
-from builder.build.outside import keep_outside
+from builder.build.outside import keep_off_sources, keep_outside
 from builder.craft.pictures import published_copy
 from builder.errors import Findings, HandoverError, UnwritableError
 from builder.guide.changes import without_changes
@@ -146,6 +146,7 @@ def print_papers(
     Papers are not for the web: a published tree is refused as their folder.
     """
     keep_outside(out, "papers are not for the web. Write them elsewhere: --out DIR.")
+    keep_off_sources(out)
     house = PrintingHouse(preparation, day, own_code=own_code)
     for reference, prepared in preparation.plots.items():
         folder = out / prepared.plot.development / prepared.plot.number

@@ -10,7 +10,7 @@ from typing import NoReturn
 
 import click
 
-from builder.build.outside import keep_outside
+from builder.build.outside import is_workspace, keep_off_sources, keep_outside
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import findings_as_text
 from builder.demonstration.keeping import Kept, keep, plot_of
@@ -67,6 +67,8 @@ def _forms(out: Path | None, form: str | None) -> tuple[str, ...]:
             raise UsageError(f"Name a file or a folder: --out FILE{_SUFFIXES[form]}.")
         return (form or "text",)
     keep_outside(out, "a run sheet is private. Write it elsewhere.")
+    if not is_workspace(out):
+        keep_off_sources(out)
     by_suffix = {suffix: name for name, suffix in _SUFFIXES.items()}
     if form is not None:
         if out.suffix not in ("", _SUFFIXES[form]):

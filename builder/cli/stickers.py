@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from builder.build.manifest import records_of_trees
+from builder.build.outside import is_workspace, keep_off_sources, keep_outside
 from builder.build.promises import check_promises
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import counted, show_notes
@@ -84,6 +85,9 @@ def sheet(
     stocks = stocks_of(workspace)
     if name is None or out is None:
         raise UsageError(_which_stock(stocks, labels))
+    if out.suffix.lower() != ".pdf":
+        raise UsageError(f"'{out}' does not end in .pdf.")
+    _fit_for_codes(out)
     placed = print_sheet(labels, chosen_stock(stocks, name), start, workspace, out)
     printed, sheets = counted(len(placed), "sticker"), counted(placed[-1].page, "sheet")
     click.echo(f"{out}: {printed} on {sheets}, every code read back.")
@@ -101,6 +105,7 @@ def sheet(
 @click.option("--dpi", default=300, show_default=True, help="Dots an inch, for .png.")
 def draw(code: str, workspace: Path, out: Path, dpi: int) -> None:
     """Draw one sticker as a picture."""
+    _fit_for_codes(out)
     (label,) = _issued_labels(_prepared(workspace, ()), (_code(code),), ())
     if out.suffix == ".svg":
         save(out, svg(label).encode("utf-8"))
@@ -213,6 +218,12 @@ def _issued_labels(
         named = f" {', '.join(without)}" if without else ""
         raise HandoverError(f"There is no sticker to print. Run: handover stickers issue{named}")
     return wanted
+
+
+def _fit_for_codes(out: Path) -> None:
+    keep_outside(out, "stickers name codes. Write them elsewhere.")
+    if not is_workspace(out):
+        keep_off_sources(out)
 
 
 def _which_stock(stocks: Mapping[str, Stock], labels: tuple[Label, ...]) -> str:
