@@ -30,9 +30,11 @@ def guide(code: str, pages: Mapping[str, bytes], *stickers: str) -> dict[str, by
     return files
 
 
-def publish(out: Path, guides: Mapping[tuple[str, str], Files], shared: Files) -> Records:
+def publish(
+    out: Path, guides: Mapping[tuple[str, str], Files], shared: Files, former: Files | None = None
+) -> Records:
     """Write a tree and its records, and take out of it what it no longer holds. Guides by plot
-    and code."""
+    and code; ``former``: what old hosts serve, as "host/path"."""
     wanted = {path: content for files in (*guides.values(), shared) for path, content in files.items()}  # fmt: skip
     for path in [each for each in out.rglob("*") if each.is_file()]:
         if path.relative_to(out).as_posix() not in wanted:
@@ -44,6 +46,7 @@ def publish(out: Path, guides: Mapping[tuple[str, str], Files], shared: Files) -
     for (reference, code), files in guides.items():
         records.write(GuideRecord(reference, code, {"guide": "1"}, digests(files)))
     records.write_shared(digests(shared))
+    records.write_redirects({}, {name: text.decode() for name, text in (former or {}).items()})
     return records
 
 

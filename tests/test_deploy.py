@@ -431,12 +431,11 @@ def test_a_memory_that_cannot_be_read_is_no_memory(out: Path, tmp_path: Path, da
 
 
 def test_no_list_of_codes_and_no_dotfile_is_sent(out: Path, tmp_path: Path) -> None:
-    old = "redirects/old.example"
     hidden = {".well/x": b"", f"g/{ONE}/.draft": b""}
-    lists = {f"{old}/_redirects": b"/g/1 2 301\n", f"{old}/g/{ONE}/index.html": page()}
-    records = publish(out, first_edition(), {**shared(), **hidden, **lists})
+    lists = {"old.example/_redirects": b"/g/1 2 301\n", f"old.example/g/{ONE}/index.html": page()}
+    records = publish(out, first_edition(), {**shared(), **hidden}, lists)
     run(tmp_path / "site", "--from", out)
-    assert set(contents(tmp_path / "site")) == set(contents(out)) - {*hidden, *lists}
+    assert set(contents(tmp_path / "site")) == set(contents(out)) - {*hidden}
     assert all(ONE not in text for path, text in _texts(tmp_path / "site") if ONE.lower() not in path.lower() and "sticker" not in path.lower())  # fmt: skip
     assert records.folder.name not in {path.name for path in (tmp_path / "site").iterdir()}
 
@@ -447,9 +446,8 @@ def _texts(root: Path) -> Iterator[tuple[str, str]]:
 
 
 def test_an_old_host_gets_pages_that_lead_on(out: Path, tmp_path: Path) -> None:
-    old = "redirects/old.example"
-    lists = {f"{old}/_redirects": b"/g/1 2 301\n", f"{old}/g/{ONE}/index.html": page()}
-    publish(out, first_edition(), {**shared(), **lists})
+    lists = {"old.example/_redirects": b"/g/1 2 301\n", f"old.example/g/{ONE}/index.html": page()}
+    publish(out, first_edition(), shared(), lists)
     site = tmp_path / "old"
     run(site, "--from", out, "--former-host", "old.example")
     assert set(contents(site)) == {f"g/{ONE}/index.html"}

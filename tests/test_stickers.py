@@ -3,6 +3,7 @@
 import gzip
 import random
 import re
+import shutil
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -11,6 +12,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from builder.build.building import publish
+from builder.build.manifest import records_folder
 from builder.build.report import Target
 from builder.errors import Findings, FindingsError
 from builder.preparing import prepare
@@ -110,11 +112,17 @@ def test_a_piece_may_want_what_its_kind_does_not(cottage: Path) -> None:
     ]
 
 
-def test_the_page_says_what_people_scan_for(cottage: Path, tmp_path: Path) -> None:
+@pytest.fixture
+def out(tmp_path: Path) -> Path:
+    """Where guides are published: not where their sources are."""
+    return tmp_path / "public"
+
+
+def test_the_page_says_what_people_scan_for(cottage: Path, out: Path) -> None:
     register = issue(cottage)
-    report = publish(Target(cottage, (), tmp_path, DAY))
+    report = publish(Target(cottage, (), out, DAY))
     assert [each.stickers for each in report.published] == [1, 1]
-    page = page_of(tmp_path, code_of(register, "02", "stopcock"))
+    page = page_of(out, code_of(register, "02", "stopcock"))
     shown = words(page)
     order = ["2 Riverside", "Stopcock", "Turns off all cold water.", "Where it is",
              "Hall, ground floor: in the cupboard, low on the left", "What to do now",
@@ -127,14 +135,14 @@ def test_the_page_says_what_people_scan_for(cottage: Path, tmp_path: Path) -> No
     ]
 
 
-def test_the_page_is_one_file_in_one_round_trip(cottage: Path, tmp_path: Path) -> None:
+def test_the_page_is_one_file_in_one_round_trip(cottage: Path, out: Path) -> None:
     register = issue(cottage)
-    publish(Target(cottage, (), tmp_path, DAY))
+    publish(Target(cottage, (), out, DAY))
     code = code_of(register, "01", "stopcock")
-    printed, typed = tmp_path / "Q" / code, tmp_path / "q" / code.lower()
+    printed, typed = out / "Q" / code, out / "q" / code.lower()
     assert (printed / "index.html").read_bytes() == (typed / "index.html").read_bytes()
     assert [path.name for path in printed.iterdir()] == ["index.html"]
-    page = page_of(tmp_path, code)
+    page = page_of(out, code)
     assert not page.select("script, img, iframe, link[rel=stylesheet], source, object")
     assert [link["href"] for link in page.select("link")] == ["data:,"]
     for link in page.select("nav a"):
@@ -164,23 +172,23 @@ def test_every_sticker_page_of_the_demo_fits_the_budget(demo: Demo) -> None:
     ids=["renamed", "moved", "replaced", "another kind", "removed"],
 )  # fmt: skip
 def test_the_page_says_what_has_changed(
-    changes: list[tuple[str, str]], title: str, said: str, cottage: Path, tmp_path: Path
+    changes: list[tuple[str, str]], title: str, said: str, cottage: Path, out: Path
 ) -> None:
     (cottage / "developments" / "riverside" / "plots" / "02.yaml").unlink()
     add_second_kind(cottage)
     code = code_of(issue(cottage), "01", "stopcock")
     change(cottage, HOUSE_TYPE, *changes)
     issue(cottage)
-    report = publish(Target(cottage, (), tmp_path, LATER))
+    report = publish(Target(cottage, (), out, LATER))
     assert report.published, list(map(str, report.findings))
-    page = page_of(tmp_path, code)
+    page = page_of(out, code)
     assert page.h1 is not None
     assert page.h1.get_text() == title
     assert said in words(page)
     assert ("What has changed" in words(page)) == said.startswith(("What has changed", "When"))
 
 
-def test_a_void_sticker_gives_only_help(cottage: Path, tmp_path: Path) -> None:
+def test_a_void_sticker_gives_only_help(cottage: Path, out: Path) -> None:
     register = issue(cottage)
     code = code_of(register, "01", "stopcock")
     take_back(Folder(cottage), "riverside", code, LATER)
@@ -192,13 +200,13 @@ def test_a_void_sticker_gives_only_help(cottage: Path, tmp_path: Path) -> None:
     ]
     assert new[0] == code
     assert len(new) == 2
-    publish(Target(cottage, (), tmp_path, LATER))
-    page = page_of(tmp_path, code)
+    publish(Target(cottage, (), out, LATER))
+    page = page_of(out, code)
     assert "This sticker is no longer valid" in words(page)
     assert page.select("a[href='tel:999']")
     assert not page.select("nav")
     assert "Riverside" not in words(page)
-    assert "under the sink" in words(page_of(tmp_path, new[1]))
+    assert "under the sink" in words(page_of(out, new[1]))
     prepared = prepare(cottage, [], DAY).plots["riverside/01"]
     assert [label.code for label in labels_of(prepared, again)] == [new[1]]
 
@@ -220,7 +228,7 @@ def test_a_plot_that_is_gone_stops_the_build_and_is_named(cottage: Path, tmp_pat
     assert before == {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
 
 
-def test_a_plot_with_a_new_number_keeps_its_codes(cottage: Path, tmp_path: Path) -> None:
+def test_a_plot_with_a_new_number_keeps_its_codes(cottage: Path, out: Path) -> None:
     register = issue(cottage)
     change(cottage, "developments/riverside/plots.csv", ("02,2 Riverside", "12,2 Riverside"))
     plots = cottage / "developments" / "riverside" / "plots"
@@ -231,20 +239,21 @@ def test_a_plot_with_a_new_number_keeps_its_codes(cottage: Path, tmp_path: Path)
         ("departures:", "formerly: ['02']\ndepartures:"),
     )
     assert issue(cottage) == register
-    report = publish(Target(cottage, (), tmp_path, LATER))
+    report = publish(Target(cottage, (), out, LATER))
     assert [each.address.split("/")[-2] for each in report.published] == [
         register.guide(["01"]), register.guide(["02"])
     ]  # fmt: skip
-    assert "2 Riverside" in words(page_of(tmp_path, code_of(register, "02", "stopcock")))
+    assert "2 Riverside" in words(page_of(out, code_of(register, "02", "stopcock")))
 
 
-def test_codes_survive_a_change_of_host(cottage: Path, tmp_path: Path) -> None:
+def test_codes_survive_a_change_of_host(cottage: Path, out: Path) -> None:
     register = issue(cottage)
     change(cottage, "developments/riverside/development.yaml", (
         "base_url: https://guides.example",
         "base_url: https://homes.example\n  former_base_urls: [https://guides.example]"))  # fmt: skip
-    publish(Target(cottage, (), tmp_path, LATER))
-    old = tmp_path / "redirects" / "guides.example"
+    publish(Target(cottage, (), out, LATER))
+    assert not (out / "redirects").exists(), "it would name every code to anyone"
+    old = records_folder(out) / "redirects" / "guides.example"
     rules = (old / "_redirects").read_text()
     for each in register.codes:
         path = f"g/{each.code}" if each.wanted.leads_to == "guide" else f"Q/{each.code}"
@@ -252,7 +261,43 @@ def test_codes_survive_a_change_of_host(cottage: Path, tmp_path: Path) -> None:
         page = BeautifulSoup((old / path / "index.html").read_text(), "lxml")
         assert page.a is not None
         assert page.a["href"] == f"https://homes.example/{path}/"
-        assert (tmp_path / path / "index.html").is_file()
+        assert (out / path / "index.html").is_file()
+
+
+def test_two_developments_that_left_one_host_are_both_sent_on(
+    cottage: Path, tmp_path: Path
+) -> None:
+    """Also where later builds look at one of them alone; and a host that is named no longer goes."""
+    out = tmp_path / "public"
+    (out / "redirects" / "guides.example").mkdir(parents=True)
+    (out / "redirects" / "guides.example" / "_redirects").write_text("as earlier versions wrote it")
+    records_folder(out).mkdir()
+    second = cottage / "developments" / "hillside"
+    shutil.copytree(
+        cottage / "developments" / "riverside", second, ignore=shutil.ignore_patterns("register.*")
+    )
+    for name in ("riverside", "hillside"):
+        change(cottage, f"developments/{name}/development.yaml", (
+            "base_url: https://guides.example",
+            "base_url: https://homes.example\n  former_base_urls: [https://guides.example]"))  # fmt: skip
+    list_of_codes = records_folder(out) / "redirects" / "guides.example" / "_redirects"
+
+    def codes() -> set[str]:
+        folder = Folder(cottage)
+        return {
+            each.code
+            for name in ("riverside", "hillside")
+            for each in read_register(folder, name, Findings()).codes
+        }
+
+    for references in ((), ("hillside/01",), ("riverside",)):
+        publish(Target(cottage, references, out, LATER))
+        assert set(re.findall(r"^/[gQ]/(\w+) ", list_of_codes.read_text(), re.MULTILINE)) == codes()
+    assert not (out / "redirects").exists()
+    change(cottage, "developments/hillside/development.yaml", ("  former_base_urls: [https://guides.example]", ""))  # fmt: skip
+    publish(Target(cottage, (), out, LATER))
+    left = set(re.findall(r"^/[gQ]/(\w+) ", list_of_codes.read_text(), re.MULTILINE))
+    assert left == {each.code for each in read_register(Folder(cottage), "riverside", Findings()).codes}  # fmt: skip
 
 
 CHANGES = ("rename", "move", "make", "kind", "replace", "void", "renumber", "host")

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from builder.build.change_log import contents_as_kept, log_as_kept
 from builder.build.executors import Ground, Workers, workers
+from builder.build.former_hosts import write_former_hosts
 from builder.build.kept_findings import as_kept, kept_findings
 from builder.build.last_build import Origin, keep, origin_now
 from builder.build.manifest import GuideRecord, Records
@@ -26,7 +27,6 @@ from builder.build.unchanged import untouched
 from builder.errors import Finding, Findings, FindingsError
 from builder.preparing import chosen_plots, shared_files, stopped
 from builder.register.guide_codes import GuideCodes
-from builder.register.redirects import redirect_files
 from builder.register.taking_over import taken_over
 from builder.sources.scope import Scope
 from builder.sources.site_settings import site_findings
@@ -216,14 +216,11 @@ class _Build:
         )  # fmt: skip
 
     def _for_former_hosts(self) -> None:
-        for development, register in self._codes.registers.items():
-            entry = self._workspace.developments[development].entry
-            about = entry.children["development"] if entry else None
-            former = about.child("former_base_urls") if about else None
-            host = about.child("base_url") if about else None
-            for each in former.value if former and isinstance(former.value, tuple) else ():
-                files = redirect_files(register, str(each.value), str(host.value if host else ""))
-                self._tree.redirect(files)
+        looked_at = {
+            name: (self._workspace.developments[name], register)
+            for name, register in self._codes.registers.items()
+        }
+        write_former_hosts(self._records, looked_at)
 
 
 def packed(plots: Iterable[PlotSource], size: int) -> Iterator[list[PlotSource]]:

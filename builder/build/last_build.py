@@ -74,10 +74,10 @@ def keep(report: Report, target: Target, origin: Origin, records: Records) -> No
 def _stands(target: Target, records: Records) -> bool:
     """Whether each guide that was recorded is there, and each file that guides share."""
     shared = records.shared()
-    files = [f"g/{code}/index.html" for code in records.codes()]
-    return bool(shared) and all(
-        os.path.isfile(f"{target.out}/{each}") for each in (*files, *shared)
-    )
+    files = [f"{target.out}/g/{code}/index.html" for code in records.codes()]
+    files += [f"{target.out}/{each}" for each in shared]
+    files += [f"{records.redirects_folder}/{each}" for each in records.redirects()]
+    return bool(shared) and all(map(os.path.isfile, files))
 
 
 def _read(found: dict[str, Any]) -> LastBuild:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
+from builder.digests import digest_of
 from builder.errors import HandoverError, UsageError
 from builder.saving import for_the_owner, left_out_of_git, private_folder
 
@@ -20,6 +21,8 @@ VERSION: Final = 1
 _GUIDE: Final = "handover-guide-record"
 _SHARED: Final = "handover-shared-record"
 _LAST: Final = "handover-last-build"
+_MOVES: Final = "handover-redirects-record"
+_REDIRECTS: Final = "redirects.json"
 _LAST_BUILD: Final = "last-build.json"
 _RECORDS: Final = ".records"
 _CODE: Final = re.compile(r"[0-9A-Za-z_-]+")
@@ -144,6 +147,42 @@ class Records:
             path.unlink(missing_ok=True)
         except OSError as error:
             raise HandoverError(f"'{path}' cannot be taken away: {error.strerror}.") from error
+
+    @property
+    def redirects_folder(self) -> Path:
+        """Where what old hosts serve is kept, a folder for each: it names all codes."""
+        return self.folder / "redirects"
+
+    def redirects(self) -> Mapping[str, str]:
+        """The SHA-256 of each file that an old host serves, as "host/path"."""
+        files = (_read(self.folder / _REDIRECTS, _MOVES) or {}).get("files")
+        return dict(files) if files is not None and _are_files(files) else {}
+
+    def moves(self) -> Mapping[str, Mapping[str, Mapping[str, str]]]:
+        """New addresses by old paths, for each old host and each development that has left it."""
+        found = (_read(self.folder / _REDIRECTS, _MOVES) or {}).get("moves")
+        shares = found if isinstance(found, dict) else {}
+        sound = all(isinstance(each, dict) and all(map(_are_words, each.values())) for each in shares.values())  # fmt: skip
+        return shares if sound else {}
+
+    def write_redirects(
+        self, moves: Mapping[str, Mapping[str, Mapping[str, str]]], files: Mapping[str, str]
+    ) -> None:
+        """Keep what old hosts serve: texts as "host/path", and from which moves they are. OSError where
+        they cannot be written."""
+        if not files and not self.redirects():
+            return
+        digests = {name: digest_of(text.encode()) for name, text in files.items()}
+        for name, text in files.items():
+            path = self.redirects_folder / name
+            if not path.is_file() or digest_of(path.read_bytes()) != digests[name]:
+                private_folder(self.redirects_folder)
+                path.parent.mkdir(parents=True, exist_ok=True)
+                write_private(path, text)
+        for name in self.redirects().keys() - files.keys():
+            (self.redirects_folder / name).unlink(missing_ok=True)
+        if (self.moves(), self.redirects()) != (moves, digests):
+            _write(self.folder / _REDIRECTS, _MOVES, {"moves": moves, "files": digests})
 
     def shared(self) -> Mapping[str, str]:
         """The SHA-256 of each file that is no one guide's, by its path in the tree."""

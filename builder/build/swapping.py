@@ -190,17 +190,6 @@ class Tree:
             if not _holds(self.out / name, digest_of(text.encode())):
                 write_whole(self.out / name, text, self.workplace)
 
-    def redirect(self, files: Mapping[str, str]) -> None:
-        """Write what old hosts send on with, each file whole: texts by their paths in the tree."""
-        for name, text in files.items():
-            path = self.out / name
-            try:
-                if not _holds(path, digest_of(text.encode())):
-                    path.parent.mkdir(parents=True, exist_ok=True)
-                    write_whole(path, text, self.workplace)
-            except OSError as error:
-                raise HandoverError(f"'{path}' cannot be written: {error.strerror}.") from error
-
     def finish(self, assets: Assets) -> None:
         """Put right what hosts read and what guides share, and take out the theme's files that no
         guide shows. Also after a build that changed no guide: the one before may have been killed."""
@@ -213,6 +202,8 @@ class Tree:
                 self.assets(assets)
                 if guides <= current:
                     self._drop_others(assets)
+            # Earlier versions kept what old hosts serve here, where anyone could read all codes.
+            shutil.rmtree(self.out / "redirects", ignore_errors=True)
             self._record_shared()
         except OSError as error:
             raise HandoverError(f"'{self.out}' cannot be written: {error.strerror}.") from error
@@ -229,8 +220,7 @@ class Tree:
 
     def _shared(self) -> Iterator[tuple[str, str]]:
         files = [self.out / name for name in _SERVED]
-        for folder in (ASSETS, "redirects"):
-            files += sorted((self.out / folder).rglob("*"))
+        files += sorted((self.out / ASSETS).rglob("*"))
         for path in files:
             if path.is_file():
                 yield path.relative_to(self.out).as_posix(), digest_of(path.read_bytes())

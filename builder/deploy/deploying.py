@@ -35,9 +35,8 @@ from builder.deploy.deployment_plan import (
 from builder.deploy.destinations import Destination, FolderDestination, Held, destination_at
 from builder.deploy.verifying import SHARED, digest_of, faults, known_records
 from builder.errors import HandoverError, UsageError, suggestion
+from builder.register.redirects import LIST_OF_CODES
 
-REDIRECTS: Final = "redirects"
-_LIST_OF_CODES: Final = "_redirects"
 _PROBES: Final = 20
 """Files that are looked for before what is remembered of a destination is believed."""
 _NAMED: Final = 3
@@ -140,23 +139,17 @@ def _keep_apart(destination: Destination, out: Path, records: Records) -> None:
 def _cargo_for(
     former_host: str | None, out: Path, records: Records, *, redirects_file: bool
 ) -> Cargo:
-    """The guides, without the lists of their codes that are kept for old hosts; or one old host."""
-    shared = records.shared()
-    start = f"{REDIRECTS}/"
+    """The guides, or what is kept for one old host."""
     if former_host is None:
-        return Cargo(
-            out,
-            tuple(records.all()),
-            {path: shared[path] for path in shared if not path.startswith(start)},
-        )
-    start = f"{REDIRECTS}/{former_host}/"
-    files = {path.removeprefix(start): shared[path] for path in shared if path.startswith(start)}
+        return Cargo(out, tuple(records.all()), records.shared())
+    kept, start = records.redirects(), f"{former_host}/"
+    files = {path.removeprefix(start): kept[path] for path in kept if path.startswith(start)}
     if not files:
-        hosts = {path.split("/")[1] for path in shared if path.startswith(f"{REDIRECTS}/")}
+        hosts = {path.split("/")[0] for path in kept}
         raise UsageError(f"Nothing is kept for an old host '{former_host}'. {suggestion(former_host, hosts, 'Old hosts')}")  # fmt: skip
     if not redirects_file:
-        files.pop(_LIST_OF_CODES, None)
-    return Cargo(out / start, (), files)
+        files.pop(LIST_OF_CODES, None)
+    return Cargo(records.redirects_folder / former_host, (), files)
 
 
 def _believed(

@@ -1,32 +1,47 @@
-"""Sends on what was printed for a host that guides have left: one folder for each old host.
+"""Sends on what was printed for a host that guides have left.
 
-Each holds ``_redirects`` for hosts that read it, and for all others a small page an address.
+An old host gets ``_redirects``, if it reads such a list, and for all others a small page an address.
+Both name every code: they are kept with the private records, and sent to the old host alone.
 """
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterator, Mapping
 from html import escape
 from urllib.parse import urlsplit
 
 from builder.register.lines import Register
 
-
-def redirect_files(register: Register, former: str, base_url: str) -> dict[str, str]:
-    """The files of one old host, by their paths from the published tree."""
-    folder = f"redirects/{urlsplit(former).netloc}"
-    moves = list(_moves(register, base_url.rstrip("/")))
-    lines = "".join(f"/{old} {new} 301\n/{old}/* {new}:splat 301\n" for old, new in moves)
-    pages = {f"{folder}/{old}/index.html": _page(new) for old, new in moves}
-    return {f"{folder}/_redirects": lines, **pages}
+LIST_OF_CODES = "_redirects"
+_HOST = re.compile(r"[a-z0-9][a-z0-9.:_-]*")
+Moves = Mapping[str, str]
+"""New addresses by old paths."""
 
 
-def _moves(register: Register, host: str) -> Iterable[tuple[str, str]]:
-    """Each old path and its new address: guides, and stickers as printed and as typed."""
+def host_of(former: str) -> str:
+    """The host of a former address, as its folder is named; nothing where it names none."""
+    host = urlsplit(former).netloc.lower()
+    return host if _HOST.fullmatch(host) else ""
+
+
+def moves_of(register: Register, base_url: str) -> Moves:
+    """Where each code leads now: guides, and stickers as printed and as typed."""
+    host = base_url.rstrip("/")
+    return {path: f"{host}/{path}/" for path in _paths(register)}
+
+
+def _paths(register: Register) -> Iterator[str]:
     for each in register.codes:
         if each.wanted.leads_to == "guide":
-            yield f"g/{each.code}", f"{host}/g/{each.code}/"
+            yield f"g/{each.code}"
         else:
-            for path in sticker_paths(each.code):
-                yield path, f"{host}/{path}/"
+            yield from sticker_paths(each.code)
+
+
+def files_for(moves: Moves) -> dict[str, str]:
+    """What one old host serves: texts by their paths there."""
+    lines = "".join(f"/{old} {new} 301\n/{old}/* {new}:splat 301\n" for old, new in moves.items())
+    pages = {f"{old}/index.html": _page(new) for old, new in moves.items()}
+    return {LIST_OF_CODES: lines, **pages}
 
 
 def sticker_paths(code: str) -> tuple[str, str]:
