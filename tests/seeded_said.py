@@ -30,6 +30,8 @@ def sprinklers_without_a_word_on_their_water(draft: Draft) -> Made:
 
 @mistake("heating.network-unsaid", "network")
 def a_heat_interface_unit_of_nobody(draft: Draft) -> Made:
+    sources = ("gas-combination-boiler", "gas-system-boiler", "air-source-heat-pump")
+    draft.need(not draft.equipment(*sources))
     draft.pieces["unit"] = {
         "kind": "heat-interface-unit",
         "room": "outside",
@@ -58,7 +60,7 @@ def an_appliance_that_burns_nobody_knows_what(draft: Draft) -> Made:
 @mistake("supplies.serves-missing", "serves")
 def two_stopcocks_that_nobody_tells_apart(draft: Draft) -> Made:
     room = draft.pieces["stopcock"]["room"]
-    draft.pieces["further-stopcock"] = {"kind": "stopcock", "room": room, "place": "beside the first", "height": 0.4}  # fmt: skip
+    draft.pieces["further-stopcock"] = {"kind": "stopcock", "name": "Second stopcock", "room": room, "place": "beside the first", "height": 0.4}  # fmt: skip
     return at("equipment.stopcock", "equipment.further-stopcock")
 
 

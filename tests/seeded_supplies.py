@@ -116,6 +116,8 @@ def two_stopcocks_with_one_name(draft: Draft) -> Made:
     kitchen = draft.kitchens()[0]
     spot = list(draft.middle(kitchen))
     draft.put("further-stopcock", "stopcock", kitchen, "behind the plinth", at=spot, height=0.1)
+    draft.pieces["stopcock"]["serves"] = "the upper floor"
+    draft.pieces["further-stopcock"]["serves"] = "the kitchen"
     return at("equipment.further-stopcock")
 
 

@@ -206,6 +206,7 @@ class _Build:
             log_as_kept(written.changes),
             contents_as_kept(written.contents),
             written.made,
+            written.others,
         )
         self._tree.swap_in(written, record)
         self._standing[order.reference] = standing(record)

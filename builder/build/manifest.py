@@ -38,7 +38,8 @@ class GuideRecord:
     ``inputs`` is a digest for each thing that the guide was made from, by name. ``files`` is the
     SHA-256 of each file in lower-case hexadecimal, by its path in the published tree. ``findings``
     and ``changes`` are plain data for JSON. ``pages``: what each page says, by its id, as a digest
-    and its title. ``made``: a digest of all that each page was made from, by its id.
+    and its title. ``made``: a digest of all that each page was made from, by its id. ``others``: the words
+    that only other homes may read, each with whose they are.
     """
 
     reference: str
@@ -49,6 +50,7 @@ class GuideRecord:
     changes: tuple[Mapping[str, Any], ...] = ()
     pages: Mapping[str, str] = field(default_factory=dict)
     made: Mapping[str, str] = field(default_factory=dict)
+    others: Mapping[str, str] = field(default_factory=dict)
 
 
 def records_folder(out: Path) -> Path:
@@ -122,6 +124,7 @@ class Records:
             "changes": [dict(each) for each in record.changes],
             "pages": dict(record.pages),
             "made": dict(record.made),
+            "others": dict(record.others),
         }
         _write(self._guides / f"{record.code}.json", _GUIDE, plain)
 
@@ -209,6 +212,7 @@ def _guide_record(found: dict[str, Any]) -> GuideRecord | None:
     inputs, files = found.get("inputs"), found.get("files")
     findings, changes = found.get("findings"), found.get("changes")
     pages, made = found.get("pages", {}), found.get("made", {})
+    others = found.get("others", {})
     sound = (
         isinstance(reference, str)
         and isinstance(code, str)
@@ -218,12 +222,13 @@ def _guide_record(found: dict[str, Any]) -> GuideRecord | None:
         and _are_mappings(changes)
         and _are_words(pages)
         and _are_words(made)
+        and _are_words(others)
     )
     if not sound:
         return None
     return GuideRecord(
         str(reference), str(code), inputs or {}, files or {}, tuple(findings or ()),
-        tuple(changes or ()), pages, made,
+        tuple(changes or ()), pages, made, others,
     )  # fmt: skip
 
 

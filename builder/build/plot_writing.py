@@ -28,6 +28,7 @@ from builder.proof.judging import content_hash
 from builder.proof.weight import overweight
 from builder.register.issuing import StickerOf, stickers_in
 from builder.register.lines import Register
+from builder.selection.others import words_of_others
 from builder.shipped import layered
 from builder.sources.scope import Scope
 from builder.sources.workspace import Workspace, read_workspace
@@ -79,7 +80,8 @@ class Written:
     """One plot that was written and read back. ``files`` are the SHA-256 of its files, by their
     paths in the published tree; ``contents`` what its pages say, and ``made`` what they are made
     from, by their ids; ``changes`` what changed in it, newest first; ``articles`` the files of the
-    articles in it; ``findings`` what is wrong with what was written."""
+    articles in it; ``others`` the words that only other homes may read; ``findings`` what is wrong with
+    what was written."""
 
     order: PlotOrder
     files: Mapping[str, str]
@@ -91,6 +93,7 @@ class Written:
     pages: int
     host: str
     articles: tuple[str, ...]
+    others: Mapping[str, str]
     findings: tuple[Finding, ...] = ()
 
 
@@ -267,6 +270,7 @@ class Bench:
             sum(name.startswith("g/") and name.endswith(".html") for name in whole),
             _host(prepared),
             tuple(each.file for each in prepared.selection.articles),
+            words_of_others(prepared.traced.home, prepared.traced.kept),
             tuple(_at_its_article(each, order, prepared) for each in found),
         )
 

@@ -15,6 +15,7 @@ from typing import Final
 
 from builder.build.manifest import GuideRecord, Records
 from builder.errors import UsageError
+from builder.proof.absence import words_said
 
 KEPT_BY_A_BUILD: Final = (".building-*", ".*.new")
 """What a running build keeps in the tree for a while: its workplace, and drafts of single files."""
@@ -28,12 +29,14 @@ _MANY: Final = 20_000
 
 
 class Fault(StrEnum):
-    """What can be wrong with a file of a tree, or with the record of a guide."""
+    """What can be wrong with a file of a tree, or with the record of a guide. ``OTHERS``: it says what
+    only other homes may read."""
 
     MISSING = "missing"
     DIFFERS = "differs"
     STRAY = "stray"
     UNREADABLE = "unreadable record"
+    OTHERS = "of other homes"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -64,8 +67,10 @@ def verify(out: Path, folder: Path | None = None) -> Verified:
     guides = 0
     files: dict[str, str] = {}
     plots: dict[str, str] = {}
+    foreign: list[Problem] = []
     for record in records.all():
         unreadable.discard(record.code)
+        foreign += _of_others(out, record)
         guides += 1
         files.update(record.files)
         plots.update(_plot_of(record))
@@ -73,9 +78,19 @@ def verify(out: Path, folder: Path | None = None) -> Verified:
     problems = [
         *(Problem(plots.get(path, SHARED), fault, path) for path, fault in faults(out, files)),
         *(Problem(plots.get(_folder(path), NOBODY), Fault.STRAY, path) for path in tree_files(out) if path not in files),
+        *foreign,
         *(Problem(NOBODY, Fault.UNREADABLE, f"g/{code}/") for code in unreadable),
     ]  # fmt: skip
     return Verified(guides, len(files), tuple(sorted(problems)))
+
+
+def _of_others(out: Path, record: GuideRecord) -> Iterator[Problem]:
+    """The pages and the calendar of a plot that say words which only other homes may read."""
+    for path in record.files if record.others else ():
+        if path.endswith((".html", ".ics")) and (content := _content(f"{out}/{path}")) is not None:
+            for word in words_said(content, record.others):
+                told = f"{path}: '{word}' is for homes with this: {record.others[word]}"
+                yield Problem(record.reference, Fault.OTHERS, told)
 
 
 def known_records(out: Path, folder: Path | None) -> Records:

@@ -1,0 +1,42 @@
+"""The proof of absence: no text of a home says words that only other homes may read.
+
+Reads what was written, and knows of each home only the words that it may not say.
+"""
+
+import html
+import re
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
+
+_DROPPED = re.compile(
+    r"<(script|style|title|nav|head)\b.*?</\1>|<[^>]*>", re.DOTALL | re.IGNORECASE
+)
+_SPACES = re.compile(r"\s+")
+
+
+def said(text: str, words: Iterable[str]) -> Iterator[str]:
+    """Each word of others that a text says, once, in the order of the text."""
+    found = _seeker(tuple(sorted(words)))
+    if found is not None:
+        flat = _SPACES.sub(" ", text)
+        yield from dict.fromkeys(match.group().lower() for match in found.finditer(flat))
+
+
+@lru_cache(maxsize=256)
+def _seeker(words: tuple[str, ...]) -> re.Pattern[str] | None:
+    """Finds any of these as whole words, the longest first."""
+    if not words:
+        return None
+    ordered = sorted(words, key=len, reverse=True)
+    return re.compile(rf"(?<![\w-])(?:{'|'.join(map(re.escape, ordered))})(?![\w-])", re.IGNORECASE)
+
+
+def _text_of(file: bytes) -> str:
+    """What a page or a calendar says, without marks, menu and head; long lines of calendars joined."""
+    text = file.decode("utf-8", "replace").replace("\r\n ", "")
+    return html.unescape(_DROPPED.sub(" ", text))
+
+
+def words_said(file: bytes, words: Iterable[str]) -> tuple[str, ...]:
+    """The words of others that a page of HTML or a calendar says."""
+    return tuple(said(_text_of(file), words))

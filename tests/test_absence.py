@@ -1,0 +1,95 @@
+"""No home's guide, dates, stickers or run sheet say what only other homes may read."""
+
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from builder.build.building import publish
+from builder.build.report import Target
+from builder.deploy.verifying import Fault, verify
+from builder.model.home import Home
+from builder.preparing import Prepared
+from builder.proof.absence import said, words_said
+from builder.selection.others import words_of_others
+from tests.absence import PARTS, kinds_of, remade, texts_of, without_kind, without_part
+from tests.demonstrations import demo_script, prepared_demo
+
+
+def foreign(prepared: Prepared) -> list[str]:
+    """Each word of others that is said of a home, and where."""
+    words = words_of_others(prepared.traced.home)
+    return [
+        f"{where}: '{word}' is for homes with this: {words[word]}"
+        for where, text in texts_of(prepared, demo_script())
+        for word in said(text, words)
+    ]
+
+
+def test_words_are_found_whole_and_in_any_letters() -> None:
+    assert list(said("The Heat pump.\nHeat\npumps hum; a heat-pumped pond.", ["heat pump", "heat pumps"])) == [
+        "heat pump", "heat pumps",
+    ]  # fmt: skip
+    assert list(said("", ["boiler"])) == []
+    assert list(said("A boiler.", [])) == []
+
+
+def test_a_menu_and_a_head_are_not_what_a_page_says() -> None:
+    page = (
+        b"<head><title>Boiler</title></head><nav>Boiler</nav><p>Warm &amp; dry: no <b>lift</b>.</p>"
+    )
+    assert words_said(page, ["boiler", "lift", "warm & dry"]) == ("warm & dry", "lift")
+
+
+def test_a_word_with_one_owner_at_hand_may_be_read() -> None:
+    homes = prepared_demo().homes
+    gas, electric = homes["mill-lane/01"].traced.home, homes["harbour-view/05"].traced.home
+    assert "boiler" not in words_of_others(gas)
+    assert words_of_others(electric)["boiler"] == "Oil boiler"
+    assert words_of_others(gas)["heat pump"] == "Ground source heat pump"
+
+
+@pytest.mark.parametrize("plot", sorted(prepared_demo().homes))
+def test_no_demo_home_reads_what_is_for_others(plot: str) -> None:
+    assert foreign(prepared_demo().homes[plot]) == []
+
+
+def taken_away() -> Iterator[tuple[str, str]]:
+    """Each kind and part that a demo home has, once, with the first plot that has it."""
+    seen: set[str] = set()
+    for plot, prepared in prepared_demo().homes.items():
+        home = prepared.traced.home
+        parts = (part for part in PARTS if getattr(home, part))
+        for what in (*kinds_of(home), *parts):
+            if what not in seen:
+                seen.add(what)
+                yield plot, what
+
+
+def without(home: Home, what: str) -> Home:
+    return without_part(home, what) if what in PARTS else without_kind(home, what)
+
+
+@pytest.mark.parametrize(("plot", "what"), list(taken_away()))
+def test_what_is_taken_away_is_read_of_no_more(plot: str, what: str) -> None:
+    preparation = prepared_demo()
+    prepared = preparation.homes[plot]
+    assert foreign(remade(preparation, prepared, without(prepared.traced.home, what))) == []
+
+
+def test_verify_names_the_page_and_whose_the_word_is(cottage: Path, tmp_path: Path) -> None:
+    standard = cottage / "housetypes" / "standard.yaml"
+    text = standard.read_text(encoding="utf-8")
+    standard.write_text(
+        text.replace(
+            "what: Charges a car.,", "what: Charges a car., words: [car charger, clockwise],"
+        )
+    )
+    report = publish(Target(cottage, (), tmp_path / "public", date(2026, 3, 1)))
+    assert report.published
+    found = [each for each in verify(tmp_path / "public").problems if each.fault is Fault.OTHERS]
+    assert {each.about for each in found} == {"riverside/01"}
+    assert all(
+        each.path.endswith(": 'clockwise' is for homes with this: Car charger") for each in found
+    )
