@@ -23,6 +23,7 @@ from builder.rules.checking import Checked, check_home, idle_waivers
 from builder.rules.dates import days_to_come
 from builder.rules.despite import Despite
 from builder.rules.handover import handover_record_mistakes
+from builder.rules.paper_letters import letters_of_paper
 from builder.rules.photographs import photographs_can_be_shown
 from builder.rules.words import hedging
 from builder.selection.checking import (
@@ -203,6 +204,7 @@ def shared_files(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]
         yield articles_name_what_exists(workspace)
         yield demonstration_words(workspace)
     yield hedging(workspace)
+    yield letters_of_paper(workspace)
     yield articles_are_kept(workspace, day)
 
 

@@ -6,10 +6,14 @@ import struct
 import zlib
 from pathlib import Path
 
+import pypdfium2
+import pypdfium2.raw as pdfium
 import pytest
-from PIL import Image
+from PIL import Image, ImageChops, ImageStat
 
-from builder.craft.pictures import PictureError, opened, published_copy, read_through
+from builder.craft.pictures import FORMATS, PictureError, opened, published_copy, read_through
+from tests.demo_pictures import FOLDER, PICTURES
+from tests.papers import demo, paper, structure
 
 POSTSCRIPT = (
     b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 9 9\n(executed) (w) file closefile\nshowpage\n"
@@ -72,15 +76,17 @@ def test_what_is_no_picture(name: str, tmp_path: Path, monkeypatch: pytest.Monke
     assert os.listdir(tmp_path) == [name], "nothing was run"
 
 
-@pytest.mark.parametrize(
-    ("form", "end"), [("JPEG", "jpg"), ("JPEG", "JPEG"), ("PNG", "png"), ("WEBP", "webp")]
-)
-@pytest.mark.parametrize("mode", ["RGB", "L", "RGBA", "P", "1", "CMYK", "LA"])
-def test_what_is_a_picture_is_copied_small_and_upright(
-    form: str, end: str, mode: str, tmp_path: Path
-) -> None:
-    if (form == "JPEG" and mode in ("RGBA", "P", "LA")) or (form != "JPEG" and mode == "CMYK"):
-        pytest.skip("no picture of this form is like that")
+MODES = {
+    "jpg": ("RGB", "L", "CMYK"),
+    "JPEG": ("RGB",),
+    "png": ("RGB", "L", "RGBA", "P", "1", "LA"),
+    "webp": ("RGB", "RGBA"),
+}
+
+
+@pytest.mark.parametrize(("end", "mode"), [(end, mode) for end in MODES for mode in MODES[end]])
+def test_what_is_a_picture_is_copied_small_and_upright(end: str, mode: str, tmp_path: Path) -> None:
+    form = FORMATS[f".{end.lower()}"]
     file = tmp_path / f"a.{end}"
     file.write_bytes(picture(form, (3000, 1500), mode))
     read_through(file)
@@ -92,6 +98,26 @@ def test_what_is_a_picture_is_copied_small_and_upright(
     (tmp_path / f"b.{end}").write_bytes(copy)
     with opened(tmp_path / f"b.{end}") as again:
         assert again.info.keys() <= {"jfif", "jfif_version", "jfif_unit", "jfif_density", "loop", "background", "timestamp", "duration"}  # fmt: skip
+
+
+def test_the_pictures_of_the_demo_are_printed_with_their_words() -> None:
+    """The book of a house that has three, read by pypdfium2."""
+    pdf = paper("mill-lane/01", "book")
+    shown = [each for page in pypdfium2.PdfDocument(pdf)
+             for each in page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_IMAGE])]  # fmt: skip
+    photos = demo().plots["mill-lane/01"].traced.home.photos
+    figures = {each.alternative for each in structure(pdf) if each.type == "Figure"}
+    assert len(photos) == 3
+    assert len(shown) >= len(photos)
+    assert {each.shows for each in photos.values()} <= figures
+    assert {Path(each.file).name for each in photos.values()} == PICTURES.keys()
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_the_pictures_of_the_demo_are_those_that_are_drawn(name: str) -> None:
+    with Image.open(FOLDER / name) as kept:
+        apart = ImageChops.difference(kept.convert("RGB"), PICTURES[name]())
+    assert max(high for _, high in ImageStat.Stat(apart.resize((96, 72))).extrema) < 60
 
 
 def test_a_picture_on_its_side_is_turned(tmp_path: Path) -> None:

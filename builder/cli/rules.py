@@ -10,6 +10,7 @@ from builder.rules.checking import WAIVER_RULES
 from builder.rules.dates import DAY_RULES
 from builder.rules.handover import HANDOVER_RULES
 from builder.rules.home import HOME_RULES
+from builder.rules.paper_letters import PAPER_LETTER
 from builder.rules.photographs import PHOTOGRAPH_RULES
 from builder.rules.reference import EVERY, Table, library
 from builder.rules.rule import Rule
@@ -26,6 +27,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *HANDOVER_RULES,
     *DAY_RULES,
     HEDGE,
+    PAPER_LETTER,
     *PHOTOGRAPH_RULES,
     *ARTICLE_RULES,
     *SELECTION_RULES,

@@ -10,12 +10,15 @@ from typing import Literal
 
 import typst
 
+from builder.craft.glyphs import printable_on_paper
+from builder.craft.pictures import FORMATS
 from builder.errors import HandoverError
 
 DAY_OF_ALL_SHEETS = 946684800
 """1 January 2000 as Unix seconds: a clock would make every print of a sheet another file."""
 
 MAIN = "main.typ"
+_PICTURES = tuple(FORMATS)
 
 Standard = Literal["ua-1", "a-2a"]
 ACCESSIBLE: tuple[Standard, ...] = ("ua-1",)
@@ -35,7 +38,7 @@ def set_template(template: Path, inputs: Mapping[str, str], what: str) -> bytes:
             ignore_system_fonts=True,
             root=template.parent,
             pdf_standards=list(ACCESSIBLE),
-            sys_inputs=dict(inputs),
+            sys_inputs={name: printable_on_paper(text) for name, text in inputs.items()},
             timestamp=DAY_OF_ALL_SHEETS,
         )
     except typst.TypstError as error:
@@ -50,7 +53,8 @@ def set_files(files: Mapping[str, bytes], named: str) -> bytes:
     with TemporaryDirectory() as laid:
         folder = Path(laid)
         for name, content in files.items():
-            (folder / (MAIN if name == "main" else name)).write_bytes(content)
+            shown = content if name.endswith(_PICTURES) else _shown(content)
+            (folder / (MAIN if name == "main" else name)).write_bytes(shown)
         try:
             return typst.compile(
                 folder / MAIN,
@@ -63,3 +67,8 @@ def set_files(files: Mapping[str, bytes], named: str) -> bytes:
         except typst.TypstError as error:
             said = error.diagnostic.replace(f"{folder.name}/", "")
             raise HandoverError(f"{named} cannot be set: {said}") from error
+
+
+def _shown(content: bytes) -> bytes:
+    """A file of text with what stands for letters that the fonts do not have."""
+    return content if content.isascii() else printable_on_paper(content.decode("utf-8")).encode()

@@ -44,6 +44,14 @@ def hedging(workspace: Workspace) -> Iterator[Finding]:
             yield from _in_body(source.article)
 
 
+def texts_of(workspace: Workspace) -> Iterator[tuple[Place, str]]:
+    """Every text that guides may show, from all layers and the tables of plots, with its place."""
+    for entry in _entries(workspace):
+        yield from _texts(entry)
+    for plot in workspace.plots.values():
+        yield from _texts(plot.row)
+
+
 def _entries(workspace: Workspace) -> Iterator[Entry]:
     yield from workspace.shared_layers
     yield from (plot.own for plot in workspace.plots.values() if plot.own is not None)

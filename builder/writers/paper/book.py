@@ -8,6 +8,7 @@ from itertools import chain
 
 from bs4 import BeautifulSoup, Tag
 
+from builder.craft.glyphs import NOTE, lacking
 from builder.guide.pieces import Piece
 from builder.guide.terms import spoken_day
 from builder.writers.paper.converting import Converter
@@ -32,10 +33,13 @@ class Book:
 
     def code(self) -> str:
         """The book's Typst code: cover, contents, every page of the guide, index of equipment."""
-        parts = chain(
-            [call("cover", **self._cover()), call("contents")],
-            chain.from_iterable(map(self._entry, entries(self.printable.guide))),
-            [call("equipment-index", array(self._index()))],
+        pages = list(chain.from_iterable(map(self._entry, entries(self.printable.guide))))
+        lacks = any(each.printed for part in pages for each in lacking(part))
+        parts = (
+            call("cover", **self._cover(NOTE if lacks else "")),
+            call("contents"),
+            *pages,
+            call("equipment-index", array(self._index())),
         )
         body = "\n".join(f"#{part}" for part in parts)
         named = {"title": text(self.printable.guide.title), "large": _flag(given=self.large)}
@@ -43,7 +47,7 @@ class Book:
         named["date"] = date_code(self.printable.day)
         return f'#import "book.typ": *\n#show: {call("book.with", **named)}\n{body}\n'
 
-    def _cover(self) -> dict[str, str]:
+    def _cover(self, note: str) -> dict[str, str]:
         printable = self.printable
         address = printable.address
         symbol = "none" if address is None else text(self.drawings.add_symbol(address))
@@ -53,7 +57,7 @@ class Book:
             "plot": text(f"Plot {printable.plot}, {printable.development}"),
             "house_type": text(printable.house_type),
             "builder": text(printable.guide.builder),
-            "printed": text(f"Printed on {spoken_day(printable.day)}."),
+            "printed": text(f"Printed on {spoken_day(printable.day)}. {note}".strip()),
             "web": text(address) if address else "none",
             "symbol": symbol,
             "unpublished": text(UNPUBLISHED),
