@@ -1,14 +1,21 @@
 """``handover export``: plots, COBie and JSON for other people and their programs."""
 
+from datetime import datetime
 from pathlib import Path
 
 import click
 
-from builder.cli.options import workspace_option
-from builder.cli.show import counted
+from builder.cli.options import date_option, today, workspace_option
+from builder.cli.show import counted, findings_as_text
 from builder.errors import Findings, FindingsError, UsageError, near_miss
+from builder.preparing import Preparation, Prepared, prepare
+from builder.register.issuing import stickers_of
+from builder.register.reading import read_register
 from builder.saving import save
+from builder.selection.conditions import judge
 from builder.sources.workspace import read_workspace
+from builder.writers.workbook.cobie import cobie_workbook
+from builder.writers.workbook.cobie_home import CobieHome
 from builder.writers.workbook.plots import plots_workbook
 
 
@@ -43,4 +50,48 @@ def plots(development: str, out: Path, workspace: Path) -> None:
     save(out, plots_workbook(development, source.plots.values()), private=True)
     click.echo(
         f"{out}: {counted(len(source.plots), 'plot')}. It holds serial numbers: keep it to yourself."
+    )
+
+
+@export.command()
+@click.argument("plot_or_development")
+@click.option(
+    "--out",
+    required=True,
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="The workbook to write.",
+)
+@workspace_option
+@date_option
+def cobie(plot_or_development: str, out: Path, workspace: Path, day: datetime | None) -> None:
+    """Write a plot, or all plots of a development, as COBie 2.4."""
+    preparation = prepare(workspace, [plot_or_development], today(day))
+    lacking = [each for each in preparation.asked if each not in preparation.homes]
+    if lacking or not preparation.asked:
+        findings_as_text(preparation.findings)
+        raise UsageError(
+            f"Nothing was written: {', '.join(lacking) or plot_or_development} cannot be made out."
+        )
+    homes = [_for_cobie(preparation.homes[each], preparation) for each in preparation.asked]
+    save(out, cobie_workbook(homes, today(day)), private=True)
+    click.echo(
+        f"{out}: {counted(len(homes), 'home')} as COBie 2.4. It holds serial numbers: keep it to yourself."
+    )
+
+
+def _for_cobie(prepared: Prepared, preparation: Preparation) -> CobieHome:
+    home = prepared.traced.home
+    register = read_register(preparation.workspace.folder, prepared.plot.development, Findings())
+    stickers = stickers_of(prepared, register) if register else ()
+    return CobieHome(
+        prepared.plot.reference,
+        home,
+        prepared.guide.schedule,
+        {each.equipment: each.issued.code for each in stickers if each.live and each.equipment},
+        {
+            each.name: each.basis
+            for each in home.documents.values()
+            if each.when is None or judge(each.when, home).holds
+        },
+        {each.id: each.front.equipment for each in prepared.selection.articles},
     )

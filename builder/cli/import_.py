@@ -3,17 +3,24 @@
 import json
 import sys
 from dataclasses import asdict
+from datetime import datetime
 from pathlib import Path
 
 import click
 
+from builder.cli.asked import the_plot
 from builder.cli.columns import columns as in_columns
-from builder.cli.options import workspace_option
+from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import counted
 from builder.errors import UsageError
+from builder.importers.cobie.matching import Matched, changed, matched
+from builder.importers.cobie.reading import components_in
+from builder.importers.models.record import read_record
 from builder.importers.spreadsheets.headings import said_on_the_line
-from builder.importers.spreadsheets.planning import Plan, RowEffect
+from builder.importers.spreadsheets.planning import EMPTY, Plan, RowEffect
 from builder.importers.spreadsheets.plots import PlotsImport, plots_from, remember, write
+from builder.preparing import prepare
+from builder.saving import save
 
 _LISTED = 400
 
@@ -135,3 +142,58 @@ def _data(done: PlotsImport) -> dict[str, object]:
         "rows": [asdict(each) for each in done.plan.effects],
         "vanished": done.plan.vanished,
     }
+
+
+@import_command.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("plot")
+@click.option("--dry-run", "dry", is_flag=True, help="Show what would be taken, and write nothing.")
+@workspace_option
+@date_option
+def cobie(file: Path, plot: str, dry: bool, workspace: Path, day: datetime | None) -> None:
+    """Take makes, models, serial numbers and warranties of PLOT from a COBie workbook."""
+    components = components_in(file)
+    prepared = the_plot(prepare(workspace, [plot], today(day)), plot, sound=False)
+    home = prepared.traced.home
+    found = matched(components, plot, home, _by_model(workspace, home.plot.house_type))
+    _show_matched(found)
+    if dry or not found.told:
+        click.echo("Nothing to change." if not found.told else "Nothing was written.")
+        return
+    path = workspace / prepared.plot.file
+    text = path.read_text(encoding="utf-8") if path.is_file() else EMPTY
+    path.parent.mkdir(parents=True, exist_ok=True)
+    save(path, changed(text, found.told, file.name, today(day)).encode("utf-8"))
+    click.echo(f"Written: {prepared.plot.file}.")
+
+
+def _by_model(root: Path, house_type: str) -> dict[str, str]:
+    """Pieces of a house type by the GlobalId of the model that it was read from."""
+    record = read_record(root, house_type)
+    return {
+        said.identifier: path.split(".")[1]
+        for path, said in (record.values.items() if record else ())
+        if path.startswith("equipment.") and path.endswith(".kind") and said.identifier
+    }
+
+
+def _show_matched(found: Matched) -> None:
+    rows = [
+        (each.piece, found.by[each.piece], each.field, each.before, each.now) for each in found.told
+    ]
+    if rows:
+        for line in in_columns(("piece", "known by", "field", "from", "to"), rows, shown=_LISTED):
+            click.echo(line)
+    for line in found.noticed:
+        click.echo(line)
+    if found.unknown:
+        click.echo(
+            f"{counted(len(found.unknown), 'component')} that nothing in this home is known by:"
+        )
+        for each in found.unknown:
+            click.echo(
+                f"  row {each.row}: {each.name}{f' ({each.tag})' if each.tag not in ('', each.name) else ''}"
+            )
+    click.echo(
+        f"{counted(len(found.by), 'component')} matched, {counted(len(found.told), 'value')} told."
+    )

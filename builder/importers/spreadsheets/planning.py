@@ -208,7 +208,7 @@ class _Planning:
         """Changes of the plot's own file, whose comments and order stay."""
         if not own:
             return []
-        file = ChangingFile(self.own_files.get(plot, _EMPTY))
+        file = ChangingFile(self.own_files.get(plot, EMPTY))
         changed = []
         for name, value in own.items():
             steps = name.split(".")
@@ -221,7 +221,7 @@ class _Planning:
         return changed
 
 
-_EMPTY = "# yaml-language-server: $schema=../../../schemas/plot.json\nserials: {}\n"
+EMPTY = "# yaml-language-server: $schema=../../../schemas/plot.json\nserials: {}\n"
 
 
 def _differing(before: Mapping[str, str], now: Mapping[str, str]) -> Iterator[Difference]:
