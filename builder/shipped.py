@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-_PACKAGE = Path(__file__).parent
+_PACKAGE = Path(__file__).resolve().parent
 LAYER = "shipped/"
 """What stands before the name of a file that ships, in findings and answers."""
 

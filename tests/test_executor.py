@@ -265,3 +265,15 @@ def test_results_come_as_they_are_finished_and_none_is_lost() -> None:
     with executors._processes(2) as near:
         assert isinstance(near, Futures)
         assert sorted(near.results(abs, range(-50, 0))) == list(range(1, 51))
+
+
+def test_a_workspace_has_one_digest_however_its_path_is_spelled(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A worker is told the true path; the demo is where the builder's own files lie too."""
+    project = Path(__file__).parent.parent.resolve()
+    link = tmp_path / "link"
+    link.symlink_to(project)
+    monkeypatch.chdir(project)
+    spelled = (Path("."), project, link, project / "tests" / "..", Path("tests/.."))
+    assert len({SourceFiles(each).digest for each in spelled}) == 1

@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import pytest
+
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT
 
@@ -80,6 +82,39 @@ def test_mkdocs_serve_previews_the_plot_of_its_settings() -> None:
     address = f"127.0.0.1:{free_port()}"
     with serving("mkdocs", "serve", "--dev-addr", address, cwd=PROJECT):
         wait_for(f"http://{address}/", "Teasel Row")
+
+
+def test_the_calendar_of_a_preview_is_there(cottage: Path) -> None:
+    address = f"127.0.0.1:{free_port()}"
+    command = ("builder.cli", "preview", "riverside/01", "--address", address)
+    with serving(*command, cwd=cottage):
+        assert 'href="../calendar.ics"' in wait_for(f"http://{address}/dates/", "calendar.ics")
+        assert "BEGIN:VEVENT" in wait_for(f"http://{address}/calendar.ics", "END:VCALENDAR")
+
+
+@pytest.mark.parametrize(
+    ("address", "says"), [
+        ("8000", "'8000' is no address. Write HOST:PORT, as 127.0.0.1:8000."),
+        ("127.0.0.1:70000", "'127.0.0.1:70000' is no address. Write HOST:PORT"),
+        ("host.invalid:8000", "Nothing can be served at 'host.invalid:8000': "),
+    ],
+)  # fmt: skip
+def test_an_address_that_is_none_is_told(cottage: Path, address: str, says: str) -> None:
+    result = run("preview", "riverside/01", "--workspace", str(cottage), "--address", address)
+    assert result.exit_code == 2
+    assert says in result.output
+
+
+def test_a_port_that_is_taken_is_told(cottage: Path) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        result = run("preview", "riverside/01", "--workspace", str(cottage),
+                     "--address", f"127.0.0.1:{port}")  # fmt: skip
+    assert result.exit_code == 2
+    assert result.output == (
+        f"Error: Another program is serving at '127.0.0.1:{port}', perhaps another preview. "
+        f"Stop it, or name another address: --address 127.0.0.1:{port + 1}.\n"
+    )
 
 
 def test_preview_of_a_plot_with_mistakes(cottage: Path) -> None:

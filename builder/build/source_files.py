@@ -26,7 +26,8 @@ class SourceFiles:
     """The files of one workspace as they are now."""
 
     def __init__(self, root: Path) -> None:
-        self.root = root
+        # One true path: what ships and the workspace's own are told apart by where they lie.
+        self.root = root.resolve()
 
     @cached_property
     def files(self) -> Mapping[str, str]:

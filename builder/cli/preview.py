@@ -1,13 +1,24 @@
 """``handover preview``: one plot's guide in a browser."""
 
+import errno
+import re
+import socket
+from collections.abc import Mapping
 from pathlib import Path
 
 import click
 
 from builder.cli.asked import the_plot
 from builder.cli.options import own_code_option, today, workspace_option
+from builder.errors import UsageError
+from builder.guide.pages import Guide
 from builder.preparing import prepare
+from builder.writers.calendar import CALENDAR
+from builder.writers.calendar.writing import next_edition
 from builder.writers.site.preview import preview as preview_site
+
+_ADDRESS = re.compile(r"(\[[0-9A-Fa-f:.]+\]|[^:\s\[\]]+):(\d{1,5})")
+_HIGHEST = 65_535
 
 
 @click.command()
@@ -18,4 +29,31 @@ from builder.writers.site.preview import preview as preview_site
 def preview(plot: str, address: str, own_code: bool, workspace: Path) -> None:
     """Show one plot's guide in a browser, written again at every change."""
     the_plot(prepare(workspace, [plot], today(None)), plot)
-    preview_site(workspace, plot, address, own_code=own_code)
+    _check_free(address)
+    preview_site(workspace, plot, address, _calendar, own_code=own_code)
+
+
+def _calendar(guide: Guide) -> Mapping[str, bytes]:
+    """What the page of dates leads to."""
+    if guide.schedule.completion is None:
+        return {}
+    return {CALENDAR: next_edition(guide, "preview", today(None), None)}
+
+
+def _check_free(address: str) -> None:
+    """UsageError where nothing can be served at an address, and what to write in its place."""
+    found = _ADDRESS.fullmatch(address)
+    if found is None or int(found[2]) > _HIGHEST:
+        raise UsageError(f"'{address}' is no address. Write HOST:PORT, as 127.0.0.1:8000.")
+    host, port = found[1].strip("[]"), int(found[2])
+    try:
+        family = socket.AF_INET6 if ":" in host else socket.AF_INET
+        socket.create_server((host, port), family=family).close()
+    except OSError as error:
+        if error.errno != errno.EADDRINUSE:
+            raise UsageError(f"Nothing can be served at '{address}': {error.strerror}.") from error
+        another = port + 1 if port < _HIGHEST else port - 1
+        raise UsageError(
+            f"Another program is serving at '{address}', perhaps another preview. "
+            f"Stop it, or name another address: --address {found[1]}:{another}."
+        ) from error

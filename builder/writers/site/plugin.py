@@ -4,10 +4,11 @@
 builder hands over a guide that it has composed already.
 """
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, cast
 
 from markupsafe import escape
 from mkdocs.config.base import Config
@@ -60,11 +61,17 @@ class ShownSite:
     root: Path
 
 
+Beside = Callable[[Guide], Mapping[str, bytes]]
+"""Makes what lies beside the pages of a guide: files by their names."""
+
+
 class HandoverSettings(Config):  # type: ignore[no-untyped-call]
-    """``plot``: the plot to preview, as <development>/<plot>; ``workspace``: its folder."""
+    """``plot``: the plot to preview, as <development>/<plot>; ``workspace``: its folder. ``beside``:
+    what makes the files that lie beside the pages of a guide, by their names."""
 
     plot = Optional(Type(str))
     workspace = Optional(Type(str))
+    beside = Optional(Type(object))
 
 
 class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-call]
@@ -76,6 +83,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         self._shown: ShownSite | None = None
         self._rows: list[str] = []
         self._serves = False
+        self._beside: Mapping[str, bytes] = {}
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         self._serves = command == "serve"
@@ -118,6 +126,8 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         for photo in self._shown.photographs if self._shown else ():
             picture = published_copy(self._root(config) / photo.file)
             kept.append(File.generated(config, f"photos/{photo.name}", content=picture))
+        for name, content in self._beside.items():
+            kept.append(File.generated(config, name, content=content))
         return kept
 
     def on_page_markdown(
@@ -168,6 +178,8 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
             raise PluginError(str(error)) from error
         if preparation.plots:
             guide = next(iter(preparation.plots.values())).guide
+            beside = cast("Beside | None", self.config.beside)
+            self._beside = beside(guide) if beside else {}
             return shown(guide, Pages(layered(root, "site_templates/pages")), root)
         if not self._serves:
             raise PluginError("\n".join(map(str, preparation.findings.errors)))
@@ -198,7 +210,7 @@ def shown(guide: Guide, pages: Pages, root: Path) -> ShownSite:
 def _mistakes(findings: Findings, root: Path) -> ShownSite:
     """One page that lists what is to be mended before the guide can be shown."""
     listed = "\n".join(
-        f"- **{escaped(finding.place)}**: {escaped(finding.wrong)} {escaped(finding.right)}"
+        f"- **{escaped(str(finding.place))}**: {escaped(finding.wrong)} {escaped(finding.right)}"
         for finding in findings.errors
     )
     page = SourcePage("page:home", "index.md", f"# To mend first\n\n{listed}\n", "")

@@ -8,15 +8,18 @@ from mkdocs.commands.serve import serve
 
 from builder.shipped import own_or_shipped
 from builder.sources.site_settings import SETTINGS, site_settings
+from builder.writers.site.plugin import Beside
 
 
-def preview(root: Path, reference: str, address: str | None, *, own_code: bool = False) -> None:
+def preview(
+    root: Path, reference: str, address: str | None, beside: Beside, *, own_code: bool = False
+) -> None:
     """Serve one plot's guide, written again whenever a source file changes, until interrupted.
 
-    ``own_code``: with all that the workspace's settings run. FindingsError: what is wrong in them.
+    ``beside``: makes the files that other writers put beside its pages. ``own_code``: with all that the workspace's settings run. FindingsError: what is wrong in them.
     """
     settings = own_or_shipped(root, SETTINGS)
-    plugins = {"handover": {"plot": reference, "workspace": str(root.resolve())}}
+    plugins = {"handover": {"plot": reference, "workspace": str(root.resolve()), "beside": beside}}
     with TemporaryDirectory() as empty:
         pages = Path(empty) / "pages"
         pages.mkdir()
