@@ -127,7 +127,8 @@ def somebody_mends_faults(home: Survey) -> Iterator[Problem]:
 )  # fmt: skip
 def supplies_have_a_meter(home: Survey) -> Iterator[Problem]:
     for name, utility in home.home.utilities.items():
-        if name in _METERED and utility.meter is None and utility.when is None:
+        unmetered = name == "water" and home.home.water and home.home.water.metered is False
+        if name in _METERED and utility.meter is None and utility.when is None and not unmetered:
             yield Problem(
                 ("utilities", name),
                 f"No meter is recorded for {name}.",
