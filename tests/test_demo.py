@@ -57,9 +57,9 @@ def test_the_demo_has_no_mistake() -> None:
 
 
 def test_every_plot_has_its_guide(demo: Demo) -> None:
-    assert len(PLOTS) == 24
+    assert len(PLOTS) == 32
     assert sorted(demo.guides) == sorted(PLOTS)
-    assert "24 guides published." in demo.output
+    assert "32 guides published." in demo.output
 
 
 def test_the_demo_is_as_varied_as_a_portfolio() -> None:
