@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from builder.errors import Finding, Findings, Place
-from builder.home.assemble import assemble
+from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stacking
 from builder.rules.checking import check_home
 from builder.sources.entry import Entry
@@ -23,11 +23,21 @@ def unused_house_types(workspace: Workspace, day: date) -> Iterator[Finding]:
 
 def tried_house_type(workspace: Workspace, name: str, day: date) -> Findings:
     """What is wrong with one house type, as if the first development had a plot of it."""
+    findings = Findings()
+    home_of_house_type(workspace, name, day, findings)
+    return findings
+
+
+def home_of_house_type(
+    workspace: Workspace, name: str, day: date, findings: Findings
+) -> TracedHome | None:
+    """A house type as the first development would have it, and what is wrong with it. Nothing where
+    there is no development, or where its mistakes leave no home."""
     development = next(iter(workspace.developments), None)
     entry = workspace.house_types.get(name)
     if development is None or entry is None:
-        return Findings()
-    return _tried(_trial_plot(development, name, entry.place), workspace, day)
+        return None
+    return _home(_trial_plot(development, name, entry.place), workspace, day, findings)
 
 
 def _named(plot: PlotSource) -> object:
@@ -37,12 +47,19 @@ def _named(plot: PlotSource) -> object:
 
 def _tried(plot: PlotSource, workspace: Workspace, day: date) -> Findings:
     findings = Findings()
+    _home(plot, workspace, day, findings)
+    return findings
+
+
+def _home(
+    plot: PlotSource, workspace: Workspace, day: date, findings: Findings
+) -> TracedHome | None:
     stacking = Stacking(workspace, findings)
     stack = stacking.stack(plot)
     traced = assemble(plot.reference, stacking.merge(stack), findings) if stack else None
     if traced is not None:
         findings.extend(check_home(traced, day).findings)
-    return findings
+    return traced
 
 
 def _trial_plot(development: str, house_type: str, place: Place) -> PlotSource:

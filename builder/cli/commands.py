@@ -22,6 +22,7 @@ _COMMANDS = {
     "find": "find:find",
     "impact": "impact:impact",
     "import": "import_:import_command",
+    "kinds": "kinds:kinds",
     "new": "new:new",
     "preview": "preview:preview",
     "print": "paper:print_command",

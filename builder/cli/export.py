@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from builder.cli.asked import the_plot
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import counted, findings_as_text
 from builder.errors import Findings, FindingsError, UsageError, near_miss
@@ -14,6 +15,7 @@ from builder.register.reading import read_register
 from builder.saving import save
 from builder.selection.conditions import judge
 from builder.sources.workspace import read_workspace
+from builder.writers.home_file.writing import home_text
 from builder.writers.workbook.cobie import cobie_workbook
 from builder.writers.workbook.cobie_home import CobieHome
 from builder.writers.workbook.plots import plots_workbook
@@ -95,3 +97,26 @@ def _for_cobie(prepared: Prepared, preparation: Preparation) -> CobieHome:
         },
         {each.id: each.front.equipment for each in prepared.selection.articles},
     )
+
+
+@export.command("json")
+@click.argument("plot")
+@click.option(
+    "--out",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="The file to write. Default: print it.",
+)
+@click.option("--private", is_flag=True, help="With serial numbers, which nobody else is to see.")
+@workspace_option
+@date_option
+def json_command(
+    plot: str, out: Path | None, private: bool, workspace: Path, day: datetime | None
+) -> None:
+    """Write PLOT as JSON with its plan, for other programs; 'handover schema' writes its shape, home.json."""
+    prepared = the_plot(prepare(workspace, [plot], today(day)), plot, sound=False)
+    text = home_text(prepared.plot.reference, prepared.about, private=private)
+    if out is None:
+        click.echo(text, nl=False)
+        return
+    save(out, text.encode("utf-8"), private=private)
+    click.echo(str(out))

@@ -10,6 +10,7 @@ import click
 
 from builder.cli.asked import the_plot
 from builder.cli.options import own_code_option, today, workspace_option
+from builder.cli.preview_plan import preview_plan
 from builder.errors import UsageError
 from builder.guide.pages import Guide
 from builder.preparing import prepare
@@ -22,12 +23,26 @@ _HIGHEST = 65_535
 
 
 @click.command()
-@click.argument("plot")
+@click.argument("plot", required=False)
+@click.option("--plan", "house_type", type=click.Path(path_type=Path),
+              help="Show the plan of this house type instead, with its findings, drawn again at each save.")  # fmt: skip
 @click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to serve it.")
 @own_code_option
 @workspace_option
-def preview(plot: str, address: str, own_code: bool, workspace: Path) -> None:
-    """Show one plot's guide in a browser, written again at every change."""
+def preview(
+    plot: str | None, house_type: Path | None, address: str, own_code: bool, workspace: Path
+) -> None:
+    """Show one plot's guide in a browser, or the plan of a house type, again at every change."""
+    if house_type is not None and plot is None:
+        _check_free(address)
+        preview_plan(workspace, house_type, address)
+    elif plot is not None and house_type is None:
+        _preview_guide(plot, address, own_code, workspace)
+    else:
+        raise click.UsageError("Name a PLOT, or a house type with --plan.")
+
+
+def _preview_guide(plot: str, address: str, own_code: bool, workspace: Path) -> None:
     the_plot(prepare(workspace, [plot], today(None)), plot)
     _check_free(address)
     preview_site(workspace, plot, address, _calendar, own_code=own_code)

@@ -17,6 +17,7 @@ from builder.sources.files import (
     STANDARD_FILE,
 )
 from builder.sources.library import LibraryFile
+from builder.writers.home_file.writing import home_schema
 
 SHAPES: dict[str, type[BaseModel]] = {
     "standard": STANDARD_FILE.whole,
@@ -28,12 +29,15 @@ SHAPES: dict[str, type[BaseModel]] = {
     "demonstration": DemonstrationFile,
     "library": LibraryFile,
 }
+HOME = "home"
+"""The file that ``handover export json`` writes: a shape for other programs."""
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
 def schema_text(name: str) -> str:
     """The schema of one kind of file, as it is written."""
-    schema = {"$schema": _DIALECT, **SHAPES[name].model_json_schema(by_alias=True)}
+    shape = home_schema() if name == HOME else SHAPES[name].model_json_schema(by_alias=True)
+    schema = {"$schema": _DIALECT, **shape}
     return json.dumps(schema, indent=2, ensure_ascii=False, sort_keys=True) + "\n"
 
 
@@ -41,7 +45,7 @@ def write_schemas(folder: Path) -> tuple[Path, ...]:
     """Write every schema into a folder."""
     folder.mkdir(parents=True, exist_ok=True)
     written = []
-    for name in SHAPES:
+    for name in (*SHAPES, HOME):
         path = folder / f"{name}.json"
         path.write_text(schema_text(name), encoding="utf-8", newline="\n")
         written.append(path)
@@ -53,6 +57,7 @@ def write_schemas(folder: Path) -> tuple[Path, ...]:
               help="Folder for the schemas. Default: schemas, in the workspace.")  # fmt: skip
 @workspace_option
 def schema(out: Path | None, workspace: Path) -> None:
-    """Write the JSON Schemas that editors use to complete and check YAML files."""
+    """Write the JSON Schemas that editors use to complete and check YAML files, and that of
+    'handover export json', for programs."""
     for path in write_schemas(out or workspace / "schemas"):
         click.echo(path.as_posix())

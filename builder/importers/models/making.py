@@ -13,6 +13,7 @@ from builder.importers.models.frame import Frame
 from builder.importers.models.frontage import Entrance, entrances, frame_of, front_faces
 from builder.importers.models.homes import (
     HomeInModel,
+    Known,
     Likeness,
     homes_of,
     known_rooms,
@@ -172,10 +173,16 @@ def _form(
 def _is_over(home: HomeInModel, other: HomeInModel) -> bool:
     """Whether a room of another home lies above or below one of this home."""
     return any(
-        one.space.storey != its.space.storey and one.shape.intersection(its.shape).area > 0.5 * min(one.shape.area, its.shape.area)
+        _lies(one, its, way) and one.shape.intersection(its.shape).area > 0.5 * min(one.shape.area, its.shape.area)
         for one in home.rooms
         for its in other.rooms
     )  # fmt: skip
+
+
+def _lies(one: Known, other: Known, way: int) -> bool:
+    """Whether a room is on a higher storey (1), on a lower one (-1), or on either (0)."""
+    up = other.space.storey - one.space.storey
+    return up != 0 and (way == 0 or up * way > 0)
 
 
 def _garage(layout: Layout, draft: Draft) -> None:

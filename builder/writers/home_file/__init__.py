@@ -1,0 +1,1 @@
+"""One home as JSON, for other programs, in a published shape."""
