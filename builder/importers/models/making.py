@@ -25,6 +25,8 @@ from builder.importers.models.rooms import Layout, above_ground, laid_out
 from builder.importers.models.ways import joined
 from builder.importers.models.words import Vocabulary
 
+_STOREY = 2.9
+"""Metres from floor to floor, to tell which storey a front door is on."""
 _ENOUGH = 400
 """Names that are looked at to know the language of a model."""
 
@@ -150,6 +152,8 @@ def _about(
         ),
     }
     draft.single["form"] = Said(form, None, "", why)
+    if form in ("apartment", "maisonette"):
+        draft.single["building"] = _building(home, homes, front)
 
 
 def _form(
@@ -170,8 +174,28 @@ def _form(
     return "house", "its rooms are on several floors, and no other home is above or below them"
 
 
-def _is_over(home: HomeInModel, other: HomeInModel) -> bool:
-    """Whether a room of another home lies above or below one of this home."""
+def _building(
+    home: HomeInModel, homes: tuple[HomeInModel, ...], front: Entrance | None
+) -> dict[str, Said]:
+    """Where a home stands in its building, as far as the model shows the others."""
+    above, below = (
+        any(_is_over(home, other, way) for other in homes if other.name != home.name)
+        for way in (1, -1)
+    )
+    origin = front.door.origin if front else None
+    shared = front is not None and front.is_shared
+    said = {
+        "storey": Said(max(round(front.above / _STOREY), 0) if front else 0, origin, "ObjectPlacement", "from the height of the front door"),
+        "own_entrance": Said(not shared, origin, "ObjectPlacement", "the front door leads to a shared place" if shared else "the front door leads outside"),
+    }  # fmt: skip
+    if len(homes) > 1:
+        said["homes_above"] = Said(above, origin, "", "by the other homes in the model")
+        said["homes_below"] = Said(below, origin, "", "by the other homes in the model")
+    return said
+
+
+def _is_over(home: HomeInModel, other: HomeInModel, way: int = 0) -> bool:
+    """Whether a room of another home lies above (1), below (-1) or either (0) one of this home."""
     return any(
         _lies(one, its, way) and one.shape.intersection(its.shape).area > 0.5 * min(one.shape.area, its.shape.area)
         for one in home.rooms

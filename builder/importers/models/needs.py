@@ -24,6 +24,11 @@ _FURTHER: Mapping[str, tuple[tuple[str, ...], str, str]] = {
 def listed(layout: Layout, draft: Draft) -> None:
     """Writes into the draft what is still needed; what no guide can be without gets an entry to fill."""
     present = {entry["kind"].value for entry in draft.entries("equipment").values()}
+    if any(kind.startswith("gas-") for kind in present) and "gas-emergency-valve" not in present:
+        _to_be_written("gas-emergency-valve", "outside", draft)
+        draft.needed.append(
+            Needed("where the gas is turned off", "no guide of a home with gas can be without it")
+        )
     for kind, supply, called in _ESSENTIAL:
         if kind not in present:
             _to_be_written(kind, _likely_room(layout), draft)
