@@ -33,7 +33,7 @@ def compose(reference: str, about: About, renderer: Renderer, findings: Findings
     schedule = schedule_of(about)
     title = f"Plot {home.plot.number}, {home.plot.address}"
     front = (
-        home_page(about, _links(systems), _links(rooms)),
+        home_page(about, _links(systems), _links(rooms), schedule),
         emergency_page(about),
         first_weeks_page(about),
         dates_page(schedule),

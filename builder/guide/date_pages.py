@@ -28,16 +28,9 @@ def dates_page(schedule: Schedule) -> Page:
             "seasons": schedule.of_kind("season"),
             "year": year_of(schedule),
             "clock": schedule.clock,
-            "embedded": tuple(each.id for each in schedule.entries if _embedded(each)),
+            "embedded": tuple(each.id for each in schedule.entries if each.embedded),
         },
     )
-
-
-def _embedded(entry: Entry) -> bool:
-    """Whether all dates of an entry stand in its page: not those of days and weeks all year round,
-    which a script counts without a calendar."""
-    counted = str(entry.every).rstrip("s").endswith(("day", "week"))
-    return entry.kind != "rhythm" or not counted or bool(entry.months)
 
 
 def care_page(schedule: Schedule, home: str) -> Page:

@@ -7,6 +7,8 @@ from typing import Any
 from builder.guide.about import About
 from builder.guide.pages import Link, Page
 from builder.guide.pieces import Piece, words
+from builder.guide.plan.drawing import Highlight
+from builder.guide.schedule.entries import Period, Schedule
 from builder.guide.terms import after, every, not_before, spoken_day, within
 from builder.model.article import Article, FrontMatter, Task
 
@@ -24,7 +26,10 @@ _ANY_DAY = date(2001, 1, 1)
 """Terms are compared by the days they end on, counted from one and the same day."""
 
 
-def home_page(about: About, systems: tuple[Link, ...], rooms: tuple[Link, ...]) -> Page:
+def home_page(
+    about: About, systems: tuple[Link, ...], rooms: tuple[Link, ...], schedule: Schedule
+) -> Page:
+    """The first page: what cannot wait, what is due, where things are, and then everything else."""
     home = about.home
     return Page(
         id="page:home",
@@ -43,15 +48,68 @@ def home_page(about: About, systems: tuple[Link, ...], rooms: tuple[Link, ...]) 
             "options": tuple(option.name for option in home.options.values()),
             "completion": home.plot.completion and spoken_day(home.plot.completion),
             "completion_day": home.terms["completion-day"],
-            "turn_off": turn_off(about),
-            "contacts": emergency_contacts(about),
-            "urgent": urgent_links(about),
+            "off": tuple(_off(about)),
+            "wrong": "page:wrong",
+            "entries": tuple(each for each in schedule.entries if each.spans),
+            "embedded": tuple(each.id for each in schedule.entries if each.embedded),
+            "who": _who(schedule),
+            "plan": _bare_plan(about),
             "first_weeks": first_links(about),
             "deadlines": tuple(each for each in _early_tasks(about) if each["closes"]),
             "systems": systems,
             "rooms": rooms,
         },
     )
+
+
+_OFF = {
+    "water": "Water off",
+    "electricity": "Power off",
+    "gas": "Gas off",
+    "oil": "Oil off",
+    "heating": "Heating off",
+}
+"""The supplies in the order in which they cannot wait, and what is written large for each."""
+MOST_OFF = 3
+"""Supplies on the first page: with the way out of a fire they are four, two by two."""
+
+
+def _off(about: About) -> Iterator[dict[str, str]]:
+    """What cannot wait: where each supply is turned off, in one line, and what to do in a fire."""
+    groups = {each["supply"]: each["pieces"] for each in turn_off(about)}
+    for supply in [each for each in _OFF if each in groups][:MOST_OFF]:
+        first, *others = groups[supply]
+        # Two of one kind each turn off a part of the home: which, is said on the emergency page.
+        several = any(other.kind == first.kind for other in others) or not first.has_page
+        yield {
+            "supply": supply,
+            "title": _OFF[supply],
+            "place": f"{first.room}: {first.place}",
+            "target": "page:emergency" if several else f"equipment:{first.id}",
+        }
+    smell = any(fuel in ("natural-gas", "lpg") for fuel in about.fuels)
+    title = "Fire or smell of gas" if smell else "Fire"
+    yield {
+        "supply": "fire",
+        "title": title,
+        "place": "What to do, in order",
+        "target": "page:emergency",
+    }
+
+
+def _who(schedule: Schedule) -> tuple[Period, ...]:
+    """Who puts faults right, one after the other: of all matters, the one that somebody answers
+    for longest from the first day on."""
+    ending = {line.id: line.periods[0].last for line in schedule.clock if line.periods}
+    lines = [line for line in schedule.clock if ending.get(line.id) and line.periods[0].call]
+    longest = max(lines, key=lambda line: ending[line.id] or date.min, default=None)
+    return longest.periods if longest else ()
+
+
+def _bare_plan(about: About) -> Highlight | None:
+    """The floor of the front door without marks, small enough to be a picture of the home."""
+    plans = about.plans
+    return plans.bare(plans.entrance) if plans.entrance else None
 
 
 def emergency_page(about: About) -> Page:

@@ -24,21 +24,23 @@ class Part:
 
 PARTS: Mapping[Layout, tuple[Part, ...]] = {
     "home": (
-        Part("home-top.html", ("address", "postcode", "plot", "house_type", "house_type_summary",
-                               "development", "builder", "options", "completion", "completion_day")),
-        Part("home.md", ("turn_off", "contacts")),
-        Part("home-deadlines.html", ("deadlines",)),
-        Part("home-rest.md"),
+        Part("home-top.html", ("address", "postcode")),
+        Part("home-off.html", ("off", "wrong")),
+        Part("home-now.html", ("deadlines", "entries", "embedded", "who")),
+        Part("home-ways.html"),
+        Part("home-facts.html", ("plot", "house_type", "house_type_summary", "development", "builder",
+                                 "options", "completion", "completion_day")),
     ),
     "emergency": (Part("emergency-top.html", ("address", "postcode")), Part("emergency.md")),
     "first-weeks": (Part("first-weeks-top.html", ("tasks",)), Part("first-weeks.md")),
     "article": (
         Part("article.md"),
         Part("article-when.html", ("tasks",)),
-        Part("article-sources.md", ("sources", "reviewed")),
+        Part("article-sources.html", ("sources", "reviewed")),
     ),
     "dates": (Part("dates-top.html", (_OTHERS, "day")), Part("dates.md", ("day",))),
     "care": (Part("care.html"),),
+    "plan": (Part("plan.html"),),
 }  # fmt: skip
 """The layouts of several parts. Every other page is one part, ``<layout>.md``."""
 

@@ -5,14 +5,14 @@ from typing import Any
 
 from builder.guide.about import About
 from builder.guide.pages import Page
+from builder.guide.pieces import Piece
 from builder.guide.plan.marks import looks_of
 from builder.guide.values import Values
 
 
 def plan_page(about: About) -> Page | None:
     """Every floor with its marks, or no page where no room of the home is drawn."""
-    plans = about.plans
-    if not plans.drawn:
+    if not about.plans.drawn:
         return None
     return Page(
         id="page:plan",
@@ -20,25 +20,53 @@ def plan_page(about: About) -> Page | None:
         title="Plan of this home",
         layout="plan",
         summary="Where everything is, floor by floor, seen from above.",
-        values=Values({}, looks=lambda: tuple(_looks(about)), floors=lambda: tuple(_floors(about))),
+        values=Values(
+            {},
+            looks=lambda: tuple(_looks(about)),
+            floors=lambda: tuple(_floors(about)),
+            numbers=lambda: _numbers(about),
+        ),
     )
 
 
 def _looks(about: About) -> Iterator[dict[str, Any]]:
     """The mark of each system of which this home has a piece that is drawn."""
+    looks, numbers = looks_of(about.home.systems), _numbers(about)
+    for name, number in numbers.items():
+        letter, shape, tone = looks[name]
+        yield {
+            "number": number, "letter": letter, "shape": shape, "tone": tone,
+            "name": about.home.systems[name].name,
+        }  # fmt: skip
+
+
+def _numbers(about: About) -> dict[str, int]:
+    """The systems of which this home has a piece that is drawn, numbered from 1."""
     used = {mark.system for mark in about.plans.marks.values()}
-    for name, (letter, shape, tone) in looks_of(about.home.systems).items():
-        if name in used:
-            system = about.home.systems[name]
-            yield {"letter": letter, "shape": shape, "tone": tone, "name": system.name}
+    return {
+        name: number
+        for number, name in enumerate((each for each in about.home.systems if each in used), 1)
+    }
 
 
 def _floors(about: About) -> Iterator[dict[str, Any]]:
     for floor in about.plans.bases:
-        yield {"plan": about.plans.full(floor), "rows": tuple(_rows(about, floor))}
+        pieces = about.plans.listed(floor)
+        yield {
+            "id": floor,
+            "plan": about.plans.touch(floor),
+            "whole": about.plans.full(floor),
+            "says": {piece.id: piece.title for piece in pieces},
+            "rooms": tuple(_rooms(about, pieces)),
+        }
 
 
-def _rows(about: About, floor: str) -> Iterator[dict[str, Any]]:
-    for piece in about.plans.listed(floor):
+def _rooms(about: About, pieces: tuple[Piece, ...]) -> Iterator[dict[str, Any]]:
+    """The rooms of a floor that have something in them, each with its list."""
+    numbers, rooms = _numbers(about), dict[str, list[dict[str, Any]]]()
+    for piece in pieces:
         mark = about.plans.marks.get(piece.id)
-        yield {"mark": mark.text if mark else None, "piece": piece}
+        row = {"mark": mark.text if mark else "", "piece": piece, "number": numbers.get(piece.system, 0)}  # fmt: skip
+        rooms.setdefault(piece.room_id, []).append(row)
+    for room, rows in rooms.items():
+        yield {"id": room, "name": about.home.rooms[room].name, "rows": tuple(rows)}

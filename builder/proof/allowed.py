@@ -113,6 +113,9 @@ moves its base or holds another one."""
 DRAWINGS = frozenset(_DRAWINGS) | {"use"}
 """Elements that stand in a drawing alone. ``title`` heads a page too."""
 
+IN_BOTH = frozenset({"a"})
+"""Elements that may stand in a drawing and outside one: a mark on a plan leads to its page."""
+
 WITHOUT_END = frozenset(("br", "hr", "img", "input", "link", "meta", "wbr"))
 """Elements that hold nothing and have no end tag."""
 

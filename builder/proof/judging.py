@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from html import unescape
 
-from builder.proof.allowed import CONTENT, DRAWINGS, FRAME, WITHOUT_END, Kind, pattern_of
+from builder.proof.allowed import CONTENT, DRAWINGS, FRAME, IN_BOTH, WITHOUT_END, Kind, pattern_of
 
 _TAG = re.compile(
     r"<(?P<end>/?)(?P<name>[A-Za-z][A-Za-z0-9]*)"
@@ -180,7 +180,8 @@ class _Reading:
     def _nest(self, tag: _Tag, place: int) -> None:
         """What the tag opens or closes."""
         drawing = "svg" in self.open
-        if drawing != (tag.name in DRAWINGS) and not self._may_change(tag, drawing=drawing):
+        fits = tag.name in IN_BOTH or drawing == (tag.name in DRAWINGS)
+        if not fits and not self._may_change(tag, drawing=drawing):
             wrong = f"<{tag.name}> stands {'in' if drawing else 'outside'} a drawing."
             self._refuse(place, "proof.markup", wrong, _REMOVE)
         if tag.ends:

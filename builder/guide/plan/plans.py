@@ -154,6 +154,11 @@ class Plans:
             self._highlight(floor, floors[floor]) for floor in self.bases if floor in floors
         )
 
+    def bare(self, floor: str) -> Highlight:
+        """A floor with nothing on it."""
+        base = self.bases[floor]
+        return Highlight(base, (), (), (), base.box, f"Plan of the {_lower(base.title)}. {SEEN}")
+
     def room(self, room: str) -> Highlight | None:
         """The floor of a room with the room shaded, or none where it is not drawn."""
         floor = self.home.rooms[room].floor

@@ -61,16 +61,21 @@ def full_svg(plan: FloorPlan, identifier: str) -> Markup:
 
 
 def touch_svg(
-    plan: TouchPlan, identifier: str, address: Callable[[Gathered], str], says: Mapping[str, str]
+    plan: TouchPlan,
+    identifier: str,
+    address: Callable[[Gathered], str],
+    says: Mapping[str, str],
+    numbers: Mapping[str, int],
 ) -> Markup:
     """A floor whose marks are links: the marks of all systems in one group, those of each in another.
 
-    ``address`` gives where a mark leads, and ``says`` what each piece is called.
+    ``address`` gives where a mark leads, ``says`` what each piece is called, and ``numbers`` the
+    number of each system, by which a page shows one alone; that of all systems is 0.
     """
     box = plan.box.grown(EDGE)
     view = Box(box.left, box.top, box.right, box.bottom + 1.5 * plan.size)
     groups = (
-        f'<g class="marks" data-system="{system}">'
+        f'<g class="marks marks-{numbers.get(system, 0)}">'
         f"{''.join(_touched(each, plan.size, address(each), says) for each in marks)}</g>"
         for system, marks in plan.sets
     )
@@ -88,7 +93,9 @@ def _touched(mark: Gathered, size: int, address: str, says: Mapping[str, str]) -
     first = mark.members[0].mark
     alike = len({each.mark.system for each in mark.members}) == 1
     tone, shape = (f" tone-{first.tone}", first.shape) if alike else (" pin--many", "circle")
-    text = first.text if len(mark.members) == 1 else f"{len(mark.members)}"
+    several = len(mark.members) > 1
+    text = str(len(mark.members)) if several else first.text
+    names = f"{text} things: {names}" if several else names
     return (
         f'<a href="{escape(address)}" aria-label="{escape(names)}"><g class="pin{tone}" '
         f'transform="translate({mark.x} {mark.y})scale({size / PIN_BOX:.2f})">'

@@ -59,6 +59,13 @@ class Entry:
         return self.spans[0].first if self.spans else None
 
     @property
+    def embedded(self) -> bool:
+        """Whether all its dates stand in a page: not those of days and weeks all year round, which
+        a script counts without a calendar."""
+        counted = str(self.every).rstrip("s").endswith(("day", "week"))
+        return self.kind != "rhythm" or not counted or bool(self.months)
+
+    @property
     def written_spans(self) -> str:
         """All its spans in one line: days, and first and last days with a slash between them."""
         return " ".join(

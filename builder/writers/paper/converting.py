@@ -169,8 +169,19 @@ class Converter:
         else:
             yield from self.blocks(tag)
 
-    def _set_section(self, tag: Tag) -> Iterator[str]:
+    _set_section = _set_div
+
+    def _set_details(self, tag: Tag) -> Iterator[str]:
+        """What is folded on a screen lies open on paper."""
         yield from self.blocks(tag)
+
+    def _set_summary(self, tag: Tag) -> Iterator[str]:
+        heading = tag.find(HEADINGS)
+        yield from self._set_heading(heading) if isinstance(heading, Tag) else self._set_p(tag)
+
+    def _set_nav(self, tag: Tag) -> Iterator[str]:
+        """Ways that stand side by side on a screen are points of a list."""
+        yield call("points", array(block(self._line([each])) for each in _children(tag, "a")))
 
     def _boxed(self, tag: Tag) -> Iterator[str]:
         """A card of a grid; the next card's headings begin at the same level."""
@@ -223,6 +234,8 @@ class Converter:
         inner = [part for child in tag.children for part in self._words(child)]
         if tag.name == "br":
             yield "linebreak()"
+        elif tag.name == "img" and "data-drawing" in tag.attrs:
+            return
         elif tag.name == "a":
             yield self._link(tag, inner)
         elif tag.name in ("code", "kbd"):

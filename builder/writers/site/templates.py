@@ -3,9 +3,10 @@
 import json
 import re
 import traceback
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -24,9 +25,9 @@ from builder.errors import Place, PlacedError
 from builder.guide.find_pages import bar_entry_of
 from builder.guide.pages import Page
 from builder.guide.pieces import words
-from builder.guide.plan.drawing import FloorPlan, Highlight
+from builder.guide.plan.drawing import FloorPlan, Gathered, Highlight, TouchPlan
 from builder.guide.plan.plans import SEEN
-from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg
+from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg, touch_svg
 from builder.guide.printing import PrintedAsFinalized
 from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.terms import spoken_day
@@ -143,6 +144,27 @@ def _highlight(plan: Highlight) -> Markdown:
     )
 
 
+def _touch(
+    plan: TouchPlan,
+    floor: str,
+    says: Mapping[str, str],
+    numbers: Mapping[str, int],
+    href: Callable[[str], str | None],
+) -> Markup:
+    """A plan whose marks lead to their pages; one that stands for several leads to its room's list."""
+
+    def address(mark: Gathered) -> str:
+        alone = href(f"equipment:{mark.members[0].piece}") if len(mark.members) == 1 else None
+        return alone or f"#at-{floor}-{mark.room}"
+
+    return touch_svg(plan, f"plan-{floor}", address, says, numbers)
+
+
+def _look(look: Mapping[str, Any]) -> Markup:
+    """The mark of a system, for the list that explains marks, as HTML."""
+    return shape_svg(look["shape"], look["tone"], look["letter"])
+
+
 def _on_the_wall(view: WallView) -> Markdown:
     """The wall that a thing is on, as one stands before it, and the same in words."""
     return Markdown(
@@ -187,6 +209,7 @@ _IN_MARKDOWN: Mapping[str, Any] = {
     "moment": _moment, "dated": _dated,
 }  # fmt: skip
 _IN_HTML: Mapping[str, Any] = {
+    "touch": _touch, "whole": full_svg, "look": _look, "drawn_small": partial(highlight_svg, built_in=False),
     "telephone": _dialled_link, "moment": _moment_element, "dated": _dated_text,
 }  # fmt: skip
 

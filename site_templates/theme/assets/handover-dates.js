@@ -2,6 +2,8 @@
 (() => {
   const DAY = 24 * 60 * 60 * 1000;
   const AHEAD = 31;
+  const WEEK = 7;
+  const MOST = 4;
   const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August",
     "September", "October", "November", "December"];
   const LENGTHS = { day: 1, week: 7 };
@@ -43,11 +45,11 @@
     return next > read(entry.dataset.last) ? [] : [[next]];
   }
 
-  function coming() {
+  function coming(ahead) {
     const found = [];
     for (const entry of document.querySelectorAll("[data-entry]")) {
       const next = spans(entry).find(([first, last]) => (last ?? first) >= today);
-      if (next && next[0] <= today + AHEAD * DAY) found.push({ entry, first: next[0], last: next[1] });
+      if (next && next[0] <= today + ahead * DAY) found.push({ entry, first: next[0], last: next[1] });
     }
     return found.sort((one, other) => Math.max(one.first, today) - Math.max(other.first, today));
   }
@@ -80,7 +82,7 @@
       element("h3", "Who puts it right today", panel);
       panel.append(answering);
     }
-    const due = coming();
+    const due = coming(AHEAD);
     element("h3", `In the next ${AHEAD} days`, panel);
     if (!due.length) element("p", "No date falls in these days.", panel);
     const list = element("ul", "", due.length ? panel : null);
@@ -91,6 +93,27 @@
     }
     panel.hidden = false;
   }
+
+  /* The first page says what is due this week, and whom to call on the reader's own day. */
+  function fillWeek(place) {
+    const due = coming(WEEK);
+    const list = element("ul", "", place);
+    for (const each of due.slice(0, MOST)) {
+      const item = element("li", "", list);
+      element("span", each.entry.textContent, item);
+      element("small", when(each), item);
+    }
+    if (!due.length) element("li", "Nothing is due this week.", list);
+    const more = document.querySelector(".handover-still li:last-child");
+    if (more) list.append(more.cloneNode(true));
+    for (const still of document.querySelectorAll(".handover-still")) still.hidden = true;
+    const now = running();
+    for (const period of document.querySelectorAll(".front-who")) period.hidden = !now.includes(period);
+    place.hidden = false;
+  }
+
+  const week = document.querySelector("[data-handover-week]");
+  if (week && document.querySelector("[data-entry]")) fillWeek(week);
 
   const panel = document.querySelector("[data-handover-now]");
   const month = document.querySelector(`[data-month="${now.getMonth() + 1}"]`);
