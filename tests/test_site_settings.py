@@ -147,6 +147,16 @@ def test_a_theme_of_its_own_is_reported_and_builds(workspace: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    "name", ["offline/worker.js", "theme/assets/more.js", "demonstration/page.js"]
+)
+def test_a_script_of_its_own_is_reported(name: str, workspace: Path) -> None:
+    file = workspace / "site_templates" / name
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_text("alert(1)", encoding="utf-8")
+    assert f"site_templates/{name}:1:1: warning site.own-theme" in run("check", workspace).output
+
+
+@pytest.mark.parametrize(
     "name", ["site_templates/theme/assets/kept.css", "site_templates/pages/home.md"]
 )
 def test_a_link_out_of_the_workspace_is_found(name: str, workspace: Path) -> None:

@@ -27,9 +27,12 @@ EARLIEST, LATEST = 1900, 2199
 TERM = r"^[1-9][0-9]{0,3} (day|week|month|year)s?$"
 _LONGEST_TERM = {"day": 9_999, "week": 5_200, "month": 1_200, "year": 100}
 _TELEPHONE = r"^[0-9+][0-9 ]*$"
-_EMAIL = r"^[^@\s]+@[^@\s]+\.[a-z]+$"
+_EMAIL = r"^[A-Za-z0-9][A-Za-z0-9.+_'-]*@[A-Za-z0-9][A-Za-z0-9-]*(\.[A-Za-z0-9-]+)*\.[a-z]+$"
 PLOT_NUMBER = r"^[a-z0-9]+(?:-[a-z0-9]+)*$"
-_WEB = r"^https://[a-z0-9.-]+(:[0-9]+)?(/[A-Za-z0-9._~/-]*)?$"
+_WEB = (
+    r"^https://[a-z0-9]([a-z0-9-]*[a-z0-9])?(\.[a-z0-9]([a-z0-9-]*[a-z0-9])?)*(:[1-9][0-9]{0,4})?"
+    r"(/[A-Za-z0-9_~-][A-Za-z0-9._~-]*)*/?$"
+)
 FOLDER_INSIDE = r"^[A-Za-z0-9_-]+(/[A-Za-z0-9_-]+)*$"
 ICON = r"^[a-z0-9]+([/-][a-z0-9]+)*$"
 DATE_EXAMPLE = "2026-03-31"

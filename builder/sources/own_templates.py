@@ -10,10 +10,11 @@ from pathlib import Path
 from builder.errors import Finding, Place, Severity
 from builder.shipped import shipped
 
-THEME = "site_templates/theme"
-_BROUGHT = ("site_templates", "stickers")
+_ALL = "site_templates"
+THEME = f"{_ALL}/theme"
+_BROUGHT = (_ALL, "stickers")
 _TEMPLATES = frozenset((".html", ".xml", ".txt", ".md"))
-_RUN = _TEMPLATES | {".js"}
+_SCRIPTS = frozenset((".js", ".mjs"))
 
 
 def own_templates(root: Path) -> Iterator[Finding]:
@@ -22,12 +23,15 @@ def own_templates(root: Path) -> Iterator[Finding]:
         folder = root / name
         if folder.is_symlink() or folder.is_dir():
             yield from _links_out(root, folder)
-    own = files_of_its_own(root / THEME, _RUN)
+    templates = (f"{THEME}/{each}" for each in files_of_its_own(root, THEME, _TEMPLATES))
+    scripts = (f"{_ALL}/{each}" for each in files_of_its_own(root, _ALL, _SCRIPTS))
+    own = sorted({*templates, *scripts})
     if own:
         yield Finding(
             "site.own-theme",
-            Place(f"{THEME}/{own[0]}"),
-            f"This workspace has a theme of its own, and a theme is code: {', '.join(own[:5])}.",
+            Place(own[0]),
+            "This workspace has templates of a theme or scripts of its own, and these are code: "
+            f"{', '.join(own[:5])}.",
             "Build it only if you trust whoever wrote it.",
             severity=Severity.WARNING,
             basis="house rule: nobody runs what they do not know of",
@@ -49,12 +53,15 @@ def _links_out(root: Path, folder: Path) -> Iterator[Finding]:
 
 def templates_of_its_own(folder: Path | None) -> tuple[str, ...]:
     """The templates in a theme's folder that do not ship with the builder, by their paths in it."""
-    return () if folder is None else files_of_its_own(folder, _TEMPLATES)
+    return () if folder is None else _not_shipped(folder, shipped(THEME), _TEMPLATES)
 
 
-def files_of_its_own(folder: Path, suffixes: frozenset[str]) -> tuple[str, ...]:
-    """The files of some kinds in a theme's folder that do not ship with the builder."""
-    ours = shipped(THEME)
+def files_of_its_own(root: Path, name: str, suffixes: frozenset[str]) -> tuple[str, ...]:
+    """The files of some kinds in a folder of a workspace that do not ship with the builder."""
+    return _not_shipped(root / name, shipped(name), suffixes)
+
+
+def _not_shipped(folder: Path, ours: Path, suffixes: frozenset[str]) -> tuple[str, ...]:
     if not folder.is_dir() or folder.resolve() == ours.resolve():
         return ()
     found = sorted(path for path in folder.rglob("*") if path.suffix.lower() in suffixes)
