@@ -1,11 +1,14 @@
 """``handover deploy``: only what differs, in an order in which no link is dead at any moment,
 taken up where it was cut off, and never a code given away."""
 
+import hashlib
 import json
 import random
 import shutil
+import signal
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import nullcontext, suppress
+from functools import partial
 from pathlib import Path
 from threading import Lock
 from types import SimpleNamespace
@@ -17,6 +20,7 @@ import pytest
 from click.testing import CliRunner, Result
 from moto.server import ThreadedMotoServer
 
+from builder.build import exchanging
 from builder.build.manifest import Records, records_folder
 from builder.cli.commands import main
 from builder.deploy.deploying import Deployment, deploy
@@ -24,6 +28,7 @@ from builder.deploy.destinations import FolderDestination, Held, StoreDestinatio
 from builder.deploy.serving import kept_for, media_type
 from builder.errors import HandoverError, UsageError
 from tests.hand_made_trees import Files, contents, dead_links, guide, page, publish
+from tests.test_safety import Steps, at_step, ended, forked, kill_self
 
 ONE, TWO = "7K3MABCDEFGH2", "9QRSTVWXYZ234"
 THEME = '<link rel="stylesheet" href="../../assets/{}/theme.css">'
@@ -487,10 +492,7 @@ def test_an_error_of_the_destination_is_one_message_without_a_code(out: Path, tm
     assert result.exit_code == 1
     (line,) = result.stderr.splitlines()
     assert line.startswith(
-        tuple(
-            f"Error: 'g/{code}…/images/plan.svg' cannot be written to '{site}': "
-            for code in ("7K3M", "9QRS")
-        )
+        tuple(f"Error: 'g/{code}…' cannot be written to '{site}': " for code in ("7K3M", "9QRS"))
     )
     assert line.endswith(". What was sent before is kept: run the same command again to go on.")
     assert ONE not in line
@@ -636,3 +638,95 @@ def test_the_records_of_a_copied_tree_may_be_named(out: Path, tmp_path: Path) ->
     assert run(tmp_path / "site", "--from", copy).exit_code == 2
     assert run(tmp_path / "site", "--from", copy, "--records", Records(out).folder).exit_code == 0
     assert contents(tmp_path / "site") == contents(copy)
+
+
+# A folder: each guide is exchanged as a whole, whenever a run is stopped.
+
+
+def guides_of(files: Files) -> dict[str, dict[str, bytes]]:
+    """The files of each guide by its code, but for what a stopped run keeps in its workplace."""
+    found: dict[str, dict[str, bytes]] = {}
+    for path, content in files.items():
+        if path.startswith("g/"):
+            found.setdefault(path.split("/")[1], {})[path] = content
+    return found
+
+
+def both_again(theme: str) -> dict[tuple[str, str], Files]:
+    """A second edition of both guides."""
+    files = second_edition(theme)["mill-lane/01", ONE]
+    renamed = (("STICKER0000AA", "STICKER0000BB"), ("sticker0000aa", "sticker0000bb"), (ONE, TWO))
+
+    def other(text: str) -> str:
+        for before, after in renamed:
+            text = text.replace(before, after)
+        return text
+
+    second = {other(path): other(each.decode()).encode() for path, each in files.items()}
+    return {("mill-lane/01", ONE): files, ("mill-lane/02", TWO): second}
+
+
+def stopped_at(out: Path, site: Path, act: Callable[[int, bool], None]) -> tuple[int, str]:
+    """A run in a process of its own; how it ended, and what it said."""
+
+    def sending() -> str:
+        Steps(site, act).listen()
+        try:
+            send(out, FolderDestination(site))
+        except HandoverError as error:
+            return str(error)
+        return "sent"
+
+    return ended(*forked(sending))
+
+
+def no_room(count: int, takes_room: bool, since: int) -> None:
+    if takes_room and count >= since:
+        raise OSError(28, "No space left on device")
+
+
+@pytest.mark.parametrize("how", ["killed", "without room", "killed, in two renames"])
+def test_a_guide_is_of_one_edition_whenever_a_run_is_stopped(
+    how: str, out: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Stopped before each step on the disk in turn; the next run makes all of it good."""
+    records = records_folder(out)
+    old = contents(out)
+    run(first := tmp_path / "first", "--from", out)
+    kept_records = tmp_path / "kept"
+    shutil.copytree(records, kept_records)
+    (memory,) = (kept_records / "deployed").glob("*.txt")
+    publish(out, both_again("4e5f6071"), shared("4e5f6071"))
+    new = contents(out)
+    both = [guides_of(old), guides_of(new)]
+    assert all(both[0][code] != both[1][code] for code in both[0])
+    if "two renames" in how:
+        monkeypatch.setattr(exchanging, "at_once", lambda *_: False)
+    step, said, seen, site = 0, "", set[tuple[bool, ...]](), tmp_path / "site"
+    while said != "sent":
+        step += 4
+        shutil.rmtree(site, ignore_errors=True)
+        shutil.copytree(first, site)
+        name = FolderDestination(site).address
+        digest = hashlib.sha256(name.encode(), usedforsecurity=False).hexdigest()[:16]
+        shutil.copyfile(memory, records / "deployed" / f"{digest}.txt")
+        act = partial(no_room, since=step) if how == "without room" else at_step(step, kill_self)
+        status, said = stopped_at(out, site, act)
+        assert status in (0, -signal.SIGKILL), said
+        now = guides_of(contents(site))
+        if "two renames" in how:
+            with FolderDestination(site).healed():
+                now = guides_of(contents(site))
+        left = {code: files for code, files in now.items() if files not in (both[0][code], both[1][code])}  # fmt: skip
+        for code, files in left.items():
+            assert files == {**files, **both[1][code]}, (
+                "the new one whole, beside files that go last"
+            )
+        assert now.keys() == both[0].keys()
+        seen.add(tuple(now[code] == {**now[code], **both[1][code]} for code in sorted(now)))
+        result = run(site, "--from", out)
+        assert result.exit_code == 0, result.output
+        assert guides_of(contents(site)) == both[1]
+        assert not list(site.glob(".deploying-*"))
+    assert {(False, False), (True, True)} <= seen
+    assert step > 15

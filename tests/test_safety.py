@@ -23,7 +23,7 @@ from traceback import format_exception
 
 import pytest
 
-from builder.build import building, executors, plot_writing, swapping
+from builder.build import building, exchanging, executors, plot_writing, swapping
 from builder.build.building import publish
 from builder.build.manifest import GuideRecord, Records, records_folder
 from builder.build.report import Report, Target
@@ -212,13 +212,13 @@ class Steps:
 
     def listen(self) -> None:
         """For as long as this process lives: only for a forked one."""
-        exchange = swapping._at_once
+        exchange = exchanging.at_once
 
         def at_once(first: Path, second: Path) -> bool:
             self._step(False)
             return exchange(first, second)
 
-        swapping._at_once = at_once  # the system's call tells no hook
+        exchanging.at_once = at_once  # the system's call tells no hook
         sys.addaudithook(self._hear)
 
     def _hear(self, event: str, arguments: tuple[object, ...]) -> None:
@@ -601,7 +601,7 @@ def test_a_build_that_ends_midway_still_tells_hosts_of_every_guide(
     hashes = re.findall(r"'sha256-[^']*'", whole)
     assert len(hashes) > 3
     headers.write_text(whole.replace(hashes[0], old), encoding="utf-8")
-    exchange, said = swapping._exchange, list[str]()
+    exchange, said = swapping.exchange, list[str]()
 
     def failing(finished: Path, place: Path, aside: Path) -> None:
         said.append(headers.read_text(encoding="utf-8"))
@@ -610,7 +610,7 @@ def test_a_build_that_ends_midway_still_tells_hosts_of_every_guide(
         exchange(finished, place, aside)
 
     with monkeypatch.context() as patch:
-        patch.setattr(swapping, "_exchange", failing)
+        patch.setattr(swapping, "exchange", failing)
         with pytest.raises(HandoverError, match="No space left on device"):
             ground.publish(1)
     assert len(said) == 3
@@ -654,7 +654,7 @@ def test_without_an_exchange_in_one_step_the_old_guide_is_put_back(
     """Two renames: killed between them, the guide is out until the next build begins."""
     ground.publish(0)
     code = ground.code("riverside/01")
-    monkeypatch.setattr(swapping, "_at_once", lambda *_: False)
+    monkeypatch.setattr(exchanging, "at_once", lambda *_: False)
 
     def act(count: int, _: bool) -> None:
         if any(ground.out.glob(".building-*/*.old")):

@@ -19,18 +19,15 @@ What is not promised:
 - Nothing is forced to the disk: after a power cut, ``handover verify`` tells what was lost.
 """
 
-import ctypes
 import os
 import shutil
-import sys
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
-from functools import cache
 from pathlib import Path
-from typing import Any
 
 from filelock import FileLock, Timeout
 
+from builder.build.exchanging import exchange
 from builder.build.manifest import GuideRecord, Records, begin_records, records_folder
 from builder.build.plot_writing import Written, unwritable
 from builder.build.tree import (
@@ -53,8 +50,6 @@ from builder.writers.site.assets import Assets
 _SERVED = ("robots.txt", "404.html", "_headers")
 LOCK = ".build.lock"
 _OLD, _MARKS = ".old", "swapping"
-_EXCHANGE = 2
-_HERE = -100
 
 
 class Tree:
@@ -113,7 +108,7 @@ class Tree:
         try:
             if not all(_holds(self.out / name, digest) for name, digest in assets.digests.items()):
                 assets.copy_to(draft)
-                _exchange(draft, place, self.workplace / f"{ASSETS}{_OLD}")
+                exchange(draft, place, self.workplace / f"{ASSETS}{_OLD}")
                 shutil.rmtree(draft, ignore_errors=True)
             self._in_place = assets.folder
         except OSError as error:
@@ -146,7 +141,7 @@ class Tree:
         try:
             self._tell(written.policies)
             mark.touch(mode=0o600)
-            _exchange(
+            exchange(
                 order.folder / "g" / order.code,
                 self.out / "g" / order.code,
                 self.workplace / f"{order.code}{_OLD}",
@@ -229,35 +224,3 @@ class Tree:
 def _holds(path: Path, digest: str) -> bool:
     """Whether a file is there with that SHA-256."""
     return path.is_file() and digest_of(path.read_bytes()) == digest
-
-
-def _exchange(finished: Path, place: Path, aside: Path) -> None:
-    """Put a finished folder in its place; what stood there goes with the workplace."""
-    place.parent.mkdir(parents=True, exist_ok=True)
-    if not place.exists():
-        finished.rename(place)
-        return
-    if _at_once(finished, place):
-        return
-    place.rename(aside)
-    try:
-        finished.rename(place)
-    except OSError:
-        aside.rename(place)
-        raise
-
-
-def _at_once(first: Path, second: Path) -> bool:
-    """Exchange two folders in one step; false where the system or the disk cannot."""
-    rename = _renameat2()
-    if rename is None:
-        return False
-    return bool(rename(_HERE, os.fsencode(first), _HERE, os.fsencode(second), _EXCHANGE) == 0)
-
-
-@cache
-def _renameat2() -> Any:
-    """Linux's call that exchanges two names (man page renameat2(2), from memory)."""
-    if sys.platform != "linux":
-        return None
-    return getattr(ctypes.CDLL(None, use_errno=True), "renameat2", None)

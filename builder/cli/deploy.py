@@ -48,6 +48,11 @@ def deploy(
     A page is sent after what it points at, and files are deleted last. A run that was cut off is
     taken up by the next. Guides that have no record here, and sticker pages, are never deleted.
 
+    In a folder each guide is exchanged as a whole: whenever a run is cut off, a guide is the old one or
+    the new one. An object store cannot exchange folders: while a guide is sent there, and after a
+    run that was cut off until the next, some of its pages are new and others old. Each page is
+    whole, and what it leads to is there.
+
     Exit code 0 when all was sent; 1 when something was left as it was.
     """
     if redirects_file and former_host is None:

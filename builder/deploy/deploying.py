@@ -5,7 +5,7 @@ import os
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Executor, ThreadPoolExecutor, as_completed
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, Protocol, TypeVar
@@ -40,6 +40,8 @@ from builder.register.redirects import LIST_OF_CODES
 _PROBES: Final = 20
 """Files that are looked for before what is remembered of a destination is believed."""
 _NAMED: Final = 3
+_SEVERAL: Final = 2
+"""Files of a guide that are worth an exchange: one alone is swapped in whole as it is."""
 _Item = TypeVar("_Item")
 
 
@@ -113,7 +115,7 @@ def deploy(
     _keep_apart(destination, out, records)
     cargo = _cargo_for(former_host, out, records, redirects_file=redirects_file)
     memory = Deployed(records.folder, destination.address)
-    with memory.alone():
+    with memory.alone(), nullcontext() if dry_run else _healed(destination):
         remembered = None if compare else _believed(memory.read(), destination)
         held = _compared(cargo, destination, memory.read() or {}) if remembered is None else remembered  # fmt: skip
         plan = plan_of(cargo.tree, cargo.guides, cargo.shared, held)
@@ -122,6 +124,11 @@ def deploy(
             _carry_out(plan, _Errand(cargo.tree, destination, memory), held, counting)
     unread = 0 if former_host else len(records.codes()) - len(cargo.guides)
     return _told(plan, cargo.tree, destination.address, unread, compared=remembered is None)
+
+
+def _healed(destination: Destination) -> AbstractContextManager[None]:
+    """What a killed run left at a folder is put right before anything is believed of it."""
+    return destination.healed() if isinstance(destination, FolderDestination) else nullcontext()
 
 
 def _keep_apart(destination: Destination, out: Path, records: Records) -> None:
@@ -229,13 +236,27 @@ class _Errand:
         self.memory.add([sent_loose(parcel.path, parcel.digest)])
 
     def _put(self, parcel: Parcel) -> None:
+        self.destination.put(parcel.path, self._content(parcel))
+
+    def _content(self, parcel: Parcel) -> bytes:
         try:
             content = (self.tree / parcel.path).read_bytes()
         except OSError:
             content = b""
         if digest_of(content) != parcel.digest:
             raise HandoverError(f"A file of {parcel.about} changed while it was sent. Wait until the build has ended.")  # fmt: skip
-        self.destination.put(parcel.path, content)
+        return content
+
+    def exchange(self, guide: GuideParcels) -> tuple[Parcel, ...]:
+        """Send all pages and files of a guide at once, where the destination can; those that it took."""
+        own = tuple(each for each in guide.parcels if each.path.startswith("g/"))
+        if len(own) < _SEVERAL or not isinstance(self.destination, FolderDestination):
+            return ()
+        folder = "/".join(own[0].path.split("/")[:2])
+        files = {each.path.removeprefix(f"{folder}/"): self._content(each) for each in own}
+        self.destination.exchange(folder, files)
+        self.memory.add(sent(each.path, each.digest) for each in own)
+        return own
 
     def delete(self, deletion: Deletion) -> None:
         self.destination.remove(deletion.path)
@@ -258,12 +279,16 @@ def _carry_out(
             count.done(parcel.about)
 
         def send_guide(guide: GuideParcels) -> None:
-            for each in guide.new:
+            taken = errand.exchange(guide)
+            for each in taken:
+                count.done(each.about)
+            for each in guide.new if not taken else ():
                 errand.send_loose(each)
                 count.done(each.about)
             errand.memory.add(sent(path, digest) for path, digest in guide.settled)
             for each in guide.others:
-                send(each)
+                if each not in taken:
+                    send(each)
 
         def delete(deletion: Deletion) -> None:
             errand.delete(deletion)

@@ -9,7 +9,8 @@ At no moment may a page that a reader can reach point at what is not there yet:
 3. what a host reads, such as its headers;
 4. deletions, when no page names what is deleted.
 
-Links alone give no order: through its menu, every page of a guide leads to every other.
+Links alone give no order: through its menu, every page of a guide leads to every other. Where the
+destination is a folder, all that lies in a guide's own folder is exchanged at once, in place of 2.
 
 A run may be cut off, and the guides built again before the next. What it had sent of the new files
 may then lead to others that were never sent; nothing leads to it, so that it still counts as new.

@@ -3,6 +3,7 @@
 import hashlib
 import os
 import re
+import shutil
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -10,14 +11,17 @@ from pathlib import Path
 from typing import Any, Final, Protocol
 from urllib.parse import urlsplit
 
+from builder.build.exchanging import exchange
+from builder.build.tree import linked
 from builder.deploy.serving import kept_for, media_type
-from builder.deploy.verifying import tree_files, without_code
+from builder.deploy.verifying import WORKPLACE, tree_files, without_code
 from builder.errors import HandoverError, UsageError
 
 _OBJECT_STORES: Final = frozenset({"s3", "s3a", "gs", "gcs", "abfs", "abfss", "az"})
 """Protocols that have no folders to make: a path is one name."""
 _S3: Final = frozenset({"s3", "s3a"})
 _MD5: Final = re.compile(r'"?([0-9a-f]{32})"?')
+_OLD: Final = ".old"
 _EXTRA: Final = "Install what it needs: pip install 'handover-pack-builder[deploy]'."
 
 
@@ -67,13 +71,14 @@ def destination_at(address: str) -> Destination:
 
 @dataclass(frozen=True, slots=True)
 class FolderDestination:
-    """A folder of this machine, or of a disk that it reaches. Each file is swapped in whole."""
+    """A folder of this machine, or of a disk that it reaches. Each file is swapped in whole, and each
+    guide too: it is finished beside the others and exchanged with the one that stands there."""
 
     root: Path
 
     @property
     def address(self) -> str:
-        return os.path.abspath(self.root)
+        return os.path.realpath(self.root)
 
     @property
     def at_once(self) -> int:
@@ -101,6 +106,44 @@ class FolderDestination:
             place.parent.mkdir(parents=True, exist_ok=True)
             draft.write_bytes(content)
             draft.replace(place)
+
+    def exchange(self, folder: str, files: Mapping[str, bytes]) -> None:
+        """Put files into a folder, by their paths in it, all at once. What else is there stays."""
+        place, draft = self.root / folder, self._workplace / Path(folder).name
+        with _said(f"'{without_code(folder)}' cannot be written to '{self.address}'"):
+            shutil.rmtree(draft, ignore_errors=True)
+            draft.mkdir(parents=True)
+            for name in tree_files(place) if place.is_dir() else ():
+                if name not in files:
+                    (draft / name).parent.mkdir(parents=True, exist_ok=True)
+                    linked(place / name, draft / name)
+            for name, content in files.items():
+                (draft / name).parent.mkdir(parents=True, exist_ok=True)
+                (draft / name).write_bytes(content)
+            exchange(draft, place, draft.with_name(f"{draft.name}{_OLD}"))
+            shutil.rmtree(draft, ignore_errors=True)
+
+    @contextmanager
+    def healed(self) -> Iterator[None]:
+        """Put back guides that a killed run had taken out, and leave nothing of a run behind."""
+        self._clear_away()
+        try:
+            yield
+        finally:
+            self._clear_away()
+
+    def _clear_away(self) -> None:
+        with _said(f"'{self.address}' cannot be written"):
+            for left in self.root.glob(f"{WORKPLACE}*"):
+                for old in left.glob(f"*{_OLD}"):
+                    place = self.root / "g" / old.name.removesuffix(_OLD)
+                    if not place.exists():
+                        old.rename(place)
+                shutil.rmtree(left, ignore_errors=True)
+
+    @property
+    def _workplace(self) -> Path:
+        return self.root / f"{WORKPLACE}{os.getpid()}"
 
     def remove(self, path: str) -> None:
         place = self.root / path

@@ -17,8 +17,11 @@ from builder.build.manifest import GuideRecord, Records
 from builder.errors import UsageError
 from builder.proof.absence import words_said
 
-KEPT_BY_A_BUILD: Final = (".building-*", ".*.new")
-"""What a running build keeps in the tree for a while: its workplace, and drafts of single files."""
+WORKPLACE: Final = ".deploying-"
+"""How the folder begins that a deployment has in the folder that it sends to, or leaves there when it is
+killed."""
+KEPT_BY_A_BUILD: Final = (".building-*", f"{WORKPLACE}*", ".*.new")
+"""What a running build or deployment keeps in a tree for a while: its workplace, and drafts of files."""
 SHARED: Final = "shared by all plots"
 NOBODY: Final = "of no record"
 _SHOWN_OF_A_CODE: Final = 4
