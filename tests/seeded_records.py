@@ -38,6 +38,23 @@ def a_garage_that_no_car_can_enter(draft: Draft) -> Made:
     return at("garage")
 
 
+@mistake("numbers.unit", "outside", forms=HOUSES)
+def a_lawn_in_square_millimetres(draft: Draft) -> Made:
+    lawns = draft.data.get("lawns") or {}
+    draft.need(lawns)
+    name = next(iter(lawns))
+    lawns[name]["area"] = draft.rng.randint(20, 200) * 1_000_000
+    return at(f"lawns.{name}.area")
+
+
+@mistake("numbers.fact-unit", "heat")
+def a_cylinder_in_cubic_metres(draft: Draft) -> Made:
+    cylinders = draft.equipment("hot-water-cylinder")
+    draft.need(cylinders)
+    draft.pieces[cylinders[0]]["facts"]["capacity"] = draft.rng.choice((0.15, 0.18, 0.21))
+    return at(f"equipment.{cylinders[0]}.facts.capacity")
+
+
 @mistake("fences.none", "outside", forms=HOUSES)
 def a_garden_without_boundaries(draft: Draft) -> Made:
     draft.need("fences" in draft.data)
@@ -252,6 +269,8 @@ def nothing_turns_off_the_gas(draft: Draft) -> Made:
 
 
 RECORDS: tuple[Mistake, ...] = (
+    a_lawn_in_square_millimetres,
+    a_cylinder_in_cubic_metres,
     a_garage_without_its_room, a_detached_garage_called_attached,
     a_garage_of_the_home_called_detached, a_garage_that_no_car_can_enter,
     a_garden_without_boundaries, two_fences_on_one_side, a_flat_with_a_loft, a_flat_with_a_garage,

@@ -17,6 +17,7 @@ from builder.model.record import (
     Identifier,
     KindId,
     Metres,
+    Number,
     PhotoId,
     PlaceText,
     Point,
@@ -31,6 +32,7 @@ from builder.model.record import (
     empty,
     unplaced_text,
 )
+from builder.model.units import In
 
 StickerSize = Literal["none", "small", "standard", "large"]
 PinShape = Literal["circle", "square", "diamond", "hexagon", "drop", "shield", "octagon", "house"]
@@ -84,12 +86,14 @@ class FactDefinition(Record):
     """A further fact that equipment of a kind states, such as a capacity in litres.
 
     ``rhythm``: its text is a length of time, such as ``6 months``, after which what its name says
-    is done again; the schedule of the home counts it.
+    is done again; the schedule of the home counts it. ``least`` and ``most``: what a home has of it.
     """
 
     name: Text
     type: Literal["text", "number", "yes-no"] = "text"
     unit: Text | None = None
+    least: Number | None = None
+    most: Number | None = None
     required: bool = False
     rhythm: bool = False
 
@@ -141,7 +145,7 @@ class Position(Record):
     """
 
     at: Point
-    height: Metres | None = None
+    height: Annotated[Metres, In("metres", -3, 12)] | None = None
 
 
 class Equipment(Record):
@@ -157,7 +161,7 @@ class Equipment(Record):
     place: PlaceText
     name: Text | None = None
     at: Point | None = None
-    height: Metres | None = None
+    height: Annotated[Metres, In("metres", -3, 12)] | None = None
     make: Text | None = None
     model: Text | None = None
     serial: Annotated[Text | None, Private()] = None

@@ -13,6 +13,7 @@ from pydantic_core import PydanticCustomError
 from builder.model.condition import Condition
 from builder.model.record import ById, Day, Number, Prose, Record, Text, Whole, empty
 from builder.model.services import Rate
+from builder.model.units import In
 
 Role = Literal[
     "site-manager", "plumber", "heating-engineer", "gas-engineer", "electrician",
@@ -54,7 +55,7 @@ class WaterTest(Record):
     day: Day
     by: Role
     stopcock_tried: bool = False
-    bath_temperature: Annotated[Number, Field(gt=0, le=100)] | None = None
+    bath_temperature: Annotated[Number, Field(gt=0, le=100), In("°C", 20, 75)] | None = None
 
 
 class HeatingTest(Record):
@@ -62,7 +63,7 @@ class HeatingTest(Record):
 
     day: Day
     by: Role
-    pressure: Annotated[Number, Field(gt=0, le=10)] | None = None
+    pressure: Annotated[Number, Field(gt=0, le=10), In("bar", 0.2, 6)] | None = None
 
 
 class ElectricalTest(Record):

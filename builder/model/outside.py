@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from builder.model.record import ContactId, Number, PlaceText, Prose, Record, RoomId, Text
+from builder.model.units import In
 
 BoundarySide = Literal["left", "right", "back", "front"]
 
@@ -14,7 +15,7 @@ class Lawn(Record):
 
     place: PlaceText
     surface: Literal["turf", "seed", "artificial"] | None = None
-    area: Annotated[Number, Field(gt=0)] | None = None
+    area: Annotated[Number, Field(gt=0), In("square metres", 1, 5_000)] | None = None
 
 
 class Fence(Record):

@@ -18,8 +18,9 @@ from builder.model.record import (
     Text,
     empty,
 )
+from builder.model.units import In
 
-Rate = Annotated[Number, Field(gt=0, le=2000)]
+Rate = Annotated[Number, Field(gt=0, le=2000), In("litres a second", 1, 150)]
 
 
 class Heating(Record):

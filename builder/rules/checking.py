@@ -12,6 +12,7 @@ from builder.rules.home import HOME_RULES
 from builder.rules.reading import problems_of
 from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem, Rule
+from builder.rules.units import UNITS
 from builder.rules.unmade import NOT_MADE, checks_not_made
 
 WAIVER_EXPIRED = Rule(
@@ -33,6 +34,9 @@ _KNOWN = frozenset(
 WAIVER_RULES = (WAIVER_EXPIRED, WAIVER_OF_NO_RULE, WAIVER_OF_NOTHING)
 
 
+_UNITS = frozenset(each.rule.id for each in UNITS)
+
+
 @dataclass(frozen=True, slots=True)
 class Checked:
     """What the rules found in one home, and which of its waivers set something aside."""
@@ -44,7 +48,7 @@ class Checked:
 def check_home(traced: TracedHome, day: date, rules: tuple[HomeRule, ...] = HOME_RULES) -> Checked:
     """All that the rules find in a home; what a waiver covers on this day becomes a note."""
     findings, used = [], set()
-    for finding in (*found_in(traced, rules), *_not_made(traced)):
+    for finding in _one_cause([*found_in(traced, rules), *_not_made(traced)]):
         name = _waiver_of(finding, traced.home.waivers)
         if name is not None:
             used.add(name)
@@ -52,6 +56,14 @@ def check_home(traced: TracedHome, day: date, rules: tuple[HomeRule, ...] = HOME
         findings.append(_waived(finding, traced.home.waivers[name]) if holds and name else finding)
     findings += _about_waivers(traced, day, {*_KNOWN, *(each.rule.id for each in rules)})
     return Checked(tuple(findings), frozenset(used))
+
+
+def _one_cause(found: list[Finding]) -> Iterator[Finding]:
+    """Without what follows of a number from its being in another unit."""
+    in_another_unit = {each.path for each in found if each.code in _UNITS}
+    for finding in found:
+        if finding.code in _UNITS or finding.path not in in_another_unit:
+            yield finding
 
 
 def found_in(traced: TracedHome, rules: tuple[HomeRule, ...]) -> Iterator[Finding]:

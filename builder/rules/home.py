@@ -20,6 +20,7 @@ from builder.rules.records import RECORDS
 from builder.rules.rooms import ROOMS
 from builder.rules.rule import HomeRule
 from builder.rules.supplies import SUPPLIES
+from builder.rules.units import UNITS
 from builder.rules.ventilation import VENTILATION
 from builder.rules.ventilation_kit import VENTILATION_KIT
 from builder.rules.ventilators import VENTILATORS
@@ -33,6 +34,7 @@ HOME_RULES: tuple[HomeRule, ...] = (
     *ROOMS,
     *OPENINGS,
     *FACTS,
+    *UNITS,
     *DATES,
     *EDITIONS,
     *NATION,

@@ -1,6 +1,7 @@
 """Turns what a record refuses into findings in the author's own coordinates and words."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
@@ -8,7 +9,8 @@ from pydantic_core import ErrorDetails
 
 from builder.errors import Finding, Findings, Place, printable, suggestion
 from builder.model.record import DATE_EXAMPLE, PATTERNS
-from builder.model.shape import allowed_values, known_keys, type_at
+from builder.model.shape import allowed_values, known_keys, marks, type_at
+from builder.model.units import In, Meant
 from builder.sources.entry import Address, Entry, along, dotted, plain
 
 Words = tuple[str, str, str]
@@ -29,9 +31,32 @@ def check(
     try:
         return record.model_validate(plain(entry))
     except ValidationError as error:
-        for details in error.errors(include_url=False):
-            findings.add(_finding(details, entry, record, path).for_plots(*plots))
+        errors = _causes(error.errors(include_url=False))
+        found = [_finding(each, entry, record, path) for each in errors]
+        findings.extend(each.for_plots(*plots) for each in _together(found))
         return None
+
+
+def _causes(errors: list[ErrorDetails]) -> Iterator[ErrorDetails]:
+    """The errors without what follows from others: a list is too short where its items are wrong."""
+    wrong = [each["loc"] for each in errors]
+    for each in errors:
+        inside = [
+            loc for loc in wrong if loc != each["loc"] and loc[: len(each["loc"])] == each["loc"]
+        ]
+        if each["type"] != "too_short" or not inside:
+            yield each
+
+
+def _together(found: list[Finding]) -> Iterator[Finding]:
+    """Numbers of one file in another unit are one mistake, told at the first of them."""
+    units = [each for each in found if each.code == "data.unit"]
+    yield from (each for each in found if each.code != "data.unit")
+    for first in units[:1]:
+        more = len(units) - 1
+        others = f" So do {more} more numbers of this file." if more > 1 else ""
+        others = " So does one more number of this file." if more == 1 else others
+        yield replace(first, wrong=first.wrong + others)
 
 
 def refused(entry: Entry, record: type[BaseModel]) -> tuple[Address, ...]:
@@ -146,6 +171,30 @@ def _lines(details: ErrorDetails, _: type[BaseModel], __: Sequence[str | int]) -
     return "data.line-break", wrong, f"Write it on one line: {printable(joined)}"
 
 
+def _out_of_range(wrong: str, right: str) -> Wording:
+    """A number that its field cannot hold; in another unit it may be what was meant."""
+    otherwise = _fixed("data.range", wrong, right)
+
+    def words(
+        details: ErrorDetails, record: type[BaseModel], address: Sequence[str | int]
+    ) -> Words:
+        given = details["input"]
+        meant = _meant(given, type_at(record, address))
+        if meant is None:
+            return otherwise(details, record, address)
+        too = wrong.format_map({"given": _shown(given)})
+        looks = f"{too.removesuffix('.')} for {meant.own}: it looks like {meant.other}."
+        return "data.unit", looks, f"Write {meant.number}."
+
+    return words
+
+
+def _meant(given: object, annotation: Any) -> Meant | None:
+    units = [mark for mark in marks(annotation) if isinstance(mark, In)]
+    number = isinstance(given, int | float) and not isinstance(given, bool)
+    return units[-1].meant(float(given)) if units and number else None  # type: ignore[arg-type]
+
+
 _MAPPING = _fixed(
     "data.type", "{given} stands where a mapping is wanted.", "Write 'key: value' lines under it."
 )
@@ -180,11 +229,11 @@ _WORDS: Mapping[str, Wording] = {
     "finite_number": _NUMBER,
     "bool_type": _YES_NO,
     "bool_parsing": _YES_NO,
-    "greater_than": _fixed("data.range", "{given} is too small.", "Write a number above {gt:g}."),
-    "less_than": _fixed("data.range", "{given} is too large.", "Write less than {lt:g}."),
+    "greater_than": _out_of_range("{given} is too small.", "Write a number above {gt:g}."),
+    "less_than": _out_of_range("{given} is too large.", "Write less than {lt:g}."),
     "int_parsing_size": _NUMBER,
-    "greater_than_equal": _fixed("data.range", "{given} is too small.", "Write {ge:g} or more."),
-    "less_than_equal": _fixed("data.range", "{given} is too large.", "Write {le:g} or less."),
+    "greater_than_equal": _out_of_range("{given} is too small.", "Write {ge:g} or more."),
+    "less_than_equal": _out_of_range("{given} is too large.", "Write {le:g} or less."),
     "date_form": _fixed("data.date", "'{given}' is not a date.", f"Write year, month and day: {DATE_EXAMPLE}."),
     "string_too_long": _fixed("data.too-long", "The text is too long: at most {max_length} characters are wanted.", "Shorten it."),
     "hidden": _fixed("data.hidden-character", "The character U+{number:04X} here cannot be seen or printed.", "Delete it, or type the text again."),
