@@ -11,6 +11,7 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from pydantic_core import PydanticCustomError
 
 from builder.model.characters import hidden_in
+from builder.model.telephone import telephone_number
 from builder.model.units import In
 
 LONGEST_ID = 64
@@ -194,7 +195,9 @@ PlaceText = Annotated[
 ]
 Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
 Term = Annotated[str, Field(pattern=TERM), AfterValidator(_term)]
-Telephone = Annotated[str, Field(pattern=_TELEPHONE, min_length=3, max_length=30)]
+Telephone = Annotated[
+    str, BeforeValidator(telephone_number), Field(pattern=_TELEPHONE, min_length=3, max_length=30)
+]
 Email = Annotated[str, Field(pattern=_EMAIL, max_length=254), AfterValidator(one_line)]
 WebAddress = Annotated[str, Field(pattern=_WEB, max_length=2_000)]
 Number = Annotated[float, BeforeValidator(_number), Field(allow_inf_nan=False)]

@@ -243,6 +243,7 @@ _WORDS: Mapping[str, Wording] = {
     "term_long": _fixed("data.range", "'{given}' is too long a time.", "Write at most {most}."),
     "number_range": _fixed("data.range", "{given} is too large.", "Write a number that can be right."),
     "date_absent": _fixed("data.date", "'{given}' is a day that does not exist.", "Write a day of the calendar."),
+    "telephone": _fixed("data.telephone", "{wrong}.", "{right}"),
     "markup": _fixed("data.markup", "'{markup}' is markup, and data is plain text.", "Write the words only."),
     "place_marker": _fixed("place.marker", "'{{{marker}}}' is not a marker.", "The markers are {{left}} and {{right}}."),
     "marker_elsewhere": _fixed("place.marker-elsewhere", "'{{{marker}}}' is a marker of places, and would be printed as it stands here.", "Say it without the side, or move it to 'place' or 'note'."),
