@@ -23,6 +23,7 @@ from builder.rules.checking import Checked, check_home, idle_waivers
 from builder.rules.dates import days_to_come
 from builder.rules.despite import Despite
 from builder.rules.handover import handover_record_mistakes
+from builder.rules.invented import invented_values
 from builder.rules.paper_letters import letters_of_paper
 from builder.rules.photographs import photographs_can_be_shown
 from builder.rules.words import hedging
@@ -200,6 +201,7 @@ def _workspace_rules(
 
 def shared_files(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]:
     """What is checked of files that all plots share, without looking at any home."""
+    yield invented_values(workspace)
     if workspace.standard is not None:
         yield articles_name_what_exists(workspace)
         yield demonstration_words(workspace)

@@ -16,8 +16,11 @@ from builder.cli.schemas import write_schemas
 from builder.errors import Findings, UsageError
 from builder.importers.models.housetype import Asked, house_type_from
 from builder.model.record import is_identifier
+from builder.rules.reference import library
 from builder.shipped import shipped
+from builder.sources.entry import plain
 from builder.sources.folder import Folder
+from builder.sources.nations import NATIONS, nations
 from builder.sources.table import header_of
 from builder.tables import lines_of
 
@@ -86,12 +89,33 @@ def article(name: str, workspace: Path, day: datetime | None) -> None:
 
 @_command
 @click.argument("name")
-def development(name: str, workspace: Path) -> None:
+@click.option(
+    "--nation", type=click.Choice(NATIONS), default=NATIONS[0], show_default=True,
+    help="Where it stands: its words, numbers, papers and editions of standards follow.",
+)  # fmt: skip
+def development(name: str, nation: str, workspace: Path) -> None:
     """Begin a development: developments/NAME/, with a table that waits for plots."""
     _begun(workspace)
     folder = f"developments/{_identifier(name)}"
-    _write(workspace, f"{folder}/development.yaml", "development.yaml", title=_title(name))
+    _write(workspace, f"{folder}/development.yaml", "development.yaml",
+           title=_title(name), nation=nation, editions=_editions(nation))  # fmt: skip
     _write(workspace, f"{folder}/plots.csv", "plots.csv")
+
+
+def _editions(nation: str) -> str:
+    """The lines of a development that say by which editions its homes are checked."""
+    if plain(nations()[nation])["nation"].get("editions_by") == "warrant":
+        return (
+            "  # The day on which the building warrant was applied for decides the edition of every\n"
+            "  # standard. A column 'warrant' in plots.csv says it of single plots.\n"
+            "  # warrant: 2026-01-15"
+        )
+    latest = {subject: library().latest(nation, subject) for subject in library().subjects}
+    listed = ", ".join(f'{subject}: "{edition}"' for subject, edition in latest.items() if edition)
+    return (
+        "  # The editions of the standards that the homes are built to; without them, the latest.\n"
+        f"  editions: {{{listed}}}"
+    )
 
 
 @_command

@@ -10,6 +10,7 @@ from builder.rules.checking import WAIVER_RULES
 from builder.rules.dates import DAY_RULES
 from builder.rules.handover import HANDOVER_RULES
 from builder.rules.home import HOME_RULES
+from builder.rules.invented import INVENTED
 from builder.rules.paper_letters import PAPER_LETTER
 from builder.rules.photographs import PHOTOGRAPH_RULES
 from builder.rules.reference import EVERY, Table, library
@@ -24,6 +25,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *(each.rule for each in HOME_RULES),
     *NOT_MADE.values(),
     *WAIVER_RULES,
+    INVENTED,
     *HANDOVER_RULES,
     *DAY_RULES,
     HEDGE,

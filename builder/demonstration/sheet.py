@@ -14,6 +14,7 @@ from builder.demonstration.script import Script
 from builder.demonstration.stops import Item, Stop, Stops
 from builder.demonstration.things import Contents, Thing
 from builder.home import meters as numbered
+from builder.home.invented import builder_name
 from builder.home.survey import Survey
 from builder.model.home import Home
 from builder.preparing import Prepared
@@ -124,7 +125,7 @@ def run_sheet(prepared: Prepared, script: Script) -> RunSheet:
         title=f"Plot {home.plot.number}, {home.plot.address}",
         address=f"{home.plot.address}, {home.plot.postcode}",
         development=home.development.name,
-        builder=home.builder.name,
+        builder=builder_name(home),
         house_type=home.house_type.name,
         options=tuple(option.name for option in home.options.values()),
         before=tuple(Check(name, text) for name, text in script.before.items()),

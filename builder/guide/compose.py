@@ -20,6 +20,7 @@ from builder.guide.plan_pages import plan_page
 from builder.guide.prose import Renderer
 from builder.guide.record_pages import record_pages
 from builder.guide.schedule.making import schedule_of
+from builder.home.invented import builder_name
 from builder.selection.choosing import Selection
 
 
@@ -48,7 +49,7 @@ def compose(reference: str, about: About, renderer: Renderer, findings: Findings
     return Guide(
         reference=reference,
         title=title,
-        builder=home.builder.name,
+        builder=builder_name(home),
         pages=pages,
         navigation=navigation,
         photographs=_photographs(about),

@@ -11,6 +11,7 @@ from builder.guide.pages import Guide, Link
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
 from builder.guide.wall.view import WallView
+from builder.home.invented import MADE_UP, builder_name
 
 State = Literal["here", "gone", "void"]
 
@@ -67,7 +68,7 @@ def _void(about: About, record: StickerRecord) -> StickerPage:
     return StickerPage(
         code=record.code,
         state="void",
-        home=about.home.builder.name,
+        home=builder_name(about.home),
         title="This sticker is no longer valid",
         what="Please take it off. In an emergency, call one of these numbers.",
         where="",
@@ -85,7 +86,7 @@ def _gone(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
     return StickerPage(
         code=record.code,
         state="gone",
-        home=about.home.plot.address,
+        home=_home(about),
         title=f"{name}: no longer in this home",
         what="It was taken out after this sticker was made. Please take the sticker off.",
         where="",
@@ -101,7 +102,7 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
     articles = tuple(articles_for(piece, about))
     wanted = [
         Link("In an emergency", "page:emergency"),
-        Link(f"More about this {piece.name.lower()}", f"equipment:{piece.id}"),
+        Link(f"More about it: {piece.name}", f"equipment:{piece.id}"),
         *(Link(each.front.title, f"article:{each.id}") for each in articles),
         Link(f"Everything in this room: {piece.room}", f"room:{piece.room_id}"),
         Link("Your guide", "page:home"),
@@ -109,7 +110,7 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
     return StickerPage(
         code=record.code,
         state="here",
-        home=about.home.plot.address,
+        home=_home(about),
         title=piece.name,
         what=piece.what,
         where=piece.where,
@@ -121,6 +122,12 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
         plan=next(iter(about.plans.highlights((piece,))), None),
         wall=about.walls.view(about.home.equipment[piece.id]),
     )
+
+
+def _home(about: About) -> str:
+    """Whose home it is, and that it is made up where it is."""
+    address = about.home.plot.address
+    return f"{address}. {MADE_UP}" if about.home.development.invented else address
 
 
 def _changes(about: About, record: StickerRecord, piece: Piece) -> Iterator[str]:

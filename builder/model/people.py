@@ -43,7 +43,8 @@ class Development(Record):
 
     ``former_base_urls`` are hosts that guides were served from before: what was printed for them
     is sent on. ``warrant`` is the day on which the building warrant was applied for, which in Scotland
-    decides the edition of every standard. ``checked`` holds subjects that somebody checked by hand.
+    decides the edition of every standard. ``checked`` holds subjects that somebody checked by hand. ``invented``:
+    its homes, names and numbers are made up, and every page says so.
     """
 
     name: Text
@@ -54,6 +55,7 @@ class Development(Record):
     editions: ById[Text] = Field(default_factory=empty)
     warrant: Day | None = None
     checked: ById[CheckedByHand] = Field(default_factory=empty)
+    invented: bool = False
     ignore_columns: tuple[Text, ...] = ()
 
 

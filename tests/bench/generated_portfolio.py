@@ -133,7 +133,7 @@ def _said_of(development: Development) -> Data:
     said: Data = {
         "development": {
             "name": site.name, "address": f"{site.name}, {site.town}, {site.postcode(0)}",
-            "base_url": site.host, "nation": "england", "editions": dict(EDITIONS),
+            "base_url": site.host, "nation": "england", "invented": True, "editions": dict(EDITIONS),
         },
         "contacts": _contacts(site),
         "utilities": _utilities(site),
