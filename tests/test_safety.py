@@ -43,7 +43,7 @@ RIVERSIDE = ("riverside/01", "riverside/02", "riverside/03", "riverside/04")
 ALL = (*RIVERSIDE, "hillside/01")
 NEW_BENCH = plot_writing.bench.__wrapped__
 CREATING = os.O_WRONLY | os.O_RDWR | os.O_CREAT
-CONTACT = "contacts:\n  customer-care: {telephone: 01632 960%s}\n"
+CONTACT = "  customer-care: {telephone: 01632 960%s}\n"
 pytestmark = pytest.mark.filterwarnings("ignore:This process.*multi-threaded:DeprecationWarning")
 
 Content = Mapping[str, bytes]
@@ -66,8 +66,10 @@ def workspace_in(folder: Path) -> Path:
     )
     about = (table.parent / "development.yaml").read_text(encoding="utf-8")
     (second / "development.yaml").write_text(
-        about.replace("Riverside", "Hillside")
-        + "  former_base_urls: [https://guides-before.example]\n",
+        about.replace("Riverside", "Hillside").replace(
+            "guides.example\n",
+            "guides.example\n  former_base_urls: [https://guides-before.example]\n",
+        ),
         encoding="utf-8",
     )
     telephone(folder, "100")
@@ -79,7 +81,7 @@ def workspace_in(folder: Path) -> Path:
 def telephone(workspace: Path, ending: str) -> None:
     """Give one development a telephone number of its own."""
     path = workspace / "developments" / "riverside" / "development.yaml"
-    text = path.read_text(encoding="utf-8").partition("contacts:")[0]
+    text = path.read_text(encoding="utf-8").partition(CONTACT.partition(":")[0])[0]
     path.write_text(text + CONTACT % ending, encoding="utf-8")
 
 
@@ -115,16 +117,18 @@ class Ground:
 
     out: Path
     roots: tuple[Path, Path]
-    benches: dict[tuple[Path, str, date, Scope | None], plot_writing.Bench] = field(
+    benches: dict[tuple[Path, str, date, Scope | None, bool], plot_writing.Bench] = field(
         default_factory=dict
     )
     trees: list[dict[str, bytes]] = field(default_factory=list)
     written: dict[tuple[str, str], plot_writing.Written] = field(default_factory=dict)
     replays: bool = False
 
-    def bench(self, root: Path, sources: str, day: date, scope: Scope | None) -> plot_writing.Bench:
+    def bench(
+        self, root: Path, sources: str, day: date, scope: Scope | None, own_code: bool = False
+    ) -> plot_writing.Bench:
         """As the builder keeps one, for more than one workspace."""
-        key = (root, sources, day, scope)
+        key = (root, sources, day, scope, own_code)
         if key not in self.benches:
             self.benches[key] = NEW_BENCH(*key)
         return self.benches[key]
@@ -474,6 +478,8 @@ def test_something_else_lies_where_a_build_must_write(
 ) -> None:
     place = tmp_path / "tree" / taken
     place.parent.mkdir(parents=True, exist_ok=True)
+    if taken.startswith("public/"):
+        records_folder(tmp_path / "tree" / "public").mkdir()  # a build was there before
     if taken.endswith("/"):
         place.mkdir()
     else:
@@ -516,8 +522,16 @@ def test_a_folder_that_may_only_be_read(ground: Ground) -> None:
         assert output.endswith(f"Error: '{out}' cannot be written: Permission denied.\n")
 
 
-def test_two_builds_at_once(ground: Ground) -> None:
-    """The second says so and leaves the first alone, which goes on to its end."""
+@pytest.mark.parametrize("spelled", ["public", "link", "link/../public", "deep/link"])
+def test_two_builds_at_once(ground: Ground, spelled: str) -> None:
+    """The second says so and leaves the first alone, which goes on to its end: by whatever name it
+    knows the tree."""
+    above = ground.out.parent
+    (above / "deep").mkdir(exist_ok=True)
+    for link in (above / "link", above / "deep" / "link"):
+        if not link.is_symlink():
+            link.symlink_to(ground.out)
+    named = above / spelled
     ground.publish(0)
     steps = whole_run(ground, 1)
     (waits, told), (goes_on, tell) = os.pipe(), os.pipe()
@@ -528,13 +542,13 @@ def test_two_builds_at_once(ground: Ground) -> None:
 
     child, reading = forked(partial(stepped, ground, 0, at_step(steps // 2, wait)))
     assert os.read(waits, 1) == b"."
-    code, output = built(ground.roots[1], ground.out)
+    code, output = built(ground.roots[1], named)
     os.write(tell, b".")
     assert ended(child, reading)[0] == 0
     for each in (waits, told, goes_on, tell):
         os.close(each)
     assert code == 1
-    says = f"Another build is writing to '{ground.out}'. Try again when it has ended."
+    says = f"Another build is writing to '{named}'. Try again when it has ended."
     assert output.endswith(f"Error: {says}\n")
     ground.healed(0)
 
