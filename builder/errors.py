@@ -14,6 +14,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from enum import IntEnum
+from functools import cache
+from importlib.resources import files
 
 LISTED = 12
 """How many known words a suggestion lists where no near miss is found."""
@@ -169,7 +171,7 @@ def near_miss(word: str, known: Iterable[str]) -> str | None:
     if len(word) > LONGEST_WORD:
         return None
     choices = sorted(known)
-    if same := alike(word, choices):
+    if same := alike(word, choices) or _in_the_trade(word, choices):
         return same
     folded = {choice.lower().replace("_", "-"): choice for choice in choices}
     close = get_close_matches(word.lower().replace("_", "-"), folded, n=1, cutoff=0.6)
@@ -179,6 +181,36 @@ def near_miss(word: str, known: Iterable[str]) -> str | None:
 def alike(word: str, known: Iterable[str]) -> str | None:
     """The known word that differs in capitals, separators or leading noughts alone: 7 and 07."""
     return next((each for each in sorted(known) if _bare(each) == _bare(word)), None)
+
+
+def _in_the_trade(word: str, known: list[str]) -> str | None:
+    """The known word for a thing that people on a site call otherwise: ``mvhr-unit``, ``fuse box``.
+
+    It holds all the words of the thing, and most of what else was written.
+    """
+    asked = f"-{_bare(word)}-"
+    for called, thing in _trade_words():
+        if f"-{called}-" not in asked and called.replace("-", "") != asked.strip("-"):
+            continue
+        must = set(thing.split("-"))
+        meant = must | set(asked.replace(f"-{called}-", "-").split("-")) - {
+            "",
+            called.replace("-", ""),
+        }
+        if found := [each for each in known if must <= set(_bare(each).split("-"))]:
+            return min(found, key=lambda each: (len(meant ^ set(_bare(each).split("-"))), each))
+    return None
+
+
+@cache
+def _trade_words() -> tuple[tuple[str, str], ...]:
+    """Each word of the trade and what it is called here; the longest first."""
+    import yaml  # noqa: PLC0415 - only who has made a mistake needs it
+
+    text = (files("builder") / "trade_words.yaml").read_text(encoding="utf-8")
+    listed = yaml.load(text, Loader=yaml.SafeLoader)
+    pairs = [(_bare(word), _bare(thing)) for thing, words in listed.items() for word in words]
+    return tuple(sorted(pairs, key=lambda pair: (-len(pair[0]), pair)))
 
 
 def _bare(word: str) -> str:

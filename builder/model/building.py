@@ -67,7 +67,7 @@ class Room(Record):
     kind: RoomKindId
     floor: FloorId | None = None
     outline: Annotated[tuple[Point, ...], Field(min_length=3)] | None = None
-    area: Annotated[float, Field(gt=0, le=10_000)] | None = None
+    area: Annotated[Number, Field(gt=0, le=10_000), In("square metres", 0.3, 1_000)] | None = None
     heated: bool | None = None
     open_to: RoomId | None = None
 
