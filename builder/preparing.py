@@ -26,7 +26,7 @@ from builder.rules.handover import handover_record_mistakes
 from builder.rules.invented import invented_values
 from builder.rules.paper_letters import letters_of_paper
 from builder.rules.photographs import photographs_can_be_shown
-from builder.rules.words import hedging
+from builder.rules.words import bare_sides, hedging
 from builder.selection.checking import (
     articles_name_what_exists,
     articles_that_fit_no_home,
@@ -206,6 +206,7 @@ def shared_files(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]
         yield articles_name_what_exists(workspace)
         yield demonstration_words(workspace)
     yield hedging(workspace)
+    yield bare_sides(workspace)
     yield letters_of_paper(workspace)
     yield articles_are_kept(workspace, day)
 

@@ -16,7 +16,7 @@ from builder.rules.photographs import PHOTOGRAPH_RULES
 from builder.rules.reference import EVERY, Table, library
 from builder.rules.rule import Rule
 from builder.rules.unmade import NOT_MADE
-from builder.rules.words import HEDGE
+from builder.rules.words import WORD_RULES
 from builder.selection.checking import SELECTION_RULES
 from builder.selection.coverage import COVERAGE_RULES
 from builder.selection.people import PEOPLE_RULES
@@ -28,7 +28,7 @@ ALL_RULES: tuple[Rule, ...] = (
     INVENTED,
     *HANDOVER_RULES,
     *DAY_RULES,
-    HEDGE,
+    *WORD_RULES,
     PAPER_LETTER,
     *PHOTOGRAPH_RULES,
     *ARTICLE_RULES,

@@ -211,7 +211,10 @@ class Contents:
         )
         yield from self._places(
             "lawns",
-            {name: (f"Grass ({each.surface})", each.place) for name, each in home.lawns.items()},
+            {
+                name: (f"Grass ({each.surface})" if each.surface else "Grass", each.place)
+                for name, each in home.lawns.items()
+            },
         )
         yield from self._places(
             "gates", {name: ("Gate", each.place) for name, each in home.gates.items()}

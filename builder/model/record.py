@@ -20,6 +20,11 @@ IDENTIFIER = r"^[a-z0-9]+(-[a-z0-9]+)*$"
 _MARKUP = re.compile(r"</?[A-Za-z!][^>]*>?|\{\{|\{%|\{#")
 _MARKER = re.compile(r"\{([^{}]*)\}")
 _HAND_WORD = re.compile(r"\b(left|right)\b", re.IGNORECASE)
+_SIDE = re.compile(
+    r"\b(?:on|to|at|from|in) (?:the|your|its) (?:far |near )?(left|right)\b(?! (?:place|way|time|order|people|person|size|height|kind|tool))"
+    r"|\b(left|right)[- ]hand\b|\b(left|right) (?:side|of|corner|wall)\b|\bturn(?:s|ed)?(?: it| round)? (left|right)\b",
+    re.IGNORECASE,
+)
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _DAY_FIRST = re.compile(r"([0-9]{1,2})[/.-]([0-9]{1,2})[/.-]([0-9]{4})")
 MOST = 1e9
@@ -104,6 +109,12 @@ def plain_text(text: str) -> str:
             "markup", "markup in a data value", {"markup": found.group(), "text": text}
         )
     return text
+
+
+def side_in(text: str) -> str | None:
+    """The words that name a side of the home, which is another in plots of the other hand."""
+    found = _SIDE.search(text)
+    return found.group() if found else None
 
 
 def unplaced_text(text: str) -> str:

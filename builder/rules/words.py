@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from builder.errors import Finding, Place, Severity
 from builder.model.article import Article
+from builder.model.record import side_in
 from builder.rules.rule import Rule
 from builder.sources.entry import Entry
 from builder.sources.workspace import Workspace
@@ -26,6 +27,12 @@ HEDGE = Rule(
     basis="house rule: the guide knows this home",
 )  # fmt: skip
 
+BARE_SIDE = Rule(
+    "words.bare-side", "An article and the words of a demonstration name no side of the home.",
+    Severity.ERROR, basis="house rule: in plots of the other hand it would be the other side",
+)  # fmt: skip
+WORD_RULES = (HEDGE, BARE_SIDE)
+
 
 def hedges_in(text: str) -> Iterator[re.Match[str]]:
     """Every hedge in a text, wherever a line breaks it."""
@@ -42,6 +49,31 @@ def hedging(workspace: Workspace) -> Iterator[Finding]:
     for source in workspace.articles.values():
         if source.article.file not in workspace.sound:
             yield from _in_body(source.article)
+
+
+def bare_sides(workspace: Workspace) -> Iterator[Finding]:
+    """One finding for each side of the home that an article names by itself."""
+    for source in workspace.articles.values():
+        if source.article.file in workspace.sound:
+            continue
+        for place, text in (*_texts(source.entry), *_lines(source.article)):
+            if said := side_in(text):
+                yield bare_side(place, said)
+
+
+def _lines(article: Article) -> Iterator[tuple[Place, str]]:
+    for number, line in enumerate(article.body.split("\n")):
+        yield Place(article.file, article.body_line + number), line
+
+
+def bare_side(place: Place, said: str) -> Finding:
+    return Finding(
+        BARE_SIDE.id,
+        place,
+        f"'{said}' would be wrong in the plots of the other hand.",
+        "Print the place of the piece, which the builder turns round, or say it without the side.",
+        basis=BARE_SIDE.basis,
+    )
 
 
 def texts_of(workspace: Workspace) -> Iterator[tuple[Place, str]]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from builder.errors import Finding, Findings, suggestion
 from builder.model.demonstration import DemonstrationFile
+from builder.model.record import side_in
 from builder.sources.entry import Entry, dotted
 from builder.sources.folder import Folder
 from builder.sources.reading import ReadFile, read_file
@@ -43,7 +44,21 @@ def _files(folder: Folder, findings: Findings) -> list[ReadFile[DemonstrationFil
     read = [read_file(folder, path, DemonstrationFile, findings) for path in paths]
     files = [file for file in read if file is not None]
     findings.extend(_said_twice([file.entry for file in files]))
+    findings.extend(each for file in files for each in _sides_named(file.entry))
     return files
+
+
+def _sides_named(entry: Entry) -> Iterator[Finding]:
+    """One finding for each text that names a side of the home, which is another in other plots."""
+    if isinstance(entry.value, str) and (said := side_in(entry.value)):
+        yield Finding(
+            "demonstration.bare-side",
+            entry.place,
+            f"'{said}' would be wrong in the plots of the other hand.",
+            "Say it without the side: where a thing is stands beside it on the sheet.",
+        )
+    for child in entry.children.values():
+        yield from _sides_named(child)
 
 
 def _said_twice(files: Iterable[Entry]) -> Iterator[Finding]:

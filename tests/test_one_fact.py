@@ -1,0 +1,126 @@
+"""One fact stands in one place: conditions by name, and the same rhythm wherever it is spoken of."""
+
+import re
+from collections.abc import Iterator
+from itertools import chain
+
+import pytest
+import yaml
+
+from builder.errors import Findings
+from builder.model.article import Article
+from builder.model.condition import Condition
+from builder.model.home import Home
+from builder.model.shape import child_type
+from builder.selection.conditions import Judge
+from builder.selection.named import shipped_conditions
+from builder.sources.demonstration import read_demonstration
+from builder.sources.folder import Folder
+from tests.conftest import PROJECT
+from tests.demonstrations import prepared_demo
+
+FACTS = re.compile(
+    r"home\.(form|tenure|built_for)\b|home\.building\.(storey|own_entrance|lift|homes_above|homes_below|in_fire)"
+    r"|home\.fabric\.(origin|walls)|home\.water\.(metered|shared)\b|home\.foul_drainage\.to\b"
+    r"|home\.sprinklers\.(fed_by|branch)"
+)
+PATHS = (
+    "form",
+    "tenure",
+    "built_for",
+    "building.",
+    "fabric.",
+    "water.",
+    "foul_drainage.",
+    "sprinklers.",
+)
+RHYTHMS = {
+    r"\bevery week\b": "1 week", r"\b(every|once a|each) month\b": "1 month", r"\btwice a year\b": "6 months",
+    r"\bfour times a year\b|\bevery three months\b": "3 months", r"\b(every|once a|each) year\b": "1 year",
+}  # fmt: skip
+
+
+def articles() -> list[Article]:
+    return [source.article for source in prepared_demo().workspace.articles.values()]
+
+
+def conditions_in(value: object) -> Iterator[Condition]:
+    if isinstance(value, Condition):
+        yield value
+        for inner in (*(value.any or ()), *(value.all or ()), *filter(None, (value.not_,))):
+            yield from conditions_in(inner)
+
+
+def paths_in(condition: Condition) -> Iterator[str]:
+    for each in conditions_in(condition):
+        yield from each.has or ()
+        yield from each.equals or {}
+
+
+def test_every_path_of_a_named_condition_is_in_a_home() -> None:
+    for name, each in shipped_conditions().items():
+        for path in paths_in(each.when):
+            here: object = Home
+            for step in path.split("."):
+                here = child_type(here, step)
+                assert here is not None, (name, path)
+
+
+def test_every_named_condition_can_be_asked_of_a_home() -> None:
+    judge = Judge(prepared_demo().homes["harbour-view/05"].traced.home)
+    held = {name for name in judge.named if judge.is_so(name)}
+    assert {
+        "flat",
+        "leasehold",
+        "upper-storey",
+        "lift",
+        "homes-above",
+        "stay-put",
+        "mains-water",
+    } <= held
+    assert not held & {"house", "gas", "private-water", "conversion", "sprinklers-from-mains"}
+
+
+def test_what_a_home_is_is_asked_by_name_alone() -> None:
+    """A fact of the form, the building or a supply is used through its named condition."""
+    wrong = []
+    for article in articles():
+        wrong += [(article.id, found.group()) for found in FACTS.finditer(article.body)]
+        front = article.front
+        timed = chain(front.cautions.values(), front.tasks.values(), front.sources.values())
+        for when in (front.when, *(each.when for each in (*timed, *front.other_actions.values()))):
+            for each in conditions_in(when):
+                wrong += [(article.id, "form")] if each.form else []
+            paths = paths_in(when) if when else ()
+            wrong += [(article.id, path) for path in paths if path.startswith(PATHS)]
+    allowed = {("gates", "building.help_gets_in")}
+    assert set(wrong) - allowed == set()
+
+
+def spoken_rhythms() -> Iterator[tuple[str, str, str]]:
+    for source in read_demonstration(Folder(PROJECT), Findings()):
+        for kind, showing in source.read.kinds.items():
+            said = " ".join(filter(None, (showing.say, showing.show))) if showing else ""
+            for pattern, term in RHYTHMS.items():
+                if found := re.search(pattern, said, re.IGNORECASE):
+                    yield kind, found.group(), term
+
+
+@pytest.mark.parametrize(("kind", "said", "term"), list(spoken_rhythms()))
+def test_the_run_sheet_says_what_the_article_and_the_calendar_say(
+    kind: str, said: str, term: str
+) -> None:
+    """Where words at the demonstration name a rhythm, a task or the service of the kind has it too."""
+    about = yaml.safe_load((PROJECT / "housetypes/standard.yaml").read_text(encoding="utf-8"))[
+        "kinds"
+    ]
+    if kind not in about:
+        return
+    own = about[kind]
+    serving = [
+        each for each in articles() if kind in each.front.serves or each.id == own.get("article")
+    ]
+    listed = [task for each in serving for task in each.front.tasks.values()]
+    tasks = {task.every for task in listed}
+    tasks |= {f"{12 // len(task.months)} months" for task in listed if task.months}
+    assert term in tasks | {own.get("service_every")}, (said, sorted(filter(None, tasks)))
