@@ -55,6 +55,11 @@ def parts_of(page: Page) -> Iterator[tuple[str, Mapping[str, Any]]]:
         yield part.template, {name: page.values[name] for name in given if name != _OTHERS}
 
 
+def body_in(template: str, page: Page) -> str:
+    """The body of a page, for the part that shows it: the one that bears the name of its layout."""
+    return page.body if template == f"{page.layout}.md" else ""
+
+
 def layouts_through(template: str) -> frozenset[str]:
     """The layouts of the pages that a template's file writes a part of."""
     several = {name for name, parts in PARTS.items() if any(template == each.template for each in parts)}  # fmt: skip

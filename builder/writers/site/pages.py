@@ -10,7 +10,7 @@ from functools import cached_property
 
 from builder.guide.changes import CHANGES
 from builder.guide.pages import Guide, Page
-from builder.guide.parts import parts_of
+from builder.guide.parts import body_in, parts_of
 from builder.lately import Lately
 from builder.shipped import Layered
 from builder.writers.site.context import Answers, PageContext, Surroundings, source_of
@@ -125,7 +125,7 @@ class Pages:
     def _page(self, page: Page, around: Surroundings) -> MadePage:
         source, shown = source_of(page), Shown(page.title, page.summary)
         parts = (
-            self._part(template, shown, page.body, values, source, around)
+            self._part(template, shown, body_in(template, page), values, source, around)
             for template, values in parts_of(page)
         )
         return MadePage(page, tuple(part for part in parts if part.text))
