@@ -332,8 +332,18 @@ def _write_files(files: Mapping[str, bytes | Path], root: Path) -> None:
         if isinstance(content, Path):
             linked(content, root / name)
         else:
-            with open(f"{root}/{name}", "wb") as file:
-                file.write(content)
+            file = os.open(f"{root}/{name}", os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o666)
+            try:
+                _write_all(file, content)
+            finally:
+                os.close(file)
+
+
+def _write_all(file: int, content: bytes) -> None:
+    """All of it: the system may take less at a time."""
+    left = memoryview(content)
+    while left:
+        left = left[os.write(file, left) :]
 
 
 def _folders(files: Iterable[str]) -> set[str]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from builder.errors import suggestion
 from builder.guide.pieces import Piece, ZonePiece, pieces_of, zones_of
-from builder.guide.plan.plans import Plans
+from builder.guide.plan.plans import North, Plans, compass, north_mark
 from builder.guide.prose import dialled
 from builder.guide.schedule.wording import hours_of
 from builder.guide.view import MissingValueError, View, view
@@ -23,6 +23,9 @@ from builder.model.services import Utility
 from builder.selection.choosing import Selection
 from builder.selection.conditions import Judge, fuels_in, kinds_in, work_of
 
+_DRAWN = ("floors", "rooms", "room_kinds", "doors", "windows", "stairs", "fittings", "equipment", "kinds",
+          "garage", "systems")  # fmt: skip
+"""The sections of a home that plans are drawn from. They see no other."""
 _NAMED_ROOMS = ("windows", "finishes")
 _LISTED = (
     "rooms", "doors", "windows", "lawns", "fences", "gates", "parking", "stores",
@@ -47,22 +50,38 @@ class About:
     home: Home
     selection: Selection
     kept: Kept = field(default_factory=Kept, compare=False, repr=False)
+    without_own: Home | None = field(default=None, compare=False, repr=False)
+    """The home without what is one plot's own, where that is known."""
+
+    @property
+    def alike(self) -> Home:
+        """The home whose sections are the very same as those of its like."""
+        return self.without_own or self.home
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
-        home = self.home
+        home = self.alike
         parts = (pieces_of, home.equipment, home.kinds, home.rooms, home.floors, home.contacts)
-        return self.kept.made_from(parts, lambda: pieces_of(home))
+        return self.kept.made_from(parts, lambda: self.kept.same(pieces_of(home)))
 
     @cached_property
     def plans(self) -> Plans:
-        """The plans of the home; nothing is drawn before a page asks."""
-        return Plans(self.home, self.pieces, self.kept)
+        """The plans of the home, without a north mark: homes that are drawn alike share them. Nothing
+        is drawn before a page asks."""
+        drawn = {name: getattr(self.alike, name) for name in _DRAWN}
+        parts = (Plans, self.pieces, *drawn.values())
+        return self.kept.made_from(parts, lambda: Plans(_drawn(drawn), self.pieces, self.kept))
+
+    @property
+    def north(self) -> North | None:
+        """Where north is on the plans, where that is known."""
+        faces = self.home.plot.front_faces
+        return None if faces is None else North(north_mark(faces), compass(faces))
 
     @cached_property
     def walls(self) -> Walls:
         """The walls of the home, for what hangs on them."""
-        return Walls(self.plans.survey)
+        return self.kept.once(_walls_of, self.plans)
 
     @cached_property
     def zones(self) -> tuple[ZonePiece, ...]:
@@ -247,6 +266,16 @@ class About:
 
     def _views(self, pieces: tuple[Piece, ...]) -> tuple[View, ...]:
         return tuple(piece_view(piece, self._by_role) for piece in pieces)
+
+
+def _drawn(sections: Mapping[str, Any]) -> Home:
+    """A home of which only these sections can be read."""
+    made: Home = Home.model_construct(set(sections), **sections)
+    return made
+
+
+def _walls_of(plans: Plans) -> Walls:
+    return Walls(plans.survey)
 
 
 def _contacts(

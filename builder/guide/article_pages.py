@@ -11,7 +11,8 @@ from builder.guide.front_pages import cautions_of, task_time
 from builder.guide.pages import Page
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
-from builder.guide.prose import Renderer
+from builder.guide.plan.plans import Plans
+from builder.guide.prose import Prose, Renderer
 from builder.guide.schedule.wording import BY, basis_of
 from builder.guide.values import Values
 from builder.model.article import Article, FrontMatter
@@ -31,12 +32,25 @@ def article_pages(about: About, renderer: Renderer, findings: Findings) -> tuple
         if prose.finding is not None:
             findings.add(prose.finding)
         if prose.text is not None:
-            pages.append(_page(article, prose.text, about))
+            pages.append(_page(article, prose, about))
     return tuple(pages)
 
 
-def _page(article: Article, body: str, about: About) -> Page:
-    front = article.front
+def _page(article: Article, prose: Prose, about: About) -> Page:
+    """The page of an article: the very same one for all homes in which it says the same."""
+    front, kept = article.front, about.kept
+    tasks = kept.same(tuple(_tasks(front, about)))
+    cautions = kept.same(tuple(name for name, each in front.cautions.items() if about.applies(each)))  # fmt: skip
+    actions, sources = kept.same(about.actions(front)), _sources(front, about)
+    parts = (_page, article, prose, about.plans, tasks, cautions, actions, sources)
+    return kept.made_from(parts, lambda: _made(article, prose, tasks, actions, about))
+
+
+def _made(
+    article: Article, prose: Prose, tasks: tuple[tuple[str, str, str], ...],
+    actions: tuple[str, ...], about: About,
+) -> Page:  # fmt: skip
+    front, plans, kept = article.front, about.plans, about.kept
     pieces = about.of_kinds(*front.serves)
     return Page(
         id=f"article:{article.id}",
@@ -44,24 +58,27 @@ def _page(article: Article, body: str, about: About) -> Page:
         title=front.title,
         layout="article",
         summary=front.summary,
-        body=body,
+        body=prose.text or "",
         values=Values(
             {
                 "urgent": front.urgent,
                 "cautions": cautions_of(front, about),
-                "actions": about.actions(front),
-                "tasks": tuple(
-                    {"do": task.do, "when": task_time(task, about), "by": BY[task.by]}
-                    for task in front.tasks.values()
-                    if about.applies(task)
-                ),
+                "actions": actions,
+                "tasks": tuple({"do": do, "when": when, "by": by} for do, when, by in tasks),
                 "sources": _sources(front, about),
                 "pieces": pieces,
                 "reviewed": front.reviewed,
             },
-            plans=lambda: _plans(pieces, about),
+            plans=lambda: kept.made_from((_marked, plans, article), lambda: _marked(pieces, plans)),
         ),
     )
+
+
+def _tasks(front: FrontMatter, about: About) -> Iterator[tuple[str, str, str]]:
+    """What is to be done, when in this home, and by whom."""
+    for task in front.tasks.values():
+        if about.applies(task):
+            yield task.do, task_time(task, about), BY[task.by]
 
 
 def _sources(front: FrontMatter, about: About) -> tuple[dict[str, str], ...]:
@@ -77,9 +94,9 @@ def _named(front: FrontMatter, applying: tuple[str, ...]) -> tuple[dict[str, str
     )
 
 
-def _plans(pieces: tuple[Piece, ...], about: About) -> tuple[Highlight, ...]:
+def _marked(pieces: tuple[Piece, ...], plans: Plans) -> tuple[Highlight, ...]:
     """The floors with the pieces that an article serves; of many, the plan page shows more."""
-    return about.plans.highlights(pieces) if len(pieces) <= MOST_MARKED else ()
+    return plans.highlights(pieces) if len(pieces) <= MOST_MARKED else ()
 
 
 def without_missing_links(pages: tuple[Page, ...], articles: Iterable[Article]) -> tuple[Page, ...]:

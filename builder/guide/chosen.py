@@ -22,10 +22,12 @@ def about_of(
     traced: TracedHome, articles: Iterable[Article], renderer: Renderer, findings: Findings
 ) -> About:
     """A home with its articles; those that are left out go to ``findings``."""
-    about = About(traced.home, choose(articles, traced.home, traced.kept), traced.kept)
+    about = About(
+        traced.home, choose(articles, traced.home, traced.kept), traced.kept, traced.alike
+    )
     while asking := dict(_asking(about, renderer)):
         findings.extend(map(_left_out, asking.values()))
-        about = About(traced.home, about.selection.without(asking), traced.kept)
+        about = About(traced.home, about.selection.without(asking), traced.kept, traced.alike)
     return about
 
 

@@ -32,6 +32,16 @@ def _system_page(name: str, about: About) -> Page | None:
     pieces = tuple(piece for piece in about.pieces if piece.system == name)
     if not articles and not pieces:
         return None
+    home, zones, plans = about.home, about.zones, about.plans
+    north = about.kept.same((about.north,))
+    parts = (_system_page, about.kept.same((name,)), north, system, zones, plans, home.doors, home.fences, *articles)  # fmt: skip
+    return about.kept.made_from(parts, lambda: _page_of_system(name, pieces, articles, about))
+
+
+def _page_of_system(
+    name: str, pieces: tuple[Piece, ...], articles: tuple[Article, ...], about: About
+) -> Page:
+    system, plans = about.home.systems[name], about.plans
     return Page(
         id=f"system:{name}",
         path=f"systems/{name}",
@@ -41,6 +51,7 @@ def _system_page(name: str, about: About) -> Page | None:
         values=Values(
             {
                 "pieces": pieces,
+                "north": about.north if pieces and plans.drawn else None,
                 "articles": tuple(article_link(article) for article in articles),
                 "zones": about.zones if name == "heating" else (),
                 "emitters": _controls(each for zone in about.zones for each in zone.emitters)
@@ -49,8 +60,8 @@ def _system_page(name: str, about: About) -> Page | None:
                 "doors": _fire_doors(about) if name == "fire-safety" else (),
                 "fences": tuple(about.home.fences.values()) if name == "outside" else (),
             },
-            plans=lambda: about.plans.of_system(name),
-            marks=lambda: about.plans.marks,
+            plans=lambda: plans.of_system(name),
+            marks=lambda: plans.marks,
         ),
     )
 
@@ -74,6 +85,13 @@ def room_pages(about: About) -> tuple[Page, ...]:
 
 def _room_page(name: str, about: About) -> Page | None:
     home = about.home
+    parts = (_room_page, about.kept.same((name,)), about.plans, about.zones, home.rooms, home.zones,
+             home.windows, home.doors, home.finishes)  # fmt: skip
+    return about.kept.made_from(parts, lambda: _page_of_room(name, about))
+
+
+def _page_of_room(name: str, about: About) -> Page | None:
+    home, plans = about.home, about.plans
     values: dict[str, Any] = {
         "pieces": tuple(piece for piece in about.pieces if piece.room_id == name),
         "emitters": _controls(
@@ -93,7 +111,7 @@ def _room_page(name: str, about: About) -> Page | None:
         title=home.rooms[name].name,
         layout="room",
         summary=floor or "",
-        values=Values({**values, "floor": floor}, plan=lambda: about.plans.room(name)),
+        values=Values({**values, "floor": floor}, plan=lambda: plans.room(name)),
     )
 
 
@@ -112,7 +130,15 @@ def equipment_pages(about: About) -> tuple[Page, ...]:
 
 def _equipment_page(piece: Piece, about: About) -> Page:
     articles = tuple(articles_for(piece, about))
-    first = articles[0].front if articles else None
+    actions = about.kept.same(about.actions(articles[0].front) if articles else ())
+    parts = (_equipment_page, piece, about.plans, about.home.systems, actions, *articles)
+    return about.kept.made_from(parts, lambda: _page_of_piece(piece, articles, actions, about))
+
+
+def _page_of_piece(
+    piece: Piece, articles: tuple[Article, ...], actions: tuple[str, ...], about: About
+) -> Page:
+    plans, walls, equipment = about.plans, about.walls, about.alike.equipment[piece.id]
     return Page(
         id=f"equipment:{piece.id}",
         path=f"equipment/{piece.id}",
@@ -124,12 +150,12 @@ def _equipment_page(piece: Piece, about: About) -> Page:
                 "piece": piece,
                 "service": every(piece.service_every) if piece.service_every else None,
                 "articles": tuple(article_link(article) for article in articles),
-                "actions": about.actions(first) if first else (),
+                "actions": actions,
                 "room": Link(piece.room, f"room:{piece.room_id}"),
                 "system": Link(about.home.systems[piece.system].name, f"system:{piece.system}"),
             },
-            plans=lambda: about.plans.highlights((piece,)),
-            wall=lambda: about.walls.view(about.home.equipment[piece.id]),
+            plans=lambda: plans.highlights((piece,)),
+            wall=lambda: walls.view(equipment),
         ),
     )
 

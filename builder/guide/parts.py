@@ -38,9 +38,14 @@ PARTS: Mapping[Layout, tuple[Part, ...]] = {
         Part("article-when.html", ("tasks",)),
         Part("article-sources.html", ("sources", "reviewed")),
     ),
+    "system": (
+        Part("system-things.md", ("pieces", "plans", "marks")),
+        Part("north.html", ("north",)),
+        Part("system.md"),
+    ),
     "dates": (Part("dates-top.html", (_OTHERS, "day")), Part("dates.md", ("day",))),
     "care": (Part("care.html"),),
-    "plan": (Part("plan.html"),),
+    "plan": (Part("plan.html"), Part("north.html", ("north",))),
 }  # fmt: skip
 """The layouts of several parts. Every other page is one part, ``<layout>.md``."""
 

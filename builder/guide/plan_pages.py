@@ -21,7 +21,7 @@ def plan_page(about: About) -> Page | None:
         layout="plan",
         summary="Where everything is, floor by floor, seen from above.",
         values=Values(
-            {},
+            {"north": about.north},
             looks=lambda: tuple(_looks(about)),
             floors=lambda: tuple(_floors(about)),
             numbers=lambda: _numbers(about),

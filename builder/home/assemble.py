@@ -8,6 +8,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from builder.errors import Finding, Findings, Place, near_miss, suggestion
+from builder.home.alike import with_own, without_own
 from builder.home.hand import turned
 from builder.home.positions import positioned
 from builder.home.sections import home_of, references_in
@@ -24,7 +25,8 @@ class TracedHome:
     """A home, and the merged layers that say where each of its values came from.
 
     ``drawn`` is the same home as its authors drew it, before it was turned to the hand of the plot;
-    ``kept`` is what the run has worked out from sections that this home shares with others.
+    ``both_alike`` are both without what is one plot's own, such as serial numbers: their sections are
+    the very same as those of other plots. ``kept`` is what the run has worked out from such sections.
     """
 
     reference: str
@@ -32,6 +34,17 @@ class TracedHome:
     merged: Merged
     drawn: Home
     kept: Kept = field(default_factory=Kept, compare=False, repr=False)
+    both_alike: tuple[Home, Home] | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def alike(self) -> Home:
+        """The home without what is one plot's own."""
+        return self.both_alike[0] if self.both_alike else self.home
+
+    @property
+    def drawn_alike(self) -> Home:
+        """The home as drawn, without what is one plot's own."""
+        return self.both_alike[1] if self.both_alike else self.drawn
 
     def place(self, *address: str | int) -> Place:
         """Where the value at an address was written; of a record, where it was first added."""
@@ -65,8 +78,10 @@ def assemble(
     findings.extend(broken)
     if broken or lost:
         return None
-    drawn = positioned(home, kept)
-    return TracedHome(reference, turned(drawn, kept), merged, drawn, kept)
+    drawn = positioned(without_own(home, kept), kept)
+    seen = turned(drawn, kept)
+    both = with_own(seen, home), with_own(drawn, home)
+    return TracedHome(reference, both[0], merged, both[1], kept, (seen, drawn))
 
 
 def _refused(error: ValidationError, merged: Merged, lost: Collection[Address]) -> list[Finding]:

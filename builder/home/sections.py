@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Any
 
+from frozendict import frozendict
 from pydantic import BaseModel, ValidationError, create_model
 
 from builder.layers.kept import Kept
@@ -13,6 +14,7 @@ from builder.model.record import Record, Reference
 from builder.model.shape import bare, child_type, marks
 from builder.sources.entry import Address
 
+EQUIPMENT = "equipment"
 Referring = tuple[Address, Any, str]
 """An address of a home, the id that stands there, and the section that it names an entry of."""
 
@@ -22,7 +24,7 @@ def home_of(merged: Merged, kept: Kept) -> Home:
     sections = merged.present
     if merged.children is not None and sections.keys() <= Home.model_fields.keys():
         made = {
-            name: kept.once(_section, sections[name], name)
+            name: kept.once(_section, sections[name], name, kept)
             if name in sections
             else kept.once(_unsaid, name)
             for name in Home.model_fields
@@ -36,9 +38,29 @@ class _Refused:
     """Stands for a section that has mistakes: the whole home is asked for all of them."""
 
 
-def _section(merged: Merged, name: str) -> Any:
+def _section(merged: Merged, name: str, kept: Kept) -> Any:
+    if name == EQUIPMENT and merged.children is not None:
+        return _entries(merged, name, kept)
     try:
         return getattr(_alone(name).model_validate({name: plain_value(merged)}), name)
+    except ValidationError:
+        return _Refused()
+
+
+def _entries(merged: Merged, name: str, kept: Kept) -> Any:
+    """A section whose entries differ from plot to plot: each is read once for all that share it."""
+    found = {
+        key: kept.once(_entry, child, name, *kept.same((key,)))
+        for key, child in merged.present.items()
+    }
+    refused = any(isinstance(each, _Refused) for each in found.values())
+    return _Refused() if refused else frozendict(found)
+
+
+def _entry(merged: Merged, section: str, key: str) -> Any:
+    try:
+        alone = _alone(section).model_validate({section: {key: plain_value(merged)}})
+        return getattr(alone, section)[key]
     except ValidationError:
         return _Refused()
 

@@ -43,14 +43,19 @@ class Reader:
 
     def is_sound(self, guide: GuideFiles) -> bool:
         """Whether nothing is wrong with the pages that were made, nor with what leads to them."""
-        return all(
-            self._is_whole(pieces) and self._leads_on(file, pieces, guide)
-            for file, pieces in guide.pieces.items()
-        ) and not (guide.some_stand and any(self._lost(file, guide) for file in guide.pieces))
+        sound = all(self._is_sound(*each, guide) for each in guide.pieces.items())
+        return sound and not (guide.some_stand and any(self._lost(each, guide) for each in guide.pieces))  # fmt: skip
 
-    def _is_whole(self, pieces: tuple[str, ...]) -> bool:
-        judged = list(self._read(pieces))
-        return not any(each.refused for each in judged) and not left_open(judged[-1].open)
+    def _is_sound(self, file: str, pieces: tuple[str, ...], guide: GuideFiles) -> bool:
+        """Whether one page is whole, and all that it leads to is there."""
+        last: tuple[str, ...] = ()
+        for piece, judged in zip(pieces, self._read(pieces), strict=True):
+            if judged.refused:
+                return False
+            if judged.links and not self._leads_on(self._leads(file, piece, judged), guide):
+                return False
+            last = judged.open
+        return not left_open(last)
 
     def _read(self, pieces: tuple[str, ...]) -> Iterator[Judged]:
         opened: tuple[str, ...] = ()
@@ -62,20 +67,16 @@ class Reader:
             yield judged
             opened = judged.open
 
-    def _leads_on(self, file: str, pieces: tuple[str, ...], guide: GuideFiles) -> bool:
-        """Whether all that a page leads to is there."""
-        parts = zip(pieces, self._read(pieces), strict=True)
-        return all(
-            self._is_there(led, guide)
-            for piece, judged in parts
-            if judged.links
-            for led in self._leads(file, piece, judged)
-        )
+    def _leads_on(self, leads: frozenset[Led], guide: GuideFiles) -> bool:
+        return all(self._is_there(led, guide) for led in leads)
 
     def _leads(self, file: str, piece: str, judged: Judged) -> frozenset[Led]:
         key = (file, piece)
-        found = (led_to(file, link.target) for link in judged.links)
-        return self._led.get(key) or self._led.keep(key, frozenset(filter(None, found)))
+        known = self._led.get(key)
+        if known is None:
+            found = (led_to(file, link.target) for link in judged.links)
+            known = self._led.keep(key, frozenset(filter(None, found)))
+        return known
 
     def _is_there(self, led: Led, guide: GuideFiles) -> bool:
         if led.file not in guide.files:

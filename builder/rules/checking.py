@@ -85,7 +85,8 @@ def _not_made(traced: TracedHome) -> Iterator[Finding]:
 def _problems(traced: TracedHome, each: HomeRule, table: Table | None) -> Iterable[Problem]:
     if each.reads == "layers":
         return each.check(traced)
-    return problems_of(each, traced.drawn, traced.kept, table)
+    home = traced.drawn if each.reads == "own" else traced.drawn_alike
+    return problems_of(each, home, traced.kept, table)
 
 
 def _finding(traced: TracedHome, rule: Rule, basis: str, problem: Problem) -> Finding:

@@ -49,7 +49,7 @@ def completion_is_in_this_century(home: Survey) -> Iterator[Problem]:
 @rule(
     "dates.registered-before-completion",
     "What its maker covers from registration is registered by its owner, who has it from legal completion.",
-    basis="common practice",
+    basis="common practice", own=True,
 )  # fmt: skip
 def owners_register(home: Survey) -> Iterator[Problem]:
     completion = home.home.plot.completion

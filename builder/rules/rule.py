@@ -18,7 +18,8 @@ from builder.home.survey import Survey
 from builder.rules.reference import Table
 
 Address = tuple[str | int, ...]
-Reads = Literal["home", "standard", "layers"]
+Reads = Literal["home", "own", "standard", "layers"]
+"""What a rule reads: the home, with what is one plot's own or without; values of a standard too; layers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,7 @@ class HomeRule:
 
     def found(self, survey: Survey, table: Table | None) -> Iterator[Problem]:
         """What a rule of the home finds; nothing where the table that it needs is not there."""
-        if self.reads == "home":
+        if self.reads in ("home", "own"):
             yield from self.check(survey)
         elif table is not None:
             yield from self.check(survey, table)
@@ -70,12 +71,18 @@ CheckLayers = Callable[[TracedHome], Iterator[Problem]]
 
 
 def rule(
-    identifier: str, says: str, *, basis: str, severity: Severity = Severity.WARNING
+    identifier: str,
+    says: str,
+    *,
+    basis: str,
+    severity: Severity = Severity.WARNING,
+    own: bool = False,
 ) -> Callable[[Check], HomeRule]:
-    """Declares a rule that reads the home alone; ``basis`` names its source, or common practice."""
+    """Declares a rule that reads the home alone; ``basis`` names its source, or common practice.
+    ``own``: it reads serial numbers or days of registration, which other rules do not see."""
 
     def declared(check: Check) -> HomeRule:
-        return HomeRule(Rule(identifier, says, severity, basis), "home", check)
+        return HomeRule(Rule(identifier, says, severity, basis), "own" if own else "home", check)
 
     return declared
 

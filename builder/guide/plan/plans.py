@@ -233,12 +233,29 @@ class Plans:
     @property
     def _north(self) -> str | None:
         """Degrees clockwise from the top of the drawing, where the back of the home is."""
-        faces = self.home.plot.front_faces
+        plot = getattr(self.home, "plot", None)  # Of a home that only plans are drawn from: none.
+        faces = plot and plot.front_faces
         return None if faces is None else north_mark(faces)
 
     def _describes(self, base: Base, pins: int) -> str:
         marked = f"{pins} marks, each listed in the table below" if pins else "No marks"
         return f"{base.title}, seen from above; the front of the home is at the bottom. {marked}."
+
+
+@dataclass(frozen=True, slots=True)
+class North:
+    """Where north is: degrees clockwise from the top of a plan, and where the front looks, in words."""
+
+    turned: str
+    front: str
+
+
+_POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+
+
+def compass(degrees: float) -> str:
+    """A bearing in words, to the nearest of eight."""
+    return _POINTS[round(degrees / 45) % len(_POINTS)]
 
 
 def north_mark(front_faces: float) -> str:

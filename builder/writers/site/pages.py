@@ -4,7 +4,7 @@ A part is a value: its template, what it shows, and what it is told of the guide
 the same text, so that it is made once for all guides. Knows no site engine.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -20,6 +20,8 @@ from builder.writers.site.templates import PageTemplates, Shown, front_matter
 
 PARTS = 2_500
 """Parts that a process keeps: those of the guides of some house types."""
+SEEN = 1_500
+"""Pages of which a process knows the parts."""
 OTHERS = 7
 """Parts that are kept of those that show the same in guides that tell them something else."""
 BETWEEN = "\n\n"
@@ -97,6 +99,14 @@ class MadePage:
         return digest_of(*(part.said for part in self.parts), *shown)[:DIGITS]
 
 
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """A part that a page needs: what tells it apart from all others, and the values that it shows."""
+
+    key: tuple[str, ...]
+    values: Mapping[str, object]
+
+
 class Pages:
     """Makes the pages of many guides through page templates."""
 
@@ -104,6 +114,7 @@ class Pages:
         self._templates = PageTemplates(templates)
         self._digests = ValueDigests()
         self._memo: Lately[tuple[str, ...], tuple[MadePart, ...]] = Lately(PARTS)
+        self._seen: Lately[int, tuple[Page, tuple[_Wanted, ...]]] = Lately(SEEN)
 
     def of(self, guide: Guide) -> tuple[MadePage, ...]:
         """Every page of a guide."""
@@ -123,25 +134,33 @@ class Pages:
         )
 
     def _page(self, page: Page, around: Surroundings) -> MadePage:
-        source, shown = source_of(page), Shown(page.title, page.summary)
-        parts = (
-            self._part(template, shown, body_in(template, page), values, source, around)
-            for template, values in parts_of(page)
-        )
+        parts = (self._part(each, page, around) for each in self._wanted(page))
         return MadePage(page, tuple(part for part in parts if part.text))
 
-    def _part(
-        self, template: str, shown: Shown, body: str, values: Mapping[str, object], source: str,
-        around: Surroundings,
-    ) -> MadePart:  # fmt: skip
+    def _wanted(self, page: Page) -> "tuple[_Wanted, ...]":
+        """The parts of a page, looked at once for all guides that have the very same page."""
+        # The page is kept beside them, so that no other takes its place in memory.
+        found = self._seen.get(id(page))
+        if found is None:
+            found = self._seen.keep(id(page), (page, tuple(self._told_apart(page))))
+        return found[1]
+
+    def _told_apart(self, page: Page) -> "Iterator[_Wanted]":
+        for template, values in parts_of(page):
+            own = (template, source_of(page), page.title, page.summary, body_in(template, page))
+            yield _Wanted((*own, self._digests.of(values)), values)
+
+    def _part(self, wanted: "_Wanted", page: Page, around: Surroundings) -> MadePart:
         """A part of a page; as it was made before, where it shows the same and is told the same."""
-        key = (template, source, shown.title, shown.summary, body, self._digests.of(values))
-        kept = self._memo.get(key) or ()
+        template, source, *_ = wanted.key
+        kept = self._memo.get(wanted.key) or ()
         for each in kept:
             if all(around.answer(source, question) == told for question, told in each.told.items()):
                 return each
         context = PageContext(source, around)
-        text = self._templates.text(template, shown, {**context.names(body), **values})
+        names = context.names(body_in(template, page))
+        shown = Shown(page.title, page.summary)
+        text = self._templates.text(template, shown, {**names, **wanted.values})
         made = MadePart(source, text, template.endswith(".html"), context.answers)
-        self._memo.keep(key, (made, *kept[:OTHERS]))
+        self._memo.keep(wanted.key, (made, *kept[:OTHERS]))
         return made
