@@ -1,6 +1,6 @@
 """All that templates may say of one home, by the names that authors use."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -122,9 +122,21 @@ class About:
             return (self._listed[name],)
         if name == "home" or name.startswith("home."):
             return (getattr(self.home, name[5:]) if name[5:] else self.home,)
+        if name.startswith("contacts."):
+            return (self._said_of((name.removeprefix("contacts."),)),)
         if _BEHIND[name] == "pieces_and_contacts":
-            return self.pieces, self.contacts
+            return self.pieces, self._called
         return (getattr(self, _BEHIND[name]),)
+
+    @cached_property
+    def _called(self) -> tuple[tuple[str, str], ...]:
+        """All that is said of the contacts that pieces name."""
+        named = {each for piece in self.pieces for each in (piece.call, piece.served_by) if each}
+        return self._said_of(sorted(named))
+
+    def _said_of(self, contacts: Iterable[str]) -> tuple[tuple[str, str], ...]:
+        """All that is said of some contacts: the very same where it is the same."""
+        return self.kept.same(tuple((name, repr(self._by_role.get(name))) for name in contacts))
 
     @cached_property
     def chosen(self) -> tuple[str, ...]:

@@ -29,7 +29,8 @@ def body_of(article: Article, about: About, renderer: Renderer) -> Prose:
 
 
 def _names_in(article: Article) -> tuple[str, ...]:
-    """The names of values that a template has in its tags; ``home.<section>`` as one name."""
+    """The names of values that a template has in its tags; ``home.<section>`` as one name, and so
+    ``contacts.<role>``."""
     try:
         tokens = [
             (kind, text)
@@ -41,9 +42,19 @@ def _names_in(article: Article) -> tuple[str, ...]:
     return tuple(dict.fromkeys(_named(tokens)))
 
 
+def _contact(behind: list[tuple[str, str]]) -> str:
+    """Which contact is named behind ``contacts``, as ``contacts.<role>``; where that is not plain, all."""
+    opens, (kind, text), shuts = (*behind, _NOTHING, _NOTHING, _NOTHING)[:3]
+    if opens == ("operator", "[") and kind == "string" and shuts == ("operator", "]"):
+        return f"contacts.{text[1:-1]}"
+    return "contacts"
+
+
 def _named(tokens: list[tuple[str, str]]) -> Iterator[str]:
     for index, (kind, text) in enumerate(tokens):
-        if kind == "name" and text in NAMES:
+        if kind == "name" and text == "contacts":
+            yield _contact(tokens[index + 1 : index + 4])
+        elif kind == "name" and text in NAMES:
             yield text
         elif kind == "name" and text == "home":
             dot, (_, section) = (*tokens[index + 1 : index + 3], _NOTHING, _NOTHING)[:2]
