@@ -308,7 +308,7 @@ def test_without_script_the_page_is_for_paper(browser: Browser, site: DatedSite)
         expect(visit.page.get_by_text("Ticking needs script")).to_be_visible()
         expect(visit.page.get_by_text(SERVICE)).to_be_visible()
         assert visit.page.locator("button:visible").count() == 0 or (
-            visit.page.locator("article button:visible").count() == 0
+            visit.page.locator("main button:visible").count() == 0
         )
         visit.page.emulate_media(media="print")
         expect(visit.page.locator(".handover-paper").first).to_be_visible()
@@ -320,7 +320,7 @@ def test_targets_are_large_and_the_keyboard_ticks(browser: Browser, site: DatedS
         care.tick(FROST)
         visit.page.locator("summary").first.click()
         targets = visit.page.locator(
-            "article button:visible, article summary:visible, article input:visible"
+            "main button:visible, main summary:visible, main input:visible"
         )
         assert targets.count() > 30
         for target in targets.all():

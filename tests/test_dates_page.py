@@ -152,7 +152,7 @@ def test_no_completion_is_words_and_no_calendar(browser: Browser, site: DatedSit
         text = visit.page.locator("main").inner_text()
         assert "Your legal completion is not known yet" in text
         assert "Within 7 days of your legal completion" in text
-        assert visit.page.locator("article time").count() == 0
+        assert visit.page.locator("main time").count() == 0
         assert visit.page.locator("a[href$='calendar.ics']").count() == 0
         assert visit.page.locator("tr.handover-today:has([data-month])").count() == 1
         assert visit.complaints == []
