@@ -35,7 +35,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[DatedSite]:
 
 def page_text(site: DatedSite) -> str:
     page = BeautifulSoup((site.folder / "dates" / "index.html").read_text(), "lxml")
-    return " ".join(page.article.get_text(" ").split()) if page.article else ""
+    return " ".join(page.main.get_text(" ").split()) if page.main else ""
 
 
 def test_every_date_stands_in_the_page(site: DatedSite) -> None:
