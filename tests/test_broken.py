@@ -29,13 +29,14 @@ def test_nothing_published_is_touched(name: str, tmp_path: Path) -> None:
     guide = out / "g" / "6GHK85M55R7P4E"
     guide.mkdir(parents=True)
     (guide / "index.html").write_text("published earlier", encoding="utf-8")
+    (out / "_headers").write_text("published earlier", encoding="utf-8")
     before = {path: path.read_bytes() for path in workspace.rglob("*") if path.is_file()}
     result = run("build", "--workspace", str(workspace), "--out", str(out))
     assert result.exit_code == 1
     assert isinstance(result.exception, SystemExit)
-    assert [path.relative_to(out).as_posix() for path in out.rglob("*") if path.is_file()] == [
-        "g/6GHK85M55R7P4E/index.html"
-    ]
+    assert {path.relative_to(out).as_posix() for path in out.rglob("*") if path.is_file()} == {
+        "_headers", "g/6GHK85M55R7P4E/index.html"
+    }  # fmt: skip
     assert (guide / "index.html").read_text(encoding="utf-8") == "published earlier"
     assert before == {path: path.read_bytes() for path in workspace.rglob("*") if path.is_file()}
 
