@@ -140,7 +140,7 @@ def _missing(need: Need, lack: Lack, case: Case) -> Missing:
         need.stage,
         lack.says,
         lack.owed_by or need.owed_by,
-        lack.basis or need.basis,
+        lack.basis or need.basis_in(case.home.nation),
         lack.file or case.prepared.plot.file,
         lack.path,
         lack.value,

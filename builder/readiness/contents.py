@@ -13,20 +13,15 @@ from builder.readiness.recorded import alarms_of
 
 ARTICLES = "content/articles"
 _STANDARD = "housetypes/standard.yaml"
-_VENTILATION = "The Building Regulations 2010, regulation 39(2)"
-_ENERGY = "The Building Regulations 2010, regulation 40"
-_OVERHEATING = "Approved Document O, 2021, paragraphs 4.1 and 4.2"
 _CODES = "consumer codes for new homes (from memory)"
-_RISKS = "Construction (Design and Management) Regulations 2015, regulation 12 (from memory)"
-_FIRE = "Approved Document B, Volume 1, fire safety information (from memory)"
 _ELECTRICAL = "BS 7671 (from memory)"
-_MANUALS = "Approved Documents F and L, information for the owner (from memory)"
+_CP = "common practice"
 _AIRED: tuple[Topic, ...] = (("vent", "window"), ("air",), ("open",))
 
 
 @before_handing_over(
     "guide.ventilation-how", "The guide says how the ventilation of this home is run.",
-    owed_by="technical", basis=_VENTILATION,
+    owed_by="technical", basis=_CP, law="ventilation-information",
 )  # fmt: skip
 def how_the_ventilation_runs(case: Case) -> Iterator[Lack]:
     if case.home.ventilation is None:
@@ -43,7 +38,7 @@ def how_the_ventilation_runs(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.ventilation-why", "The guide says why the ventilation must run.",
-    owed_by="technical", basis=_VENTILATION,
+    owed_by="technical", basis=_CP, law="ventilation-information",
 )  # fmt: skip
 def why_the_ventilation_runs(case: Case) -> Iterator[Lack]:
     if not speaks_of(case.prepared.guide, ("fresh air", "ventilat"), ("mould", "damp", "condens")):
@@ -53,7 +48,7 @@ def why_the_ventilation_runs(case: Case) -> Iterator[Lack]:
 @before_handing_over(
     "guide.ventilation-places",
     "The guide says where the filters and controls of the ventilation are, and how often filters are seen to.",
-    owed_by="technical", basis=_VENTILATION,
+    owed_by="technical", basis=_CP, law="ventilation-information",
 )  # fmt: skip
 def where_the_ventilation_is_controlled(case: Case) -> Iterator[Lack]:
     systems = {case.home.kinds[piece.kind].system for piece in air_movers(case)}
@@ -68,7 +63,7 @@ def where_the_ventilation_is_controlled(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.heating-how", "The guide says how the heating and the hot water of this home are run.",
-    owed_by="technical", basis=_ENERGY,
+    owed_by="technical", basis=_CP, law="home-user-guide",
 )  # fmt: skip
 def how_the_heating_runs(case: Case) -> Iterator[Lack]:
     heating, equipment = case.home.heating, case.home.equipment
@@ -83,7 +78,7 @@ def how_the_heating_runs(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.heating-controls", "The guide says how the controls of the heating are set.",
-    owed_by="technical", basis=_ENERGY,
+    owed_by="technical", basis=_CP, law="home-user-guide",
 )  # fmt: skip
 def how_the_heating_is_set(case: Case) -> Iterator[Lack]:
     thermostats = [
@@ -100,7 +95,7 @@ def how_the_heating_is_set(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.overheating", "The guide says how to keep the home cool: what to shade, and when to open windows.",
-    owed_by="technical", basis=_OVERHEATING,
+    owed_by="technical", basis=_CP, law="overheating-information",
 )  # fmt: skip
 def how_to_keep_cool(case: Case) -> Iterator[Lack]:
     shading = ("shade", "shading", "blind", "curtain", "shutter")
@@ -113,7 +108,7 @@ def how_to_keep_cool(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.safe-windows", "The guide says how windows are opened without anyone falling out.",
-    owed_by="technical", basis=_OVERHEATING,
+    owed_by="technical", basis=_CP, law="overheating-information",
 )  # fmt: skip
 def how_windows_are_safe(case: Case) -> Iterator[Lack]:
     windows = bool(case.home.windows)
@@ -123,7 +118,7 @@ def how_windows_are_safe(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.maintenance", "The guide says what is maintained, and when.",
-    owed_by="technical", basis=f"{_VENTILATION}, and regulation 40",
+    owed_by="technical", basis=_CP, law="ventilation-information",
 )  # fmt: skip
 def what_is_maintained(case: Case) -> Iterator[Lack]:
     home = case.home
@@ -202,7 +197,7 @@ def what_the_owner_does(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.residual-risks", "The guide says what is hidden in walls, and what must not be cut.",
-    owed_by="technical", basis=_RISKS,
+    owed_by="technical", basis=_CP, law="residual-risks",
 )  # fmt: skip
 def which_risks_remain(case: Case) -> Iterator[Lack]:
     if not speaks_of(case.prepared.guide, ("drill",), ("cable",), ("pipe",)):
@@ -213,7 +208,7 @@ def which_risks_remain(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.fire-alarms", "The guide says what each alarm is for, and how it is tested.",
-    owed_by="technical", basis=_FIRE,
+    owed_by="technical", basis=_CP, law="fire-information",
 )  # fmt: skip
 def what_the_alarms_are(case: Case) -> Iterator[Lack]:
     yield from _unexplained(
@@ -222,7 +217,7 @@ def what_the_alarms_are(case: Case) -> Iterator[Lack]:
 
 
 @before_handing_over(
-    "guide.ways-out", "The guide says how to leave in a fire.", owed_by="technical", basis=_FIRE,
+    "guide.ways-out", "The guide says how to leave in a fire.", owed_by="technical", basis=_CP, law="fire-information",
 )  # fmt: skip
 def how_to_leave(case: Case) -> Iterator[Lack]:
     leaving = ("get out", "way out", "ways out", "leave")
@@ -241,7 +236,7 @@ def when_test_buttons_are_pressed(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.manuals", "The guide says where the manuals and certificates are.",
-    owed_by="customer-care", basis=_MANUALS,
+    owed_by="customer-care", basis=_CP, law="home-user-guide",
 )  # fmt: skip
 def where_the_manuals_are(case: Case) -> Iterator[Lack]:
     if not speaks_of(case.prepared.guide, ("manual", "handbook"), ("certificate",)):

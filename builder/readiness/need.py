@@ -13,6 +13,7 @@ from functools import cached_property
 from builder.errors import Finding
 from builder.model.handover import Document, Handover, OwedBy
 from builder.model.home import Home
+from builder.model.nation import Nation
 from builder.preparing import Prepared
 from builder.readiness.recorded import Recorded
 
@@ -102,7 +103,11 @@ class Lack:
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """A need as people read it. ``says`` is what holds once it is met."""
+    """A need as people read it. ``says`` is what holds once it is met.
+
+    ``law`` is what its basis is about where a nation has law on it: see ``Nation.law``. ``basis`` is
+    that of all others.
+    """
 
     id: str
     says: str
@@ -110,27 +115,38 @@ class Need:
     owed_by: OwedBy
     basis: str
     check: Callable[[Case], Iterator[Lack]]
+    law: str | None = None
+
+    def basis_in(self, nation: Nation) -> str:
+        """Where the need stands in a nation."""
+        return nation.law.get(self.law, self.basis) if self.law else self.basis
 
 
 Check = Callable[[Case], Iterator[Lack]]
 
 
 def need(
-    identifier: str, says: str, *, stage: Stage, owed_by: OwedBy, basis: str
+    identifier: str,
+    says: str,
+    *,
+    stage: Stage,
+    owed_by: OwedBy,
+    basis: str,
+    law: str | None = None,
 ) -> Callable[[Check], Need]:
     """Declares a need; ``basis`` names its source, "common practice" or "from memory"."""
 
     def declared(check: Check) -> Need:
-        return Need(identifier, says, stage, owed_by, basis, check)
+        return Need(identifier, says, stage, owed_by, basis, check, law)
 
     return declared
 
 
 def before_handing_over(
-    identifier: str, says: str, *, owed_by: OwedBy, basis: str
+    identifier: str, says: str, *, owed_by: OwedBy, basis: str, law: str | None = None
 ) -> Callable[[Check], Need]:
     """Declares a need that stands between a plot and its handover."""
-    return need(identifier, says, stage=Stage.HANDED_OVER, owed_by=owed_by, basis=basis)
+    return need(identifier, says, stage=Stage.HANDED_OVER, owed_by=owed_by, basis=basis, law=law)
 
 
 def before_closing(
