@@ -20,17 +20,32 @@ OFFICE = Contact(
 )
 
 
-@pytest.mark.parametrize("nation", ["ENG", "WLS"])
+SUBDIVISIONS = {"england": "ENG", "wales": "WLS", "scotland": "SCT", "northern-ireland": "NIR"}
+
+
+@pytest.mark.parametrize("nation", SUBDIVISIONS)
 def test_the_file_has_the_days_of_the_holidays_package(nation: str) -> None:
     """The package (vacanza/holidays) keeps the holidays of countries; it is not our source."""
-    theirs = holidays.country_holidays("GB", subdiv=nation, years=YEARS)
-    assert set(bank_holidays().days) == set(theirs)
+    theirs = holidays.country_holidays("GB", subdiv=SUBDIVISIONS[nation], years=YEARS)
+    assert set(bank_holidays(nation).days) == set(theirs)
+
+
+def test_each_nation_has_days_of_its_own() -> None:
+    """By hand, for 2026: no Easter Monday in Scotland, whose summer day is the first Monday of August."""
+    scotland, ireland = bank_holidays("scotland").days, bank_holidays("northern-ireland").days
+    assert date(2026, 1, 2) in scotland
+    assert date(2026, 11, 30) in scotland
+    assert date(2026, 8, 3) in scotland
+    assert date(2026, 4, 6) not in scotland
+    assert date(2026, 3, 17) in ireland
+    assert date(2026, 7, 13) in ireland
+    assert date(2026, 4, 6) in ireland
 
 
 @pytest.mark.parametrize("year", YEARS)
 def test_the_file_keeps_the_rules(year: int) -> None:
     """Easter by dateutil; the first and last Mondays of May and the last of August by hand."""
-    found = {day for day in bank_holidays().days if day.year == year}
+    found = {day for day in bank_holidays("england").days if day.year == year}
     assert easter(year) - timedelta(days=2) in found
     assert easter(year) + timedelta(days=1) in found
     for last in (date(year, 5, 31), date(year, 8, 31)):
@@ -43,7 +58,7 @@ def test_the_file_keeps_the_rules(year: int) -> None:
 
 def test_known_years_by_hand() -> None:
     """2027 and 2033 put Christmas on a weekend (calendar checked by hand)."""
-    days = bank_holidays().days
+    days = bank_holidays("england").days
     assert days[date(2027, 12, 27)] == "Christmas Day, substitute day"
     assert days[date(2027, 12, 28)] == "Boxing Day, substitute day"
     assert days[date(2033, 12, 27)] == "Christmas Day, substitute day"

@@ -1,7 +1,7 @@
 """On which days an office is closed. Closed days move nobody's deadline; they move the call.
 
-The bank holidays of England and Wales stand in a data file beside this module, with their source.
-Elsewhere, and in years that the file does not hold, days of the week alone close an office.
+The bank holidays of each nation stand in data files beside this module, with their source. In years
+that a file does not hold, days of the week alone close an office.
 """
 
 from collections.abc import Mapping
@@ -32,17 +32,20 @@ class BankHolidays(Record):
 
 
 @cache
-def bank_holidays() -> BankHolidays:
-    """The data file as it ships; it never changes while the builder runs."""
-    text = (files("builder.guide.schedule") / "bank_holidays.yaml").read_text(encoding="utf-8")
-    read = yaml.load(text, Loader=FAST_LOADER)  # noqa: S506 - a safe loader
-    return BankHolidays.model_validate(read)
+def bank_holidays(nation: str) -> BankHolidays:
+    """Those of a nation as they ship; they never change while the builder runs."""
+    folder = files("builder.guide.schedule") / "bank_holidays"
+    read = (
+        yaml.load(each.read_text(encoding="utf-8"), Loader=FAST_LOADER)  # noqa: S506 - a safe loader
+        for each in sorted(folder.iterdir(), key=lambda each: each.name)
+    )
+    known = (BankHolidays.model_validate(each) for each in read)
+    return next(each for each in known if nation in each.nations)
 
 
 def is_closed(contact: Contact, day: date, nation: str) -> bool:
     """Whether nobody answers on a day."""
-    known = bank_holidays()
-    rests = "bank-holidays" in contact.closed and nation in known.nations and day in known.days
+    rests = "bank-holidays" in contact.closed and day in bank_holidays(nation).days
     return rests or _WEEK[day.weekday()] in contact.closed
 
 
