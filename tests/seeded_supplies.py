@@ -190,6 +190,41 @@ def a_charger_in_the_hall(draft: Draft) -> Made:
     return at("equipment.further-charger.room")
 
 
+@mistake("electricity.charger-power", "electricity", forms=HOUSES)
+def a_charger_that_is_too_weak(draft: Draft) -> Made:
+    draft.put("slow-charger", "car-charger", "outside", "on the wall", facts={"power": 3.6})
+    return at("equipment.slow-charger.facts.power")
+
+
+@mistake("oil.tank-near-the-home", "alone", forms=HOUSES)
+def an_oil_tank_beside_the_wall(draft: Draft) -> Made:
+    draft.put("oil-tank", "oil-tank", "outside", "beside the home", at=_beside(draft, 1.7))
+    return at("equipment.oil-tank.at", also=_NEEDS_OF_A_TANK)
+
+
+@mistake("lpg.tank-near-the-home", "alone", forms=HOUSES)
+def an_lpg_tank_beside_the_wall(draft: Draft) -> Made:
+    draft.put("lpg-tank", "lpg-tank", "outside", "beside the home", at=_beside(draft, 2.4))
+    return at("equipment.lpg-tank.at", also=_NEEDS_OF_A_TANK)
+
+
+def _beside(draft: Draft, metres: float) -> list[float]:
+    """A place as far as this from the leftmost corner of the home, on its left."""
+    drawn = [draft.rooms[name] for name in draft.inside()]
+    outlines = [room["outline"] for room in drawn if "outline" in room]
+    x, y = min(tuple(corner) for outline in outlines for corner in outline)
+    return [round(x - metres, 2), y]
+
+
+_NEEDS_OF_A_TANK = (
+    "essentials.oil",
+    "essentials.gas",
+    "gas.supply-without-appliance",
+    "fuel.two-gases",
+)
+"""What else is missing where a tank stands that feeds nothing."""
+
+
 @mistake("electricity.garage-unit", "electricity", "outside", forms=HOUSES)
 def a_garage_that_nothing_cuts_off(draft: Draft) -> Made:
     draft.need(draft.data.get("garage", {}).get("kind") == "detached")
@@ -222,6 +257,7 @@ SUPPLIES: tuple[Mistake, ...] = (
     a_cylinder_that_breeds_bacteria, two_stopcocks_with_one_name, a_consumer_unit_over_the_door,
     a_consumer_unit_beside_a_shower, a_consumer_unit_in_the_loft, a_switch_for_nobody_knows_what,
     a_switch_that_is_too_high, an_inverter_that_cannot_be_cut_off, an_inverter_without_a_meter,
-    a_battery_where_people_sleep, a_charger_in_the_hall, a_garage_that_nothing_cuts_off,
+    a_battery_where_people_sleep, a_charger_in_the_hall, a_charger_that_is_too_weak,
+    an_oil_tank_beside_the_wall, an_lpg_tank_beside_the_wall, a_garage_that_nothing_cuts_off,
     a_switch_beside_the_shower,
 )  # fmt: skip

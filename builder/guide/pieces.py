@@ -163,7 +163,8 @@ def fact_text(value: object, definition: FactDefinition) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     text = f"{value:g}" if isinstance(value, float) else str(value)
-    return f"{text} {definition.unit}" if definition.unit else text
+    unit = definition.unit
+    return f"{text} {unit}" if unit and not text.endswith(unit) else text
 
 
 def where(room_id: str, place: str, home: Home) -> str:

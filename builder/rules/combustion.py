@@ -3,6 +3,8 @@
 import math
 from collections.abc import Iterator
 
+from shapely import Point
+
 from builder.errors import Severity
 from builder.home.survey import Survey
 from builder.model.equipment import Equipment
@@ -75,6 +77,38 @@ def alarms_hang_clear(home: Survey, table: Table) -> Iterator[Problem]:
             )
 
 
+@rule_by(
+    "combustion", "oil-tank-from-building",
+    identifier="oil.tank-near-the-home", says="An oil tank stands clear of the home.",
+)  # fmt: skip
+def oil_tanks_stand_clear(home: Survey, table: Table) -> Iterator[Problem]:
+    yield from _too_near(home, "oil-tank", table.number("oil-tank-from-building"))
+
+
+@rule_by(
+    "combustion", "lpg-tank-from-building",
+    identifier="lpg.tank-near-the-home", says="An LPG tank stands clear of the home.",
+)  # fmt: skip
+def lpg_tanks_stand_clear(home: Survey, table: Table) -> Iterator[Problem]:
+    yield from _too_near(home, "lpg-tank", table.number("lpg-tank-from-building"))
+
+
+def _too_near(home: Survey, kind: str, least: float) -> Iterator[Problem]:
+    """Tanks outside that are drawn nearer to the rooms of the home than they may stand."""
+    walls = [home.outlines[name] for name, _ in home.inside() if name in home.outlines]
+    for name, piece in home.pieces(kind):
+        if piece.at is None or home.kind_of_room(piece.room).inside or not walls:
+            continue
+        gap = min(each.distance(Point(piece.at)) for each in walls)
+        if under(gap, least):
+            yield Problem(
+                ("equipment", name, "at"),
+                f"'{name}' is {metres(gap)} from the home; without a fire-resisting wall between"
+                f" them it stands {metres(least)} away.",
+                "Correct 'at', or set the rule aside by a waiver that names the wall.",
+            )
+
+
 @rule(
     "carbon-monoxide.alarm-idle",
     "A home with a carbon monoxide alarm has something that burns fuel.",
@@ -132,5 +166,7 @@ COMBUSTION: tuple[HomeRule, ...] = (
     every_burning_room_has_an_alarm,
     alarms_are_near_enough,
     alarms_hang_clear,
+    oil_tanks_stand_clear,
+    lpg_tanks_stand_clear,
     alarms_have_something_to_watch,
 )

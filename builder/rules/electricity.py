@@ -169,6 +169,22 @@ def chargers_are_where_cars_are(home: Survey) -> Iterator[Problem]:
             )
 
 
+@rule_by(
+    "electricity", "car-charger-power",
+    identifier="electricity.charger-power", says="A car charger gives as much power as a new home's has.",
+)  # fmt: skip
+def chargers_are_strong_enough(home: Survey, table: Table) -> Iterator[Problem]:
+    least = table.number("car-charger-power")
+    for name, piece in home.pieces("car-charger"):
+        power = piece.facts.get("power")
+        if isinstance(power, int | float) and power < least:
+            yield Problem(
+                ("equipment", name, "facts", "power"),
+                f"'{name}' gives {power:g} kW.",
+                f"A new home's charger gives {least:g} kW or more: fit one, or correct 'power'.",
+            )
+
+
 @rule(
     "electricity.garage-unit", "A detached garage with power has a switch for it there.",
     severity=Severity.NOTE,
@@ -223,6 +239,7 @@ ELECTRICITY: tuple[HomeRule, ...] = (
     solar_homes_have_a_meter,
     batteries_are_in_safe_places,
     chargers_are_where_cars_are,
+    chargers_are_strong_enough,
     detached_garages_have_a_switch,
     switches_are_away_from_baths,
 )

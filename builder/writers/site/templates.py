@@ -24,7 +24,7 @@ from builder.compiled import keep_compiled
 from builder.errors import Place, PlacedError
 from builder.guide.find_pages import bar_entry_of
 from builder.guide.pages import Page
-from builder.guide.pieces import words
+from builder.guide.pieces import inner, words
 from builder.guide.plan.drawing import FloorPlan, Gathered, Highlight, TouchPlan
 from builder.guide.plan.plans import SEEN
 from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg, touch_svg
@@ -203,7 +203,12 @@ def _capitalized(text: str) -> str:
 
 
 _NOT_DIALLED = re.compile(r"[^0-9+]")
-_IN_BOTH: Mapping[str, Any] = {"words": words, "day": spoken_day, "capitalize_first": _capitalized}
+_IN_BOTH: Mapping[str, Any] = {
+    "words": words,
+    "day": spoken_day,
+    "capitalize_first": _capitalized,
+    "inner": inner,
+}
 _IN_MARKDOWN: Mapping[str, Any] = {
     "plan": _plan, "highlight": _highlight, "on_the_wall": _on_the_wall, "mark": _mark, "dial": dial, "telephone": dialled,
     "moment": _moment, "dated": _dated,
