@@ -23,6 +23,7 @@ _LEADING = {"a": "href", "img": "src"}
 _AFTER = {True: "\n\n", False: "\n"}
 _DRAWING = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
 _TAG = re.compile(r"<[^>]*>")
+_WORD = re.compile(r"[^\W_]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,13 +85,15 @@ def joined(bodies: Iterable[Body]) -> Iterator[str]:
 
 
 def words_of(html: str) -> str:
-    """The words of HTML, with one space between them; drawings have none."""
-    return " ".join(unescape(_TAG.sub(" ", _DRAWING.sub(" ", html))).split())
+    """The words of HTML, each once, as a reader may type them; drawings have none."""
+    text = unescape(_TAG.sub(" ", _DRAWING.sub(" ", html))).lower()
+    return " ".join(dict.fromkeys(_WORD.findall(text)))
 
 
 def row_of(address: str, title: str, summary: str, words: str) -> str:
     """One page in the list of words that a reader can look for, as JSON."""
-    return json.dumps([address, title, summary, words], ensure_ascii=False, separators=(",", ":"))
+    once = " ".join(dict.fromkeys(words.split(" ")))
+    return json.dumps([address, title, summary, once], ensure_ascii=False, separators=(",", ":"))
 
 
 def all_words(rows: Iterable[str]) -> bytes:

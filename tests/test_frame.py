@@ -1,0 +1,76 @@
+"""The frame around every page: the same bytes on all of them, light, and whole without the theme package."""
+
+import re
+import shutil
+import subprocess
+import sys
+from collections import Counter
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup
+
+from builder.errors import HandoverError
+from builder.proof.crawl import crawl, proof
+from builder.writers.site.borrowed import icons
+from tests.conftest import COTTAGE, PROJECT
+from tests.demo import Demo
+
+ENTRIES = ["Home", "Urgent", "Find", "Plan", "Dates", "Call"]
+WITHOUT = "import sys; sys.modules['material'] = None; from mkdocs.__main__ import cli; cli()"
+"""The site engine where nothing can be imported of the theme package."""
+
+
+def frame_of(page: str) -> str:
+    """A page without its content, and without all that may differ around it."""
+    around = re.sub(r"<main.*</main>", "", page, flags=re.DOTALL)
+    around = re.sub(r"<title>.*?</title>", "", around)
+    return re.sub(r'(?:\.\./)+|"\./|"(?=assets)| aria-current="true"', '"', around).replace(
+        '""', '"'
+    )
+
+
+def test_the_frame_is_the_same_on_every_page(demo: Demo) -> None:
+    for guide in demo.guides.values():
+        pages = [path.read_text(encoding="utf-8") for path in sorted(guide.rglob("*.html"))]
+        assert len(Counter(map(frame_of, pages))) == 1, guide
+        assert max(len(frame_of(page)) for page in pages) < 3_500
+
+
+def test_one_entry_of_the_bar_is_marked(demo: Demo) -> None:
+    marked = Counter[str]()
+    for path in demo.guides["mill-lane/01"].rglob("*.html"):
+        bar = BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser").select("nav.bar a")
+        assert [entry.get_text(strip=True) for entry in bar] == ENTRIES
+        (current,) = (each.get_text(strip=True) for each in bar if each.get("aria-current"))
+        marked[current] += 1
+    assert set(marked) == set(ENTRIES)
+    assert marked.most_common(1)[0][0] == "Find"
+
+
+def test_a_whole_guide_without_the_theme_package(tmp_path: Path) -> None:
+    """The list of what is taken from it is empty, and nothing of it can be imported."""
+    workspace = Path(shutil.copytree(COTTAGE, tmp_path / "cottage"))
+    shutil.copytree(PROJECT / "site_templates", workspace / "site_templates")
+    settings = (PROJECT / "mkdocs.yml").read_text(encoding="utf-8")
+    settings, emptied = re.subn(r"from_material:\n(?: {4}.*\n)+", "from_material: {}\n", settings)
+    assert emptied == 1
+    (workspace / "mkdocs.yml").write_text(settings.replace("mill-lane/01", "riverside/01"))
+    site = tmp_path / "public" / "g" / "CODE"
+    subprocess.run(
+        (sys.executable, "-c", WITHOUT, "build", "--quiet", "--site-dir", str(site)),
+        cwd=workspace, check=True,
+    )  # fmt: skip
+    pages = sorted(site.rglob("*.html"))
+    assert len(pages) > 20
+    for path in pages:
+        page = BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
+        assert [each.get_text(strip=True) for each in page.select("nav.bar a")] == ENTRIES
+        assert not page.select("nav.bar svg")
+    (site / "calendar.ics").touch()  # Another writer adds it.
+    assert list(proof(crawl(tmp_path / "public"))) == []
+
+
+def test_an_icon_that_is_not_there() -> None:
+    with pytest.raises(HandoverError, match="mkdocs-material has no icon 'material/no-such-icon'"):
+        icons({"home": "material/no-such-icon"})
