@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from itertools import combinations
 
 import networkx
-from shapely import Polygon, affinity, box
+from shapely import Point, Polygon, affinity, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from builder.importers.models.drawn import Drawing, Opening, Space, Stair, Vector
+from builder.importers.models.drawn import Drawing, Opening, Space, Stair, Thing, Vector
 from builder.importers.models.words import Heard, Vocabulary
 
 _MEETS = 0.02
@@ -21,6 +21,15 @@ _REACH = 0.8
 _ALIKE = 0.95
 """How much of two rooms must cover each other, as a share of both, to be one design."""
 _WET = ("bathroom", "shower-room", "toilet")
+_SIGNS = (
+    (
+        "kitchen",
+        ("oven", "induction-hob", "gas-hob", "ceramic-hob", "dishwasher", "fridge-freezer"),
+    ),
+    ("bathroom", ("bath", "shower")),
+    ("toilet", ("toilet",)),
+)
+"""Kinds of rooms by what is built into them, the surest first."""
 _COOKING = ("kitchen", "kitchen-dining", "kitchen-living")
 
 
@@ -68,7 +77,9 @@ def known_rooms(drawing: Drawing, words: Vocabulary) -> tuple[Known, ...]:
         Known(
             f"{index}",
             space,
-            words.room((space.name, *space.words)) or _by_stairs(space, drawing.stairs),
+            words.room((space.name, *space.words))
+            or _by_stairs(space, drawing.stairs)
+            or _by_things(space, drawing.things, words),
             _largest(Polygon(space.rings[0]).buffer(0)),
         )
         for index, space in enumerate(drawing.spaces)
@@ -83,6 +94,23 @@ def _by_stairs(space: Space, stairs: Iterable[Stair]) -> Heard | None:
         filled = shape.intersection(box(x0, y0, x1, y1)).area > 0.5 * shape.area
         if filled and abs(space.low - z0) < 1.0:
             return Heard("stairs", f"{stair.origin.entity} {stair.origin.identifier}")
+    return None
+
+
+def _by_things(space: Space, things: Iterable[Thing], words: Vocabulary) -> Heard | None:
+    """A space that no name tells of is a kitchen or a bathroom by what is built into it."""
+    shape = Polygon(space.rings[0]).buffer(0)
+    found = {
+        heard.kind: heard.word
+        for thing in things
+        if space.low - 0.3 <= thing.box.middle[2] <= space.high
+        and shape.contains(Point(thing.box.middle[:2]))
+        and (heard := words.thing(thing.classes, thing.type, thing.texts)) is not None
+    }
+    for kind, signs in _SIGNS:
+        sign = next((each for each in signs if each in found), None)
+        if sign is not None:
+            return Heard(kind, f"a {sign} stands in it", english=False)
     return None
 
 

@@ -7,6 +7,7 @@ from builder.errors import Findings
 from builder.importers.models.making import Made, Wanted, made, together
 from builder.importers.models.reading import read_models
 from builder.importers.models.record import Record, record_of, source_of
+from builder.importers.models.walled import with_rooms
 from builder.importers.models.words import Vocabulary
 from builder.importers.models.writing import file_of
 from builder.shipped import shipped
@@ -41,7 +42,7 @@ def house_type_from(root: Path, title: str, asked: Asked) -> Imported:
     Raises FindingsError for models that cannot be used, UsageError for what was asked wrongly.
     """
     words = Vocabulary.of(root)
-    drawing = together(read_models(asked.files, words, asked.layer))
+    drawing = with_rooms(together(read_models(asked.files, words, asked.layer)))
     wanted = Wanted(title, asked.home, asked.front, kinds_of(root))
     result = made(drawing, wanted, words)
     sources = [source_of(path) for path in asked.files]

@@ -233,7 +233,10 @@ def _garage(layout: Layout, draft: Draft) -> None:
 def together(drawings: list[Drawing]) -> Drawing:
     """Several models of one building laid over each other; the first one has the rooms."""
     first = drawings[0]
-    with_rooms = next((each for each in drawings if each.spaces or each.walls), first)
+    with_rooms = next(
+        (each for each in drawings if each.spaces),
+        next((each for each in drawings if each.walls), first),
+    )
     known = {each.origin.identifier for each in with_rooms.things}
     things = [
         each

@@ -137,7 +137,7 @@ def _by_form(path: Path, words: Vocabulary, layer: str | None) -> Drawing:
     if path.suffix.lower() == ".dxf":
         from builder.importers.models.dxf import read_dxf  # noqa: PLC0415
 
-        return read_dxf(path, path.name, words, layer)
+        return read_dxf(path, path.name, layer)
     from builder.importers.models.ifc import read_ifc  # noqa: PLC0415
 
     return read_ifc(path, path.name, words)

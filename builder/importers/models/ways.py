@@ -53,6 +53,8 @@ def joined(
         _door(door, sides, beside(door, rooms), layout, words, draft, is_front=door is entrance)
     if front is not None and front.is_shared and front.beyond is None:
         _shared_way(front, draft)
+    if front is None:
+        _entrance(layout, draft)
     _open_ways(drawing, layout, draft)
     climbed(drawing.stairs, layout, draft)
     _missing_ways(layout, draft)
@@ -69,6 +71,26 @@ def _shared_way(front: Entrance, draft: Draft) -> None:
     door["between"] = Said((inner, corridor), front.door.origin, "ObjectPlacement", why)
     if "opens_into" in door and door["opens_into"].value == OUTSIDE:
         door["opens_into"] = Said(corridor, front.door.origin, "ObjectPlacement", why)
+
+
+def _entrance(layout: Layout, draft: Draft) -> None:
+    """A front door where the model shows none: without one no guide can be made."""
+    ground = [each for each in layout.rooms.values() if layout.levels[each.floor] == 0]
+    room = min(
+        ground,
+        key=lambda each: (each.kind != "hall", each.kind not in CIRCULATION, -each.outline.area),
+    )
+    others = unary_union([each.outline.buffer(0.05) for each in ground if each.id != room.id])
+    wall = max(_lines(room.outline.boundary.difference(others)), key=lambda each: (-round(each.centroid.y, 1), each.length), default=None)  # fmt: skip
+    origin, why = room.known.space.origin, "the model shows no door to the outside"
+    entry: Entry = {
+        "name": Said("Front door", origin, "", why),
+        "between": Said((room.id, OUTSIDE), origin, "", why),
+    }
+    if wall is not None:
+        middle = wall.interpolate(0.5, normalized=True)
+        entry["at"] = Said((round(middle.x, 3) + 0.0, round(middle.y, 3) + 0.0), origin, "", why)
+    draft.add("doors", "front-door", entry)
 
 
 def _room_of(known: Known | None, layout: Layout) -> Placed | None:

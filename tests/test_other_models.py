@@ -1,0 +1,239 @@
+"""Models of other makes: without spaces, in other languages, overlapping, huge, and drawings in DXF."""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import ezdxf
+import pytest
+import yaml
+from click.testing import CliRunner, Result
+from shapely import Polygon
+
+from builder.cli import main
+from builder.importers.models.drawn import Origin, Wall
+from builder.importers.models.housetype import kinds_of
+from builder.importers.models.ifc import read_ifc
+from builder.importers.models.making import Made, Wanted, made
+from builder.importers.models.reading import read_here
+from builder.importers.models.walled import with_rooms
+from tests.test_models import ROOT, WORDS, called, sections
+from tests.written_models import Style, read_house_type, write_model
+
+GERMAN = {
+    "hall": "Diele", "understairs": "Abstellraum", "kitchen": "Küche", "toilet": "Gäste-WC", "living": "Wohnen/Essen",
+    "living-cupboard": "Kammer", "landing": "Flur OG", "bedroom-1": "Schlafzimmer 1", "bathroom": "Bad",
+    "bedroom-2": "Kinderzimmer 2", "plant": "Technikraum",
+}  # fmt: skip
+KINDS = {
+    "Hall": "hall", "Cupboard 1": "cupboard", "Kitchen": "kitchen", "Toilet": "toilet", "Living room": "living",
+    "Cupboard 2": "cupboard", "Landing": "landing", "Bedroom 1": "bedroom", "Bathroom": "bathroom",
+    "Bedroom 2": "bedroom", "Plant cupboard": "plant",
+}  # fmt: skip
+
+
+def run(*arguments: str) -> Result:
+    return CliRunner(catch_exceptions=False).invoke(main, list(arguments))
+
+
+def new(tmp_path: Path, model: Path, *more: str) -> Result:
+    where = ("--workspace", str(tmp_path / "w"))
+    run("new", "development", "riverside", *where)
+    return run("new", "housetype", "heron", "--from", str(model), *where, *more)
+
+
+def twite() -> dict[str, Any]:
+    return read_house_type(ROOT / "housetypes" / "twite.yaml")
+
+
+def read_made(path: Path) -> Made:
+    return made(
+        with_rooms(read_ifc(path, path.name, WORDS)), Wanted("House", kinds=kinds_of(ROOT)), WORDS
+    )
+
+
+def test_a_model_in_german_and_centimetres_becomes_an_english_house(tmp_path: Path) -> None:
+    words = {"smoke-alarm": "Rauchwarnmelder", "consumer-unit": "Sicherungskasten", "stopcock": "Hauptabsperrhahn",
+             "room-thermostat": "Raumthermostat", "fridge-freezer": "Kühlschrank"}  # fmt: skip
+    write_model(
+        twite(), tmp_path / "haus.ifc", Style(unit=0.01, names=GERMAN, wall=0.06, angle=12.5), words
+    )
+    told = new(tmp_path, tmp_path / "haus.ifc")
+    assert told.exit_code == 0, told.output
+    assert "Checked: 0 errors" in told.output
+    house = yaml.safe_load((tmp_path / "w/housetypes/heron.yaml").read_text(encoding="utf-8"))
+    assert {room["name"]: room["kind"] for room in house["rooms"].values()} == KINDS
+    assert sorted(piece["kind"] for piece in house["equipment"].values()) == [
+        "consumer-unit", "fridge-freezer", "room-thermostat", "smoke-alarm", "smoke-alarm", "stopcock",
+    ]  # fmt: skip
+
+
+def test_rooms_are_made_from_walls_where_they_close(tmp_path: Path) -> None:
+    house = twite()
+    write_model(house, tmp_path / "house.ifc", Style(), called())
+    drawing = read_ifc(tmp_path / "house.ifc", "house.ifc", WORDS)
+    walls = []
+    for room in house["rooms"].values():
+        if room.get("outline"):
+            above = float(house["floors"][room["floor"]].get("above_ground", 0))
+            for one, other in zip(
+                room["outline"], [*room["outline"][1:], room["outline"][0]], strict=True
+            ):
+                x0, x1, y0, y1 = *sorted((one[0], other[0])), *sorted((one[1], other[1]))
+                ring = (
+                    (x0 - 0.05, y0 - 0.05),
+                    (x1 + 0.05, y0 - 0.05),
+                    (x1 + 0.05, y1 + 0.05),
+                    (x0 - 0.05, y1 + 0.05),
+                )
+                walls.append(
+                    Wall(ring, above, above + 2.4, Origin("IfcWall", "w", "", "house.ifc"))
+                )
+    walled = with_rooms(replace(drawing, spaces=(), walls=tuple(walls)))
+    assert (
+        "The model draws no spaces: 11 rooms were made where its 52 walls close." in walled.faults
+    )
+    result = made(walled, Wanted("House", kinds=kinds_of(ROOT)), WORDS)
+    drawn = sections(result.draft)
+    sizes = sorted(round(Polygon(room["outline"]).area, 1) for room in drawn["rooms"].values())
+    said = sorted(
+        round(Polygon(room["outline"]).area, 1)
+        for room in house["rooms"].values()
+        if room.get("outline")
+    )
+    assert sizes == pytest.approx(said, abs=0.9)
+    kinds = [room["kind"] for room in drawn["rooms"].values()]
+    assert kinds.count("kitchen") == 1
+    assert kinds.count("bathroom") == 1
+    assert kinds.count("toilet") == 1
+
+
+def test_a_model_without_spaces_and_walls_says_so(tmp_path: Path) -> None:
+    house = twite()
+    house["rooms"] = {name: {**room, "outline": None} for name, room in house["rooms"].items()}
+    house["doors"], house["windows"] = {}, {}
+    write_model(house, tmp_path / "house.ifc")
+    told = new(tmp_path, tmp_path / "house.ifc")
+    assert told.exit_code == 1
+    assert "It has no spaces, and no walls that close round a room." in told.output
+
+
+def test_spaces_that_overlap_are_told_and_drawn_apart(tmp_path: Path) -> None:
+    house = twite()
+    house["rooms"]["kitchen"]["outline"] = [[1.8, 0], [4.4, 0], [4.4, 3.3], [1.8, 3.3]]
+    write_model(house, tmp_path / "house.ifc", Style(), called())
+    result = read_made(tmp_path / "house.ifc")
+    assert any(
+        re.search(
+            r"'1 Hall' .*'3 Kitchen' .*overlap by 0\.66 m²; the smaller of them keeps it\.", each
+        )
+        for each in result.draft.noticed
+    ), result.draft.noticed
+    rooms = [
+        Polygon(room["outline"])
+        for room in sections(result.draft)["rooms"].values()
+        if room["floor"] == "ground"
+    ]
+    for i, one in enumerate(rooms):
+        assert all(one.intersection(other).area < 0.001 for other in rooms[i + 1 :])
+
+
+def test_a_door_to_nowhere_and_a_room_without_a_door_leave_a_house_that_checks(
+    tmp_path: Path,
+) -> None:
+    house = twite()
+    del (
+        house["doors"]["bathroom-door"],
+        house["doors"]["front-door"],
+        house["doors"]["french-doors"],
+    )
+    write_model(house, tmp_path / "house.ifc", Style(), called())
+    told = new(tmp_path, tmp_path / "house.ifc")
+    assert "no door of the model leads here" in told.output
+    assert "the model shows no door to the outside" in told.output
+    assert "Checked: 0 errors" in told.output, told.output
+
+
+def test_the_reader_of_models_is_bounded_and_a_file_that_stops_it_is_a_finding(
+    tmp_path: Path,
+) -> None:
+    broken = tmp_path / "house.ifc"
+    write_model(twite(), broken, Style(), called())
+    text = broken.read_text(encoding="utf-8")
+    broken.write_text(
+        re.sub(r"IFCEXTRUDEDAREASOLID\(#\d+", "IFCEXTRUDEDAREASOLID($", text), encoding="utf-8"
+    )
+    told = new(tmp_path, broken)
+    assert told.exit_code == 1
+    assert "Traceback" not in told.output
+    assert "It has no spaces, and no walls that close round a room." in told.output
+    drawing, _ = read_here(broken, WORDS, None)
+    assert drawing is not None
+    assert any("cannot be worked out" in each for each in drawing.faults)
+
+
+def drawn_in_dxf(path: Path, house: dict[str, Any], unit: int, size: float) -> None:
+    document = ezdxf.new("R2010", units=unit)
+    space = document.modelspace()
+    for floor in house["floors"]:
+        document.layers.add(f"ROOMS-{house['floors'][floor]['level']}")
+    for room in house["rooms"].values():
+        if room.get("outline"):
+            beside = 20.0 * house["floors"][room["floor"]]["level"]
+            outline = [(x + beside, y + 3.0) for x, y in room["outline"]]
+            layer = f"ROOMS-{house['floors'][room['floor']]['level']}"
+            space.add_lwpolyline(
+                [(x * size, y * size) for x, y in outline],
+                close=True,
+                dxfattribs={"layer": layer},
+            )
+            middle = Polygon(outline).representative_point()
+            space.add_text(
+                room["name"],
+                dxfattribs={
+                    "layer": "TEXT",
+                    "insert": (middle.x * size, middle.y * size),
+                    "height": 0.1 * size,
+                },
+            )
+            space.add_text(
+                "12.5",
+                dxfattribs={
+                    "layer": "TEXT",
+                    "insert": (middle.x * size, (middle.y - 0.01) * size),
+                    "height": 0.1 * size,
+                },
+            )
+    document.saveas(path)
+
+
+@pytest.mark.parametrize(("unit", "size"), [(4, 1000.0), (6, 1.0), (0, 1000.0)])
+def test_a_drawing_with_outlines_of_rooms_is_the_second_door(
+    unit: int, size: float, tmp_path: Path
+) -> None:
+    house = twite()
+    drawn_in_dxf(tmp_path / "house.dxf", house, unit, size)
+    told = new(tmp_path, tmp_path / "house.dxf", "--layer", "rooms")
+    assert told.exit_code == 0, told.output
+    assert "Checked: 0 errors" in told.output
+    back = yaml.safe_load((tmp_path / "w/housetypes/heron.yaml").read_text(encoding="utf-8"))
+    names = {room["name"]: room for room in back["rooms"].values()}
+    for room in house["rooms"].values():
+        if room.get("outline"):
+            assert {tuple(map(float, each)) for each in names[room["name"]]["outline"]} == {
+                tuple(map(float, each)) for each in room["outline"]
+            }
+            assert names[room["name"]]["kind"] == room["kind"]
+
+
+def test_a_drawing_needs_its_layer_named_and_says_which_there_are(tmp_path: Path) -> None:
+    drawn_in_dxf(tmp_path / "house.dxf", twite(), 4, 1000.0)
+    told = new(tmp_path, tmp_path / "house.dxf")
+    assert told.exit_code == 1
+    assert (
+        "say with --layer which layer has the outlines of rooms. Layers with closed lines: ROOMS-0, ROOMS-1."
+        in told.output
+    )
+    told = new(tmp_path, tmp_path / "house.dxf", "--layer", "walls")
+    assert "no layer 'walls' has closed lines." in told.output
