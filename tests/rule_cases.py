@@ -25,7 +25,7 @@ import yaml
 
 from builder.errors import Findings
 from builder.home.assemble import TracedHome, assemble
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.layers.merge import Layer, Merged, Merging
 from builder.sources.entry import Entry
 from builder.sources.nations import every_nation, nations
@@ -104,9 +104,9 @@ def _layers(case: Mapping[str, Any]) -> list[tuple[str, str]]:
 
 
 @cache
-def _kept() -> Kept:
+def _kept() -> Memo:
     """What the cases share: all but what they change is the same in each."""
-    return Kept()
+    return Memo()
 
 
 @cache

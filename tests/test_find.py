@@ -10,13 +10,13 @@ import pytest
 
 from builder.cli.find_forms import COLUMNS
 from builder.errors import UsageError
-from builder.recall.document import Document, document_of
-from builder.recall.homes import read_homes
-from builder.recall.query import read_query
+from builder.questions.document import Document, document_of
+from builder.questions.homes import read_homes
+from builder.questions.query import read_query
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE, HERE, PROJECT
 
-STANDARD = json.loads((HERE / "recall" / "rfc9535.json").read_text(encoding="utf-8"))
+STANDARD = json.loads((HERE / "questions" / "rfc9535.json").read_text(encoding="utf-8"))
 SUITE = (
     PROJECT
     / "tests/tools/node_modules/jsonpath-rfc9535/src/__tests__/jsonpath-compliance-test-suite/cts.json"

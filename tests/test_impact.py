@@ -21,10 +21,10 @@ from builder.guide.pages import Guide, Page
 from builder.guide.parts import layouts_through
 from builder.guide.sticker_pages import StickerRecord
 from builder.preparing import prepare
-from builder.recall.edits import GONE, Edit, edited
-from builder.recall.files import layouts_of, target_of
-from builder.recall.homes import read_homes
-from builder.recall.impact import Impact, impact_of
+from builder.questions.edits import GONE, Edit, edited
+from builder.questions.files import layouts_of, target_of
+from builder.questions.homes import read_homes
+from builder.questions.impact import Impact, impact_of
 from builder.shipped import layered
 from builder.writers.site.pages import Pages as SitePages
 from tests.broken_workspaces import run

@@ -8,14 +8,14 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "builder"
 ORDER = (
-    "errors", "model", "lately", "digests", "compiled", "shipped", "saving", "tables", "craft",
+    "errors", "model", "recent", "digests", "compiled", "shipped", "saving", "tables", "craft",
     "sources", "layers", "home", "rules", "selection", "guide",
-    "trial", "unforeseen", "preparing", "readiness", "recall", "demonstration", "importers",
+    "trial", "unforeseen", "preparing", "readiness", "questions", "demonstration", "importers",
     "writers", "proof", "register", "build", "deploy", "cli",
 )  # fmt: skip
 """The order of the house: a stage imports only stages that stand before it."""
 
-ALONE = {"errors": set(), "model": set(), "proof": {"errors", "lately"}}
+ALONE = {"errors": set(), "model": set(), "proof": {"errors", "recent"}}
 """What three stages may import at most: proof reads what was written, knowing nothing of how."""
 
 

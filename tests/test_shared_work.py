@@ -21,7 +21,7 @@ from builder.guide.prose import Renderer
 from builder.guide.values import Values
 from builder.home.assemble import TracedHome, assemble
 from builder.home.survey import Survey
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.layers.stack import Stacking
 from builder.model.article import Article
 from builder.rules.checking import check_home
@@ -128,7 +128,7 @@ def test_a_rule_is_asked_again_only_where_something_that_it_reads_differs() -> N
         if home.home.form == "house":
             yield Problem(("rooms",), f"{len(home.home.rooms)} rooms", "")
 
-    kept, house = Kept(), sound("house").drawn
+    kept, house = Memo(), sound("house").drawn
     moved = house.model_copy(
         update={"plot": house.plot.model_copy(update={"number": "2"}), "doors": frozendict()}
     )
@@ -151,7 +151,7 @@ def test_a_rule_that_reads_a_home_as_a_whole_is_asked_for_every_home() -> None:
         asked.append(home.home.model_copy())
         yield from ()
 
-    kept, house = Kept(), sound("house").drawn
+    kept, house = Memo(), sound("house").drawn
     for home in (house, house, house.model_copy()):
         problems_of(whole, home, kept, None)
     assert len(asked) == 2
@@ -187,7 +187,7 @@ RENAMED = HOUSE.model_copy(
 def test_a_body_is_rendered_again_only_where_something_that_it_reads_differs(
     text: str, said: tuple[str | None, ...], times: int
 ) -> None:
-    kept, renderer = Kept(), Renderer()
+    kept, renderer = Memo(), Renderer()
     article = Article("a", "content/articles/a.md", FRONT, text, 10)
     found = [
         body_of(article, About(home, Selection(()), kept), renderer)

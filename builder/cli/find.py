@@ -10,11 +10,11 @@ from builder.cli.find_forms import as_csv, as_json, as_table
 from builder.cli.options import workspace_option
 from builder.cli.show import counted
 from builder.errors import UsageError
-from builder.recall.asking import Match, Question, answers, check_names, question_of
-from builder.recall.document import Document, document_of
-from builder.recall.homes import read_homes
-from builder.recall.pieces import Wanted, lookalikes, unrecorded
-from builder.recall.query import EXAMPLE, unknown_words
+from builder.questions.asking import Match, Question, answers, check_names, question_of
+from builder.questions.document import Document, document_of
+from builder.questions.homes import read_homes
+from builder.questions.pieces import Wanted, lookalikes, unrecorded
+from builder.questions.query import EXAMPLE, unknown_words
 
 NOTHING_FOUND, NOT_ALL_ASKED = 1, 3
 _FEW = 12

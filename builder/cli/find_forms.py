@@ -4,7 +4,7 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from builder.recall.asking import Match
+from builder.questions.asking import Match
 from builder.tables import for_a_spreadsheet
 
 _LONGEST = 60

@@ -11,10 +11,10 @@ from builder.cli.options import workspace_option
 from builder.cli.show import steps
 from builder.errors import Findings
 from builder.guide.sticker_pages import StickerRecord
-from builder.recall.files import target_of
-from builder.recall.homes import Homes, read_homes
-from builder.recall.impact import impact_of
-from builder.recall.showing import WritePage
+from builder.questions.files import target_of
+from builder.questions.homes import Homes, read_homes
+from builder.questions.impact import impact_of
+from builder.questions.showing import WritePage
 from builder.register.lines import Register
 from builder.register.reading import read_register
 from builder.shipped import layered

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from builder.cli.show import counted
-from builder.recall.files import SAYS
-from builder.recall.impact import Impact, PageReached, PlotReached
-from builder.recall.trying import MOVED_THERE
+from builder.questions.files import SAYS
+from builder.questions.impact import Impact, PageReached, PlotReached
+from builder.questions.trying import MOVED_THERE
 from builder.tables import for_a_spreadsheet
 
 COLUMNS = ("file", "line", "plot", "address", "what", "id", "path", "title", "by")

@@ -13,7 +13,7 @@ from builder.guide.schedule.wording import hours_of
 from builder.guide.view import MissingValueError, View, view
 from builder.guide.wall.view import Walls
 from builder.home.roles import holder_of
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.model.article import Article, FrontMatter
 from builder.model.home import Home
 from builder.model.nation import Nation
@@ -49,7 +49,7 @@ class About:
 
     home: Home
     selection: Selection
-    kept: Kept = field(default_factory=Kept, compare=False, repr=False)
+    kept: Memo = field(default_factory=Memo, compare=False, repr=False)
     without_own: Home | None = field(default=None, compare=False, repr=False)
     """The home without what is one plot's own, where that is known."""
 

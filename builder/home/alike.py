@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 from frozendict import frozendict
 
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.model.equipment import Equipment
 from builder.model.home import Home
 
@@ -16,7 +16,7 @@ OWN = ("serial", "registered")
 """The fields of equipment that are one plot's own: read them of the whole home."""
 
 
-def without_own(home: Home, kept: Kept) -> Home:
+def without_own(home: Home, kept: Memo) -> Home:
     """A home without what is one plot's own: the same object in each section as its like."""
     found = tuple(kept.once(_without_own, piece, kept) for piece in home.equipment.values())
     names = kept.same(tuple(home.equipment))
@@ -40,7 +40,7 @@ def with_own(home: Home, whole: Home) -> Home:
     return home.model_copy(update={"equipment": equipment})
 
 
-def _without_own(piece: Equipment, kept: Kept) -> Equipment:
+def _without_own(piece: Equipment, kept: Memo) -> Equipment:
     if all(getattr(piece, field) is None for field in OWN):
         return piece
     return kept.alike(piece.model_copy(update=dict.fromkeys(OWN)))

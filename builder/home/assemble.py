@@ -12,7 +12,7 @@ from builder.home.alike import with_own, without_own
 from builder.home.hand import turned
 from builder.home.positions import positioned
 from builder.home.sections import home_of, references_in
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.layers.merge import REMOVED, Merged, Saying
 from builder.model.home import Home
 from builder.sources.checking import address_of, mistake
@@ -33,7 +33,7 @@ class TracedHome:
     home: Home
     merged: Merged
     drawn: Home
-    kept: Kept = field(default_factory=Kept, compare=False, repr=False)
+    kept: Memo = field(default_factory=Memo, compare=False, repr=False)
     both_alike: tuple[Home, Home] | None = field(default=None, compare=False, repr=False)
 
     @property
@@ -63,7 +63,7 @@ def assemble(
 
     ``lost``: the addresses of what was left out of its layers, because it is wrong and reported.
     """
-    kept = merged.kept or Kept()
+    kept = merged.kept or Memo()
     try:
         home = home_of(merged, kept)
     except ValidationError as error:
@@ -152,7 +152,7 @@ def _taken_out(address: Address, record: Merged) -> Finding | None:
     )
 
 
-def broken_references(home: Home, merged: Merged, kept: Kept) -> Iterator[tuple[Address, str, str]]:
+def broken_references(home: Home, merged: Merged, kept: Memo) -> Iterator[tuple[Address, str, str]]:
     """Each id that names nothing in its section: where it stands, the id and the section."""
     for address, value, section in references_in(home, kept):
         if value not in getattr(home, section) and not _ships(address, merged):

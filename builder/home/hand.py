@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.model.building import Door, Room
 from builder.model.fitted import Fitting, Stairs
 from builder.model.home import Home
@@ -20,9 +20,9 @@ from builder.model.shape import marks
 _OTHER = {"left": "right", "right": "left"}
 
 
-def turned(home: Home, kept: Kept | None = None) -> Home:
+def turned(home: Home, kept: Memo | None = None) -> Home:
     """The home in the hand of its plot, with every ``{left}`` and ``{right}`` made a word."""
-    kept = kept or Kept()
+    kept = kept or Memo()
     opposite = home.plot.hand == "opposite"
     worded = {
         name: kept.once(_worded, section, opposite) for name, section in entries_of(home).items()
@@ -51,7 +51,7 @@ def _twice_the_middle(rooms: Mapping[str, Room]) -> float:
     return min(across) + max(across) if across else 0.0
 
 
-def _worded(value: Any, mirrored: bool) -> Any:  # noqa: FBT001 - asked through ``Kept.once``
+def _worded(value: Any, mirrored: bool) -> Any:  # noqa: FBT001 - asked through ``Memo.once``
     """The same records, with the markers of their place texts spoken."""
     if isinstance(value, Mapping):
         return type(value)({key: _worded(each, mirrored) for key, each in value.items()})  # type: ignore[call-arg]

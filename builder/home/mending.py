@@ -14,7 +14,7 @@ from builder.errors import near_miss
 from builder.home.assemble import TracedHome, broken_references
 from builder.home.hand import turned
 from builder.home.positions import positioned
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.layers.merge import Merged, plain_value
 from builder.model.home import Home
 from builder.model.shape import bare, known_keys, type_at
@@ -48,7 +48,7 @@ def guesses(reference: str, merged: Merged, lost: frozenset[Address]) -> Guesses
 def _traced(reference: str, home: Home | None, merged: Merged) -> TracedHome | None:
     if home is None:
         return None
-    kept = Kept()
+    kept = Memo()
     drawn = positioned(home, kept)
     return TracedHome(reference, turned(drawn, kept), replace(merged, kept=kept), drawn, kept)
 
@@ -79,7 +79,7 @@ class _Guess:
             except ValidationError as error:
                 changed = [self._refused(each) for each in error.errors(include_url=False)]
             else:
-                broken = list(broken_references(home, self._merged, Kept()))
+                broken = list(broken_references(home, self._merged, Memo()))
                 if not broken:
                     return home
                 changed = [self._unknown(*each, home) for each in broken]

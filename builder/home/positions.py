@@ -4,12 +4,12 @@ from collections.abc import Mapping
 
 from frozendict import frozendict
 
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.model.equipment import Equipment, Position
 from builder.model.home import Home
 
 
-def positioned(home: Home, kept: Kept) -> Home:
+def positioned(home: Home, kept: Memo) -> Home:
     """The home, with each unplaced piece at the position that its house type keeps for it."""
     placed = kept.once(_placed, home.equipment, home.positions)
     return home.model_copy(update={"equipment": placed})

@@ -7,7 +7,7 @@ from typing import Any
 from frozendict import frozendict
 from pydantic import BaseModel, ValidationError, create_model
 
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.layers.merge import Merged, plain_value
 from builder.model.home import Home
 from builder.model.record import Record, Reference
@@ -19,7 +19,7 @@ Referring = tuple[Address, Any, str]
 """An address of a home, the id that stands there, and the section that it names an entry of."""
 
 
-def home_of(merged: Merged, kept: Kept) -> Home:
+def home_of(merged: Merged, kept: Memo) -> Home:
     """The home that merged layers make, or pydantic's ``ValidationError`` with all mistakes."""
     sections = merged.present
     if merged.children is not None and sections.keys() <= Home.model_fields.keys():
@@ -38,7 +38,7 @@ class _Refused:
     """Stands for a section that has mistakes: the whole home is asked for all of them."""
 
 
-def _section(merged: Merged, name: str, kept: Kept) -> Any:
+def _section(merged: Merged, name: str, kept: Memo) -> Any:
     if name == EQUIPMENT and merged.children is not None:
         return _entries(merged, name, kept)
     try:
@@ -47,7 +47,7 @@ def _section(merged: Merged, name: str, kept: Kept) -> Any:
         return _Refused()
 
 
-def _entries(merged: Merged, name: str, kept: Kept) -> Any:
+def _entries(merged: Merged, name: str, kept: Memo) -> Any:
     """A section whose entries differ from plot to plot: each is read once for all that share it."""
     found = {
         key: kept.once(_entry, child, name, *kept.same((key,)))
@@ -78,7 +78,7 @@ def _alone(section: str) -> type[Record]:
     return create_model(section, __base__=Record, **{section: (info.rebuild_annotation(), info)})  # type: ignore[call-overload, no-any-return]
 
 
-def references_in(home: Home, kept: Kept) -> Iterator[Referring]:
+def references_in(home: Home, kept: Memo) -> Iterator[Referring]:
     """Every id in a home that names an entry of another section, in the order of the model."""
     for name in Home.model_fields:
         section = getattr(home, name)

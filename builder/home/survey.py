@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from builder.home.measured import Measured, straight
 from builder.home.ways import Ways
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.model.building import Door, Room, RoomKind
 from builder.model.equipment import Equipment, Kind
 from builder.model.home import Home
@@ -31,7 +31,7 @@ class Survey:
     """
 
     home: Home
-    kept: Kept = field(default_factory=Kept, compare=False, repr=False)
+    kept: Memo = field(default_factory=Memo, compare=False, repr=False)
 
     @cached_property
     def _measured(self) -> Measured:

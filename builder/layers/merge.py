@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from builder.errors import Finding, Findings, Place, suggestion
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.sources.entry import Address, Entry, dotted, plain
 
 
@@ -50,7 +50,7 @@ class Merged:
     value: Any = None
     children: "Mapping[str, Merged] | None" = None
     sayings: tuple[Saying, ...] = ()
-    kept: Kept | None = field(default=None, compare=False, repr=False)
+    kept: Memo | None = field(default=None, compare=False, repr=False)
 
     @property
     def removed(self) -> bool:
@@ -85,7 +85,7 @@ class Merging:
 
     findings: Findings
     plots: tuple[str, ...] = ()
-    kept: Kept | None = None
+    kept: Memo | None = None
     _path: list[str] = field(default_factory=list)
 
     def over(self, below: Merged, layer: Layer) -> Merged:

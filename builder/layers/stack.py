@@ -4,9 +4,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from builder.errors import Finding, Findings, suggestion
-from builder.lately import Lately
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.layers.merge import Layer, Merged, Merging
+from builder.recent import RecentResults
 from builder.sources.entry import Address, Entry
 from builder.sources.nations import DEFAULT, every_nation, nation_of, nations
 from builder.sources.workspace import PAPERS as PAPERS_FILE
@@ -43,9 +43,11 @@ class Stacking:
         self.workspace = workspace
         self._mistaken = mistaken
         self.findings = findings
-        self.kept = Kept()
+        self.kept = Memo()
         self._layers = dict(_named_layers(workspace))
-        self._merged: Lately[tuple[str, ...], tuple[Merged, tuple[Finding, ...]]] = Lately(MERGED)
+        self._merged: RecentResults[tuple[str, ...], tuple[Merged, tuple[Finding, ...]]] = (
+            RecentResults(MERGED)
+        )
 
     def stack(self, plot: PlotSource) -> Stack | None:
         """The layers of a plot, or nothing where one of them is missing or could not be read."""

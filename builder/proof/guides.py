@@ -8,10 +8,10 @@ What stands as it was published is not read again, unless a page that was made n
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from builder.lately import Lately
 from builder.proof.allowed import Kind
 from builder.proof.crawl import Led, led_to
 from builder.proof.judging import Judged, judge, judge_page, left_open
+from builder.recent import RecentResults
 
 READ = 5_000
 """Pieces of pages of which a process keeps what it has read in them."""
@@ -38,8 +38,8 @@ class Reader:
 
     def __init__(self, kind: Kind) -> None:
         self._kind = kind
-        self._judged: Lately[tuple[str, tuple[str, ...]], Judged] = Lately(READ)
-        self._led: Lately[tuple[str, str], frozenset[Led]] = Lately(READ)
+        self._judged: RecentResults[tuple[str, tuple[str, ...]], Judged] = RecentResults(READ)
+        self._led: RecentResults[tuple[str, str], frozenset[Led]] = RecentResults(READ)
 
     def is_sound(self, guide: GuideFiles) -> bool:
         """Whether nothing is wrong with the pages that were made, nor with what leads to them."""

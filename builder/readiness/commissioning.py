@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from builder.home.meters import boost_rates, counts_as, design_rates
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.model.home import Home
 from builder.readiness.contents import air_movers
 from builder.readiness.need import HAND_IN, Case, Lack, Need, before_handing_over
@@ -139,7 +139,7 @@ def water_is_tried(case: Case) -> Iterator[Lack]:
 
 def _hottest_bath(home: Home) -> tuple[float, str]:
     """°C, and its source: by the edition that the home is built to."""
-    table = table_for(home, "water", Kept())
+    table = table_for(home, "water", Memo())
     if table is None or table.lacks((_BATH,)):
         return HOTTEST_BATH, "common practice"
     return table.number(_BATH), table.source(_BATH)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import cast
 
 from builder.home.survey import Survey
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.model.home import Home
 from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem
@@ -70,7 +70,7 @@ def _nothing_known(_rule: HomeRule, _table: Table | None) -> _Known:
     return _Known()
 
 
-def problems_of(rule: HomeRule, home: Home, kept: Kept, table: Table | None) -> tuple[Problem, ...]:
+def problems_of(rule: HomeRule, home: Home, kept: Memo, table: Table | None) -> tuple[Problem, ...]:
     """What a rule of the home finds in it as drawn; asked once for all homes that are alike to it."""
     known = kept.once(_nothing_known, rule, table)
     problems = known.answer(home)

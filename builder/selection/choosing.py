@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.model.article import Article
 from builder.model.home import Home
 from builder.selection.conditions import Judge, Reason
@@ -51,10 +51,10 @@ class Selection:
         )
 
 
-def choose(articles: Iterable[Article], home: Home, kept: Kept | None = None) -> Selection:
+def choose(articles: Iterable[Article], home: Home, kept: Memo | None = None) -> Selection:
     """The selection for a home, each article in the words of its nation."""
     ordered, judge = sorted(articles, key=lambda article: article.id), Judge(home)
-    kept = kept or Kept()
+    kept = kept or Memo()
     return Selection(
         tuple(Choice(worded(each, home, kept), _reason(each, judge)) for each in ordered)
     )

@@ -5,7 +5,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.model.home import Home
 from builder.model.record import entries_of
 from builder.selection.conditions import Judge, fuels_in, kinds_in, work_of
@@ -20,7 +20,7 @@ _GENERAL = frozenset({
 """Sections that say nothing of this one home: what stands there was written for many."""
 
 
-def words_of_others(home: Home, kept: Kept | None = None) -> Words:
+def words_of_others(home: Home, kept: Memo | None = None) -> Words:
     """The words that this home may not read, each with whose they are.
 
     A word of which one owner is here may be read; so may one that its own data says.
@@ -36,7 +36,7 @@ def words_of_others(home: Home, kept: Kept | None = None) -> Words:
     others = {
         word.lower(): owner for words, owner, present in owned if not present for word in words
     }
-    said = (kept or Kept()).once(_own_words, home)
+    said = (kept or Memo()).once(_own_words, home)
     return {
         word: owner
         for word, owner in sorted(others.items())

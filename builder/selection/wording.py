@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel
 
 from builder.home.roles import holder_of
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.model.article import Article
 from builder.model.home import Home
 from builder.model.people import Contact
@@ -34,9 +34,9 @@ def markers_in(value: Any) -> Iterator[tuple[str, str]]:
         yield from markers_in(each)
 
 
-def worded(value: T, home: Home, kept: Kept | None = None) -> T:
+def worded(value: T, home: Home, kept: Memo | None = None) -> T:
     """A record, or several of them, with the words of a home's nation in place of all markers."""
-    kept = kept or Kept()
+    kept = kept or Memo()
     spoken: T = kept.once(_worded_by, value, home.terms, home.contacts)
     return spoken
 

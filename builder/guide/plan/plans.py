@@ -27,7 +27,7 @@ from builder.guide.plan.names import names_of
 from builder.guide.plan.pins import Wanted, pins_of, spread
 from builder.guide.plan.walls import Floor
 from builder.home.survey import Survey
-from builder.layers.kept import Kept
+from builder.layers.memo import Memo
 from builder.model.building import Room
 from builder.model.home import Home
 
@@ -48,7 +48,7 @@ class Plans:
 
     home: Home
     pieces: tuple[Piece, ...]
-    kept: Kept = field(default_factory=Kept, compare=False, repr=False)
+    kept: Memo = field(default_factory=Memo, compare=False, repr=False)
 
     @cached_property
     def marks(self) -> Mapping[str, Mark]:

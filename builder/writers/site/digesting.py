@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from builder.guide.plan.drawing import FloorPlan, Highlight
-from builder.lately import Lately
+from builder.recent import RecentResults
 
 WRITTEN = 3_000
 """Records of which a process keeps the digests."""
@@ -25,7 +25,7 @@ class ValueDigests:
     """Digests of all that values hold. Many pages show the very same records: each is read once."""
 
     def __init__(self) -> None:
-        self._known: Lately[int, tuple[object, str]] = Lately(WRITTEN)
+        self._known: RecentResults[int, tuple[object, str]] = RecentResults(WRITTEN)
 
     def of(self, values: Mapping[str, Any]) -> str:
         """A digest of values by name.

@@ -18,7 +18,7 @@ from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as EnginePage
 
 from builder.errors import Place, PlacedError
-from builder.lately import Lately
+from builder.recent import RecentResults
 from builder.writers.site.converting import Body, joined
 from builder.writers.site.digesting import digest_of
 
@@ -50,7 +50,7 @@ class Frames:
 
     def __init__(self, template: Template, config: MkDocsConfig) -> None:
         self._template, self._config = template, config
-        self._known: Lately[tuple[str, ...], Frame] = Lately(FRAMES)
+        self._known: RecentResults[tuple[str, ...], Frame] = RecentResults(FRAMES)
 
     def frame(self, path: str, entry: str) -> Frame:
         """The frame of a page at a path, in the guide that the settings speak of now."""

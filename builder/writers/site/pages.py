@@ -11,7 +11,7 @@ from functools import cached_property
 from builder.guide.changes import CHANGES
 from builder.guide.pages import Guide, Page
 from builder.guide.parts import body_in, parts_of
-from builder.lately import Lately
+from builder.recent import RecentResults
 from builder.shipped import Layered
 from builder.writers.site.context import Answers, PageContext, Surroundings, source_of
 from builder.writers.site.converting import Body, finished
@@ -113,8 +113,8 @@ class Pages:
     def __init__(self, templates: Layered) -> None:
         self._templates = PageTemplates(templates)
         self._digests = ValueDigests()
-        self._memo: Lately[tuple[str, ...], tuple[MadePart, ...]] = Lately(PARTS)
-        self._seen: Lately[int, tuple[Page, tuple[_Wanted, ...]]] = Lately(SEEN)
+        self._memo: RecentResults[tuple[str, ...], tuple[MadePart, ...]] = RecentResults(PARTS)
+        self._seen: RecentResults[int, tuple[Page, tuple[_Wanted, ...]]] = RecentResults(SEEN)
 
     def of(self, guide: Guide) -> tuple[MadePage, ...]:
         """Every page of a guide."""

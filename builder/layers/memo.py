@@ -7,7 +7,7 @@ records, which nobody changes. What is made from the very same parts is made onc
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from builder.lately import Lately
+from builder.recent import RecentResults
 
 T = TypeVar("T")
 MOST = 3_000
@@ -18,7 +18,7 @@ ALIKE = 200
 """Sections of homes that a run keeps to find those that are alike."""
 
 
-class Kept:
+class Memo:
     """The results of one run, by the function that made them and the parts it made them from.
 
     The functions are pure and their parts are never changed. Equal parts that are not the very same
@@ -26,9 +26,11 @@ class Kept:
     """
 
     def __init__(self) -> None:
-        self._found: Lately[tuple[int, ...], tuple[tuple[object, ...], Any]] = Lately(MOST)
+        self._found: RecentResults[tuple[int, ...], tuple[tuple[object, ...], Any]] = RecentResults(
+            MOST
+        )
         self._values: dict[tuple[type, Any], Any] = {}
-        self._alike: Lately[str, Any] = Lately(ALIKE)
+        self._alike: RecentResults[str, Any] = RecentResults(ALIKE)
 
     def once(self, make: Callable[..., T], *parts: object) -> T:
         """``make(*parts)``, from the first time that it was asked for."""

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields
 from difflib import SequenceMatcher
 
-from builder.recall.document import Document
-from builder.recall.query import Query, quoted, read_query
+from builder.questions.document import Document
+from builder.questions.query import Query, quoted, read_query
 
 _ALIKE = 0.75
 """From 0 to 1: two names at least this alike may be one maker's name written twice."""

@@ -13,8 +13,8 @@ from builder.guide.parts import layouts_through
 from builder.layers.stack import files_of
 from builder.model.article import Article
 from builder.model.home import Home
-from builder.recall.homes import Homes, ReadHome
-from builder.recall.owned import Target, lines_under
+from builder.questions.homes import Homes, ReadHome
+from builder.questions.owned import Target, lines_under
 from builder.selection.choosing import choose
 from builder.shipped import LAYER, layered, shipped
 from builder.sources.entry import Entry

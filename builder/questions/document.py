@@ -5,7 +5,7 @@ from typing import Any
 
 from builder.errors import Place
 from builder.layers.merge import Merged
-from builder.recall.homes import ReadHome
+from builder.questions.homes import ReadHome
 from builder.sources.entry import Address
 
 DEFAULT_LAYER = "nobody wrote it"

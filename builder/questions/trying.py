@@ -11,12 +11,12 @@ from builder.home.assemble import assemble
 from builder.layers.merge import Layer, Merged
 from builder.layers.stack import Stack, Stacking
 from builder.model.article import Article, FrontMatter
-from builder.recall.edits import GONE, Batch, Edit, edited, edited_plain
-from builder.recall.files import returning
-from builder.recall.homes import ReadHome
-from builder.recall.owned import Owned, Target, owned_by
-from builder.recall.showing import Reach, RefusedError, Showing, Shown
-from builder.recall.trials import Trial, article_trials, destinations, ids_of, trials_of
+from builder.questions.edits import GONE, Batch, Edit, edited, edited_plain
+from builder.questions.files import returning
+from builder.questions.homes import ReadHome
+from builder.questions.owned import Owned, Target, owned_by
+from builder.questions.showing import Reach, RefusedError, Showing, Shown
+from builder.questions.trials import Trial, article_trials, destinations, ids_of, trials_of
 from builder.sources.entry import Entry
 from builder.sources.workspace import Workspace
 

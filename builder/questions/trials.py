@@ -9,9 +9,9 @@ from builder.model.article import FrontMatter
 from builder.model.home import Home
 from builder.model.record import Record, Reference
 from builder.model.shape import allowed_values, bare, child_type, fields, marked, type_at
-from builder.recall.edits import GONE, Batch, Edit
-from builder.recall.others import Sections, is_choice, new_value, other_value, refers_to
-from builder.recall.owned import Owned, Part
+from builder.questions.edits import GONE, Batch, Edit
+from builder.questions.others import Sections, is_choice, new_value, other_value, refers_to
+from builder.questions.owned import Owned, Part
 from builder.sources.entry import Address
 
 Sort = Literal["changed", "taken away", "added"]

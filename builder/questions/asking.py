@@ -6,9 +6,9 @@ from typing import Any
 
 from builder.errors import UsageError, near_miss
 from builder.guide.pieces import where
-from builder.recall.document import Document, Origin
-from builder.recall.pieces import Wanted, piece_queries
-from builder.recall.query import Found, Query, quoted, read_query
+from builder.questions.document import Document, Origin
+from builder.questions.pieces import Wanted, piece_queries
+from builder.questions.query import Found, Query, quoted, read_query
 from builder.sources.workspace import Workspace
 
 _PIECE = 2

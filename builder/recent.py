@@ -1,4 +1,4 @@
-"""What was asked for lately, for every stage that keeps some of what it has made."""
+"""A cache of recent results, for every stage that keeps some of what it has made."""
 
 from collections.abc import Hashable
 from typing import Generic, TypeVar
@@ -7,7 +7,7 @@ T = TypeVar("T")
 Key = TypeVar("Key", bound=Hashable)
 
 
-class Lately(Generic[Key, T]):
+class RecentResults(Generic[Key, T]):
     """What was asked for lately, by key, so that no run needs more memory for more plots.
 
     It holds the last ``most`` results for certain, and never more than twice as many.
