@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from builder.errors import Finding
 from builder.guide.prose import Renderer
+from builder.guide.sandbox import LONGEST_BODY
 from builder.guide.view import View, view
 from builder.model.article import Article
 from builder.model.equipment import Equipment
@@ -97,7 +98,7 @@ def test_exhaustion(body: str) -> None:
 @pytest.mark.parametrize(
     ("body", "code", "line", "wrong"),
     [
-        ("a\n\n{% for a in range(999) %}{% for b in range(999) %}{% for c in range(999) %}\nx{% endfor %}{% endfor %}{% endfor %}",
+        ("a\n\n{% for a in range(999) %}{% for b in range(999) %}{% for c in range(999) %}{% set x = a %}{% endfor %}{% endfor %}{% endfor %}",
          "article.too-much", 12,
          "The template takes more than it may: it repeats or prints more than any article needs."),
         ("\n" + LONG + "{% for a in range(99) %}\n{% set ns.n = ns.n * ns.n %}{% endfor %}", "article.too-much", 12,
@@ -192,6 +193,22 @@ TRICKS = (
 @pytest.mark.parametrize("body", TRICKS)
 def test_a_page_cannot_be_given_more_than_markdown(body: str) -> None:
     found(f"Before.\n\n{body}\n\nAfter.")
+
+
+LONG_MARKDOWN = (
+    "[a", "![a ", "[a](page:home) ", "**a ", "*a_ ", "`a ", "> a\n", "a|b\n-|-\n", "# a\n", "# a\n\n", "a\n---\n", "\\*",
+    "&amp", "a\n: b\n", "a\n:   b\n\n", "a ", "a  \n", "1. a\n", "- a\n", "- a\n    - b\n", "*x", "_x_", "***a", "{a", "](page:home)",
+    "~~~\na\n", "\n", "\ta\n", "    a\n", "[[a]]", "(", "!", "_a*", "``a`", "a:\n", "|", "|a|b|\n", "- - ", "1. 1. ", "    - a\n",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("piece", LONG_MARKDOWN)
+def test_markdown_that_is_let_through_is_read_in_good_time(piece: str) -> None:
+    prose = render(piece * (LONGEST_BODY // len(piece)))
+    before = time.process_time()
+    if prose.text is not None:
+        markdown.markdown(prose.text, extensions=EXTENSIONS)
+    assert time.process_time() - before < 8
 
 
 EXTENSIONS = ["attr_list", "def_list", "md_in_html", "tables", "toc", "fenced_code"]

@@ -12,21 +12,29 @@ DEEPEST_QUOTE, DEEPEST_INDENT, LONGEST_RUN = 6, 40, 40
 """How deep Markdown is nested, in marks of quotes and in spaces, and how often a mark is repeated:
 more than any page needs, and less than takes long to read."""
 
+MOST_MARKS, MOST_MEANINGS, MOST_HEADINGS = 150, 60, 200
+"""Opening brackets, ticks of code and lines of meanings in one paragraph, and headings in one body: the library of
+Markdown looks at each of them again for every other one."""
+
 _TAG = re.compile(r"<(?=[A-Za-z/!?])[^>\n]{0,40}>?")
 _LINK = re.compile(r"\]\(\s*<?(?P<target>[^)\s>]*)")
 _KNOWN_LINK = re.compile(
     r"(?:article|page|equipment|room|system):[\w.:-]+|#[\w-]+|tel:\+?[\d]+|mailto:[\w.+-]+@[\w.-]+"
-    r"|tel:\ue000[^\ue001]+\ue001|\.\.?/[\w./#-]*|[\w./-]+\.md(?:#[\w-]+)?"
+    r"|\.\.?/[\w./#-]*|[\w./-]+\.md(?:#[\w-]+)?"
 )
 _DEFINITION = re.compile(r"\[[^\[\]\n]*\]:")
 _ATTRIBUTES = re.compile(
     r"(?<!\\)\{:[^}\n]*\}?|(?<!\\)\{ *[#.][^}\n]*\}|(?<!\\)\{[^{}\n]*=[^{}\n]*\}"
 )
 _NESTED = re.compile(
-    rf"^(?:[ >]*>){{{DEEPEST_QUOTE + 1}}}|^[ \t]{{{DEEPEST_INDENT},}}(?=\S)", re.MULTILINE
+    rf"^(?:[ >]*>){{{DEEPEST_QUOTE + 1}}}|^[ \t]{{{DEEPEST_INDENT},}}(?=\S)"
+    rf"|^[ >]*(?:(?:\d+\.|[-+*])[ \t]+){{{DEEPEST_QUOTE + 1}}}",
+    re.MULTILINE,
 )
 _RUN = re.compile(rf"([\[\](*_`~!<>])(?:\s*\1){{{LONGEST_RUN},}}")
-_PERHAPS = re.compile(r"[<\[{>]|^\s{40}|([*_`~!(])\1{9}", re.MULTILINE)
+_COUNTED = ("[", "`")
+_MEANING = re.compile(r"^ {0,3}:(?=[ \t])", re.MULTILINE)
+_HEADING = re.compile(r"^#{1,6}|^(?:=+|-+) *$", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +49,6 @@ class Refused:
 
 def refused_in(text: str) -> Iterator[Refused]:
     """Everything that the Markdown of an article may not hold, sort by sort."""
-    if not _PERHAPS.search(text):
-        return
     for found in _TAG.finditer(text):
         wrong = f"'{found.group()}' is HTML, and articles are Markdown."
         yield Refused(found.start(), "article.html", wrong, "Write it in Markdown.")
@@ -59,6 +65,23 @@ def refused_in(text: str) -> Iterator[Refused]:
     for found in (*_NESTED.finditer(text), *_RUN.finditer(text)):
         wrong = "Its Markdown is nested deeper than any page needs."
         yield Refused(found.start(), "article.too-much", wrong, "Write it flat.")
+    for place, wrong in _too_many(text):
+        yield Refused(place, "article.too-much", wrong, "Make shorter articles of it.")
+
+
+def _too_many(text: str) -> Iterator[tuple[int, str]]:
+    """Where there is more of something than Markdown is read with in good time."""
+    place = 0
+    for block in text.split("\n\n"):
+        for mark in _COUNTED:
+            if block.count(mark) > MOST_MARKS:
+                yield place, f"More than {MOST_MARKS} '{mark}' stand in one paragraph."
+        if len(_MEANING.findall(block)) > MOST_MEANINGS:
+            yield place, f"More than {MOST_MEANINGS} meanings stand in one paragraph."
+        place += len(block) + 2
+    headings = _HEADING.findall(text)
+    if len(headings) > MOST_HEADINGS:
+        yield 0, f"It has {len(headings):,} headings; at most {MOST_HEADINGS} are read."
 
 
 _LINKS = "Link to a page of the guide, such as [turn it off](article:turning-off-the-water)."

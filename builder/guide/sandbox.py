@@ -24,16 +24,20 @@ LONGEST_TEXT = 20_000
 
 LONGEST_LIST = 10_000
 LONGEST_RANGE = 1_000
-LONGEST_BODY = 200_000
-"""Letters of a finished body. The longest that ships has about 9,000."""
+LONGEST_BODY = 30_000
+"""Letters of a finished body. The longest of the demo has 2,226 (the shipped articles for its 24 homes,
+28 November 2026)."""
+
+LONGEST_SOURCE = 60_000
+"""Letters of a template."""
 
 LARGEST_NUMBER = 10**12
-MOST_NODES, DEEPEST = 20_000, 60
-"""Parts of a template, and how deep they lie in each other. The longest that ships has about 1,500."""
+MOST_NODES, DEEPEST = 6_000, 60
+"""Parts of a template, and how deep they lie in each other. The longest that ships has 601, 10 deep."""
 
-BUDGET = 3_000_000
+BUDGET = 1_000_000
 """What one body may cost: about a unit for each letter that is printed, each entry that is looked at,
-and each part of the template that runs. The dearest that ships costs about 60,000."""
+and each part of the template that runs. The dearest of the demo costs 14,399."""
 
 _A_CALL, _A_PART, _A_TURN = 100, 5, 20
 
@@ -88,6 +92,9 @@ class SafeEnvironment(ImmutableSandboxedEnvironment):
 
     def _parse(self, source: str, name: str | None, filename: str | None) -> nodes.Template:
         """The parts of a template. TemplateSyntaxError: it is none, or more than an article may be."""
+        if len(source) > LONGEST_SOURCE:
+            wrong = f"It has {len(source):,} letters; at most {LONGEST_SOURCE:,} are read"
+            raise TemplateSyntaxError(wrong, 1, name, filename)
         try:
             tree = super()._parse(source, name, filename)
         except (RecursionError, MemoryError):
