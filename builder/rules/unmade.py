@@ -5,9 +5,12 @@ aside hides no other; a check by hand is recorded by the development under ``che
 """
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import get_args
 
+from builder.errors import Severity
 from builder.home.assemble import TracedHome
+from builder.model.people import CheckedByHand
 from builder.rules.applying import table_for
 from builder.rules.reference import Subject
 from builder.rules.rule import HomeRule, Problem, Rule
@@ -26,26 +29,36 @@ NOT_MADE: dict[str, Rule] = {
 def checks_not_made(
     traced: TracedHome, rules: Iterable[HomeRule]
 ) -> Iterator[tuple[Rule, Problem]]:
-    """For each subject the checks that were not made, unless somebody has made them by hand."""
+    """For each subject the checks that were not made: a note where somebody has made them by hand."""
     home = traced.home
     unread: dict[str, list[str]] = {}
     for each in rules:
         subject = each.rule.standard
-        if subject is None or subject in home.development.checked:
+        if subject is None:
             continue
         table = table_for(home, subject, traced.kept)
         if table is None or table.lacks(each.rule.values):
             unread.setdefault(subject, []).append(each.rule.id)
     for subject, checks in unread.items():
-        yield NOT_MADE[subject], _problem(home.nation.name, subject, checks)
+        by_hand = home.development.checked.get(subject)
+        severity = Severity.NOTE if by_hand else Severity.WARNING
+        rule = replace(NOT_MADE[subject], severity=severity)
+        yield rule, _problem(home.nation.name, subject, checks, by_hand)
 
 
-def _problem(nation: str, subject: str, checks: list[str]) -> Problem:
+def _problem(
+    nation: str, subject: str, checks: list[str], by_hand: CheckedByHand | None
+) -> Problem:
+    right = (
+        f"Nothing to do: checked by hand by the {by_hand.by.lower()} on {by_hand.day.isoformat()}."
+        if by_hand
+        else "Have the architect check them by hand, and record it in the development: "
+        f"checked: {{{subject}: {{by: Architect, day: …}}}}."
+    )
     made = "check was" if len(checks) == 1 else "checks were"
     return Problem(
         ("development", "checked", subject),
         f"{subject.capitalize()}: {len(checks)} {made} not made, because nobody has read the values "
         f"for {nation}: {', '.join(checks)}.",
-        "Have the architect check them by hand, and record it in the development: "
-        f"checked: {{{subject}: {{by: Architect, day: …}}}}.",
+        right,
     )
