@@ -59,7 +59,7 @@ def test_a_build_refuses_a_folder_that_others_have_filled(cottage: Path, tmp_pat
     assert result.exit_code == 2
     assert result.output == (
         f"Error: '{site}' holds what no build has written: assets, index.html. "
-        "Name an empty folder, or a new one: --out DIR.\n"
+        "Name an empty folder, or a new one.\n"
     )
     assert files(site) == before
     assert not (tmp_path / ".site.records").exists()
@@ -100,6 +100,17 @@ def test_a_sheet_of_stickers_takes_the_place_of_no_other_file(cottage: Path) -> 
     assert result.exit_code == 2
     assert f"'{table}' does not end in .pdf." in result.output
     assert table.read_text() == "mine"
+
+
+@pytest.mark.parametrize("place", [".", "content", "developments/riverside", "content/articles"])
+def test_nothing_is_deployed_among_sources(cottage: Path, tmp_path: Path, place: str) -> None:
+    out = tmp_path / "public"
+    assert run("build", "--workspace", str(cottage), "--out", str(out), *DAY).exit_code == 0
+    before = files(cottage)
+    result = run("deploy", str(cottage / place), "--from", str(out))
+    assert result.exit_code == 2, result.output
+    assert result.output.endswith("Name a folder of its own.\n")
+    assert files(cottage) == before
 
 
 def test_the_root_of_a_disk_is_nobodys() -> None:

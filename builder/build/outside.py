@@ -43,9 +43,9 @@ def keep_off_sources(out: Path) -> None:
     for folder in (place, *place.parents):
         inside = place.relative_to(folder).parts
         if folder == place and is_workspace(folder):
-            raise UsageError(f"'{out}' is a workspace: its sources would lie among what is written. Name a folder of its own: --out DIR.")  # fmt: skip
+            raise UsageError(f"'{out}' is a workspace: its sources would lie among what is written. Name a folder of its own.")  # fmt: skip
         if inside and (inside[0] == ".git" or (inside[0] in _SOURCES and is_workspace(folder))):
-            raise UsageError(f"'{out}' lies in '{inside[0]}' of '{folder}', where sources are. Name a folder of its own: --out DIR.")  # fmt: skip
+            raise UsageError(f"'{out}' lies in '{inside[0]}' of '{folder}', where sources are. Name a folder of its own.")  # fmt: skip
 
 
 def fit_for_a_tree(out: Path, root: Path) -> None:
@@ -58,14 +58,14 @@ def fit_for_a_tree(out: Path, root: Path) -> None:
     keep_off_sources(out)
     held = [root] if root.resolve().is_relative_to(place) else _workspaces_below(place)
     for workspace in held:
-        raise UsageError(f"'{out}' holds the workspace '{workspace}'. Name a folder of its own: --out DIR.")  # fmt: skip
+        raise UsageError(f"'{out}' holds the workspace '{workspace}'. Name a folder of its own.")  # fmt: skip
     if place.name.startswith(".") and place.name.endswith(".records"):
         raise UsageError(f"'{out}' holds the records of a published tree, which are private. Name another folder.")  # fmt: skip
     known = records_folder(out).is_dir() or ((place / "_headers").is_file() and (place / "g").is_dir())  # fmt: skip
     strange = [] if known or not place.is_dir() else _visible(place)
     if strange:
         more = f" and {len(strange) - _SHOWN} more" if len(strange) > _SHOWN else ""
-        raise UsageError(f"'{out}' holds what no build has written: {', '.join(strange[:_SHOWN])}{more}. Name an empty folder, or a new one: --out DIR.")  # fmt: skip
+        raise UsageError(f"'{out}' holds what no build has written: {', '.join(strange[:_SHOWN])}{more}. Name an empty folder, or a new one.")  # fmt: skip
 
 
 def is_workspace(folder: Path) -> bool:

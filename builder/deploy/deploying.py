@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Final, Protocol, TypeVar
 
 from builder.build.manifest import GuideRecord, Records
+from builder.build.outside import keep_off_sources
 from builder.deploy.deployed import (
     CHANGING,
     FOUND,
@@ -135,6 +136,7 @@ def _keep_apart(destination: Destination, out: Path, records: Records) -> None:
     """A folder that holds the records would publish every code; one in the tree would be sent."""
     if not isinstance(destination, FolderDestination):
         return
+    keep_off_sources(destination.root)
     place, tree = destination.root.resolve(), out.resolve()
     for inside in (tree, records.folder.resolve()):
         if inside.is_relative_to(place):
