@@ -18,6 +18,7 @@ from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
 from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking, files_of, lost_in
+from builder.model.symptom import Symptom
 from builder.rules.articles import articles_are_kept
 from builder.rules.checking import Checked, check_home, idle_waivers
 from builder.rules.dates import days_to_come
@@ -36,6 +37,7 @@ from builder.selection.checking import (
 from builder.selection.choosing import Selection
 from builder.selection.coverage import equipment_without_article
 from builder.selection.people import roles_without_contact
+from builder.selection.symptoms import symptoms_lead_somewhere
 from builder.sources.demonstration import check_demonstration
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
 from builder.trial import unused_house_types
@@ -88,6 +90,7 @@ class Preparing:
         self._stacking = Stacking(workspace, Findings(), mistaken=True)
         self._despite = Despite(day)
         self._articles = tuple(source.article for source in workspace.articles.values())
+        self._symptoms = symptoms_of(workspace)
 
     def unreadable(self) -> Iterator[Finding]:
         """One finding for each article whose template cannot be read."""
@@ -119,7 +122,7 @@ class Preparing:
         about = about_of(traced, self._articles, self._renderer, found)
         findings.extend(equipment_without_article(traced, about.selection))
         findings.extend(roles_without_contact(traced))
-        guide = compose(reference, about, self._renderer, found)
+        guide = compose(reference, about, self._renderer, found, self._symptoms)
         findings.extend(
             each.for_plots(reference) for each in found if not echo(each, self._workspace)
         )
@@ -155,6 +158,15 @@ def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
         name: each for name, each in prepared.items() if not stopped(each.plot, workspace, findings)
     }
     return Preparation(workspace, asked, prepared, sound, findings)
+
+
+def symptoms_of(workspace: Workspace) -> Mapping[str, Symptom]:
+    """The symptoms of a workspace whose ways lead somewhere, by id."""
+    return {
+        name: each.symptom
+        for name, each in workspace.symptoms.items()
+        if each.symptom is not None and each.symptom.first in each.symptom.steps
+    }
 
 
 def chosen_plots(workspace: Workspace, references: Iterable[str]) -> tuple[str, ...]:
@@ -204,11 +216,21 @@ def shared_files(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]
     yield invented_values(workspace)
     if workspace.standard is not None:
         yield articles_name_what_exists(workspace)
+        yield symptoms_lead_somewhere(workspace.symptoms, _known(workspace))
         yield demonstration_words(workspace)
     yield hedging(workspace)
     yield bare_sides(workspace)
     yield letters_of_paper(workspace)
     yield articles_are_kept(workspace, day)
+
+
+def _known(workspace: Workspace) -> Mapping[str, set[str]]:
+    """The ids of each section that symptoms name."""
+    sections = ("systems", "kinds", "roles", "matters")
+    return {
+        **{name: section_ids(workspace, name) for name in sections},
+        "articles": set(workspace.articles),
+    }
 
 
 def demonstration_words(workspace: Workspace) -> Findings:

@@ -20,6 +20,7 @@ from builder.rules.words import WORD_RULES
 from builder.selection.checking import SELECTION_RULES
 from builder.selection.coverage import COVERAGE_RULES
 from builder.selection.people import PEOPLE_RULES
+from builder.selection.symptoms import SYMPTOM_RULES
 
 ALL_RULES: tuple[Rule, ...] = (
     *(each.rule for each in HOME_RULES),
@@ -33,6 +34,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *PHOTOGRAPH_RULES,
     *ARTICLE_RULES,
     *SELECTION_RULES,
+    *SYMPTOM_RULES,
     *COVERAGE_RULES,
     *PEOPLE_RULES,
 )

@@ -1,6 +1,9 @@
 """Composes the guide of one home: its pages, navigation and photographs, as plain values."""
 
+from collections.abc import Mapping
 from pathlib import PurePosixPath
+
+from frozendict import frozendict
 
 from builder.errors import Findings
 from builder.guide.about import About
@@ -20,11 +23,22 @@ from builder.guide.plan_pages import plan_page
 from builder.guide.prose import Renderer
 from builder.guide.record_pages import record_pages
 from builder.guide.schedule.making import schedule_of
+from builder.guide.symptom_pages import symptom_pages
 from builder.home.invented import builder_name
+from builder.model.symptom import Symptom
 from builder.selection.choosing import Selection
 
+NONE: Mapping[str, Symptom] = frozendict()
+"""A workspace without symptoms."""
 
-def compose(reference: str, about: About, renderer: Renderer, findings: Findings) -> Guide:
+
+def compose(
+    reference: str,
+    about: About,
+    renderer: Renderer,
+    findings: Findings,
+    symptoms: Mapping[str, Symptom] = NONE,
+) -> Guide:
     """The guide of a home. Articles that cannot be filled in go to ``findings``."""
     home, selection = about.home, about.selection
     systems, rooms = system_pages(about), room_pages(about)
@@ -41,8 +55,9 @@ def compose(reference: str, about: About, renderer: Renderer, findings: Findings
         care_page(schedule, title),
         *filter(None, (plan_page(about),)),
     )
-    listed = (*front, *systems, *rooms, *equipment, *articles, *records)
-    navigation = _navigation(about, listed, systems, rooms, records)
+    wrong = symptom_pages(symptoms, about, schedule)
+    listed = (*front, *wrong, *systems, *rooms, *equipment, *articles, *records)
+    navigation = _navigation(about, listed, systems, rooms, records, wrong)
     pages = (*listed, find_page(navigation, listed))
     pages = without_missing_links(pages, selection.articles)
     findings.extend(dead_links(selection.articles, pages, _elsewhere(selection)))
@@ -72,12 +87,17 @@ def _navigation(
     systems: tuple[Page, ...],
     rooms: tuple[Page, ...],
     records: tuple[Page, ...],
+    wrong: tuple[Page, ...],
 ) -> tuple[Section, ...]:
     titles = {page.id: page.title for page in pages}
     urgent = [f"article:{each.id}" for each in about.selection.articles if each.front.urgent]
     return (
         Section("This home", "page:home"),
         Section("In an emergency", "page:emergency", _sections(urgent, titles)),
+        *(
+            Section(page.title, page.id, tuple(Section(each.title, each.id) for each in wrong[1:]))
+            for page in wrong[:1]
+        ),
         Section("Your first weeks", "page:first-weeks"),
         Section("Dates and cover", "page:dates", (Section("Your care record", "page:care"),)),
         *_sections(["page:plan"], titles),

@@ -13,7 +13,11 @@ _BAR = (
     BarEntry("dates", "Dates", "page:dates"),
     BarEntry("call", "Call", "page:contacts"),
 )
-_UNDER: Mapping[str, str] = {"page:care": "dates", "page:first-weeks": "dates"}
+_UNDER: Mapping[str, str] = {
+    "page:care": "dates",
+    "page:first-weeks": "dates",
+    "page:wrong": "urgent",
+}
 """Pages that belong to an entry of the bar besides the one that it leads to."""
 
 

@@ -10,6 +10,7 @@ from builder.guide.schedule.entries import Schedule
 Layout = Literal[
     "home", "emergency", "first-weeks", "system", "room", "equipment", "article", "details",
     "finishes", "contacts", "dates", "care", "plan", "changes", "find",
+    "wrong", "symptom",
 ]  # fmt: skip
 
 

@@ -46,6 +46,8 @@ PARTS: Mapping[Layout, tuple[Part, ...]] = {
     "dates": (Part("dates-top.html", (_OTHERS, "day")), Part("dates.md", ("day",))),
     "care": (Part("care.html"),),
     "plan": (Part("plan.html"), Part("north.html", ("north",))),
+    "wrong": (Part("wrong.html", ("groups",)),),
+    "symptom": (Part("symptom.html", ("steps", "sources", "reviewed")),),
 }  # fmt: skip
 """The layouts of several parts. Every other page is one part, ``<layout>.md``."""
 

@@ -15,6 +15,12 @@ from builder.questions.homes import Homes, ReadHome
 from builder.questions.owned import Target
 from builder.questions.showing import Reach, Showing, Shown, WritePage
 from builder.questions.trying import GIVEN, MOVED_THERE, Reaches, Trying, some
+from builder.preparing import symptoms_of
+from builder.recall.files import Reading, layouts_of, photographs, reading_of, with_lines
+from builder.recall.homes import Homes, ReadHome
+from builder.recall.owned import Target
+from builder.recall.showing import Reach, Showing, Shown, WritePage
+from builder.recall.trying import GIVEN, MOVED_THERE, Reaches, Trying, some
 from builder.sources.entry import plain
 
 ANOTHER = "given another house type or option"
@@ -98,7 +104,11 @@ def impact_of(
     ``done`` hears of each plot that is dealt with.
     """
     articles = {name: source.article for name, source in homes.workspace.articles.items()}
-    trying = Trying(homes.workspace, articles, Showing(write, stickers, Renderer()))
+    trying = Trying(
+        homes.workspace,
+        articles,
+        Showing(write, stickers, Renderer(), symptoms_of(homes.workspace)),
+    )
     reading = reading_of(homes, with_lines(target, homes.workspace))
     reached = []
     for group in _alike(homes, reading):

@@ -33,6 +33,7 @@ from builder.sources.library import (
 )
 from builder.sources.scope import Scope
 from builder.sources.sound import sound_part
+from builder.sources.symptoms import SymptomSource, read_symptoms
 from builder.sources.table import Row, read_plots
 from builder.sources.yaml_reader import read_on
 
@@ -98,6 +99,7 @@ class Workspace:
     lost: Mapping[str, frozenset[Address]] = field(default_factory=dict)
     sound: frozenset[str] = frozenset()
     removed: Mapping[str, Entry] = field(default_factory=dict)
+    symptoms: Mapping[str, SymptomSource] = field(default_factory=dict)
 
     @property
     def shared_layers(self) -> Iterator[Entry]:
@@ -170,6 +172,7 @@ class _Reading:
             self.lost,
             self.sound,
             removed,
+            read_symptoms(self.folder, self.findings),
         )
 
     def _layers(self, pattern: str, kind: Kind[Any], besides: str = "") -> dict[str, Entry]:

@@ -1,0 +1,130 @@
+"""What can be wrong in this home: a page that lists it, and one for each with its questions."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from builder.guide.about import About
+from builder.guide.pages import Link, Page
+from builder.guide.pieces import Piece
+from builder.guide.schedule.entries import Period, Schedule
+from builder.guide.schedule.wording import basis_of
+from builder.model.symptom import Step, Symptom, Within
+from builder.selection.wording import worded
+
+WRONG = "page:wrong"
+WITHIN: Mapping[Within, str] = {
+    "now": "Do it now.",
+    "today": "Do it today.",
+    "this-week": "Do it this week.",
+    "soon": "It can wait a few days.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ShownStep:
+    """A step of a symptom in one home: a question with the answers that apply, or an end."""
+
+    id: str
+    ask: str | None
+    answers: tuple[tuple[str, str], ...]
+    caution: str | None
+    do: tuple[str, ...]
+    pieces: tuple[Piece, ...]
+    read: tuple[Link, ...]
+    call: Mapping[str, Any] | None
+    who: tuple[Period, ...]
+    within: str
+
+    @property
+    def says_nothing(self) -> bool:
+        """Whether nothing of this home is left in it."""
+        return not (self.answers or self.do or self.call or self.who or self.read)
+
+
+def symptom_pages(
+    symptoms: Mapping[str, Symptom], about: About, schedule: Schedule
+) -> tuple[Page, ...]:
+    """The pages of what can be wrong in a home, the list of them first; none without symptoms."""
+    applying = {
+        name: worded(each, about.home, about.kept)
+        for name, each in symptoms.items()
+        if about.applies(each)
+    }
+    pages = tuple(_page(name, each, about, schedule) for name, each in applying.items())
+    return (_list(applying, about), *pages) if pages else ()
+
+
+def _list(symptoms: Mapping[str, Symptom], about: About) -> Page:
+    urgent = [_link(name, each) for name, each in symptoms.items() if each.urgent]
+    groups = [("What cannot wait", tuple(urgent))] if urgent else []
+    for system, named in about.home.systems.items():
+        links = [
+            _link(name, each)
+            for name, each in symptoms.items()
+            if each.system == system and not each.urgent
+        ]
+        if links:
+            groups.append((named.name, tuple(sorted(links, key=lambda link: link.text))))
+    return Page(
+        id=WRONG,
+        path="wrong",
+        title="Something is wrong",
+        layout="wrong",
+        summary="Touch what you see, hear or smell.",
+        values={"groups": tuple(groups), "urgent": True},
+    )
+
+
+def _link(name: str, symptom: Symptom) -> Link:
+    return Link(symptom.title, f"symptom:{name}")
+
+
+def _page(name: str, symptom: Symptom, about: About, schedule: Schedule) -> Page:
+    steps = tuple(_steps(symptom, about, schedule))
+    sources = [(each.fact.rstrip("."), basis_of(each)) for each in symptom.sources.values() if about.applies(each)]  # fmt: skip
+    return Page(
+        id=f"symptom:{name}",
+        path=f"wrong/{name}",
+        title=symptom.title,
+        layout="symptom",
+        summary="Answer the question, and do what it says.",
+        values={
+            "steps": steps,
+            "urgent": symptom.urgent,
+            "words": symptom.words,
+            "sources": tuple({"fact": fact, "basis": basis} for fact, basis in sources if basis),
+            "reviewed": symptom.reviewed,
+        },
+    )
+
+
+def _steps(symptom: Symptom, about: About, schedule: Schedule) -> Iterator[ShownStep]:
+    """The steps that are reached in this home, the first one first, each before those it leads to."""
+    seen, waiting = set[str](), [symptom.first]
+    while waiting:
+        name = waiting.pop(0)
+        if name in seen:
+            continue
+        seen.add(name)
+        step = _shown(name, symptom.steps[name], about, schedule)
+        yield step
+        waiting += [to for _, to in step.answers]
+
+
+def _shown(name: str, step: Step, about: About, schedule: Schedule) -> ShownStep:
+    also = [line for each in step.also.values() if about.applies(each) for line in each.do]
+    articles = {article.id: article for article in about.selection.articles}
+    read = tuple(Link(articles[each].front.title, f"article:{each}") for each in step.read if each in articles)  # fmt: skip
+    return ShownStep(
+        id=name,
+        ask=step.ask,
+        answers=tuple((each.say, each.to) for each in step.answers.values() if about.applies(each)),
+        caution=step.caution,
+        do=(*step.do, *also),
+        pieces=about.of_kinds(*step.see) if step.see else (),
+        read=read,
+        call=about.contact(step.call),
+        who=next((line.periods for line in schedule.clock if line.id == step.matter), ()),
+        within=WITHIN[step.within] if step.within else "",
+    )
