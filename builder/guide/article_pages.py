@@ -59,6 +59,7 @@ def _made(
         layout="article",
         summary=front.summary,
         body=prose.text or "",
+        called=front.words,
         values=Values(
             {
                 "urgent": front.urgent,

@@ -27,7 +27,8 @@ class Link:
 class Page:
     """One page. ``id`` is what links name, ``path`` its folder in the guide ("" is the first page).
 
-    ``values`` are what the layout shows; ``body`` is Markdown whose links name page ids.
+    ``values`` are what the layout shows; ``body`` is Markdown whose links name page ids; ``called``
+    are further phrases that people look for it by.
     """
 
     id: str
@@ -37,6 +38,7 @@ class Page:
     summary: str
     values: Mapping[str, Any]
     body: str = ""
+    called: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

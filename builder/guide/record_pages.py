@@ -74,4 +74,16 @@ def _contacts(about: About) -> Page:
         layout="contacts",
         summary="Everyone who helps with this home.",
         values={"contacts": tuple(about.contacts.values())},
+        called=(
+            "who do I call",
+            "phone number",
+            "telephone",
+            "contact",
+            "contacts",
+            "call",
+            "emergency number",
+            "customer care",
+            "builder",
+            "report a fault",
+        ),
     )

@@ -73,6 +73,7 @@ def _list(symptoms: Mapping[str, Symptom], about: About) -> Page:
         layout="wrong",
         summary="Touch what you see, hear or smell.",
         values={"groups": tuple(groups), "urgent": True},
+        called=("problem", "fault", "help", "broken", "not working"),
     )
 
 
@@ -92,10 +93,10 @@ def _page(name: str, symptom: Symptom, about: About, schedule: Schedule) -> Page
         values={
             "steps": steps,
             "urgent": symptom.urgent,
-            "words": symptom.words,
             "sources": tuple({"fact": fact, "basis": basis} for fact, basis in sources if basis),
             "reviewed": symptom.reviewed,
         },
+        called=symptom.words,
     )
 
 

@@ -88,6 +88,7 @@ class Source(Record):
 class FrontMatter(Record):
     """What stands above an article's body.
 
+    ``words``: further phrases that people look for it by.
     ``equipment``: the kinds that the article serves; it goes to homes that have one of them, and of
     which ``when`` is true. ``mentions``: further kinds that it serves and does not ask for. ``actions``: the one or two things that people scan a sticker for; of ``other_actions``
     the first that is for a home stands in their place. ``{call:ROLE}`` in actions, cautions and
@@ -97,6 +98,7 @@ class FrontMatter(Record):
 
     title: Text
     summary: Prose
+    words: tuple[Text, ...] = ()
     system: SystemId
     equipment: tuple[KindId, ...] = ()
     mentions: tuple[KindId, ...] = ()

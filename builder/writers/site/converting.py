@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from html import unescape
 from typing import Any
+from unicodedata import combining, normalize
 from urllib.parse import urlsplit
 from xml.etree.ElementTree import Element
 
@@ -23,7 +24,15 @@ _LEADING = {"a": "href", "img": "src"}
 _AFTER = {True: "\n\n", False: "\n"}
 _DRAWING = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
 _TAG = re.compile(r"<[^>]*>")
-_WORD = re.compile(r"[^\W_]+")
+_WORD = re.compile(r"[a-z0-9]+")
+SHORTEST = 2
+"""Letters of the shortest word that anybody looks for."""
+LITTLE = frozenset(
+    "a all an and are as at be before but by can do does for from has have how if in into is it its"  # noqa: SIM905 - a list of words
+    " my no not of off on one or out so than that the their then there they this to too until up"
+    " was what when where which who will with you your".split()
+)
+"""Words that say little of a page: the script that finds pages leaves them out of what is typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,15 +94,19 @@ def joined(bodies: Iterable[Body]) -> Iterator[str]:
 
 
 def words_of(html: str) -> str:
-    """The words of HTML, each once, as a reader may type them; drawings have none."""
-    text = unescape(_TAG.sub(" ", _DRAWING.sub(" ", html))).lower()
-    return " ".join(dict.fromkeys(_WORD.findall(text)))
+    """The words of HTML that tell something, each once, without accents and in small letters;
+    drawings have none."""
+    text = normalize("NFD", unescape(_TAG.sub(" ", _DRAWING.sub(" ", html))).lower())
+    found = dict.fromkeys(_WORD.findall("".join(each for each in text if not combining(each))))
+    return " ".join(each for each in found if len(each) >= SHORTEST and each not in LITTLE)
 
 
-def row_of(address: str, title: str, summary: str, words: str) -> str:
-    """One page in the list of words that a reader can look for, as JSON."""
+def row_of(address: str, title: str, summary: str, words: str, called: Iterable[str] = ()) -> str:
+    """One page in the list of words that a reader can look for, as JSON: each of its words once, and
+    the phrases that it is looked for by (``called``)."""
     once = " ".join(dict.fromkeys(words.split(" ")))
-    return json.dumps([address, title, summary, once], ensure_ascii=False, separators=(",", ":"))
+    row = [address, title, summary, once, "|".join(called)]
+    return json.dumps(row, ensure_ascii=False, separators=(",", ":"))
 
 
 def all_words(rows: Iterable[str]) -> bytes:

@@ -41,12 +41,14 @@ WATCHED = ("housetypes", "developments", "content", "site_templates")
 
 @dataclass(frozen=True, slots=True)
 class SourcePage:
-    """One page for the engine: its id, the path of its source, its Markdown, and what it is about."""
+    """One page for the engine: its id, the path of its source, its Markdown, what it is about, and
+    what it is looked for by."""
 
     id: str
     source: str
     markdown: str
     summary: str
+    called: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +146,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         if shown is not None and shown.id != FIND:
             words = words_of(page.content or "")
             title = str(page.meta.get("title", ""))
-            self._rows.append(row_of(page.url or "./", title, shown.summary, words))
+            self._rows.append(row_of(page.url or "./", title, shown.summary, words, shown.called))
         return output
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
@@ -199,7 +201,9 @@ def shown(guide: Guide, pages: Pages, root: Path) -> ShownSite:
         builder=guide.builder,
         bar=guide.bar,
         pages=tuple(
-            SourcePage(each.page.id, each.source, each.markdown, each.page.summary)
+            SourcePage(
+                each.page.id, each.source, each.markdown, each.page.summary, each.page.called
+            )
             for each in pages.of(guide)
         ),
         photographs=guide.photographs,

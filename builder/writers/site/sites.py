@@ -119,7 +119,7 @@ def _rows(
         page = each.page
         if page.id != FIND and page.id in bodies:
             words = " ".join(body.words for body in bodies[page.id])
-            rows.append(row_of(each.address, page.title, page.summary, words))
+            rows.append(row_of(each.address, page.title, page.summary, words, page.called))
         elif page.id != FIND and published:
             rows.append(published.rows[each.address])
     return rows

@@ -18,22 +18,43 @@
   function fetched() {
     pages = pages || fetch(new URL("find/words.json", first))
       .then((answer) => answer.json())
-      .then((all) => all.map(([address, title, summary, text]) => (
-        { address, title, summary, heading: wordsIn(title), known: wordsIn(`${summary} ${text}`) })))
+      .then((all) => all.map(([address, title, summary, text, called]) => ({
+        address, title, summary, heading: wordsIn(title),
+        known: [...new Set([...text.split(" "), ...wordsIn(summary)])],
+        called: called.split("|").map(telling).filter((each) => each.length) })))
       .catch(() => { pages = null; return []; });
     return pages;
   }
 
-  /* A word of a title counts more than many in a text. All words must be found somewhere. */
+  const LITTLE = new Set(("a all an and are as at be before but by can do does for from has have how if in into is it its"
+    + " my no not of off on one or out so than that the their then there they this to too until up"
+    + " was what when where which who will with you your i me").split(" "));
+  /* The words that tell something, or all of them where none does. */
+  function telling(text) {
+    const all = wordsIn(text);
+    const some = all.filter((word) => !LITTLE.has(word) && word.length > 1);
+    return some.length ? some : all;
+  }
+
+  const begins = (word) => (each) => each.startsWith(word) || (each.length > 3 && word.startsWith(each));
+
+  /* What a page is called counts most, then its title, then its text. */
   function worth(page, sought) {
     let sum = 0;
-    for (const word of sought) {
-      const inTitle = page.heading.filter((each) => each.startsWith(word)).length;
-      const inText = page.known.filter((each) => each.startsWith(word)).length;
-      if (!inTitle && !inText) return 0;
-      sum += 20 * inTitle / page.heading.length + 10 * Math.min(1, inTitle) + Math.min(5, inText);
+    let missing = 0;
+    const all = sought.length;
+    for (const phrase of page.called) {
+      const found = sought.filter((word) => phrase.some(begins(word))).length;
+      sum = Math.max(sum, 60 * (found / all) * Math.min(1, found / phrase.length));
     }
-    return sum;
+    for (const word of sought) {
+      const inTitle = page.heading.filter(begins(word)).length;
+      const inCalled = page.called.some((phrase) => phrase.some(begins(word)));
+      const inText = page.known.some((each) => each.startsWith(word));
+      if (!inTitle && !inCalled && !inText) missing += 1;
+      sum += (20 * inTitle) / page.heading.length + (inTitle ? 10 : 0) + (inText ? 2 : 0);
+    }
+    return missing === all ? 0 : sum * (1 - missing / all) ** 2;
   }
 
   const label = element("label", "Find in this guide", place);
@@ -46,9 +67,9 @@
   list.className = "handover-found";
 
   async function find() {
-    const sought = wordsIn(box.value);
+    const sought = telling(box.value);
     const all = sought.length ? await fetched() : [];
-    if (sought.join() !== wordsIn(box.value).join()) return;
+    if (sought.join() !== telling(box.value).join()) return;
     const found = all.map((page) => ({ page, sum: worth(page, sought) })).filter(({ sum }) => sum > 0)
       .sort((one, other) => other.sum - one.sum).slice(0, MOST);
     list.replaceChildren();
