@@ -9,6 +9,7 @@ from pydantic import BaseModel
 from builder.cli.options import workspace_option
 from builder.model.article import FrontMatter
 from builder.model.demonstration import DemonstrationFile
+from builder.model.symptom import SymptomFile
 from builder.sources.files import (
     DEVELOPMENT_FILE,
     HOUSE_TYPE_FILE,
@@ -27,6 +28,7 @@ SHAPES: dict[str, type[BaseModel]] = {
     "plot": PLOT_FILE.whole,
     "article": FrontMatter,
     "demonstration": DemonstrationFile,
+    "symptoms": SymptomFile,
     "library": LibraryFile,
 }
 HOME = "home"
