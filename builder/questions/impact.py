@@ -10,17 +10,12 @@ from dataclasses import dataclass, replace
 
 from builder.guide.prose import Renderer
 from builder.guide.sticker_pages import StickerRecord
+from builder.preparing import symptoms_of
 from builder.questions.files import Reading, layouts_of, photographs, reading_of, with_lines
 from builder.questions.homes import Homes, ReadHome
 from builder.questions.owned import Target
 from builder.questions.showing import Reach, Showing, Shown, WritePage
 from builder.questions.trying import GIVEN, MOVED_THERE, Reaches, Trying, some
-from builder.preparing import symptoms_of
-from builder.recall.files import Reading, layouts_of, photographs, reading_of, with_lines
-from builder.recall.homes import Homes, ReadHome
-from builder.recall.owned import Target
-from builder.recall.showing import Reach, Showing, Shown, WritePage
-from builder.recall.trying import GIVEN, MOVED_THERE, Reaches, Trying, some
 from builder.sources.entry import plain
 
 ANOTHER = "given another house type or option"

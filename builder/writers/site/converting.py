@@ -104,7 +104,7 @@ def words_of(html: str) -> str:
 def row_of(address: str, title: str, summary: str, words: str, called: Iterable[str] = ()) -> str:
     """One page in the list of words that a reader can look for, as JSON: each of its words once, and
     the phrases that it is looked for by (``called``)."""
-    once = " ".join(dict.fromkeys(words.split(" ")))
+    once = " ".join(sorted(set(words.split(" "))))
     row = [address, title, summary, once, "|".join(called)]
     return json.dumps(row, ensure_ascii=False, separators=(",", ":"))
 
