@@ -1,14 +1,18 @@
 """Whatever stands in a source file, there are findings and never a traceback, and what the check lets
 pass can be built."""
 
+import os
+import shutil
+from collections.abc import Callable
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import pytest
 from click.testing import Result
 from hypothesis import given, settings
 
-from tests.broken_workspaces import run
-from tests.hostile_values import lay_spoilt, spoilt
+from tests.broken_workspaces import WHOLE, run
+from tests.hostile_values import FILES, NEW_FILES, lay_spoilt, spoilt
 
 
 def asked(*arguments: str) -> Result:
@@ -41,3 +45,23 @@ def test_what_passes_the_check_can_be_built(file_and_content: tuple[str, bytes])
         asked("build", *where, "--out", str(out))
         built = len(list((out / "g").glob("*"))) if (out / "g").exists() else 0
     assert built == int(said.split(" of ")[0])
+
+
+ODD: dict[str, Callable[[Path], None]] = {
+    "pipe": os.mkfifo,
+    "folder": Path.mkdir,
+    "link to itself": lambda path: path.symlink_to(path),
+    "link to nothing": lambda path: path.symlink_to(path.with_name("nothing")),
+}
+
+
+@pytest.mark.parametrize("odd", ODD)
+@pytest.mark.parametrize("file", [*FILES, *NEW_FILES, "mkdocs.yml"])
+def test_what_is_no_file_gives_findings(file: str, odd: str, tmp_path: Path) -> None:
+    workspace = tmp_path / "workspace"
+    shutil.copytree(WHOLE, workspace)
+    place = workspace / file
+    place.parent.mkdir(parents=True, exist_ok=True)
+    place.unlink(missing_ok=True)
+    ODD[odd](place)
+    asked("check", "--workspace", str(workspace), "--date", "2026-03-01")

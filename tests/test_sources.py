@@ -5,9 +5,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.errors import Findings, Place
+from builder.model.people import Builder
+from builder.sources.checking import check
 from builder.sources.entry import along, plain
 from builder.sources.table import header_of, read_plots
-from builder.sources.yaml_reader import read_yaml
+from builder.sources.yaml_reader import read_on, read_yaml
 
 
 def yaml_of(text: str) -> object:
@@ -138,3 +140,32 @@ def test_a_quote_that_never_closes_is_a_finding() -> None:
     assert [(each.code, each.right) for each in findings] == [
         ("plots.syntax", "Look for a quote that opens and does not close.")
     ]
+
+
+@pytest.mark.parametrize(
+    ("written", "shown"),
+    [("1.50", "1.50"), ("1e3", "1e3"), ("7", "7"), ("true", "true"), ("-0", "-0")],
+)
+def test_a_number_for_text_is_quoted_as_it_was_written(written: str, shown: str) -> None:
+    findings = Findings()
+    entry = read_yaml(f"name: {written}", "file.yaml", findings)
+    assert entry is not None
+    check(entry, Builder, findings)
+    assert [each.right for each in findings] == [f'Put it in quotes: "{shown}".']
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a: 1\na: 2\nb: [1, 2",
+        "a: *x\nb: &x 1\n",
+        "a: !!int x\n",
+        "? [a]\n: 1\nb: 2\n",
+        "a: 1\n---\nb: 2\n",
+    ],
+)
+def test_what_can_be_read_is_read_on(text: str) -> None:
+    findings = Findings()
+    read = read_on(text, "file.yaml", findings)
+    assert list(findings)
+    assert read is None or set(read.entry.children) <= {"a", "b"}

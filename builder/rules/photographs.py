@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from functools import lru_cache
+from os.path import realpath
 from pathlib import Path, PurePosixPath
 
 from builder.craft.pictures import FORMATS, PictureError, read_through
@@ -56,7 +57,7 @@ def _problem(file: str, root: Path) -> tuple[str, str, str] | None:
             f"'{file}' is not a picture that browsers show.",
             f"Use one of {', '.join(_FORMS)}.",
         )
-    resolved = (root / path).resolve()
+    resolved = Path(realpath(root / path))
     if not resolved.is_relative_to(root.resolve()):
         return (
             "photos.path",

@@ -79,8 +79,16 @@ def _finding(
 ) -> Finding:
     address = address_of(details)
     code, wrong, right = mistake(details, record, address)
+    if details["type"] == "string_type" and (written := _written(entry, address)):
+        wrong, right = f"{written} is not text.", f'Put it in quotes: "{written}".'
     place = _place(entry, address, named="[key]" in details["loc"] or code == "data.unknown-key")
     return Finding(code, place, wrong, right, path=dotted((*path, *address)))
+
+
+def _written(entry: Entry, address: Address) -> str:
+    """A number as it was written, where it is printed otherwise."""
+    met = list(along(entry, address))
+    return printable(met[-1][1].written) if len(met) == len(address) > 0 else ""
 
 
 def _place(entry: Entry, address: Address, *, named: bool) -> Place:

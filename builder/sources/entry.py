@@ -1,7 +1,7 @@
 """A value where its author wrote it: the tree that every source file is read into."""
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from builder.errors import Place
@@ -13,11 +13,15 @@ Address = tuple[str | int, ...]
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A scalar, a list or a mapping, with the place of its value and (in a mapping) of its key."""
+    """A scalar, a list or a mapping, with the place of its value and (in a mapping) of its key.
+
+    ``written``: a number as its author wrote it, where it would be printed otherwise: 1.50 or 1e3.
+    """
 
     value: "Scalar | tuple[Entry, ...] | Mapping[str, Entry]"
     place: Place
     key_place: Place | None = None
+    written: str = field(default="", compare=False, repr=False)
 
     @property
     def named_at(self) -> Place:

@@ -5,6 +5,7 @@ still what a whole page is made of, scripts and styles included: whoever builds 
 """
 
 from collections.abc import Iterator
+from os.path import realpath
 from pathlib import Path
 
 from builder.errors import Finding, Place, Severity
@@ -42,7 +43,7 @@ def _links_out(root: Path, folder: Path) -> Iterator[Finding]:
     """One finding for each link that leads out of the workspace."""
     home = root.resolve()
     for path in (folder, *sorted(folder.rglob("*"))):
-        if path.is_symlink() and not path.resolve().is_relative_to(home):
+        if path.is_symlink() and not Path(realpath(path)).is_relative_to(home):
             yield Finding(
                 "file.outside-workspace",
                 Place(path.relative_to(root).as_posix()),

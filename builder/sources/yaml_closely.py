@@ -11,7 +11,7 @@ import yaml
 
 from builder.errors import Finding, Findings, Place, printable
 from builder.sources.entry import Address, Entry
-from builder.sources.yaml_plain import DEEPEST, FAST_LOADER, scalar
+from builder.sources.yaml_plain import DEEPEST, FAST_LOADER, scalar_entry
 
 _CORE = "tag:yaml.org,2002:"
 _TEXT_TAGS = (None, "!", f"{_CORE}str")
@@ -61,8 +61,7 @@ class Closely:
             return Entry(self._mapping(depth + 1), place, key_place)
         if isinstance(event, yaml.SequenceStartEvent):
             return Entry(tuple(self._items(depth + 1)), place, key_place)
-        plain = event.implicit[0]
-        return Entry(scalar(event.value) if plain else event.value, place, key_place)
+        return scalar_entry(event, place, key_place)
 
     def _mapping(self, depth: int) -> dict[str, Entry]:
         entries: dict[str, Entry] = {}

@@ -68,8 +68,7 @@ class _Building:
             raise NotPlainError
         place = self._place(event.start_mark)
         if kind is yaml.ScalarEvent:
-            value = event.value
-            return Entry(scalar(value) if event.implicit[0] else value, place, key_place)
+            return scalar_entry(event, place, key_place)
         if kind is yaml.MappingStartEvent:
             return Entry(self._mapping(depth + 1), place, key_place)
         return Entry(tuple(self._items(depth + 1)), place, key_place)
@@ -92,6 +91,16 @@ class _Building:
             if type(event) is yaml.SequenceEndEvent:
                 return
             yield self.entry(event, None, depth)
+
+
+def scalar_entry(event: Any, place: Place, key_place: Place | None) -> Entry:
+    """The entry of a scalar event; one in quotes is text."""
+    text: str = event.value
+    if not event.implicit[0]:
+        return Entry(text, place, key_place)
+    value = scalar(text)
+    printed_otherwise = isinstance(value, int | float) and str(value) != text
+    return Entry(value, place, key_place, text if printed_otherwise else "")
 
 
 def scalar(text: str) -> Scalar:
