@@ -20,7 +20,14 @@ from tests.demo import PROJECT, Demo, independent_layers, rows
 
 PLOTS = [
     f"{development}/{plot}"
-    for development in ("harbour-view", "mill-lane")
+    for development in (
+        "harbour-view",
+        "lough-row",
+        "maes-y-coed",
+        "marlpit-yard",
+        "mill-lane",
+        "shore-court",
+    )
     for plot in rows(development)
 ]
 TURNED = {"left": "right", "right": "left"}
@@ -57,9 +64,9 @@ def test_the_demo_has_no_mistake() -> None:
 
 
 def test_every_plot_has_its_guide(demo: Demo) -> None:
-    assert len(PLOTS) == 32
+    assert len(PLOTS) == 33
     assert sorted(demo.guides) == sorted(PLOTS)
-    assert "32 guides published." in demo.output
+    assert "33 guides published." in demo.output
 
 
 def test_the_demo_is_as_varied_as_a_portfolio() -> None:

@@ -8,7 +8,7 @@ import pytest
 from builder.model.condition import Condition
 from builder.preparing import prepare
 from builder.selection.choosing import FOR_EVERY_HOME
-from builder.selection.conditions import judge
+from builder.selection.conditions import Judge, judge
 from tests.conftest import COTTAGE
 
 PLOTS = prepare(COTTAGE, [], date(2026, 3, 1)).homes
@@ -30,6 +30,7 @@ HOME = PLOTS["riverside/02"].traced.home
         ({"has": "doors.*.self_closing"}, False, "has nothing at doors.*.self_closing", ()),
         ({"equals": {"plot.hand": "opposite"}}, True, "plot.hand is opposite, wanted opposite", ("plot.hand",)),
         ({"equals": {"fences.*.owner": ["shared"]}}, False, "fences.*.owner is this-home, wanted shared", ()),
+        ({"equals": {"built_for": "wheelchair"}}, False, "built_for is nothing, wanted wheelchair", ()),
         ({"not": {"form": "apartment"}}, True, "not this", ()),
         ({"any": [{"kind": "boiler"}, {"has": "keys"}]}, True, "any of these", ()),
         ({"all": [{"kind": "boiler"}, {"has": "keys"}]}, False, "all of these", ()),
@@ -41,6 +42,13 @@ def test_conditions(
 ) -> None:
     reason = judge(Condition.model_validate(condition), HOME)
     assert (reason.holds, reason.says, reason.paths) == (holds, says, paths)
+
+
+def test_a_list_equals_what_is_in_it() -> None:
+    home = HOME.model_copy(update={"built_for": ("hearing", "wheelchair")})
+    reason = judge(Condition.model_validate({"equals": {"built_for": "wheelchair"}}), home)
+    assert (reason.holds, reason.paths) == (True, ("built_for",))
+    assert Judge(home).is_so("hard-walking")
 
 
 def test_every_article_has_its_reason() -> None:

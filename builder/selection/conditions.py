@@ -158,7 +158,11 @@ def _has(path: str, home: Home) -> Reason:
 
 
 def _equals(path: str, wanted: Sequence[str], home: Home) -> Reason:
-    found = [(where, _spoken(value)) for where, value in values_at(home, path)]
+    found = [
+        (where, _spoken(each))
+        for where, value in values_at(home, path)
+        for each in (value if isinstance(value, tuple) else (value,))
+    ]
     paths = tuple(where for where, value in found if value in wanted)
     given = ", ".join(sorted({value for _, value in found})) or "nothing"
     return Reason(bool(paths), f"{path} is {given}, wanted {' or '.join(wanted)}", paths)
