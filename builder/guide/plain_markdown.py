@@ -17,15 +17,16 @@ MOST_MARKS, MOST_MEANINGS, MOST_HEADINGS = 150, 60, 200
 Markdown looks at each of them again for every other one."""
 
 _TAG = re.compile(r"<(?=[A-Za-z/!?])[^>\n]{0,40}>?")
-_LINK = re.compile(r"\]\(\s*<?(?P<target>[^)\s>]*)")
+_PLAIN = r"(?<!\\)(?:\\\\)*"
+"""What stands before a mark that means something: no backslash, or backslashes that mean themselves."""
+
+_LINK = re.compile(_PLAIN + r"\]\(\s*<?(?P<target>[^)\s>]*)")
 _KNOWN_LINK = re.compile(
     r"(?:article|page|equipment|room|system):[\w.:-]+|#[\w-]+|tel:\+?[\d]+|mailto:[\w.+-]+@[\w.-]+"
     r"|\.\.?/[\w./#-]*|[\w./-]+\.md(?:#[\w-]+)?"
 )
-_DEFINITION = re.compile(r"\[[^\[\]\n]*\]:")
-_ATTRIBUTES = re.compile(
-    r"(?<!\\)\{:[^}\n]*\}?|(?<!\\)\{ *[#.][^}\n]*\}|(?<!\\)\{[^{}\n]*=[^{}\n]*\}"
-)
+_DEFINITION = re.compile(_PLAIN + r"\[(?:[^\[\]\n\\]|\\.)*\]:")
+_ATTRIBUTES = re.compile(_PLAIN + r"\{(?::[^}\n]*\}?| *[#.][^}\n]*\}|[^{}\n]*=[^{}\n]*\})")
 _NESTED = re.compile(
     rf"^(?:[ >]*>){{{DEEPEST_QUOTE + 1}}}|^[ \t]{{{DEEPEST_INDENT},}}(?=\S)"
     rf"|^[ >]*(?:(?:\d+\.|[-+*])[ \t]+){{{DEEPEST_QUOTE + 1}}}",
