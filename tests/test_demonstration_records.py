@@ -431,7 +431,7 @@ def add_meter(cottage: Path) -> None:
     standard.write_text(
         standard.read_text().replace(
             "\nkinds:\n",
-            "\nkinds:\n  electric-meter: {name: Electricity meter, system: electrical, what: Counts.}\n",
+            "\nkinds:\n  electric-meter: {name: Electricity meter, system: electrical, meter: true, what: Counts.}\n",
             1,
         )
     )

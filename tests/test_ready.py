@@ -543,7 +543,7 @@ CANARIES = (
 def _seeded(workspace: Path, added: str = f"  test-meter: CANARY-serial\n{RECORD}") -> Path:
     """The cottage with a meter, so that its record can hold all that a record may."""
     _put(workspace / "housetypes" / "standard.yaml", "\nkinds:\n",
-         "\nkinds:\n  test-meter: {name: Test meter, system: electrical, what: Counts., page: false}\n")  # fmt: skip
+         "\nkinds:\n  test-meter: {name: Test meter, system: electrical, meter: true, what: Counts., page: false}\n")  # fmt: skip
     _put(workspace / "housetypes" / "cottage.yaml", "\nequipment:\n",
          "\nequipment:\n  test-meter: {kind: test-meter, room: hall, place: by the door, at: [0.2, 0.5]}\n")  # fmt: skip
     own = workspace / "developments" / "riverside" / "plots" / "02.yaml"

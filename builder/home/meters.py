@@ -15,7 +15,7 @@ def counts_as(home: Home, piece: Equipment, *kinds: str) -> bool:
 
 
 def meters(home: Home) -> dict[str, Equipment]:
-    """Every meter by its id: the meters of supplies, and equipment of a kind called so."""
+    """Every meter by its id: the meters of supplies, and equipment of a kind that is one."""
     supplies = {supply.meter for supply in home.utilities.values()}
     return {
         name: piece
@@ -26,7 +26,7 @@ def meters(home: Home) -> dict[str, Equipment]:
 
 def _is_meter(home: Home, piece: Equipment) -> bool:
     kinds = (piece.kind, *home.kinds[piece.kind].counts_as)
-    return any(kind.split("-")[-1] == "meter" for kind in kinds)
+    return any(home.kinds[kind].meter for kind in kinds if kind in home.kinds)
 
 
 def design_rates(home: Home) -> dict[str, float | None]:

@@ -104,7 +104,7 @@ class Kind(Record):
     ``article`` is the one to read first, ``turns_off`` the supply that it shuts, ``page`` whether
     each piece gets a page of its own in the guide. ``counts_as`` names kinds that the trade rules
     know and that this one does the work of: a combined alarm counts as two. ``cooks``: it burns
-    fuel for cooking, not for heat. ``cover`` is how long its maker answers for it from the day of
+    fuel for cooking, not for heat. ``meter``: somebody reads a number off it. ``cover`` is how long its maker answers for it from the day of
     its registration, ``register_within`` until when it is registered, from legal completion.
     ``drawn`` is how it is shown on plans from above, with its back to the nearest wall.
 
@@ -126,6 +126,7 @@ class Kind(Record):
     call: RoleId | None = None
     served_by: RoleId | None = None
     words: tuple[Text, ...] = ()
+    meter: bool = False
     burns_fuel: bool = False
     cooks: bool = False
     counts_as: tuple[Identifier, ...] = ()
