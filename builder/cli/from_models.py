@@ -4,6 +4,7 @@ import json
 from collections.abc import Callable
 from dataclasses import asdict, replace
 from datetime import date
+from functools import wraps
 from pathlib import Path
 from typing import Any
 
@@ -34,7 +35,19 @@ _SHOWN, _WIDE = 200, 44
 
 
 def model_options(function: Callable[..., Any]) -> Callable[..., Any]:
-    """The options of a command that reads models."""
+    """The options of a command that reads models; it is given them as ``asked``, and ``report``."""
+
+    @wraps(function)
+    def command(
+        *,
+        files: tuple[Path, ...],
+        home: str | None,
+        front: str | None,
+        layer: str | None,
+        **others: Any,
+    ) -> None:
+        function(asked=Asked(tuple(dict.fromkeys(files)), home, front, layer), **others)
+
     for option in reversed((
         click.option("--from", "files", multiple=True, type=click.Path(path_type=Path),
                      help="A building model (.ifc) or drawing (.dxf); several are laid over each other."),
@@ -45,8 +58,8 @@ def model_options(function: Callable[..., Any]) -> Callable[..., Any]:
         click.option("--report", type=click.Choice(["text", "json"]), default="text", show_default=True,
                      help="How is told what was read, guessed, left out, and is still needed."),
     )):  # fmt: skip
-        function = option(function)
-    return function
+        command = option(command)
+    return command
 
 
 def write_new(root: Path, name: str, imported: Imported, report: str) -> None:

@@ -5,6 +5,7 @@ import sys
 from collections.abc import Callable
 from contextlib import redirect_stdout
 from datetime import date, datetime
+from functools import partial
 from pathlib import Path
 from string import Template
 from typing import Any
@@ -13,6 +14,7 @@ import click
 
 from builder.cli.from_models import model_options, write_new
 from builder.cli.schemas import write_schemas
+from builder.cli.starters import Near, near_options, starter
 from builder.errors import Findings, UsageError
 from builder.importers.models.housetype import Asked, house_type_from
 from builder.model.record import is_identifier
@@ -50,25 +52,28 @@ def _command(function: Callable[..., Any]) -> Callable[..., Any]:
 
 @_command
 @click.argument("name")
+@near_options
 @model_options
-def housetype(
-    name: str,
-    workspace: Path,
-    files: tuple[Path, ...],
-    home: str | None,
-    front: str | None,
-    layer: str | None,
-    report: str,
-) -> None:
-    """Begin a house type: housetypes/NAME.yaml, a small house that can be built at once, or the one
-    that a building model shows."""
+def housetype(name: str, workspace: Path, near: Near, asked: Asked, report: str) -> None:
+    """Begin a house type: housetypes/NAME.yaml, a small house that can be built at once; one that is
+    near yours, by --storeys and the like; or the one that a building model shows, by --from."""
     file = f"housetypes/{_identifier(name)}.yaml"
-    if not files:
+    if asked.files and near:
+        raise click.UsageError(
+            "A model says what the house is like: leave out --storeys and the like."
+        )
+    if not asked.files:
         _begun(workspace)
-        _write(workspace, file, "housetype.yaml", title=_title(name))
+        _write(
+            workspace,
+            file,
+            "housetype.yaml",
+            partial(starter, near=near) if near else str,
+            title=_title(name),
+        )
         return
     _absent(workspace / file)
-    imported = house_type_from(workspace, _title(name), Asked(files, home, front, layer))
+    imported = house_type_from(workspace, _title(name), asked)
     with redirect_stdout(sys.stderr if report == "json" else sys.stdout):
         _begun(workspace)
     write_new(workspace, name, imported, report)
@@ -182,12 +187,15 @@ def _leave_out(note: Path) -> None:
     click.echo(note.name)
 
 
-def _write(workspace: Path, file: str, scaffold: str, **values: str) -> None:
+def _write(
+    workspace: Path, file: str, scaffold: str, made: Callable[[str], str] = str, **values: str
+) -> None:
+    """Write a scaffold with its values. ``made``: what becomes of its text besides."""
     path = workspace / file
     _absent(path)
     path.parent.mkdir(parents=True, exist_ok=True)
     text = Template((_SCAFFOLDS / scaffold).read_text(encoding="utf-8")).substitute(values)
-    path.write_text(text, encoding="utf-8", newline="\n")
+    path.write_text(made(text), encoding="utf-8", newline="\n")
     click.echo(file)
 
 

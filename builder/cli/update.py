@@ -19,17 +19,8 @@ def update() -> None:
 @model_options
 @click.option("--dry-run", "dry", is_flag=True, help="Only show what would change.")
 @workspace_option
-def housetype(
-    name: str,
-    files: tuple[Path, ...],
-    home: str | None,
-    front: str | None,
-    layer: str | None,
-    report: str,
-    dry: bool,
-    workspace: Path,
-) -> None:
+def housetype(name: str, asked: Asked, report: str, dry: bool, workspace: Path) -> None:
     """Change in housetypes/NAME.yaml what the model says differently now, and nothing that a person wrote."""
-    if not files:
+    if not asked.files:
         raise click.UsageError("Name the newer model with --from.")
-    update_from_model(workspace, name, Asked(files, home, front, layer), report, dry=dry)
+    update_from_model(workspace, name, asked, report, dry=dry)
