@@ -62,11 +62,13 @@ def _close(folder: Path) -> None:
             path.chmod(0o700 if path.is_dir() else 0o600)
 
 
-def left_out_of_git(folder: Path) -> None:
+def left_out_of_git(folder: Path, *, private: bool = True) -> None:
     """Have git leave out all that a folder holds, this note included."""
     note = folder / ".gitignore"
     if not note.exists():
-        with open(note, "w", encoding="utf-8", newline="\n", opener=for_the_owner) as file:
+        with open(
+            note, "w", encoding="utf-8", newline="\n", opener=for_the_owner if private else None
+        ) as file:
             file.write("*\n")
 
 

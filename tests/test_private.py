@@ -125,6 +125,6 @@ def test_git_leaves_out_what_is_private_of_a_workspace_that_was_begun_here(tmp_p
         check=True, capture_output=True, text=True,
     ).stdout.split()  # fmt: skip
     top = {name.split("/")[0] for name in listed}
-    assert top == {".gitignore", "content", "developments", "housetypes", "schemas"}
+    assert top == {".gitignore", "developments", "housetypes", "schemas"}
     assert not [name for name in listed if "records" in name or "lock" in name]
     assert "developments/riverside/register.csv" in listed

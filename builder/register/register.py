@@ -19,7 +19,7 @@ from builder.register.chain import START, Seal, chain_of, read_seal, write_seal
 from builder.register.codes import draw
 from builder.register.lines import Register, Wanted
 from builder.register.reading import HEADER, RegisterText, read_register, register_file
-from builder.saving import left_out_of_git, private_folder
+from builder.saving import left_out_of_git
 from builder.sources.folder import Folder, text_of
 from builder.tables import lines_of
 
@@ -120,7 +120,7 @@ def written_alone(folder: Folder, development: str) -> Iterator[None]:
     """Keep all others from writing a register meanwhile. What the disk refuses is HandoverError."""
     path = register_file(folder, development)
     try:
-        with FileLock(_lock(folder, development), timeout=_WAIT, mode=0o600):
+        with FileLock(_lock(folder, development), timeout=_WAIT, mode=0o666):
             yield
     except Timeout:
         raise HandoverError(
@@ -131,9 +131,11 @@ def written_alone(folder: Folder, development: str) -> Iterator[None]:
 
 
 def _lock(folder: Folder, development: str) -> Path:
-    """By the workspace's true place, whatever links and spellings lead to it."""
-    locks = private_folder(folder.root.resolve() / LOCKS)
-    left_out_of_git(locks)
+    """By the workspace's true place, whatever links and spellings lead to it. Locks hold nothing, and
+    all who share a workspace need them."""
+    locks = folder.root.resolve() / LOCKS
+    locks.mkdir(exist_ok=True)
+    left_out_of_git(locks, private=False)
     return locks / f"register-{development}.lock"
 
 
