@@ -37,6 +37,12 @@ def of_mapping(digests: Mapping[str, str]) -> str:
     )
 
 
+def digest_of_file(path: Path) -> str:
+    """The SHA-256 of a file of any size, in hexadecimal."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
 def digest_of(content: bytes) -> str:
     """The SHA-256 of bytes, in hexadecimal."""
     return hashlib.sha256(content).hexdigest()

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
 
-from builder.digests import digest_of, of_mapping, tool_digest
+from builder.digests import digest_of, digest_of_file, of_mapping, tool_digest
 from builder.register.codes import REGISTER, SEAL
 from builder.shipped import LAYER, below, layered, own_or_shipped, shipped
 
@@ -32,7 +32,7 @@ class SourceFiles:
     @cached_property
     def files(self) -> Mapping[str, str]:
         """The SHA-256 of each source file by its path in the workspace."""
-        return {name: digest_of(path.read_bytes()) for name, path in self.paths.items()}
+        return {name: digest_of_file(path) for name, path in self.paths.items()}
 
     @cached_property
     def paths(self) -> Mapping[str, Path]:

@@ -95,8 +95,7 @@ class _Reader:
     def _explain(self, text: str, refused: yaml.YAMLError) -> None:
         """The library's fast half words its errors differently from the exact one, which is asked first."""
         try:
-            for _ in yaml.parse(text, Loader=yaml.SafeLoader):
-                pass
+            _parse(text)
         except yaml.YAMLError as error:
             self._say(error)
         except RecursionError:
@@ -124,6 +123,17 @@ class _Reader:
 
     def _refuse(self, code: str, place: Place, wrong: str, right: str) -> None:
         self.findings.add(Finding(code, place, wrong, right))
+
+
+def _parse(text: str) -> None:
+    """Has the exact half look at a text; RecursionError where it is nested too deeply, which would take
+    a time that grows with the square of the depth."""
+    depth = 0
+    for event in yaml.parse(text, Loader=yaml.SafeLoader):
+        depth += isinstance(event, yaml.CollectionStartEvent)
+        depth -= isinstance(event, yaml.CollectionEndEvent)
+        if depth > DEEPEST:
+            raise RecursionError
 
 
 def _indented_with_tabs(text: str) -> Iterator[tuple[int, int]]:

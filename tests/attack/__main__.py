@@ -1,10 +1,13 @@
 """``python -m tests.attack``: the long form. Prints what went wrong as it goes, and a table at the end."""
 
 import argparse
+import json
 import sys
 import time
+from dataclasses import asdict
+from pathlib import Path
 
-from tests.attack.outcomes import Told, table
+from tests.attack.outcomes import Outcome, Told, table
 from tests.attack.running import SHARES, attack
 
 
@@ -13,6 +16,12 @@ def main() -> None:
     parser.add_argument("groups", nargs="*", help=f"Which: {', '.join(SHARES)}. Default: all.")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--processes", type=int, default=2)
+    parser.add_argument(
+        "--keep", type=Path, help="Write what became of each try to this file, as JSON."
+    )
+    parser.add_argument(
+        "--again", type=Path, help="Make those tries of such a file again that went wrong."
+    )
     parser.add_argument("--share", type=float, default=1.0, help="This part of all tries.")
     asked = parser.parse_args()
     wanted = {
@@ -21,10 +30,20 @@ def main() -> None:
         if not asked.groups or group in asked.groups
     }
     started = time.monotonic()
-    told = attack(wanted, asked.seed, asked.processes, _tell)
+    before = _read(asked.again) if asked.again else []
+    wrong = {(each.group, each.name) for each in before if each.bad}
+    told = attack(wanted, asked.seed, asked.processes, _tell, wrong if asked.again else None)
+    told = [each for each in before if not each.bad] + told
+    if asked.keep:
+        asked.keep.write_text(json.dumps([asdict(each) for each in told]), encoding="utf-8")
     print("\n".join(table(told)))
     print(f"{len(told)} tries in {time.monotonic() - started:.0f} s, seed {asked.seed}")
     sys.exit(any(each.bad for each in told))
+
+
+def _read(file: Path) -> list[Told]:
+    held = json.loads(file.read_text(encoding="utf-8"))
+    return [Told(**{**each, "outcome": Outcome(each["outcome"])}) for each in held]
 
 
 def _tell(each: Told) -> None:

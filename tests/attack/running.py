@@ -6,8 +6,8 @@ import resource
 import shutil
 import tempfile
 import traceback
-from collections.abc import Callable, Iterator, Mapping
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Callable, Collection, Iterator, Mapping
+from concurrent.futures import ProcessPoolExecutor, as_completed
 from multiprocessing import get_context
 from pathlib import Path
 from typing import Protocol
@@ -26,6 +26,8 @@ from tests.attack import (
 from tests.attack.ground import Ground
 from tests.attack.outcomes import Outcome, Told
 
+PARTS = 16
+"""Parts that each process has its share in, one after the other, each on new ground."""
 MEMORY = 6 * 1024**3
 """Bytes of address space of each process: what takes more breaks off, and the machine does not."""
 SHARES: Mapping[str, int] = {
@@ -55,19 +57,23 @@ def tries_of(group: str, number: int, seed: int) -> list[Try]:
     return list(MAKERS[group](random.Random(f"{seed} {group}"), number))
 
 
+Named = tuple[str, str]
+"""A try by its group and name."""
+
+
 def attack(
     wanted: Mapping[str, int],
     seed: int,
     processes: int,
     done: Callable[[Told], None] = lambda _: None,
+    only: Collection[Named] | None = None,
 ) -> list[Told]:
-    """Makes so many tries of each group. ``done`` hears of each."""
+    """Makes so many tries of each group, or ``only`` some of them. ``done`` hears of each."""
     told: list[Told] = []
+    parts = processes * max(1, min(PARTS, sum(wanted.values()) // (processes * 300)))
     with ProcessPoolExecutor(processes, get_context("fork")) as pool:
-        shares = [
-            pool.submit(_share, wanted, seed, part, processes * 4) for part in range(processes * 4)
-        ]
-        for share in shares:
+        shares = [pool.submit(_share, wanted, seed, part, parts, only) for part in range(parts)]
+        for share in as_completed(shares):
             for each in share.result():
                 told.append(each)
                 done(each)
@@ -75,7 +81,9 @@ def attack(
     return sorted(told, key=lambda each: order[each.group])
 
 
-def _share(wanted: Mapping[str, int], seed: int, part: int, parts: int) -> list[Told]:
+def _share(
+    wanted: Mapping[str, int], seed: int, part: int, parts: int, only: Collection[Named] | None
+) -> list[Told]:
     """Every so manieth try of each group, on one ground."""
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
     folder = Path(tempfile.mkdtemp(prefix="attack-"))
@@ -87,6 +95,7 @@ def _share(wanted: Mapping[str, int], seed: int, part: int, parts: int) -> list[
             _made(group, each, ground)
             for group, number in wanted.items()
             for each in tries_of(group, number, seed)[part::parts]
+            if only is None or (group, each.name) in only
         ]
     finally:
         os.chdir(here)
