@@ -32,7 +32,7 @@ class SourceFiles:
     @cached_property
     def files(self) -> Mapping[str, str]:
         """The SHA-256 of each source file by its path in the workspace."""
-        return {name: digest_of_file(path) for name, path in self.paths.items()}
+        return {name: _digest(path) for name, path in self.paths.items()}
 
     @cached_property
     def paths(self) -> Mapping[str, Path]:
@@ -42,9 +42,15 @@ class SourceFiles:
         own = {
             path.relative_to(self.root).as_posix(): path
             for path in found
-            if path.is_file() and self._counts(path.relative_to(self.root))
+            if self._is_inside(path) and self._counts(path.relative_to(self.root))
         }
         return {**own, **dict(self._content_below())}
+
+    def _is_inside(self, path: Path) -> bool:
+        """Whether it is a file of the workspace; nothing is read through a link that leads out."""
+        return path.is_file() and (
+            not path.is_symlink() or path.resolve().is_relative_to(self.root)
+        )
 
     def _content_below(self) -> Iterator[tuple[str, Path]]:
         for name in CONTENT:
@@ -79,6 +85,13 @@ class SourceFiles:
             for name, path in found.items()
             if any(path.is_relative_to(each) for each in ships)
         })  # fmt: skip
+
+
+def _digest(path: Path) -> str:
+    try:
+        return digest_of_file(path)
+    except OSError as error:
+        return f"cannot be read: {error.strerror}"
 
 
 def register_digests(root: Path) -> Mapping[str, str]:

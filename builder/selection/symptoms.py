@@ -37,13 +37,17 @@ SYMPTOM_RULES = (UNKNOWN_STEP, UNREACHED_STEP, LOOP, TOO_DEEP, UNKNOWN_NAME)
 def symptoms_lead_somewhere(
     sources: Mapping[str, SymptomSource], known: Mapping[str, set[str]]
 ) -> Iterator[Finding]:
-    """All that is wrong with the ways through symptoms. ``known``: the ids of each section."""
+    """All that is wrong with the ways through symptoms. ``known``: the ids of each section.
+
+    One that ships may name what this workspace has not: its step does without it then.
+    """
     for source in sources.values():
         if source.symptom is None:
             continue
         missing = list(_missing_steps(source, source.symptom))
         yield from missing or _ways(source, source.symptom)
-        yield from _unknown_names(source, source.symptom, known)
+        if not source.ships:
+            yield from _unknown_names(source, source.symptom, known)
 
 
 def _missing_steps(source: SymptomSource, symptom: Symptom) -> Iterator[Finding]:

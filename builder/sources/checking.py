@@ -16,6 +16,9 @@ from builder.sources.entry import Address, Entry, along, dotted, plain
 Words = tuple[str, str, str]
 """Of one mistake: its code, what is wrong, and what would be right."""
 
+MOST = 500
+"""Mistakes of one file that are listed one by one."""
+
 
 def check(
     entry: Entry,
@@ -31,20 +34,29 @@ def check(
     try:
         return record.model_validate(plain(entry))
     except ValidationError as error:
-        errors = _causes(error.errors(include_url=False))
-        found = [_finding(each, entry, record, path) for each in errors]
+        errors = list(_causes(error.errors(include_url=False)))
+        found = [_finding(each, entry, record, path) for each in errors[:MOST]]
         findings.extend(each.for_plots(*plots) for each in _together(found))
+        if len(errors) > MOST:
+            findings.add(_many(entry, len(errors) - MOST).for_plots(*plots))
         return None
+
+
+def _many(entry: Entry, more: int) -> Finding:
+    """One finding for all mistakes of a file that nobody would read to the end."""
+    return Finding(
+        "data.many",
+        entry.named_at,
+        f"This has {more} more mistakes, which are not listed.",
+        "Check that it is the right file. Mend those that are listed first.",
+    )
 
 
 def _causes(errors: list[ErrorDetails]) -> Iterator[ErrorDetails]:
     """The errors without what follows from others: a list is too short where its items are wrong."""
-    wrong = [each["loc"] for each in errors]
+    above = {each["loc"][:depth] for each in errors for depth in range(len(each["loc"]))}
     for each in errors:
-        inside = [
-            loc for loc in wrong if loc != each["loc"] and loc[: len(each["loc"])] == each["loc"]
-        ]
-        if each["type"] != "too_short" or not inside:
+        if each["type"] != "too_short" or each["loc"] not in above:
             yield each
 
 

@@ -59,7 +59,7 @@ def _indented(content: bytes, rng: random.Random) -> bytes:
 
 
 def _recoded(encoding: str) -> Change:
-    return lambda content, _: content.decode().encode(encoding, "replace")
+    return lambda content, _: content.decode("utf-8", "replace").encode(encoding, "replace")
 
 
 def _ended(by: bytes) -> Change:
@@ -119,7 +119,7 @@ def _gone(_path: Path, _root: Path) -> None:
 
 def _huge(path: Path, _root: Path) -> None:
     with path.open("wb") as file:
-        file.truncate(3 * 1024**3)
+        file.truncate(300 * 1024**2)
 
 
 THINGS: dict[str, Callable[[Path, Path], None]] = {
