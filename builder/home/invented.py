@@ -2,7 +2,7 @@
 
 from builder.model.home import Home
 
-MADE_UP = "Made up: no name and no number here is real."
+MADE_UP = "Made up: this home, its names and its builder's numbers are not real."
 """What every page and paper of an invented development says, beside the name of its builder."""
 
 
