@@ -127,7 +127,7 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
 def _home(about: About) -> str:
     """Whose home it is, and that it is made up where it is."""
     address = about.home.plot.address
-    return f"{address}. {MADE_UP}" if about.home.development.invented else address
+    return f"{address} ({MADE_UP})" if about.home.development.invented else address
 
 
 def _changes(about: About, record: StickerRecord, piece: Piece) -> Iterator[str]:

@@ -2,11 +2,11 @@
 
 from builder.model.home import Home
 
-MADE_UP = "Made up: this home, its names and its builder's numbers are not real."
+MADE_UP = "made up: this home, its names and its builder's numbers are not real"
 """What every page and paper of an invented development says, beside the name of its builder."""
 
 
 def builder_name(home: Home) -> str:
     """The builder of a home, with a word of warning where all about it is invented."""
     name = home.builder.name
-    return f"{name}. {MADE_UP}" if home.development.invented else name
+    return f"{name} ({MADE_UP})" if home.development.invented else name
