@@ -14,11 +14,11 @@ from builder.errors import Finding, Findings, UsageError, near_miss
 from builder.guide.about import About
 from builder.guide.chosen import about_of
 from builder.guide.compose import compose
+from builder.guide.library import Library
 from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
 from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking, files_of, lost_in
-from builder.model.symptom import Symptom
 from builder.rules.articles import articles_are_kept
 from builder.rules.checking import Checked, check_home, idle_waivers
 from builder.rules.dates import days_to_come
@@ -90,7 +90,7 @@ class Preparing:
         self._stacking = Stacking(workspace, Findings(), mistaken=True)
         self._despite = Despite(day)
         self._articles = tuple(source.article for source in workspace.articles.values())
-        self._symptoms = symptoms_of(workspace)
+        self._library = library_of(workspace)
 
     def unreadable(self) -> Iterator[Finding]:
         """One finding for each article whose template cannot be read."""
@@ -122,7 +122,7 @@ class Preparing:
         about = about_of(traced, self._articles, self._renderer, found)
         findings.extend(equipment_without_article(traced, about.selection))
         findings.extend(roles_without_contact(traced))
-        guide = compose(reference, about, self._renderer, found, self._symptoms)
+        guide = compose(reference, about, self._renderer, found, self._library)
         findings.extend(
             each.for_plots(reference) for each in found if not echo(each, self._workspace)
         )
@@ -160,13 +160,14 @@ def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
     return Preparation(workspace, asked, prepared, sound, findings)
 
 
-def symptoms_of(workspace: Workspace) -> Mapping[str, Symptom]:
-    """The symptoms of a workspace whose ways lead somewhere, by id."""
-    return {
+def library_of(workspace: Workspace) -> Library:
+    """The line drawings of a workspace, and its symptoms whose ways lead somewhere."""
+    symptoms = {
         name: each.symptom
         for name, each in workspace.symptoms.items()
         if each.symptom is not None and each.symptom.first in each.symptom.steps
     }
+    return Library(symptoms, workspace.drawings)
 
 
 def chosen_plots(workspace: Workspace, references: Iterable[str]) -> tuple[str, ...]:

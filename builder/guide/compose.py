@@ -1,9 +1,6 @@
 """Composes the guide of one home: its pages, navigation and photographs, as plain values."""
 
-from collections.abc import Mapping
 from pathlib import PurePosixPath
-
-from frozendict import frozendict
 
 from builder.errors import Findings
 from builder.guide.about import About
@@ -18,6 +15,7 @@ from builder.guide.equipment_pages import (
 )
 from builder.guide.find_pages import bar_of, find_page
 from builder.guide.front_pages import emergency_page, first_weeks_page, home_page
+from builder.guide.library import EMPTY, Library
 from builder.guide.pages import Guide, Link, Page, Photograph, Section
 from builder.guide.plan_pages import plan_page
 from builder.guide.prose import Renderer
@@ -25,11 +23,7 @@ from builder.guide.record_pages import record_pages
 from builder.guide.schedule.making import schedule_of
 from builder.guide.symptom_pages import symptom_pages
 from builder.home.invented import builder_name
-from builder.model.symptom import Symptom
 from builder.selection.choosing import Selection
-
-NONE: Mapping[str, Symptom] = frozendict()
-"""A workspace without symptoms."""
 
 
 def compose(
@@ -37,13 +31,13 @@ def compose(
     about: About,
     renderer: Renderer,
     findings: Findings,
-    symptoms: Mapping[str, Symptom] = NONE,
+    library: Library = EMPTY,
 ) -> Guide:
     """The guide of a home. Articles that cannot be filled in go to ``findings``."""
     home, selection = about.home, about.selection
     systems, rooms = system_pages(about), room_pages(about)
     articles = article_pages(about, renderer, findings)
-    equipment = equipment_pages(about)
+    equipment = equipment_pages(about, library.drawings)
     records = (*record_pages(about), changes_page(()))
     schedule = schedule_of(about)
     title = f"Plot {home.plot.number}, {home.plot.address}"
@@ -55,7 +49,7 @@ def compose(
         care_page(schedule, title),
         *filter(None, (plan_page(about),)),
     )
-    wrong = symptom_pages(symptoms, about, schedule)
+    wrong = symptom_pages(library.symptoms, about, schedule)
     listed = (*front, *wrong, *systems, *rooms, *equipment, *articles, *records)
     navigation = _navigation(about, listed, systems, rooms, records, wrong)
     pages = (*listed, find_page(navigation, listed))

@@ -1,6 +1,6 @@
 """The pages by system, by room and by piece of equipment: each thing, and where it is."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from builder.guide.about import About
@@ -10,6 +10,7 @@ from builder.guide.pieces import EmitterPiece, Piece, floor_name
 from builder.guide.terms import every
 from builder.guide.values import Values
 from builder.model.article import Article
+from builder.model.drawing import Drawing
 
 _CONTROLS = {
     "thermostatic-valve": "its own valve sets how warm it gets",
@@ -123,20 +124,29 @@ def _fire_doors(about: About) -> tuple[Any, ...]:
     return tuple(door for door in about.home.doors.values() if door.fire_rating)
 
 
-def equipment_pages(about: About) -> tuple[Page, ...]:
+def equipment_pages(about: About, drawings: Mapping[str, Drawing]) -> tuple[Page, ...]:
     """One page for each piece whose kind has pages."""
-    return tuple(_equipment_page(piece, about) for piece in about.pieces if piece.has_page)
+    return tuple(
+        _equipment_page(piece, about, drawings) for piece in about.pieces if piece.has_page
+    )
 
 
-def _equipment_page(piece: Piece, about: About) -> Page:
+def _equipment_page(piece: Piece, about: About, drawings: Mapping[str, Drawing]) -> Page:
     articles = tuple(articles_for(piece, about))
     actions = about.kept.same(about.actions(articles[0].front) if articles else ())
-    parts = (_equipment_page, piece, about.plans, about.home.systems, actions, *articles)
-    return about.kept.made_from(parts, lambda: _page_of_piece(piece, articles, actions, about))
+    shown = about.kept.same(tuple(drawings[each] for each in piece.drawings if each in drawings))
+    parts = (_equipment_page, piece, about.plans, about.home.systems, actions, shown, *articles)
+    return about.kept.made_from(
+        parts, lambda: _page_of_piece(piece, articles, actions, shown, about)
+    )
 
 
 def _page_of_piece(
-    piece: Piece, articles: tuple[Article, ...], actions: tuple[str, ...], about: About
+    piece: Piece,
+    articles: tuple[Article, ...],
+    actions: tuple[str, ...],
+    drawings: tuple[Drawing, ...],
+    about: About,
 ) -> Page:
     plans, walls, equipment = about.plans, about.walls, about.alike.equipment[piece.id]
     return Page(
@@ -148,6 +158,7 @@ def _page_of_piece(
         values=Values(
             {
                 "piece": piece,
+                "drawings": drawings,
                 "service": every(piece.service_every) if piece.service_every else None,
                 "articles": tuple(article_link(article) for article in articles),
                 "actions": actions,

@@ -106,6 +106,7 @@ class Kind(Record):
     know and that this one does the work of: a combined alarm counts as two. ``cooks``: it burns
     fuel for cooking, not for heat. ``meter``: somebody reads a number off it. ``cover`` is how long its maker answers for it from the day of
     its registration, ``register_within`` until when it is registered, from legal completion.
+    ``drawings`` are line drawings of its states, such as open and shut.
     ``drawn`` is how it is shown on plans from above, with its back to the nearest wall.
 
     ``fuel`` is what its pieces burn, store, meter or shut off. ``needs_mains``: they stop in a power
@@ -118,6 +119,7 @@ class Kind(Record):
     system: SystemId
     what: Prose
     article: ArticleId | None = None
+    drawings: tuple[Identifier, ...] = ()
     sticker: StickerSize = "none"
     turns_off: Supply | None = None
     fuel: FuelId | None = None
@@ -174,6 +176,7 @@ class Equipment(Record):
     served_by: ContactId | None = None
     note: PlaceText | None = None
     photo: PhotoId | None = None
+    drawings: tuple[Identifier, ...] | None = None
     sticker: StickerSize | None = None
     formerly: tuple[Identifier, ...] = ()
     facts: Mapping[Identifier, FactValue] = Field(default_factory=empty)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from builder.guide.prose import Renderer
 from builder.guide.sticker_pages import StickerRecord
-from builder.preparing import symptoms_of
+from builder.preparing import library_of
 from builder.questions.files import Reading, layouts_of, photographs, reading_of, with_lines
 from builder.questions.homes import Homes, ReadHome
 from builder.questions.owned import Target
@@ -102,7 +102,7 @@ def impact_of(
     trying = Trying(
         homes.workspace,
         articles,
-        Showing(write, stickers, Renderer(), symptoms_of(homes.workspace)),
+        Showing(write, stickers, Renderer(), library_of(homes.workspace)),
     )
     reading = reading_of(homes, with_lines(target, homes.workspace))
     reached = []

@@ -7,7 +7,8 @@ from functools import cached_property
 from builder.errors import Findings
 from builder.guide.article_pages import LINK
 from builder.guide.chosen import about_of
-from builder.guide.compose import NONE, compose
+from builder.guide.compose import compose
+from builder.guide.library import EMPTY, Library
 from builder.guide.pages import Guide, Page
 from builder.guide.plan.drawing import FloorPlan
 from builder.guide.plan.plans import Plans
@@ -16,7 +17,6 @@ from builder.guide.sticker_pages import StickerPage, StickerRecord, sticker_page
 from builder.home.assemble import TracedHome
 from builder.model.article import Article
 from builder.model.home import Home
-from builder.model.symptom import Symptom
 
 WritePage = Callable[[Guide, Page], str]
 """Writes a page of a guide as the site writer does."""
@@ -121,13 +121,13 @@ class Showing:
     write: WritePage
     stickers: Mapping[str, tuple[StickerRecord, ...]]
     renderer: Renderer
-    symptoms: Mapping[str, Symptom] = NONE
+    library: Library = EMPTY
 
     def of_home(self, traced: TracedHome, articles: Iterable[Article]) -> Shown:
         """What a plot shows with this home and these articles."""
         about = about_of(traced, articles, self.renderer, Findings())
         about.__dict__["plans"] = traced.kept.once(DrawnOnce, traced.home, about.pieces)
-        guide = _mended(compose(traced.reference, about, self.renderer, Findings(), self.symptoms))
+        guide = _mended(compose(traced.reference, about, self.renderer, Findings(), self.library))
         now = _present_ids(traced.home)
         stickers = {
             each.code: sticker_page(about, guide, _today(each, now))

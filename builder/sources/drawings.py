@@ -1,13 +1,18 @@
 """Reads line drawings: small SVG files of few kinds of element, which take their colours from the page."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import cache
+from pathlib import Path
 
 from lxml import etree
 
 from builder.errors import Finding, Findings, Place
 from builder.model.drawing import Drawing
+from builder.shipped import LAYER, below, shipped
+from builder.sources.folder import Folder
 
+FOLDER = "content/drawings"
 _SVG = "http://www.w3.org/2000/svg"
 _NUMBERS = re.compile(r"^[-+0-9eE., ]+$")
 _PATH = re.compile(r"^[MmLlHhVvCcSsQqTtAaZz0-9eE,.\s+-]+$")
@@ -24,6 +29,38 @@ _RIGHT = (
     "A drawing has path, circle, rect and text, with the classes mark, solid, thick and soft, "
     "and takes its colours from the page."
 )
+
+
+def read_drawings(folder: Folder, findings: Findings) -> Mapping[str, Drawing]:
+    """The drawings of a workspace by id, its own over those that ship; mistakes go to ``findings``."""
+    ships = _shipped(shipped()) if below(folder.root, FOLDER) is not None else {}
+    return {**ships, **_read(folder, findings)}
+
+
+@cache
+def _shipped(ships: Path) -> Mapping[str, Drawing]:
+    """The drawings as they ship; they never change while the builder runs.
+
+    Raises:
+        TypeError: one of them cannot be read, which the builder's own tests find.
+    """
+    findings = Findings()
+    found = _read(Folder(ships, LAYER), findings)
+    if findings.errors:
+        raise TypeError("\n".join(map(str, findings)))
+    return found
+
+
+def _read(folder: Folder, findings: Findings) -> Mapping[str, Drawing]:
+    found = {}
+    for path in folder.matching(f"{FOLDER}/*.svg"):
+        text = folder.read(path, findings)
+        drawing = (
+            None if text is None else read_drawing(path.stem, text, folder.name(path), findings)
+        )
+        if drawing is not None:
+            found[path.stem] = drawing
+    return found
 
 
 def read_drawing(identifier: str, text: str, file: str, findings: Findings) -> Drawing | None:

@@ -7,12 +7,14 @@ from pathlib import Path
 from typing import Any
 
 from builder.errors import Finding, Findings, Place, UsageError, alike, printable, suggestion
+from builder.model.drawing import Drawing
 from builder.model.people import Plot
 from builder.model.record import LONGEST_ID, is_identifier
 from builder.model.shape import partial
 from builder.sources.articles import read_article
 from builder.sources.belonging import unread_files
 from builder.sources.checking import check, refused
+from builder.sources.drawings import read_drawings
 from builder.sources.entry import Address, Entry, plain, without
 from builder.sources.files import (
     DEVELOPMENT_FILE,
@@ -100,6 +102,7 @@ class Workspace:
     sound: frozenset[str] = frozenset()
     removed: Mapping[str, Entry] = field(default_factory=dict)
     symptoms: Mapping[str, SymptomSource] = field(default_factory=dict)
+    drawings: Mapping[str, Drawing] = field(default_factory=dict)
 
     @property
     def shared_layers(self) -> Iterator[Entry]:
@@ -173,6 +176,7 @@ class _Reading:
             self.sound,
             removed,
             read_symptoms(self.folder, self.findings),
+            read_drawings(self.folder, self.findings),
         )
 
     def _layers(self, pattern: str, kind: Kind[Any], besides: str = "") -> dict[str, Entry]:

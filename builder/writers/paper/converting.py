@@ -114,7 +114,13 @@ class Converter:
             kind = "place-words" if "handover-where" in _classes(tag) else kind
             yield call(kind, block(parts))
         for picture in pictures:
-            yield self._image(picture)
+            if not self._is_ornament(picture):
+                yield self._image(picture)
+
+    def _is_ornament(self, tag: Tag) -> bool:
+        """Whether a drawing says nothing to those who do not see it: paper goes without it."""
+        name = tag.get("data-drawing")
+        return name is not None and not self.drawn(str(name)).alternative
 
     def _set_ul(self, tag: Tag) -> Iterator[str]:
         if "handover-key" in _classes(tag):
@@ -159,6 +165,8 @@ class Converter:
         classes = _classes(tag)
         if "handover-plan" in classes:
             yield call("drawings", array([self._drawing(tag)]))
+        elif "handover-drawings" in classes:
+            yield call("drawings", array(self._drawing(each) for each in _children(tag, "figure")))
         elif "handover-caution" in classes:
             yield call("caution", block(self.blocks(tag)))
         elif "handover-cards" in classes:

@@ -34,6 +34,7 @@ from builder.guide.terms import spoken_day
 from builder.guide.wall.svg import wall_svg
 from builder.guide.wall.view import WallView
 from builder.guide.wall.words import words as wall_words
+from builder.model.drawing import Drawing
 from builder.shipped import Layered
 
 FOLDER = "site_templates/pages"
@@ -173,6 +174,15 @@ def _on_the_wall(view: WallView) -> Markdown:
     )
 
 
+def _drawing(drawing: Drawing) -> Markdown:
+    """A line drawing with its caption, and in words for those who do not see it."""
+    says = escape(drawing.describes)
+    return Markdown(
+        f'<figure class="handover-drawing"><svg class="line-drawing" role="img" aria-label="{says}" viewBox="{drawing.view}">'
+        f"{drawing.lines}</svg><figcaption>{escape(drawing.title)}</figcaption></figure>"
+    )
+
+
 def _mark(look: Mapping[str, Any]) -> Markdown:
     """The mark of a system, for the list that explains marks."""
     return Markdown(shape_svg(look["shape"], look["tone"], look["letter"]))
@@ -210,7 +220,7 @@ _IN_BOTH: Mapping[str, Any] = {
     "inner": inner,
 }
 _IN_MARKDOWN: Mapping[str, Any] = {
-    "plan": _plan, "highlight": _highlight, "on_the_wall": _on_the_wall, "mark": _mark, "dial": dial, "telephone": dialled,
+    "plan": _plan, "highlight": _highlight, "on_the_wall": _on_the_wall, "drawing": _drawing, "mark": _mark, "dial": dial, "telephone": dialled,
     "moment": _moment, "dated": _dated,
 }  # fmt: skip
 _IN_HTML: Mapping[str, Any] = {
