@@ -23,9 +23,13 @@ WITHIN: Mapping[Within, str] = {
 
 @dataclass(frozen=True, slots=True)
 class ShownStep:
-    """A step of a symptom in one home: a question with the answers that apply, or an end."""
+    """A step of a symptom in one home: a question with the answers that apply, or an end.
+
+    ``via``: the answer that leads to it, for a reader who has all steps before them on paper.
+    """
 
     id: str
+    via: str
     ask: str | None
     answers: tuple[tuple[str, str], ...]
     caution: str | None
@@ -102,23 +106,24 @@ def _page(name: str, symptom: Symptom, about: About, schedule: Schedule) -> Page
 
 def _steps(symptom: Symptom, about: About, schedule: Schedule) -> Iterator[ShownStep]:
     """The steps that are reached in this home, the first one first, each before those it leads to."""
-    seen, waiting = set[str](), [symptom.first]
+    seen, waiting = set[str](), [(symptom.first, "")]
     while waiting:
-        name = waiting.pop(0)
+        name, via = waiting.pop(0)
         if name in seen:
             continue
         seen.add(name)
-        step = _shown(name, symptom.steps[name], about, schedule)
+        step = _shown(name, via, symptom.steps[name], about, schedule)
         yield step
-        waiting += [to for _, to in step.answers]
+        waiting += [(to, say) for say, to in step.answers]
 
 
-def _shown(name: str, step: Step, about: About, schedule: Schedule) -> ShownStep:
+def _shown(name: str, via: str, step: Step, about: About, schedule: Schedule) -> ShownStep:
     also = [line for each in step.also.values() if about.applies(each) for line in each.do]
     articles = {article.id: article for article in about.selection.articles}
     read = tuple(Link(articles[each].front.title, f"article:{each}") for each in step.read if each in articles)  # fmt: skip
     return ShownStep(
         id=name,
+        via=via,
         ask=step.ask,
         answers=tuple((each.say, each.to) for each in step.answers.values() if about.applies(each)),
         caution=step.caution,
