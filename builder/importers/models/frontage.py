@@ -11,7 +11,7 @@ from builder.importers.models.frame import (
     quarter_to_front,
     straight_angle,
 )
-from builder.importers.models.homes import HomeInModel, Known, beside
+from builder.importers.models.homes import HomeInModel, Known, Rooms, beside
 
 _UP = 1.8
 """Metres above the building's zero from which a front door is not that of the street."""
@@ -37,7 +37,7 @@ class Entrance:
         return self.beyond is not None or self.above > _UP
 
 
-def entrances(drawing: Drawing, home: HomeInModel, rooms: Sequence[Known]) -> tuple[Entrance, ...]:
+def entrances(drawing: Drawing, home: HomeInModel, rooms: Rooms) -> tuple[Entrance, ...]:
     """The doors that lead into a home from outside or from a shared place, the likeliest first."""
     own = {each.key for each in home.rooms}
     found = []

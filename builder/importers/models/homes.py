@@ -4,10 +4,10 @@ import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from functools import cached_property
 
 import networkx
-from shapely import Point, Polygon, affinity, box
+from shapely import Point, Polygon, STRtree, affinity, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
@@ -48,6 +48,29 @@ class Known:
         return self.heard.kind if self.heard else ""
 
 
+class Rooms(tuple[Known, ...]):
+    """All rooms of a model, found by where they are: a large building has thousands."""
+
+    @cached_property
+    def _tree(self) -> STRtree:
+        return STRtree([each.shape for each in self])
+
+    def near(self, shape: BaseGeometry, by: float = 0.0) -> list[Known]:
+        """The rooms whose bounds come as near to a shape, in the order of the model."""
+        if by:
+            found = self._tree.query(box(*_widened(shape.bounds, by)))
+        else:
+            found = self._tree.query(shape)
+        return [self[index] for index in sorted(found)]
+
+
+def _widened(
+    bounds: tuple[float, float, float, float], by: float
+) -> tuple[float, float, float, float]:
+    left, low, right, high = bounds
+    return left - by, low - by, right + by, high + by
+
+
 @dataclass(frozen=True, slots=True)
 class Likeness:
     """How one home lies to another: ``mirrored``, and by how many degrees it is turned besides."""
@@ -71,9 +94,9 @@ class HomeInModel:
         return sum(each.shape.area for each in self.rooms)
 
 
-def known_rooms(drawing: Drawing, words: Vocabulary) -> tuple[Known, ...]:
+def known_rooms(drawing: Drawing, words: Vocabulary) -> Rooms:
     """Every space as a shape, with the kind that its names say."""
-    return tuple(
+    return Rooms(
         Known(
             f"{index}",
             space,
@@ -119,11 +142,9 @@ def _largest(shape: BaseGeometry) -> Polygon:
     return max(parts, key=lambda each: each.area, default=Polygon())
 
 
-def homes_of(
-    drawing: Drawing, rooms: Sequence[Known], words: Vocabulary
-) -> tuple[HomeInModel, ...]:
+def homes_of(drawing: Drawing, rooms: Rooms, words: Vocabulary) -> tuple[HomeInModel, ...]:
     """The homes of a building, by their names; one where nothing tells several apart."""
-    own = [each for each in rooms if each.kind != "communal"]
+    own = Rooms(each for each in rooms if each.kind != "communal")
     for told_by, key in _partitions(words):
         groups = _grouped(own, key)
         homes = {name: group for name, group in groups.items() if _is_a_home(group)}
@@ -176,7 +197,7 @@ def _is_a_home(rooms: Sequence[Known]) -> bool:
     return not kinds.isdisjoint(_COOKING) and not kinds.isdisjoint(_WET)
 
 
-def _joined(drawing: Drawing, rooms: Sequence[Known]) -> list[list[Known]]:
+def _joined(drawing: Drawing, rooms: Rooms) -> list[list[Known]]:
     """Groups of rooms with ways between them in which people can live."""
     graph = networkx.Graph()
     graph.add_nodes_from(each.key for each in rooms)
@@ -195,16 +216,20 @@ def _corner(rooms: Sequence[Known]) -> tuple[float, float]:
     return round(x, 3), round(y, 3)
 
 
-def _ways(drawing: Drawing, rooms: Sequence[Known]) -> Iterator[tuple[str, str]]:
+def _ways(drawing: Drawing, rooms: Rooms) -> Iterator[tuple[str, str]]:
     for door in drawing.doors:
         sides = beside(door, rooms)
         if None not in sides:
             yield sides[0].key, sides[1].key  # type: ignore[union-attr]
-    for one, other in combinations(rooms, 2):
-        if one.space.storey == other.space.storey and meets(one.shape, other.shape):
-            yield one.key, other.key
+    for one in rooms:
+        for other in rooms.near(one.shape, _MEETS):
+            later = int(other.key) > int(one.key)
+            if later and one.space.storey == other.space.storey and meets(one.shape, other.shape):
+                yield one.key, other.key
     for stair in drawing.stairs:
-        on = [each for each in rooms if _is_beside_stair(each, stair.box.low, stair.box.high)]
+        low, high = stair.box.low, stair.box.high
+        plan = box(low[0], low[1], high[0], high[1])
+        on = [each for each in rooms.near(plan) if _is_beside_stair(each, low, high)]
         yield from ((on[0].key, each.key) for each in on[1:])
 
 
@@ -229,9 +254,13 @@ def open_between(one: Polygon, other: Polygon) -> float:
     return float(near.length)
 
 
-def beside(opening: Opening, rooms: Iterable[Known]) -> tuple[Known | None, Known | None]:
+def beside(opening: Opening, rooms: Rooms) -> tuple[Known | None, Known | None]:
     """The room that an opening's leaf would swing into, and the one on its other side."""
-    near = [each for each in rooms if _at_height(opening, each)]
+    near = [
+        each
+        for each in rooms.near(Point(opening.middle), _REACH + 0.2)
+        if _at_height(opening, each)
+    ]
     return _towards(opening, near, 1.0), _towards(opening, near, -1.0)
 
 

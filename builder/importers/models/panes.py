@@ -7,7 +7,7 @@ from shapely import Point
 
 from builder.importers.models.draft import Draft, Entry, LeftOut, Said, identifier, plain
 from builder.importers.models.drawn import Drawing, Opening, Vector
-from builder.importers.models.homes import Known, beside
+from builder.importers.models.homes import Known, Rooms, beside
 from builder.importers.models.rooms import Layout, Placed
 from builder.importers.models.ways import on_wall
 from builder.importers.models.words import Vocabulary
@@ -31,9 +31,7 @@ class _Pane:
     why: str
 
 
-def lit(
-    drawing: Drawing, rooms: Sequence[Known], layout: Layout, words: Vocabulary, draft: Draft
-) -> None:
+def lit(drawing: Drawing, rooms: Rooms, layout: Layout, words: Vocabulary, draft: Draft) -> None:
     """All windows of the home, written into the draft."""
     panes: list[_Pane] = []
     for window in drawing.windows:
@@ -57,9 +55,7 @@ def _called(window: Opening) -> str:
     return f"{window.origin.entity} '{plain(window.name)}' ({window.origin.identifier})"
 
 
-def _pane(
-    window: Opening, rooms: Sequence[Known], layout: Layout, words: Vocabulary
-) -> _Pane | str:
+def _pane(window: Opening, rooms: Rooms, layout: Layout, words: Vocabulary) -> _Pane | str:
     """A window in its room; in words why it has none; nothing where it is another home's."""
     kind, why = _kind(window, words)
     at = layout.frame.point(window.middle)

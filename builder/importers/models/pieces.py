@@ -5,11 +5,11 @@ from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
 from shapely import Point
-from shapely.ops import nearest_points, unary_union
+from shapely.ops import nearest_points
 
 from builder.importers.models.draft import Draft, Entry, LeftOut, Said, identifier, plain
 from builder.importers.models.drawn import Drawing, Thing, Vector
-from builder.importers.models.homes import Known
+from builder.importers.models.homes import Known, Rooms
 from builder.importers.models.places import place_of
 from builder.importers.models.rooms import Layout, Placed
 from builder.importers.models.words import Heard, Vocabulary
@@ -41,7 +41,7 @@ class Piece:
 
 def fitted(
     drawing: Drawing,
-    rooms: Sequence[Known],
+    rooms: Rooms,
     layout: Layout,
     words: Vocabulary,
     kinds: Container[str],
@@ -79,7 +79,7 @@ def _skipped(thing: Thing, heard: Heard | None) -> tuple[str, str]:
     return f"{thing.classes[0]} '{name}'", "no word or type says what kind of equipment it is"
 
 
-def _piece(thing: Thing, heard: Heard, rooms: Sequence[Known], layout: Layout) -> Piece | None:
+def _piece(thing: Thing, heard: Heard, rooms: Rooms, layout: Layout) -> Piece | None:
     """A thing in its room; nothing where it is no part of this home."""
     x, y, z = thing.box.middle
     known = _known(thing, rooms)
@@ -93,9 +93,12 @@ def _piece(thing: Thing, heard: Heard, rooms: Sequence[Known], layout: Layout) -
         return Piece(
             thing, heard, heard.kind, room, spot, _height(thing, room.known.space.low), moved
         )
-    near = unary_union([each.outline for each in layout.rooms.values()])
-    theirs = [each.shape.distance(Point(x, y)) for each in rooms if layout.of(each) is None]
-    off = near.distance(Point(at))
+    theirs = [
+        each.shape.distance(Point(x, y))
+        for each in rooms.near(Point(x, y), _NEARBY)
+        if layout.of(each) is None
+    ]
+    off = layout.whole.distance(Point(at))
     if off > _NEARBY or (theirs and min(theirs) < off - 0.01):
         return None
     ground = min(
@@ -105,12 +108,12 @@ def _piece(thing: Thing, heard: Heard, rooms: Sequence[Known], layout: Layout) -
     return Piece(thing, heard, heard.kind, None, at, round(z - ground, 3))
 
 
-def _known(thing: Thing, rooms: Sequence[Known]) -> Known | None:
+def _known(thing: Thing, rooms: Rooms) -> Known | None:
     """The space that a thing stands in, or on the wall of: the nearest at its height."""
     x, y, z = thing.box.middle
     at_height = [
         (round(each.shape.distance(Point(x, y)), 2), _off_its_height(z, each), int(each.key), each)
-        for each in rooms
+        for each in rooms.near(Point(x, y), _IN_WALL)
         if each.space.low - 0.3 <= z <= each.space.high + 0.35
     ]
     close = [each for each in at_height if each[0] <= _IN_WALL]

@@ -3,8 +3,11 @@
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
 
 from builder.importers.models.draft import Draft, LeftOut, Said, identifier, plain
 from builder.importers.models.drawn import Drawing, Storey
@@ -60,6 +63,11 @@ class Layout:
         return next(
             (each for each in self.rooms.values() if known and each.known.key == known.key), None
         )
+
+    @cached_property
+    def whole(self) -> BaseGeometry:
+        """What all rooms cover in plan, once they are laid out."""
+        return unary_union([each.outline for each in self.rooms.values()])
 
     def on(self, floor: str) -> dict[str, Placed]:
         """The rooms of one floor."""

@@ -11,7 +11,7 @@ from shapely.ops import linemerge, nearest_points, unary_union
 from builder.importers.models.draft import Draft, Entry, LeftOut, Said, identifier, plain
 from builder.importers.models.drawn import Drawing, Opening, Origin, Vector
 from builder.importers.models.frontage import Entrance
-from builder.importers.models.homes import Known, beside
+from builder.importers.models.homes import Known, Rooms, beside
 from builder.importers.models.rooms import Layout, Placed
 from builder.importers.models.stairs import CIRCULATION, climbed
 from builder.importers.models.words import Vocabulary
@@ -37,7 +37,7 @@ _ON_WALL = 0.005
 
 
 def joined(
-    drawing: Drawing, rooms: Sequence[Known], layout: Layout, words: Vocabulary, draft: Draft,
+    drawing: Drawing, rooms: Rooms, layout: Layout, words: Vocabulary, draft: Draft,
     front: Entrance | None,
 ) -> None:  # fmt: skip
     """All doors, openings and stairs of the home, written into the draft."""
@@ -97,7 +97,7 @@ def _room_of(known: Known | None, layout: Layout) -> Placed | None:
     return layout.of(known)
 
 
-def _is_elsewhere(door: Opening, rooms: Sequence[Known], layout: Layout) -> bool:
+def _is_elsewhere(door: Opening, rooms: Rooms, layout: Layout) -> bool:
     """Whether a door joins only rooms of other homes."""
     return not any(layout.of(each) for each in beside(door, rooms))
 
