@@ -251,3 +251,13 @@ def test_a_house_type_without_plots_is_tried_all_the_same(cottage: Path) -> None
     )
     assert "Did you mean 'kitchen'?" in output
     assert "2 of 2 plots can be published." in output
+
+
+def test_the_roles_of_contacts_are_listed(cottage: Path) -> None:
+    code, output = handover(cottage, "kinds", "contacts")
+    assert code == 0
+    rows = [line.split("  ") for line in output.splitlines()]
+    needed = {row[0]: row[-1].strip() for row in rows}
+    assert needed["lpg-emergency"] == "homes with lpg"
+    assert needed["emergency-services"] == "every home"
+    assert needed["council"] == "The council"

@@ -10,6 +10,7 @@ from builder.cli.columns import columns
 from builder.cli.options import workspace_option
 from builder.errors import Findings, UsageError, near_miss
 from builder.sources.entry import plain
+from builder.sources.nations import every_nation
 from builder.sources.workspace import Workspace, read_workspace
 
 _ALL = 500
@@ -19,11 +20,16 @@ _ALL = 500
 @click.argument("kind", required=False)
 @workspace_option
 def kinds(kind: str | None, workspace: Path) -> None:
-    """List kinds of equipment and rooms; of one KIND its facts, their units, and lines to copy."""
+    """List kinds of equipment and rooms; of one KIND its facts, their units, and lines to copy.
+
+    ``contacts`` in place of a KIND lists the roles of contacts, and which homes need which.
+    """
     read = read_workspace(workspace, Findings())
     pieces, rooms = _kinds(read, "kinds"), _kinds(read, "room_kinds")
     if kind is None:
         _list(pieces, rooms)
+    elif kind == "contacts":
+        _list_roles(_kinds(read, "roles"))
     elif kind in pieces:
         for line in _about(kind, pieces[kind]):
             click.echo(line)
@@ -41,7 +47,7 @@ def kinds(kind: str | None, workspace: Path) -> None:
 def _kinds(workspace: Workspace, section: str) -> dict[str, dict[str, Any]]:
     """Kinds that any layer which plots share defines; a later layer wins."""
     found: dict[str, dict[str, Any]] = {}
-    for layer in workspace.shared_layers:
+    for layer in (every_nation(), *workspace.shared_layers):
         entry = layer.child(section)
         for name, each in (entry.children if entry else {}).items():
             said = plain(each)
@@ -62,6 +68,25 @@ def _list(pieces: Mapping[str, dict[str, Any]], rooms: Mapping[str, dict[str, An
     ]
     for line in columns(("kind of room", "name", "is"), rooms_listed, shown=_ALL):
         click.echo(line)
+
+
+def _list_roles(roles: Mapping[str, dict[str, Any]]) -> None:
+    """What contacts are for: a contact has the role of its own id, and those under its ``roles``."""
+    rows = [(name, str(said.get("name", "")), _needed(said)) for name, said in roles.items()]
+    for line in columns(("role", "who it is", "needed by"), rows, shown=_ALL):
+        click.echo(line)
+
+
+def _needed(said: Mapping[str, Any]) -> str:
+    when = said.get("when", {})
+    asked = [*_listed(when.get("fuel")), *_listed(when.get("is"))]
+    if not said.get("needed"):
+        return ""
+    return f"homes with {' or '.join(asked)}" if asked else "every home"
+
+
+def _listed(value: Any) -> tuple[str, ...]:
+    return (value,) if isinstance(value, str) else tuple(value or ())
 
 
 def _traits(said: Mapping[str, Any]) -> Iterator[str]:
