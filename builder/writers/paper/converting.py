@@ -220,6 +220,8 @@ class Converter:
 
     def _image(self, tag: Tag) -> str:
         if "data-drawing" in tag.attrs:
+            if not self.drawn(str(tag["data-drawing"])).alternative:
+                return text("")  # A mark whose words stand beside it.
             return call("drawings", array([self._drawn_code(str(tag["data-drawing"]))]))
         name = str(tag.get("src", "")).rpartition("/")[2]
         if name not in self.photographs:

@@ -34,8 +34,15 @@ class Drawings:
     known: dict[str, Drawing] = field(default_factory=dict)
 
     def lifted(self, html: str) -> str:
-        """HTML with each drawing in it replaced by ``<img data-drawing="name">``."""
-        return _SVG.sub(lambda found: f'<img data-drawing="{self.add(found.group()).name}">', html)
+        """HTML with each drawing in it replaced by ``<img data-drawing="name">``, and without icons: the
+        words beside them say the same."""
+        return _SVG.sub(lambda found: self._in_place(found.group()), html)
+
+    def _in_place(self, svg: str) -> str:
+        opening = svg.partition(">")[0]
+        if 'aria-hidden="true"' in opening and 'class="' not in opening:
+            return ""
+        return f'<img data-drawing="{self.add(svg).name}">'
 
     def add(self, svg: str) -> Drawing:
         """Keep a drawing as a file of its own, styled for print."""
