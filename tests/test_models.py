@@ -18,7 +18,7 @@ from builder.importers.models.ifc import read_ifc
 from builder.importers.models.making import Made, Wanted, made
 from builder.importers.models.words import Vocabulary
 from builder.importers.models.writing import plain_of
-from tests.written_models import Style, read_house_type, write_model
+from tests.written_models import FURNITURE, Style, read_house_type, write_model
 
 ROOT = Path(__file__).parent.parent
 DUPLEX = ROOT.parent / "shared" / "models"
@@ -83,6 +83,8 @@ def test_a_house_type_comes_back_to_the_millimetre(name: str, style: str, tmp_pa
         same_door(door, drawn, ids)
     for window in house["windows"].values():
         same_window(window, drawn, ids)
+    for fitting in house.get("fittings", {}).values():
+        same_fitting(fitting, drawn, ids)
     found = [piece for piece in house["equipment"].values() if is_written(piece, house)]
     assert len(found) > 25
     for piece in found:
@@ -116,6 +118,22 @@ def same_window(
     assert back["width"] == window.get("width", 1.2)
     assert back.get("kind", "casement") == window.get("kind", "casement")
     assert back.get("sill") == window.get("sill")
+
+
+def same_fitting(
+    fitting: Mapping[str, Any], drawn: Mapping[str, Any], ids: Mapping[str, str]
+) -> None:
+    if fitting["drawn"] not in FURNITURE or "turn" in fitting:
+        return
+    room, at = ids[fitting["room"]], fitting["at"]
+    back = [
+        each
+        for each in drawn["fittings"].values()
+        if (each["drawn"], each["room"], each["at"]) == (fitting["drawn"], room, at)
+    ]
+    assert back, fitting
+    if "size" in fitting:
+        assert back[0]["size"] == fitting["size"], fitting
 
 
 def is_written(piece: Mapping[str, Any], house: Mapping[str, Any]) -> bool:

@@ -21,6 +21,13 @@ OPERATIONS = {
 }  # fmt: skip
 """The model looks the way that the leaf swings; a house type looks from the room it opens into."""
 
+FURNITURE = {
+    "bath": "Bathtub",
+    "basin": "Washbasin",
+    "sink": "Kitchen sink",
+    "worktop": "Countertop",
+}
+
 
 @dataclass(frozen=True)
 class Style:
@@ -166,6 +173,8 @@ class Program:
                 and house["rooms"].get(piece["room"], {}).get("outline")
             ):
                 self.piece(name, piece, words[piece["kind"]], house)
+        for name, fitting in house.get("fittings", {}).items():
+            self.fitting(name, fitting, house)
         self.related()
 
     def floors(self, house: Mapping[str, Any]) -> None:
@@ -367,6 +376,27 @@ class Program:
                 RelatedObjects=[entity],
                 RelatingPropertyDefinition=group,
             )
+        self.inside.setdefault(room["floor"], []).append(entity)
+
+    def fitting(self, name: str, fitting: Mapping[str, Any], house: Mapping[str, Any]) -> None:
+        """A bath, a basin, a sink or a worktop as a box along the wall behind it."""
+        room = house["rooms"][fitting["room"]]
+        if not room.get("outline") or fitting["drawn"] not in FURNITURE or "turn" in fitting:
+            return
+        u, v = wall_at(fitting["at"], room["outline"])
+        along = (abs(u), abs(v))
+        length, depth = fitting.get("size", (0.6, 0.5))
+        ring = self._mirror(
+            [
+                (-length / 2, -depth / 2),
+                (length / 2, -depth / 2),
+                (length / 2, depth / 2),
+                (-length / 2, depth / 2),
+            ]
+        )
+        floor = self._floor_of(room, house)
+        entity = self.root("IfcFurnishingElement", OwnerHistory=self.owner, Name=f"{FURNITURE[fitting['drawn']]}:{name}",
+                           ObjectPlacement=self.placed((*fitting["at"], floor), along), Representation=self.solid(ring, 0.9))  # fmt: skip
         self.inside.setdefault(room["floor"], []).append(entity)
 
     def related(self) -> None:

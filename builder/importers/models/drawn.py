@@ -97,10 +97,13 @@ class Box:
 
 @dataclass(frozen=True, slots=True)
 class Stair:
-    """A flight of stairs, or all flights of one staircase."""
+    """A flight of stairs, or all flights of one staircase. ``foot`` and ``head``: the middle of its
+    lowest and highest step, where its shape shows them."""
 
     box: Box
     origin: Origin
+    foot: Vector | None = None
+    head: Vector | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +121,8 @@ class Thing:
     """Anything else that stands in the building, in the model's own words.
 
     ``classes`` are its own and that of its type, ``type`` its predefined type, ``texts`` its names from the most exact to the least. ``told``
-    holds what property sets say of make and model, each with the name of the property.
+    holds what property sets say of make and model, each with the name of the property. ``size`` is how
+    far it reaches along ``along``, and across.
     """
 
     classes: tuple[str, ...]
@@ -129,6 +133,8 @@ class Thing:
     space: str = ""
     material: str = ""
     told: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    size: Vector | None = None
+    along: Vector = (1.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 Solids are turned into triangles only for what is asked for, one at a time, so that memory holds one.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import Any
 
@@ -16,8 +16,10 @@ from ifcopenshell.util.unit import calculate_unit_scale
 from shapely import Polygon
 from shapely.ops import unary_union
 
-from builder.importers.models.drawn import Box, Ring
+from builder.importers.models.drawn import Box, Ring, Vector
 
+_CLIMBS, _STEP = 1.0, 0.25
+"""Metres: what climbs less is no staircase; the height of a step, and a little more."""
 _SLIVER = 1e-6
 """Square metres: triangles seen from the side."""
 _LEAST = 0.05
@@ -70,6 +72,21 @@ class Shapes:
         low = numpy.min([each[0] for each in reach], axis=0)
         high = numpy.max([each[1] for each in reach], axis=0)
         return Box(tuple(map(float, low)), tuple(map(float, high)))  # type: ignore[arg-type]
+
+    def ends(self, entities: Iterable[Any]) -> tuple[Vector | None, Vector | None]:
+        """The middle of the lowest and of the highest part of something that climbs, in plan."""
+        meshes = [mesh for entity in entities if (mesh := self.mesh(entity)) is not None]
+        if not meshes:
+            return None, None
+        points = numpy.vstack(
+            [corners @ matrix[:3, :3].T + matrix[:3, 3] for corners, _, matrix in meshes]
+        )
+        low, high = points[:, 2].min(), points[:, 2].max()
+        if high - low < _CLIMBS:
+            return None, None
+        parts = (points[points[:, 2] < low + _STEP], points[points[:, 2] > high - _STEP])
+        foot, head = ((part[:, :2].min(axis=0) + part[:, :2].max(axis=0)) / 2 for part in parts)
+        return (float(foot[0]), float(foot[1])), (float(head[0]), float(head[1]))
 
     def _reaches(self, entity: Any) -> Iterator[tuple[Any, Any]]:
         mesh = self.mesh(entity)

@@ -9,7 +9,7 @@ import ifcopenshell.util.element as elements
 from builder.importers.models.drawn import Box, Stair, Thing, Wall
 from builder.importers.models.ifc_openings import Naming
 from builder.importers.models.ifc_shapes import Shapes
-from builder.importers.models.words import Vocabulary
+from builder.importers.models.words import BUILT_IN, Heard, Vocabulary
 
 _CLASSES = ("IfcDistributionElement", "IfcBuildingElementProxy", "IfcFurnishingElement")
 _TOLD = {
@@ -40,7 +40,21 @@ def things_of(
             space=_space(entity),
             material=_material(entity) if likely else "",
             told=_told(entity) if likely else {},
+            **_lying(entity, shapes, heard),
         )
+
+
+def _lying(entity: Any, shapes: Shapes, heard: Heard | None) -> dict[str, Any]:
+    """How a fitting lies: its size in its own axes, and the way of the first of them."""
+    mesh = shapes.mesh(entity) if heard is not None and heard.kind in BUILT_IN else None
+    if mesh is None:
+        return {}
+    corners, _, matrix = mesh
+    reach = corners.max(axis=0) - corners.min(axis=0)
+    return {
+        "size": (float(reach[0]), float(reach[1])),
+        "along": (float(matrix[0, 0]), float(matrix[1, 0])),
+    }
 
 
 def _entities(model: ifcopenshell.file) -> Iterator[Any]:
@@ -101,13 +115,17 @@ def stairs_of(model: ifcopenshell.file, shapes: Shapes, origin: Naming) -> Itera
     for entity in model.by_type("IfcStair"):
         box = shapes.box(entity)
         if box is not None:
-            yield Stair(box, origin(entity))
+            yield Stair(box, origin(entity), *shapes.ends(_flights(entity) or [entity]))
     for entity in model.by_type("IfcStairFlight"):
         whole = elements.get_aggregate(entity)
         if whole is None or not whole.is_a("IfcStair"):
             box = shapes.box(entity)
             if box is not None:
-                yield Stair(box, origin(entity))
+                yield Stair(box, origin(entity), *shapes.ends([entity]))
+
+
+def _flights(stair: Any) -> list[Any]:
+    return [each for each in elements.get_decomposition(stair) if each.is_a("IfcStairFlight")]
 
 
 def walls_of(model: ifcopenshell.file, shapes: Shapes, origin: Naming) -> Iterator[Wall]:

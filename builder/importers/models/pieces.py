@@ -1,6 +1,6 @@
 """Equipment of a house type: what it is, which room it is in, where it stands and who made it."""
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
@@ -9,10 +9,11 @@ from shapely.ops import nearest_points
 
 from builder.importers.models.draft import Draft, Entry, LeftOut, Said, identifier, plain
 from builder.importers.models.drawn import Drawing, Thing, Vector
+from builder.importers.models.fittings import fitted_in, worktop_finishes
 from builder.importers.models.homes import Known, Rooms
 from builder.importers.models.places import place_of
 from builder.importers.models.rooms import Layout, Placed
-from builder.importers.models.words import Heard, Vocabulary
+from builder.importers.models.words import BUILT_IN, Heard, Vocabulary
 
 _IN_WALL = 0.35
 """Metres that a piece may be off its room: it is let into a wall, or hangs on it."""
@@ -20,7 +21,6 @@ _NEARBY = 4.0
 """Metres from the home within which a piece outside still belongs to it."""
 _INSET = 0.05
 _ON_FLOOR = 0.1
-WORKTOP = "worktop"
 _EMITTERS = ("radiator", "towel-rail", "underfloor-loop", "panel-heater", "electric-towel-rail")
 _GENERIC = ("boiler", "furnace", "kessel", "heizkessel", "kjel", "panna", "kedel", "chaudière", "chaudiere", "caldaia",
             "caldera", "caldeira", "ifcboiler", "ifcboilertype", "ifcboilertype water", "ifcboiler water")  # fmt: skip
@@ -53,7 +53,7 @@ def fitted(
         heard = words.thing(thing.classes, thing.type, thing.texts)
         if heard is None or heard.kind.startswith("-") or not heard.kind:
             skipped[_skipped(thing, heard)] += 1
-        elif heard.kind != WORKTOP and heard.kind not in kinds:
+        elif heard.kind not in BUILT_IN and heard.kind not in kinds:
             skipped[(f"{heard.kind}", "no kind of equipment is called so")] += 1
         elif (piece := _piece(thing, heard, rooms, layout)) is None:
             skipped[(heard.kind, "it stands in another home, or away from this one")] += 1
@@ -61,9 +61,25 @@ def fitted(
             pieces.append(piece)
     draft.left_out += [LeftOut(what, why, count) for (what, why), count in sorted(skipped.items())]
     pieces = [_sure(each, pieces) for each in pieces]
-    _write([each for each in pieces if each.kind not in (WORKTOP, *_EMITTERS)], layout, draft)
-    _worktops([each for each in pieces if each.kind == WORKTOP], draft)
+    _built_in(pieces, layout, draft)
+    _write(
+        [each for each in pieces if each.kind in kinds and each.kind not in _EMITTERS],
+        layout,
+        draft,
+    )
     return pieces
+
+
+def _built_in(pieces: Sequence[Piece], layout: Layout, draft: Draft) -> None:
+    """Baths, basins, sinks and worktops: drawn, and no equipment."""
+    inside = [each for each in pieces if each.kind in BUILT_IN and each.room is not None]
+    for each in inside:
+        if each.room is not None:
+            fitted_in(
+                each.thing, each.kind, each.room.id, each.room.outline, each.at, layout.frame, draft
+            )
+    tops = [(each.room.id, each.thing) for each in inside if each.kind == "worktop" and each.room]
+    worktop_finishes(tops, draft)
 
 
 def _skipped(thing: Thing, heard: Heard | None) -> tuple[str, str]:
@@ -194,22 +210,6 @@ def _why_kind(piece: Piece) -> str:
 
 def _why_spot(piece: Piece) -> str:
     return f"moved {piece.moved:.2f} m, to the face of its wall" if piece.moved > 0.001 else ""
-
-
-def _worktops(pieces: Sequence[Piece], draft: Draft) -> None:
-    """One finish for the worktops of each room."""
-    rooms: dict[str, list[Piece]] = defaultdict(list)
-    for each in pieces:
-        if each.room is not None:
-            rooms[each.room.id].append(each)
-    for room, group in rooms.items():
-        thing = group[0].thing
-        material = plain(thing.material)
-        draft.add("finishes", f"{room}-worktop" if len(rooms) > 1 else "worktop", {
-            "room": Said(room, thing.origin, "ObjectPlacement"),
-            "surface": Said("worktop", thing.origin, "Name", f"'{group[0].heard.word}'"),
-            "material": Said(material or "To be written", thing.origin, "HasAssociations", "" if material else "the model names no material"),
-        })  # fmt: skip
 
 
 def emitters(pieces: Sequence[Piece]) -> list[Piece]:

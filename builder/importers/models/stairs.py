@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from shapely import Polygon
+from shapely import Point, Polygon
 
 from builder.importers.models.draft import Draft, Said
 from builder.importers.models.drawn import Origin, Stair
@@ -11,6 +11,8 @@ from builder.importers.models.rooms import Layout, Placed
 
 CIRCULATION = ("hall", "landing", "stairs")
 """Kinds of rooms that people pass through."""
+_OFF = 0.6
+"""Metres that the ends of a staircase may be off the rooms that it joins."""
 
 
 def climbed(stairs: Sequence[Stair], layout: Layout, draft: Draft) -> None:
@@ -20,7 +22,9 @@ def climbed(stairs: Sequence[Stair], layout: Layout, draft: Draft) -> None:
         plan = _plan(stair, layout)
         reach = [name for name in floors if _reaches(stair, layout.on(name).values())]
         for lower, upper in pairwise(reach):
-            _stair(plan, lower, upper, stair.origin, "", layout, draft)
+            ends = _stair(plan, lower, upper, stair.origin, "", layout, draft)
+            if ends is not None:
+                _line(stair, *ends, layout, draft)
     for lower, upper in pairwise(floors):
         if not _are_joined(lower, upper, layout, draft):
             here = list(layout.on(lower).values())
@@ -57,8 +61,8 @@ def _stair(
     why: str,
     layout: Layout,
     draft: Draft,
-) -> None:
-    """Stairs from one floor to the next, where rooms of the home lie at both ends."""
+) -> tuple[Placed, Placed] | None:
+    """Stairs from one floor to the next, where rooms of the home lie at both ends: those rooms."""
     pairs = [
         (_stair_fit(one, other, plan), one, other)
         for one in layout.on(lower).values()
@@ -68,11 +72,32 @@ def _stair(
         pairs, key=lambda each: (each[0], each[1].id, each[2].id), default=(-9.0, None, None)
     )
     if one is None or other is None or fit < 0 or _are_joined(lower, upper, layout, draft):
-        return
+        return None
     draft.add("doors", "stairs", {
         "name": Said("Stairs", origin, "Name", why),
         "between": Said((one.id, other.id), origin, "Representation", why),
         "kind": Said("opening", origin, "Representation", why),
+    })  # fmt: skip
+    return one, other
+
+
+def _line(stair: Stair, lower: Placed, upper: Placed, layout: Layout, draft: Draft) -> None:
+    """The way up as it is drawn, where the shape of the staircase shows both of its ends."""
+    if stair.foot is None or stair.head is None:
+        return
+    foot, head = layout.frame.point(stair.foot), layout.frame.point(stair.head)
+    starts = lower.outline.distance(Point(foot)) <= _OFF
+    if (
+        not starts
+        or upper.outline.distance(Point(head)) > _OFF
+        or Point(foot).distance(Point(head)) < 1.0
+    ):
+        return
+    why = "straight from its lowest to its highest step"
+    draft.add("stairs", "stairs", {
+        "foot": Said(lower.id, stair.origin, "Representation"),
+        "head": Said(upper.id, stair.origin, "Representation"),
+        "line": Said((foot, head), stair.origin, "Representation", why),
     })  # fmt: skip
 
 

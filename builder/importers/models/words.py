@@ -25,6 +25,13 @@ _TOGETHER = (
     ({"living", "dining"}, "living"),
 )
 """Rooms that are one open room where a name says both."""
+BUILT_IN: Mapping[str, str] = {
+    "bath": "bath",
+    "basin": "basin",
+    "sink": "sink",
+    "worktop": "worktop",
+}
+"""Kinds of things that are drawn and are no equipment, by the symbol that they are drawn with."""
 _LIVED_IN = ("kitchen", "living", "dining")
 _DIGITS = re.compile(r"\d+")
 

@@ -8,7 +8,7 @@ import yaml
 from builder.importers.models.draft import Draft, Entry, Said
 from builder.importers.models.making import Made
 
-_ORDER = ("house_type", "form", "building", "floors", "rooms", "doors", "windows", "heating", "zones", "ventilation", "equipment",
+_ORDER = ("house_type", "form", "building", "floors", "rooms", "doors", "windows", "stairs", "fittings", "heating", "zones", "ventilation", "equipment",
           "finishes", "garage")  # fmt: skip
 _WIDE = 100_000
 
