@@ -83,12 +83,15 @@ def switches_say_what_they_serve(home: Survey) -> Iterator[Problem]:
 
 @rule_by(
     "electricity", "switch-height-least", "switch-height-most",
+    "switch-height-wheelchair-least", "switch-height-wheelchair-most",
     identifier="electricity.switch-height",
     says="Switches that are used each day are where a person in a chair reaches them.",
     severity=Severity.NOTE,
 )  # fmt: skip
 def switches_are_in_reach(home: Survey, table: Table) -> Iterator[Problem]:
-    least, most = table.number("switch-height-least"), table.number("switch-height-most")
+    built_for = "-wheelchair" if "wheelchair" in home.home.built_for else ""
+    least = table.number(f"switch-height{built_for}-least")
+    most = table.number(f"switch-height{built_for}-most")
     for name, piece in home.pieces(*_USED_DAILY):
         if piece.height is not None and (under(piece.height, least) or over(piece.height, most)):
             yield Problem(
