@@ -72,6 +72,9 @@ def _source(fitting: Fitting, source: Source) -> None:
     elif source.heat:
         room = next(iter(fitting.home.of_kind("cupboard")), fitting.hall)
         fitting.piece("heat-interface-unit", "heat-interface-unit", room, "on the wall", height=1.4)
+        fitting.data["heat_network"] = {
+            "operator": "managing-agent", "billed_by": "managing-agent", "may_touch": "the dial",
+        }  # fmt: skip
     if source.water == "cylinder":
         _cylinder(fitting)
     fitting.piece(

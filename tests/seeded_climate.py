@@ -170,7 +170,7 @@ def two_things_that_heat_the_home(draft: Draft) -> Made:
     hall = draft.of_kind(*HALLS)[0]
     spot = list(draft.middle(hall))
     draft.put("further-source", "heat-interface-unit", hall, "behind a hatch", at=spot, height=1.0)
-    return at("equipment.further-source")
+    return at("equipment.further-source", also={"heating.network-unsaid"})
 
 
 @mistake("heating.hot-water-missing", "heat")

@@ -5,7 +5,7 @@ from tests.seeded_draft import Draft, Made, Mistake, at, mistake
 
 @mistake("dates.completion-century", "dates")
 def a_completion_of_another_century(draft: Draft) -> Made:
-    draft.data["plot"] = {"completion": draft.rng.choice(("1926-03-31", "2206-03-31"))}
+    draft.data["plot"] = {"completion": draft.rng.choice(("1926-03-31", "2196-03-31"))}
     return at("plot.completion")
 
 

@@ -224,7 +224,9 @@ def a_piece_that_was_copied_and_not_moved(draft: Draft) -> Made:
 def a_stopcock_outside(draft: Draft) -> Made:
     draft.pieces["stopcock"]["room"] = "outside"
     del draft.pieces["stopcock"]["at"]
-    return at("equipment.stopcock.room", also=("water.room-without-isolation",))
+    return at(
+        "equipment.stopcock.room", also=("water.room-without-isolation", "essentials.water-inside")
+    )
 
 
 PLAN: tuple[Mistake, ...] = (

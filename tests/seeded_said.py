@@ -54,14 +54,14 @@ def an_appliance_that_burns_nobody_knows_what(draft: Draft) -> Made:
         "page": False,
     }  # fmt: skip
     draft.pieces["brazier"] = {"kind": "brazier", "room": "outside", "place": "behind the home"}
-    return at("equipment.brazier")
+    return at("equipment.brazier", also={"heating.flue"})
 
 
 @mistake("supplies.serves-missing", "serves")
 def two_stopcocks_that_nobody_tells_apart(draft: Draft) -> Made:
     room = draft.pieces["stopcock"]["room"]
     draft.pieces["further-stopcock"] = {"kind": "stopcock", "name": "Second stopcock", "room": room, "place": "beside the first", "height": 0.4}  # fmt: skip
-    return at("equipment.stopcock", "equipment.further-stopcock")
+    return at("equipment.stopcock", "equipment.further-stopcock", also={"equipment.not-placed"})
 
 
 @mistake("combustion.fan-beside-open-flue", "open-flue", forms=HOUSES)

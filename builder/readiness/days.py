@@ -34,7 +34,7 @@ def systems_are_tested_first(case: Case) -> Iterator[Lack]:
     last = case.home.plot.completion
     for path, day in _days(case.record):
         if path[0] == "commissioning" and last is not None and day > last:
-            yield _wrong(case, path, f"{_named(path)}: {_iso(day)} is after legal completion on {_iso(last)}.")  # fmt: skip
+            yield _wrong(case, path, f"{_named(path)}: {_iso(day)} is after {case.home.terms['completion']} on {_iso(last)}.")  # fmt: skip
 
 
 @before_handing_over(
@@ -47,7 +47,7 @@ def home_is_shown_in_time(case: Case) -> Iterator[Lack]:
         return
     # A buyer who completes from far away is shown the home on the day of the keys.
     signed, completion = case.record.signed, case.home.plot.completion
-    last, event = (signed, "the day it was signed for") if signed else (completion, "legal completion")  # fmt: skip
+    last, event = (signed, "the day it was signed for") if signed else (completion, case.home.terms["completion"])  # fmt: skip
     if last is not None and shown.day > last:
         yield _wrong(
             case, path, f"The home was shown on {_iso(shown.day)}, after {event}, {_iso(last)}."
@@ -67,13 +67,13 @@ def stickers_are_scanned_after(case: Case) -> Iterator[Lack]:
 
 
 @before_closing(
-    "days.closing", "The buyer signs on or after legal completion, and is called after that.",
+    "days.closing", "The buyer signs on or after completion, and is called after that.",
     owed_by="customer-care", basis=_CP,
 )  # fmt: skip
 def closing_follows_handover(case: Case) -> Iterator[Lack]:
     completion, signed = case.home.plot.completion, case.record.signed
     if completion and signed and signed < completion:
-        yield _wrong(case, ("signed",), f"The home was signed for on {_iso(signed)}, before legal completion on {_iso(completion)}.")  # fmt: skip
+        yield _wrong(case, ("signed",), f"The home was signed for on {_iso(signed)}, before {case.home.terms['completion']} on {_iso(completion)}.")  # fmt: skip
     for path, day in _days(case.record):
         if path[0] not in _AFTERWARDS:
             continue

@@ -25,12 +25,17 @@ def rules_are_kept(case: Case) -> Iterator[Lack]:
 
 
 @before_handing_over(
-    "plot.completion", "The day of legal completion is known.", owed_by="sales", basis=_CP
+    "plot.completion", "The day of completion is known.", owed_by="sales", basis=_CP
 )
 def completion_is_known(case: Case) -> Iterator[Lack]:
     if case.home.plot.completion is None:
         table = f"developments/{case.prepared.plot.development}/plots.csv"
-        yield Lack("The day of legal completion is not known.", ("completion",), "…", file=table)
+        yield Lack(
+            f"The {case.home.terms['completion-day']} of the home is not known.",
+            ("completion",),
+            "…",
+            file=table,
+        )
 
 
 @before_handing_over(

@@ -9,6 +9,7 @@ from dateutil.relativedelta import relativedelta
 from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
 from builder.home.survey import Survey
+from builder.model.home import Home
 from builder.model.record import TERM
 from builder.rules.rule import Address, HomeRule, Problem, Rule, rule
 
@@ -23,7 +24,7 @@ _SLIP = "house rule: a day that cannot be is a slip of the pen"
 _CLOCK = "house rule: a cover counts from the day that it is written for"
 
 COMPLETION_FAR = Rule(
-    "dates.completion-far", f"Legal completion is no more than {AHEAD} years from today.", basis=_SLIP,
+    "dates.completion-far", f"Completion is no more than {AHEAD} years from today.", basis=_SLIP,
 )  # fmt: skip
 REGISTERED_AHEAD = Rule(
     "dates.registered-ahead", "What is registered with its maker was registered by today.",
@@ -33,7 +34,7 @@ DAY_RULES = (COMPLETION_FAR, REGISTERED_AHEAD)
 
 
 @rule(
-    "dates.completion-century", "Legal completion is in this century.", basis=_SLIP,
+    "dates.completion-century", "Completion is in this century.", basis=_SLIP,
     severity=Severity.ERROR,
 )  # fmt: skip
 def completion_is_in_this_century(home: Survey) -> Iterator[Problem]:
@@ -41,14 +42,20 @@ def completion_is_in_this_century(home: Survey) -> Iterator[Problem]:
     if completion and not _EARLIEST <= completion <= _LATEST:
         yield Problem(
             ("plot", "completion"),
-            f"Legal completion on {completion.isoformat()} cannot be that of a new home.",
+            f"{_day_of(home.home)} on {completion.isoformat()} cannot be that of a new home.",
             f"Write a day from {_EARLIEST.isoformat()} to {_LATEST.isoformat()}, year first.",
         )
 
 
+def _day_of(home: Home) -> str:
+    """What the nation of a home calls the day that counts, as a sentence begins."""
+    day = home.terms["completion-day"]
+    return f"{day[:1].upper()}{day[1:]}"
+
+
 @rule(
     "dates.registered-before-completion",
-    "What its maker covers from registration is registered by its owner, who has it from legal completion.",
+    "What its maker covers from registration is registered by its owner, who has it from completion.",
     basis="common practice", own=True,
 )  # fmt: skip
 def owners_register(home: Survey) -> Iterator[Problem]:
@@ -59,8 +66,8 @@ def owners_register(home: Survey) -> Iterator[Problem]:
         if piece.registered < completion:
             yield Problem(
                 ("equipment", name, "registered"),
-                f"It was registered on {piece.registered.isoformat()}, before legal completion on {completion.isoformat()}: its cover has begun without its owner.",
-                "Mend the day, or ask the maker to count from legal completion.",
+                f"It was registered on {piece.registered.isoformat()}, before {home.home.terms['completion']} on {completion.isoformat()}: its cover has begun without its owner.",
+                f"Mend the day, or ask the maker to count from {home.home.terms['completion']}.",
             )
 
 
@@ -117,7 +124,7 @@ def days_to_come(traced: TracedHome, day: date) -> Iterator[Finding]:
     if completion and completion > latest:
         yield _finding(
             traced, COMPLETION_FAR, ("plot", "completion"),
-            f"Legal completion on {completion.isoformat()} is more than {AHEAD} years from today.",
+            f"{_day_of(traced.home)} on {completion.isoformat()} is more than {AHEAD} years from today.",
             "See whether the year is right.",
         )  # fmt: skip
     for name, piece in traced.home.equipment.items():
