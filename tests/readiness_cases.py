@@ -215,7 +215,7 @@ _AIR = ("commissioning", "ventilation")
 
 CASES: tuple[Lacking, ...] = (
     Lacking("rules.warnings", GAS, with_findings(WARNING, WAIVED), ("This is wrong. This is right.",)),
-    Lacking("plot.completion", GAS, other_home(_not_completed), ("The day of legal completion is not known.",)),
+    Lacking("plot.completion", GAS, other_home(_not_completed), ("The legal completion of the home is not known.",)),
     Lacking("meters.serial", GAS, other_home(lambda of: _piece(of, "gas-meter", serial=None)),
             ("Gas meter: no serial number.",)),
     Lacking("meters.reading", GAS, without("meters", "electric-meter"), ("Electricity meter: not read.",)),

@@ -47,7 +47,7 @@ def a_tank_beside_the_gas_main(draft: Draft) -> Made:
     return at(*(f"equipment.{name}" for name in draft.pieces))
 
 
-@mistake("fuel.unsaid", "fuel")
+@mistake("fuel.unsaid", "fuel", "meters")
 def an_appliance_that_burns_nobody_knows_what(draft: Draft) -> Made:
     draft.data.setdefault("kinds", {})["brazier"] = {
         "name": "Brazier", "system": "outside", "what": "Burns something.", "burns_fuel": True,
