@@ -318,11 +318,11 @@ def test_a_file_for_a_spreadsheet_holds_no_formula(cottage: Path) -> None:
 
 
 def test_nothing_found_says_which_word_is_known_to_no_home() -> None:
-    code, output, error = find(COTTAGE, "$.equipment[?@.make == 'tarn' && @.modle].serial")
+    code, output, error = find(COTTAGE, "$.equipment[?@.make == 'tarn' && @.hologram].serial")
     assert (code, output.splitlines()[-1]) == (1, "0 matches in 0 of 2 plots.")
     assert error == (
         "Nothing in these homes says 'tarn'. Did you mean 'Tarn'?\n"
-        "Nothing in these homes is called 'modle'.\n"
+        "Nothing in these homes is called 'hologram'.\n"
     )
 
 
