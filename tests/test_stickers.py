@@ -126,11 +126,13 @@ def test_the_page_says_what_people_scan_for(cottage: Path, out: Path) -> None:
     shown = words(page)
     order = ["2 Riverside", "Stopcock", "Turns off all cold water.", "Where it is",
              "Hall, ground floor: in the cupboard, low on the left", "What to do now",
-             "Turn the stopcock clockwise.", "Whom to call", "999", "Read on", "In an emergency"]  # fmt: skip
+             "Turn the stopcock clockwise.", "Whom to call", "Orrinvale Water", "999",
+             "Read on", "In an emergency"]  # fmt: skip
     places = [shown.index(each) for each in order]
     assert places == sorted(places), shown
     assert [link["href"] for link in page.select("a[href^='tel:']")] == [
         "tel:01632960100",
+        "tel:01632960210",
         "tel:999",
     ]
 
