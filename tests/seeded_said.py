@@ -30,14 +30,9 @@ def sprinklers_without_a_word_on_their_water(draft: Draft) -> Made:
 
 @mistake("heating.network-unsaid", "network")
 def a_heat_interface_unit_of_nobody(draft: Draft) -> Made:
-    sources = ("gas-combination-boiler", "gas-system-boiler", "air-source-heat-pump")
-    draft.need(not draft.equipment(*sources))
-    draft.pieces["unit"] = {
-        "kind": "heat-interface-unit",
-        "room": "outside",
-        "place": "in a cabinet",
-    }
-    return at("equipment.unit")
+    draft.need("heat_network" in draft.data)
+    del draft.data["heat_network"]
+    return at("equipment.heat-interface-unit")
 
 
 @mistake("fuel.two-gases", "gases")

@@ -120,7 +120,8 @@ def each_of_two_says_what_it_serves(home: Survey) -> Iterator[Problem]:
         if len(names) > 1 and silent:
             yield Problem(
                 ("equipment", silent[0]),
-                f"{quoted(names)} turn off one supply, and nothing says what {quoted(silent)} serves.",
+                f"{quoted(names)} turn off one supply, and nothing says what"
+                f" {quoted(silent)} {'serves' if len(silent) == 1 else 'serve'}.",
                 "Add 'serves:' to each, in words: the water of the annexe.",
             )
 
