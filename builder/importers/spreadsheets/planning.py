@@ -118,7 +118,8 @@ class _Planning:
             why.append(f"Plot '{plot}' stands in row {self.seen[plot]} already.")
         self.seen.setdefault(plot, row.number)
         why += self._lacking(plot, values)
-        why += _checked(values, plot)
+        if plot not in self.current or any(_differing(self.current[plot], values, besides="plot")):
+            why += _checked(values, plot)
         why += self._own_checked(plot, values, own)
         if why:
             return RowEffect(row.number, plot, "refused", (), tuple(why), row.hidden)
@@ -224,8 +225,12 @@ class _Planning:
 EMPTY = "# yaml-language-server: $schema=../../../schemas/plot.json\nserials: {}\n"
 
 
-def _differing(before: Mapping[str, str], now: Mapping[str, str]) -> Iterator[Difference]:
+def _differing(
+    before: Mapping[str, str], now: Mapping[str, str], *, besides: str = ""
+) -> Iterator[Difference]:
     for name, value in now.items():
+        if name == besides:
+            continue
         old = before.get(name, "")
         if _same(name, old) != _same(name, value):
             yield Difference(name, old, value)
