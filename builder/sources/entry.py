@@ -54,9 +54,12 @@ def without(entry: Entry, addresses: Collection[Address]) -> Entry:
     """An entry without what stands at some addresses; a list that holds one of them goes as a whole."""
     if () in addresses or not isinstance(entry.value, Mapping):
         return entry
+    by_key: dict[str | int, set[Address]] = {}
+    for first, *rest in addresses:
+        by_key.setdefault(first, set()).add(tuple(rest))
     kept = {}
     for key, child in entry.value.items():
-        below = {address[1:] for address in addresses if address[0] == key}
+        below = by_key.get(key, set())
         if () not in below and not (below and isinstance(child.value, tuple)):
             kept[key] = without(child, below) if below else child
     return replace(entry, value=kept)
