@@ -9,7 +9,7 @@ from tests.attack.outcomes import Outcome, Told, table
 from tests.attack.registers import REGISTER, RegisterTry
 from tests.attack.running import SHARES, attack, tries_of
 
-SHARE = 0.008
+SHARE = 0.004
 pytestmark = pytest.mark.filterwarnings("ignore:This process.*multi-threaded:DeprecationWarning")
 
 
