@@ -86,6 +86,7 @@ def test_the_clock_shows_today(
     with Visit(browser, PHONE, "light") as visit:
         visit.page.clock.set_fixed_time(f"{today}T12:00:00")
         visit.page.goto(f"{site.address}/dates/")
+        unfold(visit)
         rows = visit.page.locator("tr.handover-today:has([data-from])").all()
         shown = {
             row.locator("strong").first.inner_text(): row.locator("td")
@@ -99,6 +100,13 @@ def test_the_clock_shows_today(
         month = visit.page.locator("tr.handover-today:has([data-month])").inner_text()
         assert month.startswith(f"This month: {spoken_day(date.fromisoformat(today)).split()[1]}")
         assert visit.complaints == []
+
+
+def unfold(visit: Visit) -> None:
+    """Open all that is folded on the page, as a reader would by touch."""
+    visit.page.evaluate(
+        "document.querySelectorAll('details').forEach(each => { each.open = true; })"
+    )
 
 
 @pytest.mark.parametrize(
@@ -140,6 +148,8 @@ def _listed(item: str, today: date) -> tuple[str, date]:
 def test_all_dates_read_without_script(browser: Browser, site: DatedSite) -> None:
     with Visit(browser, PHONE, "light", script=False) as visit:
         visit.page.goto(f"{site.address}/dates/")
+        for fold in visit.page.locator(".fold > summary").all():
+            fold.click()
         text = visit.page.locator("main").inner_text()
         assert "By 7 April 2026" in text
         assert "From 1 April 2028 to 31 March 2036" in text
@@ -149,6 +159,7 @@ def test_all_dates_read_without_script(browser: Browser, site: DatedSite) -> Non
 def test_no_completion_is_words_and_no_calendar(browser: Browser, site: DatedSite) -> None:
     with Visit(browser, PHONE, "light") as visit:
         visit.page.goto(f"{site.undated}/dates/")
+        unfold(visit)
         text = visit.page.locator("main").inner_text()
         assert "Your legal completion is not known yet" in text
         assert "Within 7 days of your legal completion" in text
@@ -179,9 +190,11 @@ def test_pages_of_dates_are_accessible_and_reflow(
 
 def test_the_pages_are_found_from_the_first_page(browser: Browser, site: DatedSite) -> None:
     with Visit(browser, PHONE, "light") as visit:
+        visit.page.clock.set_fixed_time("2026-04-02T12:00:00")
         visit.page.goto(f"{site.address}/")
-        assert "By 7 April 2026: Report all damage." in visit.page.locator("main").inner_text()
-        visit.page.get_by_role("link", name="See all dates, and who puts things right").click()
+        week = visit.page.locator("[data-handover-week]")
+        expect(week).to_contain_text("Report all damage.Last day: 7 April 2026")
+        week.get_by_role("link", name="All dates, and who puts things right").click()
         visit.page.get_by_role("link", name="Tick what you have done").click()
         expect(visit.page.get_by_role("heading", level=1)).to_have_text("Your care record")
 
