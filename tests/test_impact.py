@@ -199,8 +199,9 @@ def test_an_option_names_its_pages_and_no_others() -> None:
     assert near_in(of_cottage(OPTION)) == {
         ("riverside/02", page)
         for page in (
-            "page:home", "page:plan", "page:details", "system:electrical", "room:outside",
-            "equipment:car-charger",
+            "page:home", "page:plan", "page:details", "page:wrong", "page:find",
+            "page:emergency", "page:contacts", "symptom:car-charger-dead",
+            "system:electrical", "room:outside", "equipment:car-charger",
         )
     }  # fmt: skip
     assert of_cottage(OPTION).reading.plots == ("riverside/02",)
@@ -231,7 +232,7 @@ def test_an_article_that_no_home_has_comes_only_with_other_conditions() -> None:
         (OWN, {"B1"}),
         (WATER, {"A1", "B1"}),
         (f"{HOUSE}:37", {"A1", "B1"}),
-        (f"{STANDARD}:21", {"A2"}),
+        (f"{STANDARD}:21", {"A1", "A2", "B1"}),  # the drawing of its wall shows both pieces
         (THERMOSTATS, set()),
     ],
 )
@@ -244,7 +245,7 @@ def test_the_pages_behind_stickers(file: str, codes: set[str]) -> None:
     ("template", "layouts"),
     [
         ("equipment.md", {"equipment"}),
-        ("_dates.html", {"dates", "care"}),
+        ("_dates.html", {"dates", "care", "home"}),
     ],
 )
 def test_a_page_template_reaches_the_pages_of_its_layout(
@@ -339,16 +340,22 @@ def test_a_file_that_is_not_there(file: str, message: str) -> None:
 def test_the_table() -> None:
     assert told(COTTAGE, OPTION, code=0) == (
         "housetypes/options/car-charger.yaml: Homes are made from it.\n"
-        "page                    title                  when something is           plots\n"
-        "(first page)            This home              changed, taken away, added  1: riverside/02\n"
-        "plan/                   Plan of this home      changed, taken away, added  1: riverside/02\n"
-        "systems/electrical/     Electricity            changed, taken away, added  1: riverside/02\n"
-        "rooms/outside/          Outside                changed, taken away, added  1: riverside/02\n"
-        "equipment/car-charger/  Car charger            changed, taken away, added  1: riverside/02\n"
-        "details/                Facts about this home  changed, taken away, added  1: riverside/02\n"
+        "page                     title                            when something is           plots\n"
+        "(first page)             This home                        changed, taken away, added  1: riverside/02\n"
+        "emergency/               In an emergency                  added                       1: riverside/02\n"
+        "plan/                    Plan of this home                changed, taken away, added  1: riverside/02\n"
+        "wrong/                   Something is wrong               changed, taken away, added  1: riverside/02\n"
+        "wrong/car-charger-dead/  The car charger does not charge  changed, taken away, added  1: riverside/02\n"
+        "systems/electrical/      Electricity                      changed, taken away, added  1: riverside/02\n"
+        "rooms/outside/           Outside                          changed, taken away, added  1: riverside/02\n"
+        "equipment/car-charger/   Car charger                      changed, taken away, added  1: riverside/02\n"
+        "details/                 Facts about this home            changed, taken away, added  1: riverside/02\n"
+        "contacts/                Whom to call                     added                       1: riverside/02\n"
+        "find/                    Find                             changed, taken away, added  1: riverside/02\n"
         "The menu on every page can change too when something is changed, taken away, added: 1: riverside/02.\n"
         "What comes to another room, kind or system changes the pages that it comes to, too.\n"
-        "1 home page, 1 plan page, 1 system page, 1 room page, 1 equipment page and 1 details page"
+        "1 home page, 1 emergency page, 1 plan page, 1 wrong page, 1 symptom page, 1 system page,"
+        " 1 room page, 1 equipment page, 1 details page, 1 contacts page and 1 find page"
         " in 1 of 2 plots.\n"
     )
 
