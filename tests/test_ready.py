@@ -13,6 +13,7 @@ from typing import Any, get_args
 import jsonschema
 import pytest
 import yaml
+from bs4 import BeautifulSoup
 from click.testing import CliRunner
 from pydantic import BaseModel
 
@@ -524,7 +525,7 @@ handover:
     gas: {day: 1987-06-05, by: sprinkler-engineer}
   meters:
     test-meter: {reading: "90471147", day: 1987-06-05, further: {night: "90471148"}}
-  keys: {front-door: 4711477}
+  keys: {front-door: 947}
   documents: {electrical-certificate: 1987-06-05}
   alarms_tested: 1987-06-05
   stickers: {fixed: 1987-06-05, scanned: 1987-06-05}
@@ -536,8 +537,12 @@ handover:
 """
 CANARIES = (
     "CANARY", "canary-item", "sprinkler-engineer", "947.1", "947.2", "947.3", "47.477", "9.477",
-    "90471147", "90471148", "4711477", CANARY_DAY.isoformat(), spoken_day(CANARY_DAY), "1987",
+    "90471147", "90471148", CANARY_DAY.isoformat(), spoken_day(CANARY_DAY), "1987",
 )  # fmt: skip
+
+
+KEYS_COUNTED = 947
+"""A count of keys has three digits, which any file may hold by chance: it is looked for in words."""
 
 
 def _seeded(workspace: Path, added: str = f"  test-meter: CANARY-serial\n{RECORD}") -> Path:
@@ -576,7 +581,9 @@ def test_every_field_of_a_record_is_seeded() -> None:
     assert len(paths) >= 30
     for path in paths:
         value = _at(told, path)
-        seeded = value is True or any(each in str(value) for each in (*CANARIES, "5 June 1987"))
+        seeded = value is True or any(
+            each in str(value) for each in (*CANARIES, "5 June 1987", str(KEYS_COUNTED))
+        )
         assert seeded or str(CANARY_DAY) in str(value), path
 
 
@@ -591,6 +598,9 @@ def test_nothing_of_a_record_is_published(cottage: Path, tmp_path: Path) -> None
         content = path.read_bytes()
         for canary in CANARIES:
             assert canary.encode() not in content, f"{canary} in {path}"
+        if path.suffix == ".html":
+            words = BeautifulSoup(content, "lxml").get_text(" ")
+            assert not re.search(rf"\b{KEYS_COUNTED}\b", words), f"keys counted in {path}"
 
 
 @pytest.mark.parametrize("form", ["text", "json", "csv"])
