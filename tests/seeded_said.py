@@ -1,5 +1,6 @@
 """Mistakes in what is said of supplies, fuel and the building: something is not said at all."""
 
+from builder.model.equipment import UNWRITTEN
 from tests.seeded_draft import FLATS, HOUSES, Draft, Made, Mistake, at, mistake
 
 
@@ -54,9 +55,17 @@ def an_appliance_that_burns_nobody_knows_what(draft: Draft) -> Made:
 
 @mistake("supplies.serves-missing", "serves")
 def two_stopcocks_that_nobody_tells_apart(draft: Draft) -> Made:
+    draft.need("stopcock" in draft.pieces)
     room = draft.pieces["stopcock"]["room"]
     draft.pieces["further-stopcock"] = {"kind": "stopcock", "name": "Second stopcock", "room": room, "place": "beside the first", "height": 0.4}  # fmt: skip
     return at("equipment.stopcock", "equipment.further-stopcock", also={"equipment.not-placed"})
+
+
+@mistake("equipment.place-unwritten", "unwritten")
+def a_piece_whose_place_nobody_wrote(draft: Draft) -> Made:
+    name = draft.pick(name for name, piece in draft.pieces.items() if "place" in piece)
+    draft.pieces[name]["place"] = UNWRITTEN
+    return at(f"equipment.{name}.place")
 
 
 @mistake("combustion.fan-beside-open-flue", "open-flue", forms=HOUSES)

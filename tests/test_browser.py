@@ -336,7 +336,7 @@ def test_the_text_of_plans_stays_in_its_boxes(browser: Browser) -> None:
     seen = {traced.home.house_type.name: traced.home for traced in homes_of_the_demo().values()}
     style = (PROJECT / "site_templates/theme/assets/handover.css").read_text(encoding="utf-8")
     page = browser.new_page()
-    assert len(seen) == 6
+    assert len(seen) == 10
     for home in seen.values():
         plans = Plans(home, pieces_of(home))
         for floor in plans.bases:

@@ -222,4 +222,4 @@ def test_articles_name_their_sources(demo: Demo) -> None:
     pages = list(demo.guides["mill-lane/01"].glob("articles/*/index.html"))
     assert len(pages) >= 35
     for page in pages:
-        assert content(page).select_one("#where-this-comes-from ~ ul li"), page
+        assert content(page).select_one("details.handover-sources li"), page

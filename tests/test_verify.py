@@ -49,11 +49,11 @@ def test_each_fault_is_told_by_plot(tree: Path) -> None:
     result = run(tree)
     assert result.exit_code == 1
     assert result.output == (
-        "plot                 missing  differs  stray  unreadable record\n"
-        "mill-lane/01               0        1      0                  0\n"
-        "mill-lane/02               1        0      1                  0\n"
-        "of no record               0        0      1                  0\n"
-        "shared by all plots        0        1      0                  0\n"
+        "plot                 missing  differs  stray  unreadable record  of other homes\n"
+        "mill-lane/01               0        1      0                  0               0\n"
+        "mill-lane/02               1        0      1                  0               0\n"
+        "of no record               0        0      1                  0               0\n"
+        "shared by all plots        0        1      0                  0               0\n"
         "\n"
         "mill-lane/01: differs: g/7K3M…/water/index.html\n"
         "mill-lane/02: missing: g/9QRS…/index.html\n"
@@ -83,7 +83,7 @@ def test_json_counts_all_and_lists_twenty(tree: Path) -> None:
     assert told["problems"] == 30
     assert len(told["listed"]) == 20
     assert told["listed"][0] == {"plot": "mill-lane/01", "fault": "stray", "path": "g/7K3M…/extra-00.html"}  # fmt: skip
-    assert told["plots"] == [{"plot": "mill-lane/01", "missing": 0, "differs": 0, "stray": 30, "unreadable record": 0}]  # fmt: skip
+    assert told["plots"] == [{"plot": "mill-lane/01", "missing": 0, "differs": 0, "stray": 30, "unreadable record": 0, "of other homes": 0}]  # fmt: skip
 
 
 def test_more_than_twenty_are_counted_in_the_list_and_in_the_table(tmp_path: Path) -> None:

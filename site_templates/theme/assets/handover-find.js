@@ -43,7 +43,7 @@
     let sum = 0;
     let missing = 0;
     const all = sought.length;
-    for (const phrase of page.called) {
+    for (const phrase of [page.heading, ...page.called]) {
       const found = sought.filter((word) => phrase.some(begins(word))).length;
       sum = Math.max(sum, 60 * (found / all) * Math.min(1, found / phrase.length));
     }
