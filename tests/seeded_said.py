@@ -97,6 +97,7 @@ SAID: tuple[Mistake, ...] = (
     a_tank_beside_the_gas_main,
     an_appliance_that_burns_nobody_knows_what,
     two_stopcocks_that_nobody_tells_apart,
+    a_piece_whose_place_nobody_wrote,
     a_fan_beside_an_open_fire,
     an_oil_tank_without_a_valve,
 )

@@ -12,8 +12,9 @@ import zxingcpp
 from builder.errors import Findings
 from builder.preparing import prepare
 from builder.register.labelling import labels_of
-from builder.register.printing import print_sheet, stocks_of
+from builder.register.printing import print_sheet
 from builder.register.reading import read_register
+from builder.register.stocks import stocks_of
 from tests.demo import PROJECT
 
 STOCK = "a4-10-of-99x57"

@@ -185,7 +185,8 @@ class Walked:
     @property
     def ratio(self) -> float:
         best = min(map(self.length, itertools.permutations(self.floor.rooms)))
-        return self.length(self.floor.rooms) / best
+        # A walk that stands still, because its one stop is where it begins, is as short as any.
+        return self.length(self.floor.rooms) / best if best else 1.0
 
 
 def measured(survey: Survey, floor: FloorWalk) -> Walked:

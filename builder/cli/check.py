@@ -18,7 +18,7 @@ from builder.cli.show import show_findings
 from builder.errors import Severity
 from builder.preparing import prepare, stopped
 from builder.register.labelling import address_can_be_printed
-from builder.register.printing import own_stocks
+from builder.register.stocks import own_stocks
 from builder.sources.site_settings import site_findings
 
 

@@ -20,9 +20,10 @@ from builder.register.issuing import issue_stickers
 from builder.register.labelling import address_can_be_printed, chosen, labels_of
 from builder.register.lines import Register
 from builder.register.merging import merge as merge_registers
-from builder.register.printing import print_sheet, stocks_of
+from builder.register.printing import print_sheet
 from builder.register.reading import read_register
 from builder.register.register import take_back
+from builder.register.stocks import stocks_of
 from builder.register.taking_over import taken_over
 from builder.saving import save
 from builder.sources.folder import Folder

@@ -136,6 +136,8 @@ def _said_of(development: Development) -> Data:
             "base_url": site.host, "nation": "england", "invented": True, "editions": dict(EDITIONS),
         },
         "contacts": _contacts(site),
+        "water": {"source": "mains", "metered": True, "contact": "water-company"},
+        "foul_drainage": {"to": "sewer", "contact": "water-company"},
         "utilities": _utilities(site),
     }  # fmt: skip
     if development.has_fibre:
@@ -162,6 +164,7 @@ def _contacts(site: Site) -> Data:
         "water-company": {
             "name": f"{site.town} Water", "call_for": "no water, brown water, or a leak in the street",
             "telephone": site.telephone(0), "hours": "Day and night", "emergency": True,
+            "roles": ["sewer-company", "sprinkler-engineer", "heat-operator"],
         },
         "council": {
             "name": f"{site.town} Town Council", "call_for": "bin days, recycling and council tax",
