@@ -49,8 +49,8 @@ def test_a_page_is_told_what_its_guide_has() -> None:
     pages = Pages(PAGES)
     whole, less = texts(pages, guide), texts(pages, without)
     assert less == texts(Pages(PAGES), without)
-    assert "(plan.md)" in whole["index.md"]
-    assert "(plan.md)" not in less["index.md"]
+    assert 'href="plan/"' in whole["index.md"]
+    assert 'href="plan/"' not in less["index.md"]
 
 
 def test_plots_share_all_that_says_nothing_of_them_alone() -> None:

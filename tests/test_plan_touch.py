@@ -57,7 +57,7 @@ def drawn(plans: Plans, floor: str) -> etree._Element:
         return f"#{mark.members[0].piece}"
 
     return etree.fromstring(
-        str(touch_svg(plans.touch(floor), "plan", address, says)).replace(
+        str(touch_svg(plans.touch(floor), "plan", address, says, {})).replace(
             "<svg", '<svg xmlns="http://www.w3.org/2000/svg"', 1
         )
     )
