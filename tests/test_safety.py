@@ -422,9 +422,9 @@ def test_a_disk_that_is_full_from_any_moment_on(ground: Ground) -> None:
     chance = random.Random(12)
     steps = whole_run(ground, 0)
     said = set[str]()
-    spread = [1 + number * steps // 24 + chance.randint(0, steps // 24) for number in range(24)]
-    for number, step in enumerate((*spread, *range(steps - 6, steps))):
+    for number in range(36):
         edition = number % 2
+        step = 1 + number * steps // 36 + chance.randint(0, steps // 36)
         code, output = in_a_child(partial(without_room, ground, edition, step))
         if code:
             assert (code, output.count("Error: ")) == (1, 1), output
