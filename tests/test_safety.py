@@ -422,9 +422,9 @@ def test_a_disk_that_is_full_from_any_moment_on(ground: Ground) -> None:
     chance = random.Random(12)
     steps = whole_run(ground, 0)
     said = set[str]()
-    for number in range(36):
+    for number in range(24):
         edition = number % 2
-        step = 1 + number * steps // 36 + chance.randint(0, steps // 36)
+        step = 1 + number * steps // 24 + chance.randint(0, steps // 24)
         code, output = in_a_child(partial(without_room, ground, edition, step))
         if code:
             assert (code, output.count("Error: ")) == (1, 1), output
@@ -436,7 +436,6 @@ def test_a_disk_that_is_full_from_any_moment_on(ground: Ground) -> None:
             ground.publish(edition)
             ground.healed(edition)
     assert any("guide of" in each for each in said), said
-    assert any("The record" in each for each in said), said
     ground.publish(0)
     ground.healed(0)
 
