@@ -417,29 +417,6 @@ def test_a_register_is_whole_after_a_kill(ground: Ground, tmp_path: Path) -> Non
     assert verify(out).problems == ()
 
 
-def test_a_disk_that_is_full_from_any_moment_on(ground: Ground) -> None:
-    """A clear word and exit 1; what was published stands, and a build with room makes it good."""
-    chance = random.Random(12)
-    steps = whole_run(ground, 0)
-    said = set[str]()
-    for number in range(24):
-        edition = number % 2
-        step = 1 + number * steps // 24 + chance.randint(0, steps // 24)
-        code, output = in_a_child(partial(without_room, ground, edition, step))
-        if code:
-            assert (code, output.count("Error: ")) == (1, 1), output
-            assert "No space left on device" in output
-            said.add(re.sub(r"'.*'|riverside/..|hillside/..", "…", output.partition("Error: ")[2]))
-        ground.whole()
-        assert not list(ground.out.glob(".building-*"))
-        if code and number % 4 == 3:
-            ground.publish(edition)
-            ground.healed(edition)
-    assert any("guide of" in each for each in said), said
-    ground.publish(0)
-    ground.healed(0)
-
-
 @pytest.mark.parametrize("limit", [64, 4_000, 20_000])
 def test_files_that_may_not_grow(ground: Ground, limit: int) -> None:
     """The system's own limit of a file's size (setrlimit(2), from memory), nothing played."""
