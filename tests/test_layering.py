@@ -8,9 +8,9 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "builder"
 ORDER = (
-    "errors", "model", "recent", "digests", "compiled", "shipped", "saving", "tables", "craft",
+    "errors", "model", "recent", "digests", "compiled", "shipped", "disk", "tables", "craft",
     "sources", "layers", "home", "rules", "selection", "guide",
-    "trial", "unforeseen", "preparing", "readiness", "questions", "demonstration", "importers",
+    "trial", "unforeseen", "preparing", "readiness", "questions", "saving", "demonstration", "importers",
     "writers", "proof", "register", "build", "deploy", "cli",
 )  # fmt: skip
 """The order of the house: a stage imports only stages that stand before it."""

@@ -16,11 +16,11 @@ import pypdfium2
 import pytest
 import zxingcpp
 
+from builder.disk import save
 from builder.errors import Findings, HandoverError, UsageError
 from builder.guide.labels import Label, LabelSize
 from builder.proof.sheets import ExpectedLabel, proof_of_sheet
 from builder.register.codes import ALPHABET
-from builder.saving import save
 from builder.sources.checking import check
 from builder.sources.yaml_reader import read_yaml
 from builder.writers.stickers.drawing import description

@@ -14,8 +14,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from builder.digests import digest_of
+from builder.disk import for_the_owner, left_out_of_git, private_folder
 from builder.errors import HandoverError, UsageError
-from builder.saving import for_the_owner, left_out_of_git, private_folder
 
 VERSION: Final = 1
 _GUIDE: Final = "handover-guide-record"

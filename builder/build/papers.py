@@ -8,12 +8,12 @@ from typing import Literal, get_args
 
 from builder.build.outside import keep_off_sources, keep_outside
 from builder.craft.pictures import published_copy
+from builder.disk import save
 from builder.errors import Findings, HandoverError, UnwritableError
 from builder.guide.changes import without_changes
 from builder.preparing import Preparation, Prepared
 from builder.register.reading import read_register
 from builder.rules.reference import library
-from builder.saving import save
 from builder.shipped import layered, own_or_shipped
 from builder.sources.site_settings import SETTINGS
 from builder.unforeseen import one_plot

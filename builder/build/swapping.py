@@ -41,9 +41,9 @@ from builder.build.tree import (
 )
 from builder.build.unchanged import WORKPLACE
 from builder.digests import digest_of
+from builder.disk import private_folder
 from builder.errors import HandoverError
 from builder.register.redirects import sticker_paths
-from builder.saving import private_folder
 from builder.writers.site.assets import FOLDER as ASSETS
 from builder.writers.site.assets import Assets
 

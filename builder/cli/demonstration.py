@@ -17,10 +17,10 @@ from builder.demonstration.keeping import Kept, keep, plot_of
 from builder.demonstration.recording import Comparison
 from builder.demonstration.script import script_of
 from builder.demonstration.sheet import RunSheet, run_sheet
+from builder.disk import save
 from builder.errors import Finding, Findings, Severity, UsageError
 from builder.guide.terms import spoken_day
 from builder.preparing import prepare
-from builder.saving import save
 from builder.shipped import layered, own_or_shipped
 from builder.sources.folder import Folder
 from builder.sources.records import LARGEST_RECORD, Export, RecordSource, read_export

@@ -12,6 +12,7 @@ import click
 
 from builder.cli.columns import columns
 from builder.cli.show import counted
+from builder.disk import save
 from builder.errors import Findings, Severity, UsageError
 from builder.importers.models.frame import SIDES
 from builder.importers.models.housetype import Asked, Imported, house_type_from
@@ -26,7 +27,6 @@ from builder.importers.models.record import (
 from builder.importers.models.report import report_data, report_text
 from builder.importers.models.updating import Change, renamed, updated
 from builder.importers.models.writing import flow
-from builder.saving import save
 from builder.sources.workspace import read_workspace
 from builder.trial import tried_house_type
 

@@ -12,6 +12,7 @@ from builder.cli.asked import the_plot
 from builder.cli.columns import columns as in_columns
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import counted
+from builder.disk import save
 from builder.errors import UsageError
 from builder.importers.cobie.matching import Matched, changed, matched
 from builder.importers.cobie.reading import components_in
@@ -20,7 +21,6 @@ from builder.importers.spreadsheets.headings import said_on_the_line
 from builder.importers.spreadsheets.planning import EMPTY, Plan, RowEffect
 from builder.importers.spreadsheets.plots import PlotsImport, plots_from, remember, write
 from builder.preparing import prepare
-from builder.saving import save
 
 _LISTED = 400
 

@@ -10,7 +10,7 @@ from typing import Any
 import click
 import yaml
 
-from builder.importers.changing import ChangingFile
+from builder.saving.changing import ChangingFile
 
 _STARTERS = Path(__file__).parent / "scaffolds" / "starters"
 HEATS = ("gas-combination", "gas-system", "heat-pump", "electric")

@@ -12,6 +12,7 @@ from builder.build.outside import is_workspace, keep_off_sources, keep_outside
 from builder.build.promises import check_promises
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import counted, show_notes
+from builder.disk import save
 from builder.errors import Findings, FindingsError, HandoverError, UsageError, suggestion
 from builder.guide.labels import Label
 from builder.preparing import Preparation, prepare
@@ -25,7 +26,6 @@ from builder.register.reading import read_register
 from builder.register.register import take_back
 from builder.register.stocks import stocks_of
 from builder.register.taking_over import taken_over
-from builder.saving import save
 from builder.sources.folder import Folder
 from builder.writers.stickers.drawing import png, svg
 from builder.writers.stickers.layout import lay_out

@@ -13,8 +13,8 @@ from itertools import count
 from pathlib import Path
 
 from builder.digests import digest_of
+from builder.disk import left_out_of_git, private_folder, write_to_disk
 from builder.errors import Finding, HandoverError, Place, Severity, suggestion
-from builder.saving import left_out_of_git, private_folder, write_to_disk
 from builder.sources.records import Export, name_of, records_folder
 from builder.sources.workspace import PlotSource, Workspace
 

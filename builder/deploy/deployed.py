@@ -16,8 +16,8 @@ from typing import Final
 from filelock import FileLock, Timeout
 
 from builder.build.manifest import DIGITS, stay_inside, write_private
+from builder.disk import for_the_owner, private_folder
 from builder.errors import HandoverError
-from builder.saving import for_the_owner, private_folder
 
 FOUND: Final = "found"
 """It was there before anything was sent, with content that is not known. Not ours to delete."""

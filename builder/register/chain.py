@@ -13,9 +13,9 @@ from pathlib import Path
 from typing import Final
 
 from builder.digests import digest_of
+from builder.disk import save
 from builder.errors import Finding, Findings, Place
 from builder.register.codes import SEAL
-from builder.saving import save
 from builder.sources.folder import Folder
 
 CHAIN: Final = "chain"

@@ -3,10 +3,10 @@
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from builder.disk import save
 from builder.errors import FindingsError
 from builder.guide.labels import Label
 from builder.proof.sheets import ExpectedLabel, proof_of_sheet
-from builder.saving import save
 from builder.shipped import own_or_shipped
 from builder.writers.stickers.sheet import TEMPLATE, Placed, places, write_sheet
 from builder.writers.stickers.stock import Stock

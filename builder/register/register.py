@@ -14,12 +14,12 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
+from builder.disk import left_out_of_git
 from builder.errors import Findings, FindingsError, HandoverError
 from builder.register.chain import START, Seal, chain_of, read_seal, write_seal
 from builder.register.codes import draw
 from builder.register.lines import Register, Wanted
 from builder.register.reading import HEADER, RegisterText, read_register, register_file
-from builder.saving import left_out_of_git
 from builder.sources.folder import Folder, text_of
 from builder.tables import lines_of
 

@@ -5,9 +5,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-from builder.importers.changing import ChangingFile
 from builder.importers.cobie.reading import Component
 from builder.model.home import Home
+from builder.saving.changing import ChangingFile
 
 _DEPARTURE = "cobie"
 

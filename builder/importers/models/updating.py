@@ -8,10 +8,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from builder.importers.changing import ChangingFile
 from builder.importers.models.draft import Draft, Entry, Said
 from builder.importers.models.record import ModelValue, Record
 from builder.importers.models.writing import plain_of
+from builder.saving.changing import ChangingFile
 
 Effect = Literal["changed", "added", "taken out", "kept"]
 _ENTRY = 2

@@ -6,7 +6,6 @@ from datetime import date
 from typing import Any, Literal
 
 from builder.errors import Findings, Place
-from builder.importers.changing import ChangingFile
 from builder.importers.spreadsheets.headings import NEW_NEEDS, Columns, is_own
 from builder.importers.spreadsheets.sheets import Cell, Row
 from builder.importers.spreadsheets.table_file import TableFile
@@ -14,6 +13,7 @@ from builder.importers.spreadsheets.values import Names, RefusedError, day_of, t
 from builder.model.people import Plot
 from builder.model.record import Day
 from builder.model.shape import bare, partial, type_at
+from builder.saving.changing import ChangingFile
 from builder.sources.checking import check
 from builder.sources.entry import Entry
 from builder.sources.files import PLOT_FILE

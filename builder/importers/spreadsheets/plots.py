@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from builder.disk import save
 from builder.errors import Findings, FindingsError, UsageError, near_miss
 from builder.importers.finding import about
 from builder.importers.spreadsheets.headings import (
@@ -16,7 +17,6 @@ from builder.importers.spreadsheets.headings import (
 from builder.importers.spreadsheets.planning import Plan, files_that_do_not_read, planned
 from builder.importers.spreadsheets.sheets import read_sheets
 from builder.importers.spreadsheets.values import Names
-from builder.saving import save
 from builder.sources.entry import Entry, plain
 from builder.sources.workspace import DevelopmentSource, Workspace, read_workspace
 
