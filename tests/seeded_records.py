@@ -39,6 +39,15 @@ def a_garage_that_no_car_can_enter(draft: Draft) -> Made:
 
 
 @mistake("numbers.unit", "outside", forms=HOUSES)
+def a_lawn_in_square_feet(draft: Draft) -> Made:
+    lawns = draft.data.get("lawns") or {}
+    draft.need(lawns)
+    name = next(iter(lawns))
+    lawns[name]["area"] = draft.rng.randint(6_000, 20_000)
+    return at(f"lawns.{name}.area")
+
+
+@mistake("numbers.impossible", "outside", forms=HOUSES)
 def a_lawn_in_square_millimetres(draft: Draft) -> Made:
     lawns = draft.data.get("lawns") or {}
     draft.need(lawns)
@@ -48,6 +57,14 @@ def a_lawn_in_square_millimetres(draft: Draft) -> Made:
 
 
 @mistake("numbers.fact-unit", "heat")
+def hot_water_in_lukewarm_degrees_fahrenheit(draft: Draft) -> Made:
+    cylinders = draft.equipment("hot-water-cylinder")
+    draft.need(cylinders)
+    draft.pieces[cylinders[0]]["facts"]["stored-at"] = draft.rng.randint(98, 108)
+    return at(f"equipment.{cylinders[0]}.facts.stored-at")
+
+
+@mistake("numbers.impossible-fact", "heat")
 def a_cylinder_in_cubic_metres(draft: Draft) -> Made:
     cylinders = draft.equipment("hot-water-cylinder")
     draft.need(cylinders)

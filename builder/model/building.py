@@ -30,7 +30,7 @@ class Floor(Record):
     name: Text
     level: Whole
     above_ground: Metres = 0.0
-    ceiling: Annotated[Length, In("metres", 1.5, 12)] = 2.4
+    ceiling: Annotated[Length, In("metres", 1.5, 12, 0.5, 30)] = 2.4
 
 
 class RoomKind(Record):
@@ -82,7 +82,7 @@ class Door(Record):
     name: Text
     between: tuple[RoomId, RoomId]
     at: Point | None = None
-    width: Annotated[Length, In("metres", 0.3, 12)] = 0.76
+    width: Annotated[Length, In("metres", 0.3, 12, 0.1, 20)] = 0.76
     kind: Literal["hinged", "double", "sliding", "folding", "garage", "opening"] = "hinged"
     opens_into: RoomId | None = None
     hinge: Side | None = None
@@ -98,14 +98,14 @@ class Window(Record):
     room: RoomId
     place: PlaceText | None = None
     at: Point | None = None
-    width: Annotated[Length, In("metres", 0.1, 15)] = 1.2
+    width: Annotated[Length, In("metres", 0.1, 15, 0.02, 30)] = 1.2
     kind: Literal["casement", "sash", "tilt", "roof", "fixed"] = "casement"
     lockable: bool | None = None
     escape: bool = False
     restrictor: bool = False
-    clear_width: Annotated[Length, In("metres", 0.05, 5)] | None = None
-    clear_height: Annotated[Length, In("metres", 0.05, 5)] | None = None
-    sill: Annotated[Metres, In("metres", -1, 6)] | None = None
+    clear_width: Annotated[Length, In("metres", 0.05, 5, 0.01, 15)] | None = None
+    clear_height: Annotated[Length, In("metres", 0.05, 5, 0.01, 15)] | None = None
+    sill: Annotated[Metres, In("metres", -1, 6, -5, 15)] | None = None
     background_ventilator: (
         Annotated[Number, Field(gt=0), In("square millimetres", 500, 60_000)] | None
     ) = None

@@ -55,7 +55,7 @@ class WaterTest(Record):
     day: Day
     by: Role
     stopcock_tried: bool = False
-    bath_temperature: Annotated[Number, Field(gt=0, le=100), In("°C", 20, 75)] | None = None
+    bath_temperature: Annotated[Number, Field(gt=0, le=100), In("°C", 20, 75, 0, 100)] | None = None
 
 
 class HeatingTest(Record):
@@ -63,7 +63,7 @@ class HeatingTest(Record):
 
     day: Day
     by: Role
-    pressure: Annotated[Number, Field(gt=0, le=10), In("bar", 0.2, 6)] | None = None
+    pressure: Annotated[Number, Field(gt=0, le=10), In("bar", 0.2, 6, 0, 10)] | None = None
 
 
 class ElectricalTest(Record):

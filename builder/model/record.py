@@ -214,8 +214,8 @@ WebAddress = Annotated[str, Field(pattern=_WEB, max_length=2_000)]
 Number = Annotated[float, BeforeValidator(_number), Field(allow_inf_nan=False)]
 """Every number of the model is of this type or a narrower one, or a whole one."""
 Whole = Annotated[int, BeforeValidator(_number)]
-Metres = Annotated[Number, Field(ge=-1000, le=1000), In("metres", -150, 150)]
-Length = Annotated[Number, Field(gt=0, le=1000), In("metres", 0.02, 30)]
+Metres = Annotated[Number, Field(ge=-1000, le=1000), In("metres", -150, 150, -300, 300)]
+Length = Annotated[Number, Field(gt=0, le=1000), In("metres", 0.02, 30, 0.005, 100)]
 Point = tuple[Metres, Metres]
 T = TypeVar("T")
 ById = Annotated[Mapping[Identifier, T], AfterValidator(_frozen)]

@@ -20,7 +20,7 @@ from builder.model.record import (
 )
 from builder.model.units import In
 
-Rate = Annotated[Number, Field(gt=0, le=2000), In("litres a second", 1, 150)]
+Rate = Annotated[Number, Field(gt=0, le=2000), In("litres a second", 1, 150, 0.1, 300)]
 
 
 class Heating(Record):

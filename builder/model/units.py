@@ -23,13 +23,38 @@ OTHERS: Mapping[str, Mapping[str, float]] = {
 """For each unit of ours, others by what one of them is in ours. Facts name units as kinds do."""
 
 
+BEYOND, DEGREES = 5, 20
+"""How far beyond what homes have is impossible, where a field says nothing else: so many times, or °C."""
+
+
 @dataclass(frozen=True, slots=True)
 class In:
-    """Marks a number: the ``unit`` that it is in, and the ``least`` and the ``most`` that a home has."""
+    """Marks a number: the ``unit`` that it is in, and the ``least`` and the ``most`` that a home has.
+
+    Below ``lowest`` and above ``highest`` no number can be right.
+    """
 
     unit: str
     least: float
     most: float
+    lowest: float | None = None
+    highest: float | None = None
+
+    @property
+    def possible(self) -> tuple[float, float]:
+        """The lowest and the highest that can be right."""
+        if self.unit == "°C":
+            low, high = self.least - DEGREES, self.most + DEGREES
+        else:
+            low, high = min(self.least / BEYOND, self.least * BEYOND), self.most * BEYOND
+        return low if self.lowest is None else self.lowest, (
+            high if self.highest is None else self.highest
+        )
+
+    def is_impossible(self, value: float) -> bool:
+        """Whether no home has this, whatever was meant."""
+        low, high = self.possible
+        return not low <= value <= high
 
     def meant(self, value: float) -> "Meant | None":
         """What a number means in another unit, where it makes no sense in its own."""

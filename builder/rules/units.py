@@ -7,6 +7,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from builder.errors import Severity
 from builder.home.survey import Survey
 from builder.model.equipment import FactDefinition
 from builder.model.home import Home
@@ -15,12 +16,27 @@ from builder.model.units import In
 from builder.rules.rule import HomeRule, Problem, rule
 
 _BASIS = "common practice: drawings are in millimetres and makers' papers in units of their own"
+_BASIS_OF_LIMITS = "common practice: far beyond what is built or fitted in homes"
 
 
 @rule("numbers.unit", "A number is in the unit of its field.", basis=_BASIS)
 def numbers_are_in_their_unit(home: Survey) -> Iterator[Problem]:
+    yield from _first_of_each_section(home, impossible=False)
+
+
+@rule(
+    "numbers.impossible", "A number is one that a home can have.",
+    basis=_BASIS_OF_LIMITS, severity=Severity.ERROR,
+)  # fmt: skip
+def numbers_are_possible(home: Survey) -> Iterator[Problem]:
+    yield from _first_of_each_section(home, impossible=True)
+
+
+def _first_of_each_section(home: Survey, *, impossible: bool) -> Iterator[Problem]:
+    """The first wrong number of a section, and how many more there are: they have one cause."""
     for name in _measured_sections():
-        yield from home.kept.once(_in_another_unit, getattr(home.home, name), name)
+        found = home.kept.once(_wrong_numbers, getattr(home.home, name), name)
+        yield from _as_one([each for each, cannot_be in found if cannot_be == impossible], name)
 
 
 @cache
@@ -45,31 +61,46 @@ def _units(own: tuple[object, ...]) -> list[In]:
     return [mark for mark in own if isinstance(mark, In)]
 
 
-def _in_another_unit(section: Any, name: str) -> tuple[Problem, ...]:
-    """The first number of a section in another unit, and how many there are: they have one cause."""
+def _wrong_numbers(section: Any, name: str) -> tuple[tuple[Problem, bool], ...]:
+    """What is wrong with the numbers of a section, and whether each is impossible."""
     annotation = Home.model_fields[name].rebuild_annotation()
-    found = [
-        problem
+    return tuple(
+        (problem, unit.is_impossible(value))
         for address, value, own in marked(section, annotation, (name,))
         if isinstance(value, int | float) and not isinstance(value, bool)
         for unit in _units(own)[-1:]
         for problem in _problem(address, value, unit)
-    ]
-    if len(found) > 1:
-        others = "one more number" if len(found) == 2 else f"{len(found) - 1} more numbers"  # noqa: PLR2004
-        more = f"{found[0].wrong} So do{'es' * (len(found) == 2)} {others} of '{name}'."  # noqa: PLR2004
-        return (replace(found[0], wrong=more),)
-    return tuple(found)
+    )
+
+
+def _as_one(found: list[Problem], section: str) -> list[Problem]:
+    if len(found) < 2:  # noqa: PLR2004
+        return found
+    others = "does one more number" if len(found) == 2 else f"do {len(found) - 1} more numbers"  # noqa: PLR2004
+    return [replace(found[0], wrong=f"{found[0].wrong} So {others} of '{section}'.")]
 
 
 @rule("numbers.fact-unit", "A fact of equipment is in the unit of its kind.", basis=_BASIS)
 def facts_are_in_their_unit(home: Survey) -> Iterator[Problem]:
+    yield from _wrong_facts(home, impossible=False)
+
+
+@rule(
+    "numbers.impossible-fact", "A fact of equipment is one that its kind can have.",
+    basis=_BASIS_OF_LIMITS, severity=Severity.ERROR,
+)  # fmt: skip
+def facts_are_possible(home: Survey) -> Iterator[Problem]:
+    yield from _wrong_facts(home, impossible=True)
+
+
+def _wrong_facts(home: Survey, *, impossible: bool) -> Iterator[Problem]:
     for name, piece in home.home.equipment.items():
         known = home.home.kinds[piece.kind].facts
         for fact, value in piece.facts.items():
             unit = _unit(known.get(fact))
-            if unit and isinstance(value, int | float) and not isinstance(value, bool):
-                yield from _problem(("equipment", name, "facts", fact), value, unit)
+            is_number = isinstance(value, int | float) and not isinstance(value, bool)
+            if unit and is_number and unit.is_impossible(float(value)) == impossible:
+                yield from _problem(("equipment", name, "facts", fact), float(value), unit)
 
 
 def _unit(about: FactDefinition | None) -> In | None:
@@ -80,12 +111,21 @@ def _unit(about: FactDefinition | None) -> In | None:
 
 def _problem(address: tuple[str | int, ...], value: float, unit: In) -> Iterator[Problem]:
     meant = unit.meant(value)
+    waive = "" if unit.is_impossible(value) else ", or waive this rule if it is right"
     if meant is not None:
         yield Problem(
             address,
             f"{value:,.10g} stands here, and {unit.unit} are wanted: it looks like {meant.other}.",
-            f"Write {meant.number}, or waive this rule if it is right.",
+            f"Write {meant.number}{waive}.",
+        )
+    elif unit.is_impossible(value):
+        yield Problem(
+            address,
+            f"{value:,.10g} stands here, and {unit.unit} are wanted: no home has that.",
+            f"Homes have {unit.least:,g} to {unit.most:,g}.",
         )
 
 
-UNITS: tuple[HomeRule, ...] = (numbers_are_in_their_unit, facts_are_in_their_unit)
+UNITS: tuple[HomeRule, ...] = (
+    numbers_are_in_their_unit, numbers_are_possible, facts_are_in_their_unit, facts_are_possible,
+)  # fmt: skip
