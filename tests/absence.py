@@ -5,13 +5,13 @@ from dataclasses import replace
 from functools import cache
 from typing import Any
 
-from builder.demonstration.script import Script
 from builder.demonstration.sheet import run_sheet
 from builder.errors import Findings
 from builder.guide.about import About
 from builder.guide.compose import compose
 from builder.guide.prose import Renderer
 from builder.guide.sticker_pages import StickerRecord, sticker_page
+from builder.guide.walk.script import Script
 from builder.model.home import Home
 from builder.model.record import entries_of
 from builder.preparing import Preparation, Prepared

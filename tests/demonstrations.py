@@ -10,10 +10,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from builder.demonstration.script import Script, script_of
 from builder.demonstration.sheet import RunSheet, run_sheet
-from builder.demonstration.things import Thing
 from builder.errors import Findings
+from builder.guide.walk.script import Script, script_of
+from builder.guide.walk.things import Thing
 from builder.preparing import Preparation, prepare
 from builder.writers.demonstration.text import text_of
 

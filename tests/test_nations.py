@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 from pydantic import BaseModel
 
-from builder.demonstration.script import script_of
 from builder.demonstration.sheet import run_sheet
 from builder.errors import Findings
+from builder.guide.walk.script import script_of
 from builder.model.condition import Condition
 from builder.model.home import Home
 from builder.preparing import prepare

@@ -19,8 +19,8 @@ from hypothesis import strategies as some
 from shapely import LineString, Point, Polygon
 from shapely.ops import nearest_points, polylabel
 
-from builder.demonstration.shortest import EXACT, shortest_tour
-from builder.demonstration.walking import FloorWalk, Walk, Walking
+from builder.guide.walk.shortest import EXACT, shortest_tour
+from builder.guide.walk.walking import FloorWalk, Walk, Walking
 from builder.home.survey import Survey
 from builder.model.building import Door, Floor, Room, RoomKind
 from builder.model.home import Home

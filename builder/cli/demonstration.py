@@ -15,11 +15,11 @@ from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import findings_as_text
 from builder.demonstration.keeping import Kept, keep, plot_of
 from builder.demonstration.recording import Comparison
-from builder.demonstration.script import script_of
 from builder.demonstration.sheet import RunSheet, run_sheet
 from builder.disk import save
 from builder.errors import Finding, Findings, Severity, UsageError
 from builder.guide.terms import spoken_day
+from builder.guide.walk.script import script_of
 from builder.preparing import prepare
 from builder.shipped import layered, own_or_shipped
 from builder.sources.folder import Folder

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from builder.demonstration.sheet import RunSheet
-from builder.demonstration.stops import Stop
 from builder.errors import Finding, Place, Severity, suggestion
+from builder.guide.walk.stops import Stop
 from builder.model.demonstration import DemonstrationRecord, Signer, StopRecord
 from builder.sources.entry import Address, along, dotted
 from builder.sources.records import RecordSource

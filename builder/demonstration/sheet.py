@@ -10,9 +10,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil
 
-from builder.demonstration.script import Script
-from builder.demonstration.stops import Item, Stop, Stops
-from builder.demonstration.things import Contents, Thing
+from builder.guide.walk.script import Script
+from builder.guide.walk.stops import Item, Stop, Stops
+from builder.guide.walk.things import Contents, Thing
 from builder.home import meters as numbered
 from builder.home.invented import builder_name
 from builder.home.survey import Survey

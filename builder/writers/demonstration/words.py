@@ -5,8 +5,8 @@ from math import ceil
 from typing import Any, get_args
 
 from builder.demonstration.sheet import Meter, RunSheet
-from builder.demonstration.stops import Item, Stop
-from builder.demonstration.things import Thing
+from builder.guide.walk.stops import Item, Stop
+from builder.guide.walk.things import Thing
 from builder.model.handover import Role
 
 PRIVATE = (

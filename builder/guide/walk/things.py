@@ -4,10 +4,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from builder.demonstration.walking import Walking, hatches
 from builder.guide.about import About
 from builder.guide.equipment_pages import articles_for
 from builder.guide.pieces import EmitterPiece, Piece, where
+from builder.guide.walk.walking import Walking, hatches
 from builder.home.survey import Survey
 from builder.model.building import Door, Window
 

@@ -5,11 +5,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from builder.demonstration.paces import Paces
-from builder.demonstration.script import Script
-from builder.demonstration.things import SUBJECTS, Contents, Thing
-from builder.demonstration.walking import LOFT, Walk, Walking
 from builder.guide.pieces import floor_name
+from builder.guide.walk.paces import Paces
+from builder.guide.walk.script import Script
+from builder.guide.walk.things import SUBJECTS, Contents, Thing
+from builder.guide.walk.walking import LOFT, Walk, Walking
 from builder.model.demonstration import Showing
 
 ARRIVAL = "arrival"

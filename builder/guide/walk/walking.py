@@ -10,8 +10,8 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from builder.demonstration.paces import Paces, Standing
-from builder.demonstration.shortest import Tour, shortest_tour
+from builder.guide.walk.paces import Paces, Standing
+from builder.guide.walk.shortest import Tour, shortest_tour
 from builder.home.survey import Survey
 from builder.model.building import Door, Room
 
