@@ -6,6 +6,7 @@ Nothing here writes a file. All mistakes of a run are collected in one place.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from copy import copy
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -92,6 +93,17 @@ class Preparing:
         self._articles = tuple(source.article for source in workspace.articles.values())
         self._library = library_of(workspace)
 
+    def following(self, workspace: Workspace, day: date) -> "Preparing | None":
+        """This, for a later reading of the workspace in which only plots are others: what plots share is
+        not worked out again. Nothing where something that they share has changed, or the day."""
+        now, before = workspace, self._workspace
+        if day != self._day or _shared(now) != _shared(before):
+            return None
+        other = copy(self)
+        other._workspace = workspace  # noqa: SLF001
+        other._stacking = self._stacking.following(workspace)  # noqa: SLF001
+        return other
+
     def unreadable(self) -> Iterator[Finding]:
         """One finding for each article whose template cannot be read."""
         return self._renderer.unreadable(self._articles)
@@ -158,6 +170,14 @@ def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
         name: each for name, each in prepared.items() if not stopped(each.plot, workspace, findings)
     }
     return Preparation(workspace, asked, prepared, sound, findings)
+
+
+def _shared(workspace: Workspace) -> tuple[object, ...]:
+    """All that plots share, in which the very same entries are found equal at once."""
+    developments = tuple((name, each.entry) for name, each in workspace.developments.items())
+    layers = (workspace.papers, workspace.standard, workspace.house_types, workspace.options)
+    texts = (workspace.articles, workspace.symptoms, workspace.drawings)
+    return (workspace.folder.root, *layers, *texts, developments)
 
 
 def library_of(workspace: Workspace) -> Library:

@@ -1,6 +1,7 @@
 """Which layers make a home: nation, standard, development, house type, options in order, departures."""
 
 from collections.abc import Iterator, Mapping
+from copy import copy
 from dataclasses import dataclass, replace
 
 from builder.errors import Finding, Findings, suggestion
@@ -48,6 +49,12 @@ class Stacking:
         self._merged: RecentResults[tuple[str, ...], tuple[Merged, tuple[Finding, ...]]] = (
             RecentResults(MERGED)
         )
+
+    def following(self, workspace: Workspace) -> "Stacking":
+        """This, for a later reading of the workspace in which only plots are others."""
+        other = copy(self)
+        other.workspace = workspace
+        return other
 
     def stack(self, plot: PlotSource) -> Stack | None:
         """The layers of a plot, or nothing where one of them is missing or could not be read."""

@@ -19,6 +19,7 @@ from builder.readiness.recorded import Recorded, recorded_of
 from builder.rules.handover import handover_record_mistakes
 from builder.selection.conditions import judge
 from builder.sources.entry import plain
+from builder.sources.workspace import PlotSource, Workspace
 
 NEEDS: tuple[Need, ...] = (
     *HANDED_OVER, *KEPT, *COMMISSIONING, *DAYS, *CONTENTS, *CLOSED, *CLOSING_DAYS,
@@ -47,12 +48,14 @@ class Missing:
 
 @dataclass(frozen=True, slots=True)
 class Readiness:
-    """What one plot lacks, in the order of its stages. ``judged``: its data makes a home at all."""
+    """What one plot lacks, in the order of its stages. ``judged``: its data makes a home at all.
+    ``signed``: the day on which its buyer signed for it, by its file and its records."""
 
     plot: str
     address: str
     judged: bool
     missing: tuple[Missing, ...]
+    signed: date | None = None
 
     def lacks(self, stage: Stage) -> tuple[Missing, ...]:
         """What this stage alone asks for, and the plot has not."""
@@ -74,30 +77,41 @@ def assess(preparation: Preparation, stickers: Stickers, day: date) -> tuple[Rea
     for prepared in preparation.homes.values():
         own = prepared.plot.own
         findings.extend(handover_record_mistakes(prepared.traced, own))
+    workspace = preparation.workspace
     return tuple(
-        _assess(reference, preparation, findings, stickers.get(reference, {}), day)
-        for reference in preparation.asked
+        assess_one(
+            workspace.plots[each],
+            workspace,
+            preparation.homes.get(each),
+            findings,
+            stickers.get(each, {}),
+            day,
+        )
+        for each in preparation.asked
     )
 
 
-def _assess(
-    reference: str,
-    preparation: Preparation,
+def assess_one(
+    plot: PlotSource,
+    workspace: Workspace,
+    prepared: Prepared | None,
     findings: Findings,
     stickers: Mapping[str, date],
     day: date,
 ) -> Readiness:
-    plot = preparation.workspace.plots[reference]
-    prepared = preparation.homes.get(reference)
-    errors = errors_of(plot, preparation.workspace, findings.errors)
+    """What one plot lacks on a day. ``findings``: all that concern it, and all errors; ``prepared`` is
+    none where its data makes no home."""
+    reference = plot.reference
+    errors = errors_of(plot, workspace, findings.errors)
     missing = [_mistake(lack) for lack in mistakes(errors)]
     if prepared is None:
         return Readiness(reference, "", judged=False, missing=tuple(missing))
     about = tuple(each for each in findings if reference in each.plots)
-    home, folder = prepared.traced.home, preparation.workspace.folder
-    recorded = recorded_of(plot, home, written_of(prepared), folder)
+    home = prepared.traced.home
+    recorded = recorded_of(plot, home, written_of(prepared), workspace.folder)
     missing += lacking(case_of(prepared, recorded, about, stickers, day))
-    return Readiness(reference, home.plot.address, judged=True, missing=tuple(missing))
+    signed = recorded.together.signed
+    return Readiness(reference, home.plot.address, judged=True, missing=tuple(missing), signed=signed)  # fmt: skip
 
 
 def written_of(prepared: Prepared) -> Handover:

@@ -1,7 +1,8 @@
 """Reads files of a workspace safely: inside the folder, of sane size, in UTF-8."""
 
 import os
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import islice
 from pathlib import Path
@@ -27,6 +28,8 @@ class Folder:
     root: Path
     layer: str = ""
     """What stands before the names of its files, where they are not the workspace's own."""
+    instead: Mapping[str, bytes] = field(default_factory=dict, hash=False)
+    """What some files hold in place of what is on the disk, by their names: a change on trial."""
 
     @cached_property
     def _home(self) -> Path:
@@ -44,6 +47,10 @@ class Folder:
     def folders(self, name: str) -> list[Path]:
         """The folders inside a folder, in the order of their names."""
         return [path for path in self.matching(f"{name}/*") if path.is_dir()]
+
+    def holds(self, path: Path) -> bool:
+        """Whether anything stands at a path, be it a link that leads nowhere."""
+        return path.is_symlink() or path.exists() or self.name(path) in self.instead
 
     def read(self, path: Path, findings: Findings) -> str | None:
         """The text of a file that has no mistake as a file, or nothing and findings."""
@@ -65,6 +72,8 @@ class Folder:
     ) -> bytes | None:
         """What a file holds, or nothing and a finding; ``largest`` in bytes, none for any size."""
         place = Place(self.name(path))
+        if place.file in self.instead:
+            return self.instead[place.file]
         problem = self._refused(path, place, largest)
         if problem is None:
             try:

@@ -1,10 +1,11 @@
 """Reads a whole workspace: every source file, checked by itself, with all mistakes collected."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from functools import partial as partial_call
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from builder.errors import Finding, Findings, Place, UsageError, alike, printable, suggestion
 from builder.model.drawing import Drawing
@@ -26,6 +27,7 @@ from builder.sources.files import (
     Kind,
 )
 from builder.sources.folder import Folder
+from builder.sources.kept_files import KeptFiles
 from builder.sources.library import (
     ARTICLES,
     ArticleSource,
@@ -39,6 +41,7 @@ from builder.sources.symptoms import SymptomSource, read_symptoms
 from builder.sources.table import Row, read_plots
 from builder.sources.yaml_reader import read_on
 
+T = TypeVar("T")
 STANDARD = "housetypes/standard.yaml"
 PAPERS = "content/documents.yaml"
 """The papers that a workspace adds to those of every home, or takes out."""
@@ -127,23 +130,37 @@ class Workspace:
         }
 
 
-def read_workspace(root: Path, findings: Findings, scope: Scope | None = None) -> Workspace:
+def read_workspace(
+    root: Path, findings: Findings, scope: Scope | None = None, kept: KeptFiles | None = None
+) -> Workspace:
     """The workspace in a folder, whole or as far as its scope.
 
+    ``kept``: what an earlier reading made of its files, so that only those are read that changed.
     Mistakes go to ``findings``; a folder that is no workspace raises UsageError.
     """
     if not (root / "housetypes").is_dir() and not (root / "developments").is_dir():
         raise UsageError(
             f"'{root}' is not a workspace: it has no folders 'housetypes' and 'developments'."
         )
-    return _Reading(Folder(root), findings, scope).workspace()
+    return _Reading(Folder(root), findings, scope, kept or KeptFiles()).workspace()
+
+
+def with_other_files(
+    workspace: Workspace, instead: Mapping[str, bytes], findings: Findings, kept: KeptFiles
+) -> Workspace:
+    """The workspace as it would be if some files held something else, which is written nowhere."""
+    folder = Folder(workspace.folder.root, instead=instead)
+    return _Reading(folder, findings, None, kept).workspace()
 
 
 class _Reading:
     """One reading of a workspace."""
 
-    def __init__(self, folder: Folder, findings: Findings, scope: Scope | None) -> None:
+    def __init__(
+        self, folder: Folder, findings: Findings, scope: Scope | None, kept: KeptFiles
+    ) -> None:
         self.folder = folder
+        self.kept = kept
         self.findings = findings
         self.unread: set[str] = set()
         self.lost: dict[str, frozenset[Address]] = {}
@@ -165,7 +182,7 @@ class _Reading:
         removed = removed_articles(self.folder, self.findings)
         return Workspace(
             self.folder,
-            self._layer(papers, PAPERS_FILE) if papers.is_symlink() | papers.exists() else None,
+            self._layer(papers, PAPERS_FILE) if self.folder.holds(papers) else None,
             standard,
             house_types,
             options,
@@ -191,16 +208,28 @@ class _Reading:
 
     def _layer(self, path: Path, kind: Kind[Any]) -> Entry | None:
         """The entries of a file without what is wrong in it, or nothing where too little is left."""
-        file, found = self.folder.name(path), Findings()
+        file = self.folder.name(path)
+        entry, lost = self._made("layer", path, lambda found: self._of_layer(path, kind, found))
+        if lost is not None:
+            self.unread.add(file)
+            self.lost[file] = lost
+        return entry
+
+    def _made(self, what: str, path: Path, make: Callable[[Findings], T]) -> T:
+        instead = self.folder.instead.get(self.folder.name(path))
+        return self.kept.made(what, path, make, self.findings, instead)
+
+    def _of_layer(
+        self, path: Path, kind: Kind[Any], found: Findings
+    ) -> tuple[Entry | None, frozenset[Address] | None]:
+        """The entries of a file, and what was left out of it; nothing was where nothing is wrong."""
+        file = self.folder.name(path)
         text = self.folder.read_on(path, found)
         read = None if text is None else read_on(text, file, found)
         if read and not len(found) and (file in self.sound or _is_sound(read.entry, kind)):
-            return read.entry
+            return read.entry, None
         sound = sound_part(read, kind, found) if read else None
-        self.findings.extend(found)
-        self.unread.add(file)
-        self.lost[file] = sound.lost if sound else frozenset()
-        return sound.entry if sound else None
+        return (sound.entry, sound.lost) if sound else (None, frozenset())
 
     def _well_named(self, path: Path, name: str) -> bool:
         if is_identifier(name):
@@ -219,36 +248,44 @@ class _Reading:
     def _development(self, path: Path) -> DevelopmentSource:
         file = path / "development.yaml"
         entry = self._layer(file, DEVELOPMENT_FILE)
-        table = path / "plots.csv"
-        text = self.folder.read_on(table, self.findings)
-        rows = None
-        if text is not None:
-            lost = self.lost.get(self.folder.name(file), frozenset())
-            ignore = _ignored_columns(entry, lost)
-            rows = read_plots(text, self.folder.name(table), ignore, self.findings)
-        read = [self._plot(path, row) for row in rows or ()]
+        lost = self.lost.get(self.folder.name(file), frozenset())
+        rows = self._rows(path / "plots.csv", _ignored_columns(entry, lost))
+        read = [self._plot(path, row, lost) for row, lost in rows or ()]
         plots = {plot.number: plot for plot in read}
         return DevelopmentSource(
             path.name, self.folder.name(path), entry, plots, listed=rows is not None
         )
 
-    def _plot(self, development: Path, row: Row) -> PlotSource:
-        """One plot; one whose number is no id has no file, and is named as far as that can be printed."""
-        number = row.number if is_identifier(row.number) else printable(row.number, LONGEST_ID)
-        file = f"{self.folder.name(development)}/plots/{number}.yaml"
-        plot, lost = row.entry.children["plot"], frozenset[Address]()
-        if f"{self.folder.name(development)}/plots.csv" not in self.sound:
-            shape, plots = partial(Plot), (f"{development.name}/{number}",)
-            if check(plot, shape, self.findings, path=("plot",), plots=plots) is None:
-                wrong = refused(plot, shape)
-                lost = frozenset(("plot", *address) for address in wrong)
-                plot = without(plot, wrong)
-        path, own = development / "plots" / f"{number}.yaml", None
-        if is_identifier(number) and path.is_symlink() | path.exists():
+    def _rows(
+        self, table: Path, ignore: tuple[str, ...] | None
+    ) -> tuple[tuple[Row, frozenset[Address]], ...] | None:
+        """The rows of a table without what is wrong in them, and what that is."""
+        checked = self.folder.name(table) not in self.sound
+
+        def read(found: Findings) -> tuple[tuple[Row, frozenset[Address]], ...] | None:
+            text = self.folder.read_on(table, found)
+            rows = (
+                None if text is None else read_plots(text, self.folder.name(table), ignore, found)
+            )
+            if rows is None:
+                return None
+            name = table.parent.name
+            whole = frozenset[Address]()
+            return tuple(
+                _sound_row(each, name, found) if checked else (each, whole) for each in rows
+            )
+
+        instead = self.folder.instead.get(self.folder.name(table))
+        return self.kept.made("table", table, read, self.findings, instead, ignore, checked)
+
+    def _plot(self, development: Path, row: Row, lost: frozenset[Address]) -> PlotSource:
+        """One plot; one whose number is no id has no file."""
+        file = f"{self.folder.name(development)}/plots/{row.number}.yaml"
+        path, own = development / "plots" / f"{row.number}.yaml", None
+        if is_identifier(row.number) and self.folder.holds(path):
             own = self._layer(path, PLOT_FILE)
             lost |= self.lost.get(file, frozenset())
-        entry = replace(row.entry, value={"plot": plot})
-        return PlotSource(development.name, number, entry, file, own, lost)
+        return PlotSource(development.name, row.number, row.entry, file, own, lost)
 
     def _files_of_nobody(self, developments: Mapping[str, DevelopmentSource]) -> None:
         """Plot files without a row, and every other file that nothing reads."""
@@ -277,7 +314,7 @@ class _Reading:
         for path in self.folder.matching(f"{ARTICLES}/**/*.md"):
             if not self._well_named(path, path.stem):
                 continue
-            read = read_article(self.folder, path, self.findings)
+            read = self._made("article", path, partial_call(read_article, self.folder, path))
             if read is None:
                 self.unread.add(self.folder.name(path))
             elif path.stem in articles:
@@ -286,6 +323,18 @@ class _Reading:
             else:
                 articles[path.stem] = ArticleSource(*read)
         return articles
+
+
+def _sound_row(row: Row, development: str, findings: Findings) -> tuple[Row, frozenset[Address]]:
+    """A row without what is wrong in it, named as far as its number can be printed, and what that is."""
+    number = row.number if is_identifier(row.number) else printable(row.number, LONGEST_ID)
+    plot, shape, lost = row.entry.children["plot"], partial(Plot), frozenset[Address]()
+    plots = (f"{development}/{number}",)
+    if check(plot, shape, findings, path=("plot",), plots=plots) is None:
+        wrong = refused(plot, shape)
+        lost = frozenset(("plot", *address) for address in wrong)
+        plot = without(plot, wrong)
+    return Row(number, replace(row.entry, value={"plot": plot})), lost
 
 
 def _is_sound(entry: Entry, kind: Kind[Any]) -> bool:

@@ -1,0 +1,132 @@
+"""The board: every plot of a workspace as it stands, looked at again only where files changed.
+
+Safe to be asked from several threads. One plot is looked at when it is asked for; the others in the
+background, one after the other, so that a workspace of thousands is there at once.
+"""
+
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from threading import Event, RLock, Thread
+
+from builder.board.looking import Looked, Looking
+from builder.board.reaching import plots_reached
+from builder.board.stamps import changed, stamps_in
+from builder.board.standing import Standing, facts_of
+from builder.errors import Finding, HandoverError
+from builder.recent import RecentResults
+from builder.sources.kept_files import KeptFiles, Stamp
+from builder.sources.workspace import PlotSource, Workspace
+
+PLOTS_KEPT = 40
+"""Plots of which home and guide are kept after a look; of all others, how they stand."""
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """A workspace as it is now. ``waiting``: how many plots have not been looked at since they changed."""
+
+    workspace: Workspace
+    day: date
+    plots: tuple[Standing, ...]
+    waiting: int
+    errors: tuple[Finding, ...]
+
+
+class Board:
+    """Every plot of the workspace in a folder, and its published tree in another."""
+
+    def __init__(self, root: Path, out: Path, today: Callable[[], date]) -> None:
+        self.root, self.out = root, out
+        self._today = today
+        self._kept = KeptFiles()
+        self._lock = RLock()
+        self._stamps: Mapping[str, Stamp] = {}
+        self._looking: Looking | None = None
+        self._standing: dict[str, Standing] = {}
+        self._outdated: set[str] = set()
+        self._recent: RecentResults[str, Looked] = RecentResults(PLOTS_KEPT)
+        self._view: View | None = None
+        self._wake, self._stop = Event(), Event()
+
+    def looking(self) -> Looking:
+        """The workspace as its files are now. HandoverError where the folder holds none."""
+        with self._lock:
+            stamps, day, before = stamps_in(self.root, self.out), self._today(), self._looking
+            if before is not None and stamps == self._stamps and day == before.day:
+                return before
+            now = Looking(self.root, self.out, day, self._kept, before)
+            if before is None or day != before.day:
+                self._outdated = set(now.workspace.plots)
+            else:
+                reached = plots_reached(changed(self._stamps, stamps), before, now)
+                self._outdated = (self._outdated | reached) & now.workspace.plots.keys()
+            self._looking, self._stamps, self._view = now, stamps, None
+            self._wake.set()
+            return now
+
+    def view(self) -> View:
+        """All plots as they were last looked at, in the order of their developments and tables."""
+        with self._lock:
+            looking = self.looking()
+            if self._view is None:
+                plots = looking.workspace.plots.values()
+                standing = tuple(self._known(each, looking.workspace) for each in plots)
+                errors = tuple(each for each in looking.errors if not each.plots)
+                self._view = View(looking.workspace, looking.day, standing, len(self._outdated), errors)  # fmt: skip
+            return self._view
+
+    def _known(self, plot: PlotSource, workspace: Workspace) -> Standing:
+        return self._standing.get(plot.reference) or Standing(facts_of(plot, workspace))
+
+    def plot(self, reference: str) -> Looked:
+        """One plot as its files are now. KeyError where the workspace has none of that name."""
+        with self._lock:
+            looking = self.looking()
+            kept = None if reference in self._outdated else self._recent.get(reference)
+            if kept is None:
+                kept = self._recent.keep(reference, looking.look(reference))
+                self._stands(reference, kept.standing)
+            return kept
+
+    def _stands(self, reference: str, standing: Standing) -> None:
+        self._standing[reference] = standing
+        self._outdated.discard(reference)
+        self._view = None
+
+    def trial(self, reference: str, instead: Mapping[str, bytes]) -> Looked:
+        """One plot as it would be if some files held something else; nothing is written."""
+        with self._lock:
+            now = self.looking()
+            return Looking(self.root, self.out, now.day, self._kept, now, instead).look(reference)
+
+    def look_on(self) -> None:
+        """Look at plots in the background from now on, until ``close``."""
+        Thread(target=self._look_on, name="board", daemon=True).start()
+
+    def close(self) -> None:
+        """Look at no more plots."""
+        self._stop.set()
+        self._wake.set()
+
+    def _look_on(self) -> None:
+        while not self._stop.is_set():
+            self._wake.clear()
+            with suppress(HandoverError):  # the pages tell it
+                self._look_at_all()
+            self._wake.wait()
+
+    def _look_at_all(self) -> None:
+        while not self._stop.is_set() and self._look_at_next():
+            self._stop.wait(0.001)  # whoever waits for a page comes first
+
+    def _look_at_next(self) -> bool:
+        """Look at one plot that is to be looked at; false where there is none."""
+        with self._lock:
+            looking = self._looking or self.looking()
+            reference = next((each for each in looking.workspace.plots if each in self._outdated), None)  # fmt: skip
+            if reference is not None:
+                self._stands(reference, looking.look(reference).standing)
+            return reference is not None

@@ -1,0 +1,143 @@
+"""One reading of a workspace, and a look at each of its plots: the domain's own stages, plot by plot."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+
+from builder.board.kept_digests import KeptDigests
+from builder.board.publication import publication_of
+from builder.board.standing import Standing, facts_of
+from builder.build.manifest import Records
+from builder.build.promises import check_promises
+from builder.build.sources import Sources
+from builder.errors import Finding, Findings, Severity
+from builder.preparing import Prepared, Preparing, shared_files, stopped
+from builder.readiness.assess import assess_one
+from builder.register.codes import REGISTER, SEAL
+from builder.register.issuing import sticker_days
+from builder.register.labelling import address_can_be_printed
+from builder.register.lines import Register
+from builder.register.reading import read_register
+from builder.selection.checking import kinds_name_articles
+from builder.sources.kept_files import KeptFiles, stamp_of
+from builder.sources.workspace import PlotSource, Workspace, read_workspace, with_other_files
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """A plot that was looked at: its home and guide where its data makes one, and all that is wrong
+    with it. ``sound``: nothing keeps it from being published."""
+
+    plot: PlotSource
+    prepared: Prepared | None
+    findings: tuple[Finding, ...]
+    standing: Standing
+    sound: bool
+
+
+class Looking:
+    """A workspace as it was read once. ``earlier``: the reading before it, of which all is taken over
+    that has not changed."""
+
+    def __init__(
+        self, root: Path, out: Path, day: date, kept: KeptFiles, earlier: "Looking | None" = None,
+        instead: Mapping[str, bytes] | None = None,
+    ) -> None:  # fmt: skip
+        self.root, self.out, self.day = root, out, day
+        self._kept = kept
+        self.read = Findings()
+        self.workspace: Workspace
+        self.preparing: Preparing
+        self.shared: tuple[Finding, ...]
+        if earlier is not None and instead is not None:
+            self.workspace = with_other_files(earlier.workspace, instead, self.read, kept)
+        else:
+            self.workspace = read_workspace(root, self.read, None, kept)
+        follows = earlier.preparing.following(self.workspace, day) if earlier else None
+        self.preparing = follows or Preparing(self.workspace, day)
+        self.shared = earlier.shared if earlier and follows else tuple(self._of_shared())
+        self.records = Records(out)
+        self.files = KeptDigests(root, kept)
+        self.codes = {name: self.register(name) for name in self.workspace.developments}
+
+    def _of_shared(self) -> Iterator[Finding]:
+        """What is wrong in the files that plots share, and with their articles."""
+        yield from self.preparing.unreadable()
+        for found in shared_files(_without_plots(self.workspace), self.day):
+            yield from found
+
+    @cached_property
+    def sources(self) -> Sources:
+        """What guides are made from, by its digests."""
+        return Sources(self.files)
+
+    @cached_property
+    def promises(self) -> tuple[Finding, ...]:
+        """What is wrong with the codes that were issued and published."""
+        found = Findings()
+        check_promises(self.workspace, found, self.records)
+        return tuple(found)
+
+    def register(self, development: str) -> Register:
+        """The codes of a development."""
+        path = self.root / "developments" / development / REGISTER
+        return self._kept.made(
+            "register", path, lambda found: read_register(self.workspace.folder, development, found),
+            Findings(), stamp_of(path.with_name(SEAL)),
+        )  # fmt: skip
+
+    @cached_property
+    def errors(self) -> tuple[Finding, ...]:
+        """Every error of the workspace that was found before any plot was looked at."""
+        found = (*self.read, *self.shared, *self.promises)
+        return tuple(each for each in found if each.severity is Severity.ERROR)
+
+    @cached_property
+    def _named(self) -> Mapping[str, tuple[Finding, ...]]:
+        """What was found by reading, by the plots that it names."""
+        found: dict[str, list[Finding]] = {}
+        for each in self.read:
+            for plot in each.plots:
+                found.setdefault(plot, []).append(each)
+        return {plot: tuple(each) for plot, each in found.items()}
+
+    def look(self, reference: str) -> Looked:
+        """One plot, checked as ``handover check`` checks it, and what it lacks."""
+        plot, found = self.workspace.plots[reference], Findings()
+        found.extend(self.errors)
+        found.extend(self._named.get(reference, ()))
+        for each in shared_files(_with_one_plot(self.workspace, plot), self.day):
+            found.extend(each)
+        prepared = self.preparing.plot(reference, found)
+        if prepared is not None:
+            found.extend(kinds_name_articles(self.workspace, [prepared.traced.home]))
+            found.extend(self.preparing.record_mistakes(prepared))
+            found.extend(address_can_be_printed(prepared.traced))
+        sound = prepared is not None and not stopped(plot, self.workspace, found)
+        return Looked(plot, prepared, tuple(found), self._standing(plot, prepared, found), sound)
+
+    def _standing(self, plot: PlotSource, prepared: Prepared | None, found: Findings) -> Standing:
+        register = self.register(plot.development)
+        days = sticker_days(prepared, register) if prepared is not None else {}
+        return Standing(
+            facts_of(plot, self.workspace),
+            assess_one(plot, self.workspace, prepared, found, days, self.day),
+            publication_of(plot, self.workspace, register, self.records, self.sources, self.day),
+            sum(each.severity is Severity.WARNING and plot.reference in each.plots for each in found),
+        )  # fmt: skip
+
+
+def _without_plots(workspace: Workspace) -> Workspace:
+    developments = {name: replace(each, plots={}) for name, each in workspace.developments.items()}
+    return replace(workspace, developments=developments)
+
+
+def _with_one_plot(workspace: Workspace, plot: PlotSource) -> Workspace:
+    """A workspace of which only one plot is looked at by what looks at files."""
+    development = replace(workspace.developments[plot.development], plots={plot.number: plot})
+    return replace(
+        workspace, papers=None, standard=None, house_types={}, options={}, articles={}, symptoms={},
+        developments={plot.development: development},
+    )  # fmt: skip

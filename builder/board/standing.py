@@ -1,0 +1,117 @@
+"""How one plot stands: what its row says, what it lacks, and how its published guide compares."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from builder.readiness.assess import Missing, Readiness
+from builder.readiness.need import Stage
+from builder.sources.entry import plain
+from builder.sources.workspace import PlotSource, Workspace
+
+WEEKS_AHEAD = 4
+"""How far ahead handovers are listed."""
+
+
+@dataclass(frozen=True, slots=True)
+class RowFacts:
+    """What the row of a plot says, in the words of the workspace. ``completion``: the day of legal
+    completion, once it is known."""
+
+    reference: str
+    development: str
+    number: str
+    address: str
+    postcode: str
+    house_type: str
+    house_type_name: str
+    hand: str
+    options: tuple[str, ...]
+    completion: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Publication:
+    """A guide that stands published: its code, its address, the first day, and what of all that it is
+    made from is another now (nothing: it is up to date)."""
+
+    code: str
+    address: str
+    since: date | None
+    changed: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How one plot stands. ``readiness`` is none until the plot has been looked at; ``publication``
+    is none where no guide stands."""
+
+    facts: RowFacts
+    readiness: Readiness | None = None
+    publication: Publication | None = None
+    warnings: int = 0
+
+    @property
+    def reference(self) -> str:
+        return self.facts.reference
+
+    @property
+    def signed(self) -> date | None:
+        """The day on which its buyer signed for it."""
+        return self.readiness.signed if self.readiness else None
+
+    @property
+    def state(self) -> str:
+        """The word for where a plot is on its way."""
+        if self.readiness is None:
+            return "not looked at yet"
+        if self.readiness.ready(Stage.CLOSED) and self.signed:
+            return "closed"
+        if self.signed:
+            return "handed over"
+        return "published" if self.publication else "not published"
+
+    def owed_by(self, role: str) -> tuple[Missing, ...]:
+        """What of all that is missing one role owes."""
+        missing = self.readiness.missing if self.readiness else ()
+        return tuple(each for each in missing if each.owed_by == role)
+
+    def due(self, day: date) -> bool:
+        """Whether it is handed over within the next weeks, or should have been."""
+        last = day + timedelta(weeks=WEEKS_AHEAD)
+        return self.facts.completion is not None and not self.signed and self.facts.completion <= last  # fmt: skip
+
+
+def facts_of(plot: PlotSource, workspace: Workspace) -> RowFacts:
+    """What the row of a plot says, as far as it can be read."""
+    row: Mapping[str, object] = plain(plot.row).get("plot", {})
+    house_type = str(row.get("house_type", ""))
+    options = row.get("options")
+    completion = row.get("completion")
+    return RowFacts(
+        plot.reference,
+        plot.development,
+        plot.number,
+        str(row.get("address", "")),
+        str(row.get("postcode", "")),
+        house_type,
+        _name(workspace, house_type) or house_type,
+        str(row.get("hand", "")),
+        tuple(map(str, options)) if isinstance(options, list | tuple) else (),
+        _day(completion),
+    )
+
+
+def _name(workspace: Workspace, house_type: str) -> str:
+    entry = workspace.house_types.get(house_type)
+    about = plain(entry).get("house_type", {}) if entry is not None else {}
+    return str(about.get("name", ""))
+
+
+def _day(value: object) -> date | None:
+    if isinstance(value, date):
+        return value
+    try:
+        return date.fromisoformat(str(value)) if value else None
+    except ValueError:
+        return None

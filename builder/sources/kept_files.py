@@ -1,0 +1,51 @@
+"""What was made of each file of a workspace, kept while the file is the same: for a program that reads
+one workspace again and again, and finds most of it as it was."""
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+from builder.errors import Finding, Findings
+
+T = TypeVar("T")
+Stamp = tuple[int, int, int, int]
+
+
+def stamp_of(path: Path) -> Stamp | None:
+    """What changes with a file: its two times in nanoseconds, its size and its number on the disk."""
+    try:
+        about = os.stat(path)
+    except OSError:
+        return None
+    return about.st_mtime_ns, about.st_ctime_ns, about.st_size, about.st_ino
+
+
+class KeptFiles:
+    """The results of one reading of files, for the next one.
+
+    What is made of a file must be made from that file alone, and from the parts that are named with it.
+    """
+
+    def __init__(self) -> None:
+        self._made: dict[tuple[str, Path], tuple[tuple[object, ...], Any, tuple[Finding, ...]]] = {}
+
+    def made(
+        self,
+        what: str,
+        path: Path,
+        make: Callable[[Findings], T],
+        findings: Findings,
+        *parts: object,
+    ) -> T:
+        """What ``make`` gives of a file and all that it finds in it, from the last time where neither
+        the file nor the other parts have changed."""
+        key, now = (what, path), (stamp_of(path), *parts)
+        kept = self._made.get(key)
+        if kept is None or kept[0] != now or now[0] is None:
+            found = Findings()
+            kept = now, make(found), tuple(found)
+            self._made[key] = kept
+        findings.extend(kept[2])
+        result: T = kept[1]
+        return result
