@@ -11,7 +11,7 @@ from builder.build.building import publish
 from builder.build.manifest import Records, records_folder
 from builder.build.report import Report, Target
 from builder.deploy.verifying import verify
-from builder.proof.allowed import Kind
+from builder.proof.allowed import Kinds
 from builder.proof.guides import GuideFiles, Reader
 from builder.shipped import shipped
 from tests.conftest import COTTAGE
@@ -158,4 +158,21 @@ def test_places_that_new_and_taken_pages_need(
 
     published = {taken: page(places), new: page(replaced)}
     guide = GuideFiles({new: (text,)}, frozenset({new, taken}), published.get)
-    assert Reader(Kind("main")).is_sound(guide) is sound
+    assert Reader(Kinds()).is_sound(guide) is sound
+
+
+@pytest.mark.parametrize(
+    ("target", "sound"),
+    [("../../g/X/one/", True), ("../../g/X/one/#top", True), ("../../g/X/two/", False),
+     ("../../g/X/one/#gone", False), ("../../g/Y/one/", False), ("https://other.example/", False)],
+)  # fmt: skip
+def test_a_sticker_leads_to_a_page_of_its_guide(target: str, sound: bool) -> None:
+    def page(inside: str) -> str:
+        return f"<!doctype html><html><body><main>{inside}</main></body></html>"
+
+    one = "g/guide/one/index.html"
+    stickers = {"Q/S/index.html": page(f'<a href="{target}">One</a>')}
+    guide = GuideFiles(
+        {one: (page('<h1 id="top">One</h1>'),)}, frozenset({one}), {}.get, stickers, "g/X/"
+    )
+    assert Reader(Kinds()).is_sound(guide) is sound

@@ -23,7 +23,7 @@ from builder.guide.sticker_pages import StickerRecord, sticker_page
 from builder.preparing import Prepared, Preparing
 from builder.proof.allowed import Kind, Kinds
 from builder.proof.crawl import crawl, proof
-from builder.proof.guides import GuideFiles, Reader
+from builder.proof.guides import STANDING, GuideFiles, Reader
 from builder.proof.judging import content_hash
 from builder.proof.weight import overweight
 from builder.register.issuing import StickerOf, stickers_in
@@ -39,9 +39,6 @@ from builder.writers.site.engine import HeldEngine, SiteWriter
 from builder.writers.site.published import PublishedGuide
 from builder.writers.site.sites import OpenSite, Sites
 from builder.writers.sticker_pages.writing import StickerPages
-
-_HERE = "g/guide/"
-"""Where each guide is said to lie while it is read: pages never name their own guide's code."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +154,7 @@ class Bench:
         styles = frozenset([content_hash(self._stickers.style)])
         self._kinds = Kinds(Kind("main"), Kind("main", styles=styles))
         self.policies = Policies(styles=styles)
-        self._reader = Reader(self._kinds.guide)
+        self._reader = Reader(self._kinds)
 
     def write(self, order: Order) -> Answer:
         """Write the plots of an order."""
@@ -254,10 +251,10 @@ class Bench:
     def _read_back(
         self, order: PlotOrder, prepared: Prepared, files: PlotFiles, stickers: Mapping[str, bytes]
     ) -> Written:
-        found = list(files.warned)
-        if stickers or files.new is None or not self._is_sound(order, files):
+        found = [*files.warned, *overweight(order.folder, "Q/*/index.html")]
+        if files.new is None or not self._is_sound(order, files, stickers):
             read = crawl(order.folder, self.assets.digests, self._kinds)
-            found += [*proof(read), *overweight(order.folder, "Q/*/index.html")]
+            found += proof(read)
         whole = {**files.files, **stickers}
         return Written(
             order,
@@ -274,19 +271,20 @@ class Bench:
             tuple(_at_its_article(each, order, prepared) for each in found),
         )
 
-    def _is_sound(self, order: PlotOrder, files: PlotFiles) -> bool:
+    def _is_sound(self, order: PlotOrder, files: PlotFiles, stickers: Mapping[str, bytes]) -> bool:
         """Whether nothing is wrong with the pages that were made. Where something is, what was written
         is read from the disk, and that tells what, and where."""
-        inside = f"g/{order.code}/"
-        own = (name.removeprefix(inside) for name in files.files if name.startswith(inside))
-        pages = {f"{_HERE}{name}": pieces for name, pieces in (files.new or {}).items()}
+        folder = f"g/{order.code}/"
+        own = (name.removeprefix(folder) for name in files.files if name.startswith(folder))
+        pages = {f"{STANDING}{name}": pieces for name, pieces in (files.new or {}).items()}
+        texts = {name: content.decode() for name, content in stickers.items()}
 
         def published(file: str) -> bytes | None:
-            place = order.published / file.removeprefix(_HERE)
+            place = order.published / file.removeprefix(STANDING)
             return place.read_bytes() if order.takes and place.is_file() else None
 
-        every = frozenset(f"{_HERE}{name}" for name in own).union(self.assets.digests)
-        return self._reader.is_sound(GuideFiles(pages, every, published))
+        every = frozenset(f"{STANDING}{name}" for name in own).union(self.assets.digests)
+        return self._reader.is_sound(GuideFiles(pages, every, published, texts, folder))
 
 
 def _published(order: PlotOrder, record: GuideRecord) -> PublishedGuide:
