@@ -107,6 +107,52 @@ def test_a_home_without_gas_is_not_asked_about_gas(demo: Preparation) -> None:
         assert has == bool({"natural-gas", "lpg"} & set(prepared.about.fuels))
 
 
+def steps_of(demo: Preparation, plot: str, symptom: str) -> dict[str, ShownStep]:
+    pages = demo.plots[plot].guide.pages
+    page = next(each for each in pages if each.id == f"symptom:{symptom}")
+    return {step.id: step for step in page.values["steps"]}
+
+
+def test_what_comes_from_shared_pipes_goes_to_whoever_answers_for_them(demo: Preparation) -> None:
+    """A flat's sewage and roof are its factor's; its heat comes from whoever runs the network."""
+    called = {
+        (symptom, step): each.call["name"]
+        for symptom in ("sewage", "leak", "damp-patch")
+        for step, each in steps_of(demo, "shore-court/01", symptom).items()
+        if each.call and not each.who
+    }
+    assert called == {
+        ("sewage", "first"): "Braemoray urgent line",
+        ("leak", "above"): "Braemoray urgent line",
+        ("leak", "heating"): "Inverarrin Heat",
+        ("damp-patch", "rain"): "Braemoray Factors",
+    }
+    house = steps_of(demo, "mill-lane/07", "sewage")["first"]
+    assert house.who
+    assert house.call
+    assert house.call["name"] == "Fennimarsh Homes out of hours"
+
+
+def test_a_home_reads_of_no_boiler_and_no_stairs_that_it_has_not(demo: Preparation) -> None:
+    says = {
+        answer
+        for symptom in ("leak", "gap")
+        for step in steps_of(demo, "shore-court/01", symptom).values()
+        for answer, _ in step.answers
+    }
+    assert {"From a radiator or a heating pipe", "At a skirting or a door frame"} <= says
+    assert not any("boiler" in each or "stairs" in each for each in says)
+
+
+def test_a_step_names_pieces_beside_what_it_is_about(demo: Preparation) -> None:
+    pieces = steps_of(demo, "shore-court/01", "toilet-runs")["first"].pieces
+    assert {piece.room for piece in pieces} == {"Bathroom", "En-suite"}
+
+
+def test_who_puts_a_kitchen_machine_right_is_said(demo: Preparation) -> None:
+    assert steps_of(demo, "shore-court/01", "appliance-broken")["first"].who
+
+
 def test_no_word_of_a_marker_is_left(demo: Preparation) -> None:
     for prepared in demo.plots.values():
         for page in symptom_pages(prepared.guide):
@@ -173,3 +219,16 @@ def test_a_workspace_changes_and_removes_symptoms_that_ship(tmp_path: Path) -> N
     assert "drip" in read
     assert "crack" not in read
     assert "mould" in read
+
+
+def test_a_thing_tells_what_is_done_with_it_and_not_all_that_its_article_is_about(
+    demo: Preparation,
+) -> None:
+    """A heat meter never says that its owner can change supplier: heat has one alone."""
+    pages = {page.id: page for page in demo.plots["shore-court/01"].guide.pages}
+    assert pages["equipment:bathroom-boost"].values["actions"] == (
+        "Press it when you cook, bathe or shower.",
+    )
+    said = " ".join(pages["equipment:heat-meter"].values["actions"])
+    assert "supplier" not in said
+    assert "Write down its number" in said

@@ -29,7 +29,7 @@ def test_the_front_wall_is_seen_from_inside_with_its_right_end_at_the_lesser_x()
     view = seen(at=[8.6, 0.1], changes={"windows": {"living-window": None}})
     assert view is not None
     assert (view.width, view.x) == (4, pytest.approx(0.4))
-    assert stand(view) == "Living room: face the outside wall at the front of the home."
+    assert stand(view) == "Living room: face the wall at the front of the home."
     assert (
         place(view)
         == "It is about 1.2 m above the floor, and about 35 cm from the left-hand corner."
@@ -43,7 +43,7 @@ def test_an_inside_wall_names_the_room_behind_it() -> None:
     assert view is not None
     assert view.beyond == "Hall"
     assert words(view) == (
-        "Living room: face the wall on this side: Hall. "
+        "Living room: face the wall towards the hall. "
         "It is about 1.2 m above the floor, and about 45 cm from the right-hand corner."
     )
 

@@ -133,7 +133,7 @@ def equipment_pages(about: About, drawings: Mapping[str, Drawing]) -> tuple[Page
 
 def _equipment_page(piece: Piece, about: About, drawings: Mapping[str, Drawing]) -> Page:
     articles = tuple(articles_for(piece, about))
-    actions = about.kept.same(about.actions(articles[0].front) if articles else ())
+    actions = about.kept.same(actions_of(piece, about))
     shown = about.kept.same(tuple(drawings[each] for each in piece.drawings if each in drawings))
     parts = (_equipment_page, piece, about.plans, about.home.systems, actions, shown, *articles)
     return about.kept.made_from(
@@ -169,6 +169,14 @@ def _page_of_piece(
             wall=lambda: walls.view(equipment),
         ),
     )
+
+
+def actions_of(piece: Piece, about: About) -> tuple[str, ...]:
+    """What people scan the sticker of a piece for: its kind says, else the article to read first."""
+    if piece.actions:
+        return piece.actions
+    first = next(articles_for(piece, about), None)
+    return about.actions(first.front) if first else ()
 
 
 def articles_for(piece: Piece, about: About) -> Iterator[Article]:

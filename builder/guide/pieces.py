@@ -39,6 +39,7 @@ class Piece:
     service_every: str | None
     photo: str | None
     article: str | None
+    actions: tuple[str, ...]
     drawings: tuple[str, ...]
     has_page: bool
     does: tuple[str, ...]
@@ -120,6 +121,7 @@ def _piece(identifier: str, equipment: Equipment, home: Home, names: Counter[str
         service_every=kind.service_every,
         photo=equipment.photo,
         article=kind.article,
+        actions=kind.actions,
         drawings=kind.drawings if equipment.drawings is None else equipment.drawings,
         has_page=kind.page,
         does=(equipment.kind, *kind.counts_as),

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from builder.guide.about import About
-from builder.guide.equipment_pages import articles_for
+from builder.guide.equipment_pages import actions_of, articles_for
 from builder.guide.front_pages import emergency_contacts
 from builder.guide.pages import Guide, Link
 from builder.guide.pieces import Piece
@@ -115,7 +115,7 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
         what=piece.what,
         where=piece.where,
         changes=tuple(_changes(about, record, piece)),
-        actions=about.actions(articles[0].front) if articles else (),
+        actions=actions_of(piece, about),
         caution=piece.caution,
         calls=tuple(_calls_for(about, piece)),
         links=tuple(_known(guide, wanted)),

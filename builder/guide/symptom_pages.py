@@ -121,6 +121,7 @@ def _shown(name: str, via: str, step: Step, about: About, schedule: Schedule) ->
     also = [line for each in step.also.values() if about.applies(each) for line in each.do]
     articles = {article.id: article for article in about.selection.articles}
     read = tuple(Link(articles[each].front.title, f"article:{each}") for each in step.read if each in articles)  # fmt: skip
+    instead = _other_call(step, about)
     return ShownStep(
         id=name,
         via=via,
@@ -128,9 +129,30 @@ def _shown(name: str, via: str, step: Step, about: About, schedule: Schedule) ->
         answers=tuple((each.say, each.to) for each in step.answers.values() if about.applies(each)),
         caution=step.caution,
         do=(*step.do, *also),
-        pieces=about.of_kinds(*step.see) if step.see else (),
+        pieces=tuple(_pieces(step, about)),
         read=read,
-        call=about.contact(step.call),
-        who=next((line.periods for line in schedule.clock if line.id == step.matter), ()),
+        call=instead or about.contact(step.call),
+        who=() if instead else _who(step, schedule),
         within=WITHIN[step.within] if step.within else "",
     )
+
+
+def _pieces(step: Step, about: About) -> Iterator[Piece]:
+    """The home's own pieces that a step names."""
+    rooms = {each.room_id for each in about.of_kinds(step.beside)} if step.beside else None
+    for piece in about.of_kinds(*step.see):
+        if rooms is None or piece.room_id in rooms:
+            yield piece
+
+
+def _other_call(step: Step, about: About) -> Mapping[str, Any] | None:
+    """Whom this home calls in place of the others that the step names."""
+    found = (about.contact(each.role) for each in step.other_calls.values() if about.applies(each))
+    return next((each for each in found if each), None)
+
+
+def _who(step: Step, schedule: Schedule) -> tuple[Period, ...]:
+    """Who puts a matter right, and when; nobody where that differs from thing to thing."""
+    of_it = f"{step.matter}."
+    lines = [each for each in schedule.clock if each.id == step.matter or each.id.startswith(of_it)]
+    return lines[0].periods if len(lines) == 1 else ()

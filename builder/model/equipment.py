@@ -106,6 +106,7 @@ class Kind(Record):
     know and that this one does the work of: a combined alarm counts as two. ``cooks``: it burns
     fuel for cooking, not for heat. ``meter``: somebody reads a number off it. ``cover`` is how long its maker answers for it from the day of
     its registration, ``register_within`` until when it is registered, from legal completion.
+    ``actions`` are the one or two things that people scan its sticker for, where its article is about more.
     ``drawings`` are line drawings of its states, such as open and shut.
     ``drawn`` is how it is shown on plans from above, with its back to the nearest wall.
 
@@ -119,6 +120,7 @@ class Kind(Record):
     system: SystemId
     what: Prose
     article: ArticleId | None = None
+    actions: tuple[Prose, ...] = ()
     drawings: tuple[Identifier, ...] = ()
     sticker: StickerSize = "none"
     turns_off: Supply | None = None

@@ -32,12 +32,21 @@ class Answer(Record):
     when: Condition | None = None
 
 
+class OtherCall(Record):
+    """Whom homes call of which ``when`` is true."""
+
+    when: Condition
+    role: RoleId
+
+
 class Step(Record):
     """A question with its answers, or an end: what to do, and whom to call in what time.
 
     ``see``: kinds of equipment of which the home's own pieces are named, with their places.
     ``read``: articles. ``call``: the role of whoever is called; ``matter``: whoever puts it right
     on the reader's day, by the cover clock. ``also``: further things to do in some homes.
+    ``other_calls``: the first that is for a home, and that it has a contact for, is called in place
+    of all others. ``beside``: of ``see``, only pieces in a room that has a piece of this kind.
     """
 
     ask: Text | None = None
@@ -46,9 +55,11 @@ class Step(Record):
     do: tuple[Text, ...] = ()
     also: ById[Actions] = Field(default_factory=empty)
     see: tuple[KindId, ...] = ()
+    beside: KindId | None = None
     read: tuple[ArticleId, ...] = ()
     call: RoleId | None = None
     matter: MatterId | None = None
+    other_calls: ById[OtherCall] = Field(default_factory=empty)
     within: Within | None = None
 
     @model_validator(mode="after")

@@ -111,9 +111,11 @@ def _names_of(address: Address, step: Step) -> Iterator[tuple[Address, str, str]
     for field, section in (("see", "kinds"), ("read", "articles")):
         for index, name in enumerate(getattr(step, field)):
             yield (*address, field, index), section, name
-    for field, section in (("call", "roles"), ("matter", "matters")):
+    for field, section in (("beside", "kinds"), ("call", "roles"), ("matter", "matters")):
         if name := getattr(step, field):
             yield (*address, field), section, name
+    for other, each in step.other_calls.items():
+        yield (*address, "other_calls", other, "role"), "roles", each.role
 
 
 def _finding(

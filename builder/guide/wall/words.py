@@ -31,8 +31,15 @@ def stand(view: WallView) -> str:
     if view.outside:
         return f"Stand outside, at the {_SIDES[view.side]}. Face the wall."
     if view.beyond:
-        return f"{view.room}: face the wall on this side: {view.beyond}."
-    return f"{view.room}: face the outside wall at the {_SIDES[view.side]}."
+        return f"{view.room}: face the wall towards {_the(view.beyond)}."
+    # Nothing in the record says what lies behind: the open air, a neighbour or a shared corridor.
+    return f"{view.room}: face the wall at the {_SIDES[view.side]}."
+
+
+def _the(room: str) -> str:
+    """A room inside a sentence: ``the hall``, ``bedroom 1``."""
+    name = room if room[1:2].isupper() else f"{room[:1].lower()}{room[1:]}"
+    return name if name[-1:].isdigit() else f"the {name}"
 
 
 def place(view: WallView) -> str:
