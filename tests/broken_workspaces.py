@@ -69,6 +69,16 @@ def _thousands_of_columns(workspace: Path) -> None:
     table.write_text(f"{header},{columns}\n{rows}", encoding="utf-8")
 
 
+def _templates_that_are_none(workspace: Path) -> None:
+    folder = workspace / "site_templates" / "pages"
+    folder.mkdir(parents=True)
+    (folder / "contacts.md").write_bytes(b"x" * 3_000_000)
+    (folder / "dates.md").mkdir()
+    os.mkfifo(folder / "room.md")
+    (folder / "system.md").symlink_to("nowhere.md")
+    (folder / "north.html").symlink_to("/dev/zero")
+
+
 MADE: dict[str, Callable[[Path], None]] = {
     "hundred-megabytes": _hundred_megabytes,
     "link-out-of-the-workspace": _link_outside,
@@ -77,6 +87,7 @@ MADE: dict[str, Callable[[Path], None]] = {
     "header-without-end": _long_header,
     "pipe-for-a-file": _pipe_for_file,
     "plot-number-of-thousands": _long_number,
+    "templates-that-are-none": _templates_that_are_none,
     "thousands-of-columns": _thousands_of_columns,
     "no-plots-table": _no_plots,
     "no-standard": _no_standard,

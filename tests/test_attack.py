@@ -1,9 +1,14 @@
 """A short form of the attack, and proof that it sees what it looks for. The long form: python -m tests.attack."""
 
+import os
+import random
+from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
+from tests.attack import running
 from tests.attack.ground import CANARY, Ground, Ran
 from tests.attack.outcomes import Outcome, Told, table
 from tests.attack.registers import REGISTER, RegisterTry
@@ -24,6 +29,32 @@ def test_nothing_hostile_gets_in_and_nothing_is_lost() -> None:
     assert len(told) == sum(wanted.values())
     wrong = [f"{each.outcome}: {each.group}: {each.name}: {each.seen}" for each in told if each.bad]
     assert not wrong, "\n".join([*wrong, *table(told)])
+
+
+@dataclass(frozen=True)
+class EndsItsProcess:
+    """A try that takes its process with it."""
+
+    name: str = "ends its process"
+
+    def make(self, ground: Ground) -> tuple[Outcome, str]:
+        os._exit(9)
+
+
+def test_a_try_that_ends_its_process_is_told_and_the_others_go_on(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    registers = running.MAKERS["registers"]
+
+    def tries(rng: random.Random, number: int) -> Iterator[running.Try]:
+        one, other = registers(rng, 2)
+        yield from (one, EndsItsProcess(), other)
+
+    monkeypatch.setattr(running, "MAKERS", {"registers": tries})
+    told = attack({"registers": 3}, seed=2, processes=1)
+    assert [each.outcome for each in told][1] is Outcome.TRACEBACK
+    assert told[1].seen == "its process ended with 9"
+    assert [each.bad for each in told] == [False, True, False]
 
 
 def test_the_long_form_makes_ten_thousand_tries_and_the_same_ones_every_time() -> None:

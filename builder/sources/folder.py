@@ -71,20 +71,22 @@ class Folder:
         self, path: Path, findings: Findings, largest: int | None = LARGEST_FILE
     ) -> bytes | None:
         """What a file holds, or nothing and a finding; ``largest`` in bytes, none for any size."""
-        place = Place(self.name(path))
-        if place.file in self.instead:
-            return self.instead[place.file]
-        problem = self._refused(path, place, largest)
+        name = self.name(path)
+        if name in self.instead:
+            return self.instead[name]
+        problem = self.refused(path, largest)
         if problem is None:
             try:
                 return path.read_bytes()
             except OSError as error:
-                problem = Finding("file.unreadable", place, f"This file cannot be read: {error.strerror}.",
+                problem = Finding("file.unreadable", Place(name), f"This file cannot be read: {error.strerror}.",
                                   "Give yourself the right to read it.")  # fmt: skip
         findings.add(problem)
         return None
 
-    def _refused(self, path: Path, place: Place, largest: int | None) -> Finding | None:
+    def refused(self, path: Path, largest: int | None = LARGEST_FILE) -> Finding | None:
+        """Why a file is not read: it is missing, leads out, is no file, or has more bytes than this."""
+        place = Place(self.name(path))
         try:
             resolved = Path(os.path.realpath(path, strict=True))
             about = resolved.stat()

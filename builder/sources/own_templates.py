@@ -10,12 +10,14 @@ from pathlib import Path
 
 from builder.errors import Finding, Place, Severity
 from builder.shipped import shipped
+from builder.sources.folder import LARGEST_FILE, Folder
 
 _ALL = "site_templates"
 THEME = f"{_ALL}/theme"
 _BROUGHT = (_ALL, "stickers")
 _TEMPLATES = frozenset((".html", ".xml", ".txt", ".md"))
 _SCRIPTS = frozenset((".js", ".mjs"))
+_TEXTS = _TEMPLATES | _SCRIPTS | {".typ", ".css", ".yaml", ".svg"}
 
 
 def own_templates(root: Path) -> Iterator[Finding]:
@@ -23,7 +25,7 @@ def own_templates(root: Path) -> Iterator[Finding]:
     for name in _BROUGHT:
         folder = root / name
         if folder.is_symlink() or folder.is_dir():
-            yield from _links_out(root, folder)
+            yield from _not_to_be_read(root, folder)
     templates = (f"{THEME}/{each}" for each in files_of_its_own(root, THEME, _TEMPLATES))
     scripts = (f"{_ALL}/{each}" for each in files_of_its_own(root, _ALL, _SCRIPTS))
     own = sorted({*templates, *scripts})
@@ -39,17 +41,16 @@ def own_templates(root: Path) -> Iterator[Finding]:
         )
 
 
-def _links_out(root: Path, folder: Path) -> Iterator[Finding]:
-    """One finding for each link that leads out of the workspace."""
-    home = root.resolve()
+def _not_to_be_read(root: Path, folder: Path) -> Iterator[Finding]:
+    """One finding for each link that leads out of the workspace, and for each text that is no file or
+    is larger than any text is."""
+    home, files = root.resolve(), Folder(root)
     for path in (folder, *sorted(folder.rglob("*"))):
-        if path.is_symlink() and not Path(realpath(path)).is_relative_to(home):
-            yield Finding(
-                "file.outside-workspace",
-                Place(path.relative_to(root).as_posix()),
-                "This is a link to a file outside the workspace.",
-                "Copy the file into the workspace.",
-            )
+        is_text = path.suffix.lower() in _TEXTS
+        if is_text or (path.is_symlink() and not Path(realpath(path)).is_relative_to(home)):
+            problem = files.refused(path, LARGEST_FILE if is_text else None)
+            if problem is not None:
+                yield problem
 
 
 def templates_of_its_own(folder: Path | None) -> tuple[str, ...]:

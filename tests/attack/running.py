@@ -3,12 +3,13 @@
 import os
 import random
 import resource
-import shutil
 import tempfile
 import traceback
 from collections.abc import Callable, Collection, Iterator, Mapping
-from concurrent.futures import ProcessPoolExecutor, as_completed
+from concurrent.futures import ThreadPoolExecutor, as_completed
+from contextlib import suppress
 from multiprocessing import get_context
+from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Protocol
 
@@ -68,38 +69,66 @@ def attack(
     done: Callable[[Told], None] = lambda _: None,
     only: Collection[Named] | None = None,
 ) -> list[Told]:
-    """Makes so many tries of each group, or ``only`` some of them. ``done`` hears of each."""
+    """Makes so many tries of each group, or ``only`` some of them. ``done`` hears of each at once.
+
+    A try that ends its process, or never ends, is told as one that broke, and the rest goes on.
+    """
+    every = [
+        (group, each)
+        for group, number in wanted.items()
+        for each in tries_of(group, number, seed)
+        if only is None or (group, each.name) in only
+    ]
+    parts = processes * max(1, min(PARTS, len(every) // (processes * 300)))
+    shares = [every[part::parts] for part in range(parts)]
     told: list[Told] = []
-    parts = processes * max(1, min(PARTS, sum(wanted.values()) // (processes * 300)))
-    with ProcessPoolExecutor(processes, get_context("fork")) as pool:
-        shares = [pool.submit(_share, wanted, seed, part, parts, only) for part in range(parts)]
-        for share in as_completed(shares):
-            for each in share.result():
-                told.append(each)
-                done(each)
+    with ThreadPoolExecutor(processes) as pool:
+        for found in as_completed([pool.submit(_share, share, done) for share in shares]):
+            told += found.result()
     order = {group: at for at, group in enumerate(wanted)}
     return sorted(told, key=lambda each: order[each.group])
 
 
-def _share(
-    wanted: Mapping[str, int], seed: int, part: int, parts: int, only: Collection[Named] | None
-) -> list[Told]:
-    """Every so manieth try of each group, on one ground."""
+Share = list[tuple[str, Try]]
+
+
+def _share(share: Share, done: Callable[[Told], None]) -> list[Told]:
+    """All tries of a share, in one process after the other where one ends before its time."""
+    told: list[Told] = []
+    while len(told) < len(share):
+        for each in _in_a_process(share[len(told) :]):
+            told.append(each)
+            done(each)
+    return told
+
+
+def _in_a_process(share: Share) -> Iterator[Told]:
+    """What became of the tries, to the one in which the process ended."""
+    context = get_context("fork")
+    hearing, telling = context.Pipe(duplex=False)
+    left = iter(share)
+    with tempfile.TemporaryDirectory(prefix="attack-", ignore_cleanup_errors=True) as folder:
+        process = context.Process(target=_make_all, args=(share, Path(folder), telling))
+        process.start()
+        telling.close()
+        with suppress(EOFError):
+            while True:
+                yield hearing.recv()
+                next(left)
+        process.join()
+    broken = next(left, None)
+    if broken is not None:
+        seen = f"its process ended with {process.exitcode}"
+        yield Told(broken[0], broken[1].name, Outcome.TRACEBACK, seen)
+
+
+def _make_all(share: Share, folder: Path, telling: Connection) -> None:
+    """Every try of a share, on one ground."""
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
-    folder = Path(tempfile.mkdtemp(prefix="attack-"))
-    here = Path.cwd()
-    try:
-        ground = Ground(folder / "ground")
-        os.chdir(folder)
-        return [
-            _made(group, each, ground)
-            for group, number in wanted.items()
-            for each in tries_of(group, number, seed)[part::parts]
-            if only is None or (group, each.name) in only
-        ]
-    finally:
-        os.chdir(here)
-        shutil.rmtree(folder, ignore_errors=True)
+    os.chdir(folder)
+    ground = Ground(folder / "ground")
+    for group, each in share:
+        telling.send(_made(group, each, ground))
 
 
 def _made(group: str, each: Try, ground: Ground) -> Told:
