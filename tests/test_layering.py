@@ -11,7 +11,7 @@ ORDER = (
     "errors", "model", "recent", "digests", "compiled", "shipped", "disk", "tables", "craft",
     "sources", "layers", "home", "rules", "selection", "guide",
     "trial", "unforeseen", "preparing", "readiness", "questions", "saving", "demonstration", "importers",
-    "writers", "proof", "register", "build", "deploy", "board", "cli",
+    "writers", "proof", "register", "build", "deploy", "board", "desk", "cli",
 )  # fmt: skip
 """The order of the house: a stage imports only stages that stand before it."""
 

@@ -20,12 +20,13 @@ from pydantic import BaseModel
 from builder.build.building import publish
 from builder.build.report import Target
 from builder.cli import main
-from builder.cli.ready_forms import Question, as_csv, as_json
+from builder.cli.ready_forms import as_csv, as_json
 from builder.errors import Findings
 from builder.guide.terms import spoken_day
 from builder.model.handover import Handover, OwedBy
 from builder.model.shape import bare, fields
 from builder.preparing import Preparation, prepare
+from builder.readiness.asking import Question
 from builder.readiness.assess import (
     NEEDS,
     Missing,

@@ -18,6 +18,7 @@ _COMMANDS = {
     "check": "check:check",
     "demonstration": "demonstration:demonstration",
     "deploy": "deploy:deploy",
+    "desk": "desk:desk",
     "export": "export:export",
     "find": "find:find",
     "impact": "impact:impact",

@@ -9,11 +9,12 @@ import click
 
 from builder.build.promises import check_promises
 from builder.cli.options import date_option, today, workspace_option
-from builder.cli.ready_forms import Question, as_csv, as_json, as_text
+from builder.cli.ready_forms import as_csv, as_json, as_text
 from builder.cli.show import counted
 from builder.errors import Finding, Findings
 from builder.model.handover import OwedBy
 from builder.preparing import Preparation, prepare
+from builder.readiness.asking import Question
 from builder.readiness.assess import Stickers, assess
 from builder.readiness.need import Stage
 from builder.readiness.published import errors_of

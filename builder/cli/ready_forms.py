@@ -1,15 +1,14 @@
 """How readiness looks as text, as JSON and in a spreadsheet."""
 
 import json
-from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 from textwrap import wrap
 from typing import Any, get_args
 
 from builder.model.handover import OwedBy
+from builder.readiness.asking import Question, in_a_word, spoken_owner
 from builder.readiness.assess import Missing, Readiness
 from builder.readiness.need import Stage
 from builder.tables import for_a_spreadsheet
@@ -20,27 +19,6 @@ _HEADINGS = ("plot", *(f"can be {each.words}" for each in Stage))
 Tree = dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
-    """What was asked: up to which stage, and what whom owes (none named: what all owe)."""
-
-    last: Stage = Stage.CLOSED
-    owed_by: tuple[str, ...] = ()
-
-    def lacks(self, plot: Readiness, stage: Stage) -> tuple[Missing, ...]:
-        """What one stage of a plot lacks, of those that were asked for."""
-        wanted = self.owed_by or get_args(OwedBy)
-        return tuple(each for each in plot.lacks(stage) if each.owed_by in wanted)
-
-    def items(self, plot: Readiness) -> tuple[Missing, ...]:
-        """All that was asked for and that a plot lacks, stage by stage."""
-        return tuple(each for stage in self.last.before for each in self.lacks(plot, stage))
-
-    def answered(self, plot: Readiness) -> bool:
-        """Whether nothing that was asked for is missing."""
-        return not self.items(plot) if self.owed_by else plot.ready(self.last)
-
-
 def as_csv(found: Iterable[Readiness], asked: Question) -> str:
     """One row an item, the first row names the columns. No cell begins a formula."""
     return for_a_spreadsheet([COLUMNS, *_rows(found, asked)])
@@ -49,7 +27,7 @@ def as_csv(found: Iterable[Readiness], asked: Question) -> str:
 def _rows(found: Iterable[Readiness], asked: Question) -> Iterator[tuple[str, ...]]:
     for plot in found:
         for each in asked.items(plot):
-            yield (plot.plot, each.stage.words, each.need, each.says, _spoken(each.owed_by),
+            yield (plot.plot, each.stage.words, each.need, each.says, spoken_owner(each.owed_by),
                    _place(each), each.basis)  # fmt: skip
 
 
@@ -99,7 +77,7 @@ def as_text(found: Sequence[Readiness], asked: Question, named: Collection[str])
 def _table(found: Sequence[Readiness], asked: Question) -> Iterator[str]:
     stages = asked.last.before
     rows = [_HEADINGS[: len(stages) + 1]]
-    rows += [(each.plot, *(_cell(each, stage, asked) for stage in stages)) for each in found]
+    rows += [(each.plot, *(in_a_word(each, stage, asked) for stage in stages)) for each in found]
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
     for row in rows:
         yield "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
@@ -107,17 +85,6 @@ def _table(found: Sequence[Readiness], asked: Question) -> Iterator[str]:
         yield "waits: nothing is missing for it but what comes before it."
     counts = ", ".join(f"{sum(each.ready(stage) for each in found)} can be {stage.words}" for stage in stages)  # fmt: skip
     yield f"Of {len(found)} plot{'' if len(found) == 1 else 's'}: {counts}."
-
-
-def _cell(plot: Readiness, stage: Stage, asked: Question) -> str:
-    """Ready, or how many are missing and who owes them; waits, where only an earlier stage lacks."""
-    if plot.ready(stage):
-        return "ready"
-    owed = Counter(each.owed_by for each in asked.lacks(plot, stage))
-    if not owed:
-        return "nothing owed" if asked.owed_by else "waits"
-    by = ", ".join(f"{_spoken(each)} {owed[each]}" for each in get_args(OwedBy) if owed[each])
-    return f"{owed.total()} missing: {by}"
 
 
 def _details(plot: Readiness, asked: Question) -> Iterator[str]:
@@ -130,7 +97,7 @@ def _details(plot: Readiness, asked: Question) -> Iterator[str]:
     for owner in get_args(OwedBy):
         owed = [each for each in items if each.owed_by == owner]
         if owed:
-            yield from ("", f"{_spoken(owner).upper()} OWES {len(owed)}")
+            yield from ("", f"{spoken_owner(owner).upper()} OWES {len(owed)}")
             yield from _owed(owed)
 
 
@@ -159,10 +126,6 @@ def _box(item: Missing, basis: str) -> Iterator[str]:
     yield from wrap(says, _WIDTH, initial_indent="  [ ] ", subsequent_indent="      ")
     if not item.path:
         yield f"      in {item.write_in}"
-
-
-def _spoken(owed_by: str) -> str:
-    return owed_by.replace("-", " ")
 
 
 def _place(item: Missing) -> str:

@@ -1,0 +1,119 @@
+"""The one gate that every request passes: who may call, from where, how much may be sent, and what a
+browser may do with the answer.
+
+- ``Host`` is one of the names of this desk, so that no other site can point its own name here.
+- A request that changes something comes from a page of this desk: by ``Sec-Fetch-Site``, and by
+  ``Origin`` where a browser does not send that. One that says neither is refused.
+- Nothing of another site may load or frame anything of this one.
+"""
+
+from collections.abc import Mapping
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.responses import PlainTextResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+LARGEST_BODY = 64 * 1024 * 1024
+"""Bytes of a request: a spreadsheet of 10,000 plots, or a dozen photographs of a telephone."""
+SAFE = frozenset({"GET", "HEAD"})
+METHODS = SAFE | {"POST"}
+_OWN, _ADDRESS_BAR = "same-origin", "none"
+
+POLICY = "; ".join((
+    "default-src 'none'", "script-src 'self'", "style-src 'self'", "img-src 'self' data: blob:",
+    "font-src 'self'", "connect-src 'self'", "media-src 'self' blob:", "frame-src 'self'",
+    "manifest-src 'self'", "worker-src 'self'", "form-action 'self'", "base-uri 'none'",
+    "frame-ancestors 'none'",
+))  # fmt: skip
+"""What a page of the desk may do: run its one script, and load what is its own."""
+
+HEADERS: Mapping[str, str] = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(self), geolocation=(), microphone=()",
+    "Cache-Control": "no-store",
+}
+
+
+class BodyTooLargeError(Exception):
+    """More was sent than is taken."""
+
+
+class Guard:
+    """Stands before the application. ``hosts``: the names by which it may be called, with ports."""
+
+    def __init__(self, application: ASGIApp, hosts: frozenset[str], largest: int = LARGEST_BODY) -> None:  # fmt: skip
+        self._application, self._hosts, self._largest = application, hosts, largest
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] == "lifespan":
+            await self._application(scope, receive, send)
+            return
+        if scope["type"] != "http":
+            return
+        refusal = self._refusal(scope["method"], scope["path"], Headers(scope=scope))
+        if refusal is not None:
+            status, why = refusal
+            await PlainTextResponse(why, status)(scope, receive, _with_headers(send))
+            return
+        try:
+            await self._application(scope, self._counted(receive), _with_headers(send))
+        except BodyTooLargeError:
+            answer = PlainTextResponse(self._too_large, 413)
+            await answer(scope, receive, _with_headers(send))
+
+    def _refusal(self, method: str, path: str, headers: Headers) -> tuple[int, str] | None:
+        """Why a request is not let in, and the number that says so."""
+        if headers.getlist("host") != [headers.get("host")] or headers["host"].lower() not in self._hosts:  # fmt: skip
+            return 421, "This desk is not called by that name."
+        if method not in METHODS:
+            return 405, "The desk reads and takes forms, and nothing else."
+        if not self._from_here(method, path, headers):
+            return 403, "This did not come from a page of the desk. Open the desk and do it there."
+        length = headers.get("content-length", "0")
+        if not length.isdigit() or int(length) > self._largest:
+            return 413, self._too_large
+        return None
+
+    @property
+    def _too_large(self) -> str:
+        return f"At most {self._largest // (1024 * 1024)} MB are taken at once."
+
+    def _from_here(self, method: str, path: str, headers: Headers) -> bool:
+        site, origin = headers.get("sec-fetch-site"), headers.get("origin")
+        if method in SAFE:
+            # Whoever follows a link to the desk may come; nothing of it is loaded into another page.
+            opened = headers.get("sec-fetch-mode") == "navigate" and headers.get("sec-fetch-dest") == "document"  # fmt: skip
+            return site in (None, _OWN, _ADDRESS_BAR) or opened
+        if origin is not None and urlsplit(origin).netloc.lower() != headers["host"].lower():
+            return False
+        return site == _OWN if site is not None else origin is not None
+
+    def _counted(self, receive: Receive) -> Receive:
+        taken = 0
+
+        async def counted() -> Message:
+            nonlocal taken
+            message = await receive()
+            taken += len(message.get("body", b""))
+            if taken > self._largest:
+                raise BodyTooLargeError
+            return message
+
+        return counted
+
+
+def _with_headers(send: Send) -> Send:
+    async def sent(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            headers = MutableHeaders(scope=message)
+            for name, value in HEADERS.items():
+                headers.setdefault(name, value)
+        await send(message)
+
+    return sent

@@ -1,0 +1,49 @@
+"""Pages of the desk, through templates that ship: a workspace lays none of its own over them."""
+
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+
+from builder.desk.rights import spoken
+from builder.guide.terms import spoken_day
+
+_PACKAGE = "builder.desk"
+STATIC: Mapping[str, str] = {
+    "desk.css": "text/css; charset=utf-8",
+    "desk.js": "text/javascript; charset=utf-8",
+}
+"""The files that every page loads: one style sheet and one script of our own."""
+
+
+def rendered(template: str, values: Mapping[str, Any]) -> str:
+    """A page as HTML. A value that a template asks for and nobody gave is an error."""
+    return _environment().get_template(template).render(values)
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=FunctionLoader(_source), undefined=StrictUndefined, autoescape=True,
+        trim_blocks=True, lstrip_blocks=True, auto_reload=False,
+    )  # fmt: skip
+    environment.filters["day"] = spoken_day
+    environment.filters["role"] = spoken
+    environment.filters["counted"] = counted
+    return environment
+
+
+def _source(name: str) -> str:
+    return (files(_PACKAGE) / "templates" / name).read_text(encoding="utf-8")
+
+
+def static(name: str) -> bytes:
+    """One of the files that every page loads."""
+    return (files(_PACKAGE) / "static" / name).read_bytes()
+
+
+def counted(number: int, thing: str, things: str = "") -> str:
+    """A number of things in words: "1 home", "24 homes"."""
+    return f"{number:,} {thing if number == 1 else things or thing + 's'}"

@@ -1,0 +1,97 @@
+"""Who has signed in, for how long; and who has tried too often."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from hashlib import sha256
+from secrets import token_urlsafe
+from threading import Lock
+from typing import Final
+
+IDLE: Final = timedelta(hours=2)
+LONGEST: Final = timedelta(hours=12)
+TRIES: Final = 5
+"""Wrong passwords for one name before it is locked."""
+LOCKED: Final = timedelta(minutes=15)
+_MOST: Final = 10_000
+"""Names of which tries are counted, so that made-up names fill no memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """One browser that signed in: by which name, since when, and when it asked last."""
+
+    name: str
+    since: datetime
+    seen: datetime
+
+
+class Sessions:
+    """The sessions of one running desk, by digests of their tokens. They end with it."""
+
+    def __init__(self, now: Callable[[], datetime]) -> None:
+        self._now = now
+        self._open: dict[str, Session] = {}
+        self._lock = Lock()
+
+    def begin(self, name: str) -> str:
+        """The token of a new session."""
+        token, now = token_urlsafe(32), self._now()
+        with self._lock:
+            self._open = {key: each for key, each in self._open.items() if _lasts(each, now)}
+            self._open[_digest(token)] = Session(name, now, now)
+        return token
+
+    def name(self, token: str) -> str | None:
+        """Whose session a token is of, if it has not ended."""
+        key, now = _digest(token), self._now()
+        with self._lock:
+            found = self._open.get(key)
+            if found is None or not _lasts(found, now):
+                self._open.pop(key, None)
+                return None
+            self._open[key] = replace(found, seen=now)
+            return found.name
+
+    def end(self, token: str) -> None:
+        """Sign out."""
+        with self._lock:
+            self._open.pop(_digest(token), None)
+
+
+class Tries:
+    """Wrong passwords by name, known or not: after some of them a name is locked for a while."""
+
+    def __init__(self, now: Callable[[], datetime]) -> None:
+        self._now = now
+        self._wrong: dict[str, list[datetime]] = {}
+        self._lock = Lock()
+
+    def locked(self, name: str) -> datetime | None:
+        """Until when a name is locked, if it is."""
+        with self._lock:
+            wrong = self._wrong.get(name, [])
+            until = wrong[-1] + LOCKED if len(wrong) >= TRIES else None
+            return until if until is not None and until > self._now() else None
+
+    def failed(self, name: str) -> None:
+        """Count a wrong password."""
+        now = self._now()
+        with self._lock:
+            recent = [each for each in self._wrong.pop(name, []) if each > now - LOCKED]
+            self._wrong[name] = [*recent, now]
+            while len(self._wrong) > _MOST:
+                self._wrong.pop(next(iter(self._wrong)))
+
+    def forget(self, name: str) -> None:
+        """The right password was given."""
+        with self._lock:
+            self._wrong.pop(name, None)
+
+
+def _lasts(session: Session, now: datetime) -> bool:
+    return now < session.seen + IDLE and now < session.since + LONGEST
+
+
+def _digest(token: str) -> str:
+    return sha256(token.encode()).hexdigest()

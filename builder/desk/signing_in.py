@@ -1,0 +1,89 @@
+"""Signing in and out, and the choice of a role. None of it is a room: it needs no right."""
+
+from collections.abc import Callable
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from builder.desk.accounts import is_password
+from builder.desk.answers import Answer, PageAnswer
+from builder.desk.asked import Who
+from builder.desk.desk import Desk
+from builder.desk.who import ROLE, SESSION, who_asks
+
+Shown = Callable[[Desk, Request, Who | None, Answer], Response]
+_YEAR = 365 * 24 * 3600
+_WRONG = "The name or the password is not right."
+
+
+def routes(desk: Desk, shown: Shown) -> list[Route]:
+    """The pages of signing in, and the forms of it."""
+
+    async def page(request: Request) -> Response:
+        return shown(desk, request, None, _page(desk, ""))
+
+    async def sign_in(request: Request) -> Response:
+        form = await request.form(max_files=0, max_fields=10, max_part_size=4096)
+        name, password = str(form.get("name", "")).strip(), str(form.get("password", ""))
+        token, wrong = await run_in_threadpool(_signed_in, desk, name, password)
+        if token is None:
+            return shown(desk, request, None, _page(desk, wrong))
+        answer = RedirectResponse("/", 303)
+        _keep(answer, desk, SESSION, token, None)
+        return answer
+
+    async def sign_out(request: Request) -> Response:
+        desk.sessions.end(request.cookies.get(SESSION, ""))
+        answer = RedirectResponse("/sign-in", 303)
+        answer.delete_cookie(SESSION)
+        return answer
+
+    async def role(request: Request) -> Response:
+        form = await request.form(max_files=0, max_fields=10, max_part_size=4096)
+        who, chosen = await run_in_threadpool(who_asks, desk, request), str(form.get("role", ""))
+        answer = RedirectResponse(_own_path(str(form.get("back", "/"))), 303)
+        if who is not None and chosen in who.roles:
+            _keep(answer, desk, ROLE, chosen, _YEAR)
+        return answer
+
+    return [
+        Route("/sign-in", page, methods=["GET"]),
+        Route("/sign-in", sign_in, methods=["POST"]),
+        Route("/sign-out", sign_out, methods=["POST"]),
+        Route("/role", role, methods=["POST"]),
+    ]
+
+
+def _signed_in(desk: Desk, name: str, password: str) -> tuple[str | None, str]:
+    """The token of a session, or nothing and what is wrong."""
+    if desk.accounts is None or desk.setting.proxy is not None:
+        return None, "Nobody signs in at this desk."
+    until = desk.tries.locked(name)
+    if until is not None:
+        return None, f"There were too many tries for this name. Try again after {until:%H:%M}."
+    if not is_password(desk.accounts.of(name), password):
+        desk.tries.failed(name)
+        return None, _WRONG
+    desk.tries.forget(name)
+    return desk.sessions.begin(name), ""
+
+
+def _page(desk: Desk, wrong: str) -> PageAnswer:
+    by_proxy = desk.setting.proxy is not None
+    values: dict[str, Any] = {"wrong": wrong, "by_proxy": by_proxy, "open": desk.accounts is None}
+    return PageAnswer("sign_in.html", "Sign in", "", values, 401 if wrong else 200)
+
+
+def _own_path(path: str) -> str:
+    """A path of this desk, and of no other host."""
+    plain = path.startswith("/") and not path.startswith(("//", "/\\"))
+    return path if plain and path.isprintable() and "\\" not in path else "/"
+
+
+def _keep(answer: Response, desk: Desk, name: str, value: str, age: int | None) -> None:
+    answer.set_cookie(
+        name, value, max_age=age, httponly=True, samesite="strict", secure=desk.setting.secure
+    )
