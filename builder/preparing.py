@@ -26,6 +26,7 @@ from builder.rules.dates import days_to_come
 from builder.rules.despite import Despite
 from builder.rules.handover import handover_record_mistakes
 from builder.rules.invented import invented_values
+from builder.rules.look import look_can_be_shown
 from builder.rules.paper_letters import letters_of_paper
 from builder.rules.photographs import photographs_can_be_shown
 from builder.rules.words import bare_sides, hedging
@@ -130,6 +131,7 @@ class Preparing:
         findings.extend(checked.findings)
         findings.extend(days_to_come(traced, self._day))
         findings.extend(photographs_can_be_shown(traced, self._workspace.folder.root))
+        findings.extend(look_can_be_shown(traced, self._workspace.folder.root))
         found = Findings()
         about = about_of(traced, self._articles, self._renderer, found)
         findings.extend(equipment_without_article(traced, about.selection))

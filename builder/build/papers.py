@@ -21,6 +21,7 @@ from builder.writers.paper.book import Book
 from builder.writers.paper.emergency import emergency_card
 from builder.writers.paper.gauge import Cracks, crack_gauge
 from builder.writers.paper.guide_text import PageText, Printable
+from builder.writers.paper.looking import paper_look
 from builder.writers.paper.reading import MarkdownReader
 from builder.writers.paper.schedules import finishes_schedule, keys_schedule
 from builder.writers.paper.setting import FOLDER, Press
@@ -75,6 +76,7 @@ class PrintingHouse:
             pictures={
                 photo.name: published_copy(self._root / photo.file) for photo in guide.photographs
             },
+            look=paper_look(guide.look, self._root),
             address=self._address(prepared),
             day=self._day,
             plot=home.plot.number,

@@ -11,6 +11,7 @@ from builder.rules.dates import DAY_RULES
 from builder.rules.handover import HANDOVER_RULES
 from builder.rules.home import HOME_RULES
 from builder.rules.invented import INVENTED
+from builder.rules.look import LOOK_RULES
 from builder.rules.paper_letters import PAPER_LETTER
 from builder.rules.photographs import PHOTOGRAPH_RULES
 from builder.rules.reference import EVERY, Table, library
@@ -32,6 +33,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *WORD_RULES,
     PAPER_LETTER,
     *PHOTOGRAPH_RULES,
+    *LOOK_RULES,
     *ARTICLE_RULES,
     *SELECTION_RULES,
     *SYMPTOM_RULES,

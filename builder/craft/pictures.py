@@ -81,8 +81,9 @@ def read_through(path: Path) -> None:
         picture.load()
 
 
-def published_copy(path: Path) -> bytes:
+def published_copy(path: Path, side: int = LONGEST_SIDE) -> bytes:
     """The picture for a guide: small and upright. Only the pixels are copied: no place, time or camera.
+    ``side``: pixels that the longer side has at most.
 
     PictureError: it cannot be read.
     """
@@ -91,11 +92,11 @@ def published_copy(path: Path) -> bytes:
     form = FORMATS.get(path.suffix.lower(), "")
     with opened(path) as picture:
         if form == "JPEG":
-            picture.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))
+            picture.draft("RGB", (side, side))
         upright = ImageOps.exif_transpose(picture)
         clear = form != "JPEG" and upright.has_transparency_data
         clean = upright.convert("RGBA" if clear else "RGB")
-        clean.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
+        clean.thumbnail((side, side))
         clean.info.clear()
         file = io.BytesIO()
         clean.save(file, form)

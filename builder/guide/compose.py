@@ -16,13 +16,16 @@ from builder.guide.equipment_pages import (
 from builder.guide.find_pages import bar_of, find_page
 from builder.guide.front_pages import emergency_page, first_weeks_page, home_page
 from builder.guide.library import EMPTY, Library
-from builder.guide.pages import Guide, Link, Page, Photograph, Section
+from builder.guide.pages import Guide, GuideLook, Link, Page, Photograph, Section
 from builder.guide.plan_pages import plan_page
 from builder.guide.prose import Renderer
 from builder.guide.record_pages import record_pages
 from builder.guide.schedule.making import schedule_of
 from builder.guide.symptom_pages import symptom_pages
 from builder.home.invented import builder_name
+from builder.home.palette import tones_of
+from builder.model.look import Logo
+from builder.model.people import Builder
 from builder.selection.choosing import Selection
 
 
@@ -64,7 +67,23 @@ def compose(
         photographs=_photographs(about),
         schedule=schedule,
         bar=bar_of(pages),
+        builder_name=home.builder.name,
+        look=_look(home.builder),
     )
+
+
+def _look(builder: Builder) -> GuideLook | None:
+    """How the builder's guides look, where it says so."""
+    look = builder.look
+    if look is None:
+        return None
+    return GuideLook(tones_of(look, "light"), tones_of(look, "dark"), _logo(look.logo))
+
+
+def _logo(logo: Logo | None) -> Photograph | None:
+    if logo is None:
+        return None
+    return Photograph(logo.file, f"logo{PurePosixPath(logo.file).suffix.lower()}", logo.shows)
 
 
 def _elsewhere(selection: Selection) -> frozenset[str]:

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any, Literal
 
 from builder.guide.schedule.entries import Schedule
+from builder.home.palette import Tones
 
 Layout = Literal[
     "home", "emergency", "first-weeks", "system", "room", "equipment", "article", "details",
@@ -69,6 +70,15 @@ class Photograph:
 
 
 @dataclass(frozen=True, slots=True)
+class GuideLook:
+    """How a builder's guides look: its colours on light and on dark screens, and its logo."""
+
+    light: Tones
+    dark: Tones
+    logo: Photograph | None
+
+
+@dataclass(frozen=True, slots=True)
 class ChangedPage:
     """A page that changed, came or went: its id, and the title that it had then."""
 
@@ -88,7 +98,8 @@ class ChangedDay:
 @dataclass(frozen=True, slots=True)
 class Guide:
     """One plot's guide: its pages in reading order, how they hang together, its dates, and what
-    changed in it since it was first published, newest first."""
+    changed in it since it was first published, newest first. ``builder`` says besides where a home
+    is made up; ``builder_name`` does not."""
 
     reference: str
     title: str
@@ -99,6 +110,8 @@ class Guide:
     schedule: Schedule
     bar: tuple[BarEntry, ...] = ()
     changes: tuple[ChangedDay, ...] = ()
+    builder_name: str = ""
+    look: GuideLook | None = None
 
     def page(self, identifier: str) -> Page | None:
         return next((page for page in self.pages if page.id == identifier), None)

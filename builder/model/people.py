@@ -6,6 +6,7 @@ from pydantic import Field
 
 from builder.model.building import Hand
 from builder.model.condition import Condition
+from builder.model.look import Look
 from builder.model.nation import NationId
 from builder.model.record import (
     ById,
@@ -25,9 +26,10 @@ from builder.model.record import (
 
 
 class Builder(Record):
-    """The housebuilder."""
+    """The housebuilder. ``look``: how its guides and papers look; without one, as ours do."""
 
     name: Text
+    look: Look | None = None
 
 
 class CheckedByHand(Record):

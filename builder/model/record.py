@@ -42,6 +42,7 @@ _WEB = (
 )
 FOLDER_INSIDE = r"^[A-Za-z0-9_-]+(/[A-Za-z0-9_-]+)*$"
 ICON = r"^[a-z0-9]+([/-][a-z0-9]+)*$"
+COLOUR = r"^#[0-9a-fA-F]{6}$"
 DATE_EXAMPLE = "2026-03-31"
 PATTERNS = {
     IDENTIFIER: ("is not an id", "An id is lower-case words or numbers joined by hyphens: hall-radiator."),
@@ -51,6 +52,7 @@ PATTERNS = {
     _EMAIL: ("is not an e-mail address", "Write it as care@builder.example."),
     FOLDER_INSIDE: ("is no folder of this workspace", "Write its path from here, without dots: site_templates/theme."),
     ICON: ("is not the name of an icon", "Write it as material/home-outline."),
+    COLOUR: ("is not a colour", "Write it in quotes, two digits each for red, green and blue: '#17483f'."),
     _WEB: ("is not a web address", "Write it as https://guides.builder.example, in lower case."),
 }  # fmt: skip
 """For each form that a text must have: what is wrong with one that has not, and what is right."""

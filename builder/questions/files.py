@@ -182,8 +182,11 @@ def returning(home: Home, workspace: Workspace) -> tuple[Article, ...]:
 
 
 def photographs(home: Home) -> frozenset[str]:
-    """The files of a home's photographs."""
-    return frozenset(photo.file for photo in home.photos.values())
+    """The files of a home's photographs, and of its builder's logo."""
+    logo = home.builder.look.logo if home.builder.look else None
+    return frozenset(
+        {*(photo.file for photo in home.photos.values()), *([logo.file] if logo else [])}
+    )
 
 
 def layouts_of(root: Path, file: str) -> frozenset[str]:

@@ -193,7 +193,11 @@ def _is_table(target: Target) -> bool:
 
 
 def _showing(home: ReadHome, file: str, now: Shown) -> Iterator[str]:
-    """The pages that show a photograph."""
+    """The pages that show a photograph; all of them, where it is the builder's logo."""
+    look = now.guide.look
+    if look and look.logo and look.logo.file == file:
+        yield from now.pages
+        return
     names = {photo.name for photo in now.guide.photographs if photo.file == file}
     for page in now.pages:
         text = now.text(page) or ""

@@ -73,7 +73,13 @@ class Shown:
     @property
     def around(self) -> tuple[object, ...]:
         """What a page of this guide shows that is not its own: whether a link leads anywhere, too."""
-        return self.guide.title, self.guide.builder, self.guide.photographs, tuple(self.pages)
+        return (
+            self.guide.title,
+            self.guide.builder,
+            self.guide.photographs,
+            self.guide.look,
+            tuple(self.pages),
+        )
 
     def reach(self, other: "Shown", known: Reach) -> Reach:
         """What of this differs in the other, is other there or gone, and ``known`` besides."""

@@ -1,10 +1,11 @@
-"""Photographs are files of the workspace that can be shown."""
+"""Photographs and logos are files of the workspace that can be shown."""
 
 from collections.abc import Iterator
 from functools import lru_cache
 from os.path import realpath
 from pathlib import Path, PurePosixPath
 
+from builder.craft.logos import logo_can_be_read
 from builder.craft.pictures import FORMATS, PictureError, read_through
 from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
@@ -30,7 +31,7 @@ PHOTOGRAPH_RULES = tuple(
 def photographs_can_be_shown(traced: TracedHome, root: Path) -> Iterator[Finding]:
     """Every photograph is a picture file inside the workspace, of sane size."""
     for name, photo in traced.home.photos.items():
-        problem = _problem(photo.file, root)
+        problem = picture_problem(photo.file, root, _FORMS)
         if problem is not None:
             code, wrong, right = problem
             yield Finding(
@@ -43,7 +44,8 @@ def photographs_can_be_shown(traced: TracedHome, root: Path) -> Iterator[Finding
             )
 
 
-def _problem(file: str, root: Path) -> tuple[str, str, str] | None:
+def picture_problem(file: str, root: Path, forms: tuple[str, ...]) -> tuple[str, str, str] | None:
+    """What is wrong with the file of a picture: the rule, what is wrong, and what would be right."""
     path = PurePosixPath(file)
     if path.is_absolute() or ".." in path.parts or "\\" in file or ":" in file:
         return (
@@ -51,11 +53,11 @@ def _problem(file: str, root: Path) -> tuple[str, str, str] | None:
             f"'{file}' leads out of the workspace.",
             "Write the path from the workspace: developments/<name>/photos/<file>.",
         )
-    if path.suffix.lower() not in _FORMS:
+    if path.suffix.lower() not in forms:
         return (
             "photos.form",
             f"'{file}' is not a picture that browsers show.",
-            f"Use one of {', '.join(_FORMS)}.",
+            f"Use one of {', '.join(forms)}.",
         )
     resolved = Path(realpath(root / path))
     if not resolved.is_relative_to(root.resolve()):
@@ -85,7 +87,7 @@ def _content_problem(file: str, resolved: Path) -> tuple[str, str, str] | None:
 def _read_problem(resolved: Path, _changed: int, _size: int) -> tuple[str, str] | None:
     """What a picture has wrong, and what would be right, found out once for all homes that show it."""
     try:
-        read_through(resolved)
+        (logo_can_be_read if resolved.suffix.lower() == ".svg" else read_through)(resolved)
     except PictureError as error:
         return error.says, error.right
     return None

@@ -17,7 +17,7 @@ from builder.sources.entry import Entry
 Shape = TypeVar("Shape", bound=Record)
 
 _OWN_SECTIONS = frozenset({"nation", "builder", "development", "house_type", "plot", "options"})
-"""Sections that one layer alone writes; every other section may stand in any layer."""
+"""Sections that no layer but some write; every other section may stand in any layer."""
 _SECTIONS = frozenset(Home.model_fields) - _OWN_SECTIONS
 
 
@@ -59,7 +59,10 @@ EVERY_NATION_FILE = _kind("EveryNationFile")
 NATION_FILE = _kind("NationFile", nation=(Nation, ...))
 PAPERS_FILE = _kind("PapersFile")
 STANDARD_FILE = _kind("StandardFile", builder=(Builder, ...))
-DEVELOPMENT_FILE = _kind("DevelopmentFile", development=(Development, ...))
+DEVELOPMENT_FILE = _kind(
+    "DevelopmentFile", development=(Development, ...), **_sections(frozenset({"builder"}))
+)
+"""A development may be sold under a name and a look of its own."""
 HOUSE_TYPE_FILE = _kind("HouseTypeFile", house_type=(HouseType, ...))
 OPTION_FILE = _kind("OptionFile", option=(Option, ...))
 

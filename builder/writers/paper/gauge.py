@@ -49,7 +49,7 @@ def crack_gauge(press: Press, printable: Printable, about: About, cracks: Cracks
         if care is None
         else {"name": care["name"], "telephone": care["telephone"] or ""},
     }
-    return press.paper("crack-gauge", values, {})
+    return press.paper("crack-gauge", values, printable.look)
 
 
 def _categories(cracks: Cracks) -> Iterator[dict[str, Any]]:

@@ -20,12 +20,14 @@ class Printable:
     """One plot's guide with the text of its pages by id, and where it stands on the web.
 
     ``address`` ends in a slash, and is nothing while the guide has no issued code. ``pictures``
-    holds the photographs by their names. ``day`` is printed as the day of the print.
+    holds the photographs by their names, ``look`` the files that all papers take their colour and logo
+    from. ``day`` is printed as the day of the print.
     """
 
     guide: Guide
     pages: Mapping[str, PageText]
     pictures: Mapping[str, bytes]
+    look: Mapping[str, bytes]
     address: str | None
     day: date
     plot: str

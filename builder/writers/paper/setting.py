@@ -31,7 +31,12 @@ class Press:
     def book(self, book: Book) -> bytes:
         """A whole guide."""
         code = book.code().encode("utf-8")
-        files = {"main": code, **book.drawings.files, **book.printable.pictures}
+        files = {
+            "main": code,
+            **book.drawings.files,
+            **book.printable.pictures,
+            **book.printable.look,
+        }
         return self._set(files, f"The book of {book.printable.guide.reference}")
 
     def paper(self, name: str, values: Mapping[str, Any], files: Mapping[str, bytes]) -> bytes:

@@ -16,6 +16,7 @@ from builder.compiled import keep_compiled
 from builder.guide.pages import Guide
 from builder.shipped import Layered
 from builder.writers.site.assets import Assets
+from builder.writers.site.look import look_names
 
 WORKER = "worker.js"
 EMERGENCY = "page:emergency"
@@ -41,7 +42,10 @@ class Workers:
 
     def text(self, guide: Guide, code: str, digests: Mapping[str, str]) -> str:
         """The worker of a finished guide. ``digests``: the SHA-256 of its files by their paths."""
-        kept = {name: digests[name] for name in sorted({*urgent_files(guide), *_own_look(digests)})}
+        kept = {
+            name: digests[name]
+            for name in sorted({*urgent_files(guide), *look_names(guide), *_own_look(digests)})
+        }
         emergency = guide.page(EMERGENCY)
         return self._template.render(
             scope=code,
@@ -75,7 +79,7 @@ def urgent_files(guide: Guide) -> Iterator[str]:
 
 def write_worker(guide: Guide, folder: Path, workers: Workers) -> None:
     """Write the worker of a finished guide into its folder, which is named by its code."""
-    wanted = [*urgent_files(guide), *_look_in(folder)]
+    wanted = [*urgent_files(guide), *look_names(guide), *_look_in(folder)]
     digests = {name: hashlib.sha256((folder / name).read_bytes()).hexdigest() for name in wanted}
     text = workers.text(guide, folder.name, digests)
     (folder / WORKER).write_text(text, encoding="utf-8", newline="\n")

@@ -22,7 +22,7 @@ from mkdocs.structure.pages import Page
 from builder.craft.pictures import published_copy
 from builder.errors import Findings, HandoverError
 from builder.guide.find_pages import FIND
-from builder.guide.pages import BarEntry, Guide, Photograph
+from builder.guide.pages import BarEntry, Guide, GuideLook, Photograph
 from builder.guide.pages import Page as GuidePage
 from builder.guide.prose import escaped
 from builder.preparing import prepare
@@ -30,6 +30,7 @@ from builder.shipped import layered
 from builder.writers.site.borrowed import icons
 from builder.writers.site.context import source_of
 from builder.writers.site.converting import all_words, row_of, words_of
+from builder.writers.site.look import look_files, shown_in_frame
 from builder.writers.site.pages import Pages
 from builder.writers.site.published import WORDS
 
@@ -61,6 +62,8 @@ class ShownSite:
     pages: tuple[SourcePage, ...]
     photographs: tuple[Photograph, ...]
     root: Path
+    builder_name: str = ""
+    look: GuideLook | None = None
 
 
 Beside = Callable[[Guide], Mapping[str, bytes]]
@@ -102,6 +105,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         """Put what the frame shows of a guide into the settings."""
         config.site_name = escape(guide.title)
         config.site_author = guide.builder
+        config.extra["look"] = shown_in_frame(guide.builder_name, guide.look)
         if self.shared is not None:
             config.extra["assets"] = f"../../{self.shared}"
         paths = {page.id: page for page in guide.pages}
@@ -128,7 +132,8 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         for photo in self._shown.photographs if self._shown else ():
             picture = published_copy(self._root(config) / photo.file)
             kept.append(File.generated(config, f"photos/{photo.name}", content=picture))
-        for name, content in self._beside.items():
+        look = look_files(self._shown.look, self._root(config)) if self._shown else {}
+        for name, content in {**look, **self._beside}.items():
             kept.append(File.generated(config, name, content=content))
         return kept
 
@@ -208,6 +213,8 @@ def shown(guide: Guide, pages: Pages, root: Path) -> ShownSite:
         ),
         photographs=guide.photographs,
         root=root,
+        builder_name=guide.builder_name,
+        look=guide.look,
     )
 
 

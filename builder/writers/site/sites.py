@@ -14,11 +14,12 @@ from markupsafe import escape
 from builder.craft.pictures import published_copy
 from builder.guide.changes import CHANGES
 from builder.guide.find_pages import FIND, bar_entry_of
-from builder.guide.pages import Guide
+from builder.guide.pages import Guide, GuideLook
 from builder.writers.site.converting import Body, all_words, row_of
 from builder.writers.site.digesting import digest_of
 from builder.writers.site.engine import HeldEngine
 from builder.writers.site.frame import Frame
+from builder.writers.site.look import look_files
 from builder.writers.site.offline import WORKER
 from builder.writers.site.pages import MadePage, Pages
 from builder.writers.site.published import WORDS, PublishedGuide
@@ -53,6 +54,7 @@ class Sites:
     def __init__(self, root: Path, engine: HeldEngine, pages: Pages) -> None:
         self._root, self._engine, self._pages = root, engine, pages
         self._photographs: dict[str, bytes] = {}
+        self._looks: dict[GuideLook | None, Mapping[str, bytes]] = {}
 
     def opened(self, guide: Guide) -> OpenSite:
         """A guide's site before its log of changes is known."""
@@ -96,11 +98,20 @@ class Sites:
                 digests[page.file] = _sha256(content)
         files[WORDS] = all_words(_rows(pages, bodies, published))
         files |= {f"photos/{each.name}": self._photograph(each.file) for each in guide.photographs}
-        files[WORKER] = self._engine.workers.text(guide, code, digests).encode()
+        look = self._look(guide)
+        files |= look
+        kept_looks = {name: _sha256(content) for name, content in look.items()}
+        files[WORKER] = self._engine.workers.text(guide, code, {**digests, **kept_looks}).encode()
         return FinishedSite(files, digests, made, new)
 
     def _frame(self, page: MadePage) -> Frame:
         return self._engine.frames.frame(page.page.path, bar_entry_of(page.page))
+
+    def _look(self, guide: Guide) -> Mapping[str, bytes]:
+        """The files of a guide's look, made once for all guides of a builder."""
+        if guide.look not in self._looks:
+            self._looks[guide.look] = look_files(guide.look, self._root)
+        return self._looks[guide.look]
 
     def _photograph(self, file: str) -> bytes:
         if file not in self._photographs:
