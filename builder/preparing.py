@@ -130,7 +130,7 @@ class Preparing:
         checked = check_home(traced, self._day)
         findings.extend(checked.findings)
         findings.extend(days_to_come(traced, self._day))
-        findings.extend(photographs_can_be_shown(traced, self._workspace.folder.root))
+        findings.extend(photographs_can_be_shown(traced, self._workspace.folder))
         findings.extend(look_can_be_shown(traced, self._workspace.folder.root))
         found = Findings()
         about = about_of(traced, self._articles, self._renderer, found)
@@ -153,8 +153,21 @@ def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
     ``day`` is the day on which waivers hold or have ended.
     """
     findings = Findings()
-    workspace = read_workspace(root, findings)
-    asked = chosen_plots(workspace, references)
+    return prepare_read(read_workspace(root, findings), findings, references, day)
+
+
+def prepare_read(
+    workspace: Workspace,
+    findings: Findings,
+    references: Iterable[str],
+    day: date,
+    *,
+    every: bool = True,
+) -> Preparation:
+    """The same of a workspace that was read. Mistakes are added to ``findings``. ``every``: no reference
+    means all plots, not none."""
+    named = tuple(references)
+    asked = chosen_plots(workspace, named) if named or every else ()
     preparing = Preparing(workspace, day)
     findings.extend(preparing.unreadable())
     prepared = {

@@ -96,7 +96,7 @@ class Board:
         self._outdated.discard(reference)
         self._view = None
 
-    def trial(self, reference: str, instead: Mapping[str, bytes]) -> Looked:
+    def trial(self, reference: str, instead: Mapping[str, bytes | None]) -> Looked:
         """One plot as it would be if some files held something else; nothing is written."""
         with self._lock:
             now = self.looking()

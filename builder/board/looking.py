@@ -43,7 +43,7 @@ class Looking:
 
     def __init__(
         self, root: Path, out: Path, day: date, kept: KeptFiles, earlier: "Looking | None" = None,
-        instead: Mapping[str, bytes] | None = None,
+        instead: Mapping[str, bytes | None] | None = None,
     ) -> None:  # fmt: skip
         self.root, self.out, self.day = root, out, day
         self._kept = kept
@@ -52,7 +52,9 @@ class Looking:
         self.preparing: Preparing
         self.shared: tuple[Finding, ...]
         if earlier is not None and instead is not None:
-            self.workspace = with_other_files(earlier.workspace, instead, self.read, kept)
+            self.workspace = with_other_files(
+                earlier.workspace.folder.root, instead, self.read, kept
+            )
         else:
             self.workspace = read_workspace(root, self.read, None, kept)
         follows = earlier.preparing.following(self.workspace, day) if earlier else None

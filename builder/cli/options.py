@@ -5,10 +5,22 @@ from pathlib import Path
 
 import click
 
+
+def _whole(context: click.Context, parameter: click.Parameter, root: Path) -> Path:
+    """A workspace in which no save is half done: one that a killed desk began is finished first."""
+    del context, parameter
+    if (root / ".handover/saves/pending.json").exists():
+        from builder.saving.saves import Saves  # noqa: PLC0415 - hardly ever needed, and takes long to load
+
+        Saves(root).recover()
+    return root
+
+
 workspace_option = click.option(
     "--workspace",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
     default=".",
+    callback=_whole,
     help="Folder of the workspace. Default: here.",
 )
 format_option = click.option(

@@ -10,6 +10,7 @@ from builder.craft.pictures import FORMATS, PictureError, read_through
 from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
 from builder.rules.rule import Rule
+from builder.sources.folder import Folder
 
 LARGEST_PHOTOGRAPH = 20 * 1024 * 1024
 """Bytes. A telephone's photograph has 2 to 6 million; the guide shows a smaller copy."""
@@ -28,10 +29,12 @@ PHOTOGRAPH_RULES = tuple(
 )
 
 
-def photographs_can_be_shown(traced: TracedHome, root: Path) -> Iterator[Finding]:
+def photographs_can_be_shown(traced: TracedHome, folder: Folder) -> Iterator[Finding]:
     """Every photograph is a picture file inside the workspace, of sane size."""
     for name, photo in traced.home.photos.items():
-        problem = picture_problem(photo.file, root, _FORMS)
+        if folder.instead.get(photo.file) is not None:
+            continue  # not on the disk yet: it was opened and copied by whoever brings it
+        problem = picture_problem(photo.file, folder.root, _FORMS)
         if problem is not None:
             code, wrong, right = problem
             yield Finding(

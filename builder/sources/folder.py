@@ -1,11 +1,12 @@
 """Reads files of a workspace safely: inside the folder, of sane size, in UTF-8."""
 
 import os
-from collections.abc import Mapping
+import re
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import islice
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from stat import S_ISREG
 
 from builder.errors import Finding, Findings, Place, printable
@@ -28,8 +29,9 @@ class Folder:
     root: Path
     layer: str = ""
     """What stands before the names of its files, where they are not the workspace's own."""
-    instead: Mapping[str, bytes] = field(default_factory=dict, hash=False)
-    """What some files hold in place of what is on the disk, by their names: a change on trial."""
+    instead: Mapping[str, bytes | None] = field(default_factory=dict, hash=False)
+    """What some files hold in place of what is on the disk, by their names: a change on trial. None: no
+    such file."""
 
     @cached_property
     def _home(self) -> Path:
@@ -42,15 +44,35 @@ class Folder:
 
     def matching(self, pattern: str) -> list[Path]:
         """The files that match, in the order of their names."""
-        return sorted(path for path in self.root.glob(pattern) if not path.name.startswith("."))
+        found = {path for path in self.root.glob(pattern) if not path.name.startswith(".")}
+        if self.instead:
+            form = _form_of(pattern)
+            found -= {self.root / name for name, content in self.instead.items() if content is None}
+            found |= {self.root / name for name in self._added() if form.fullmatch(name)}
+        return sorted(found)
+
+    def _added(self) -> Iterator[str]:
+        """The files on trial, and the folders that hold them."""
+        for name, content in self.instead.items():
+            if content is not None:
+                yield name
+                yield from (each.as_posix() for each in PurePosixPath(name).parents)
 
     def folders(self, name: str) -> list[Path]:
         """The folders inside a folder, in the order of their names."""
-        return [path for path in self.matching(f"{name}/*") if path.is_dir()]
+        added = set(self._added()) - set(self.instead)
+        return [
+            path
+            for path in self.matching(f"{name}/*")
+            if path.is_dir() or path.relative_to(self.root).as_posix() in added
+        ]
 
     def holds(self, path: Path) -> bool:
         """Whether anything stands at a path, be it a link that leads nowhere."""
-        return path.is_symlink() or path.exists() or self.name(path) in self.instead
+        name = self.name(path)
+        if name in self.instead:
+            return self.instead[name] is not None
+        return path.is_symlink() or path.exists()
 
     def read(self, path: Path, findings: Findings) -> str | None:
         """The text of a file that has no mistake as a file, or nothing and findings."""
@@ -73,7 +95,7 @@ class Folder:
         """What a file holds, or nothing and a finding; ``largest`` in bytes, none for any size."""
         name = self.name(path)
         if name in self.instead:
-            return self.instead[name]
+            return self._on_trial(name, findings, largest)
         problem = self.refused(path, largest)
         if problem is None:
             try:
@@ -82,6 +104,16 @@ class Folder:
                 problem = Finding("file.unreadable", Place(name), f"This file cannot be read: {error.strerror}.",
                                   "Give yourself the right to read it.")  # fmt: skip
         findings.add(problem)
+        return None
+
+    def _on_trial(self, name: str, findings: Findings, largest: int | None) -> bytes | None:
+        content = self.instead[name]
+        if content is None:
+            findings.add(Finding("file.missing", Place(name), "This file is missing.", "Put it back."))  # fmt: skip
+        elif largest is not None and len(content) > largest:
+            findings.add(_too_large(Place(name), len(content), largest))
+        else:
+            return content
         return None
 
     def refused(self, path: Path, largest: int | None = LARGEST_FILE) -> Finding | None:
@@ -106,6 +138,13 @@ class Folder:
             return Finding("file.not-a-file", place, "This is not a file.", "Put a file here.")
         size = about.st_size
         return None if largest is None or size <= largest else _too_large(place, size, largest)
+
+
+def _form_of(pattern: str) -> re.Pattern[str]:
+    """A pattern of ``Path.glob``, for names: ``*`` is any part of a name, ``**/`` any folders."""
+    parts = re.split(r"(\*\*/|\*)", pattern)
+    forms = {"**/": "(?:[^/]+/)*", "*": "[^/]*"}
+    return re.compile("".join(forms.get(each, re.escape(each)) for each in parts))
 
 
 def _too_large(place: Place, size: int, limit: int) -> Finding:

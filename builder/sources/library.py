@@ -81,7 +81,7 @@ def _read(ships: Path) -> Mapping[str, ArticleSource]:
 def removed_articles(folder: Folder, findings: Findings) -> Mapping[str, Entry]:
     """The articles that ship and that a workspace goes without, with the places that say so."""
     path = folder.root / LIBRARY
-    text = folder.read(path, findings) if path.exists() or path.is_symlink() else None
+    text = folder.read(path, findings) if folder.holds(path) else None
     entry = read_yaml(text, LIBRARY, findings) if text is not None else None
     read: Any = check(entry, LibraryFile, findings) if entry is not None else None
     said = entry.child("articles") if entry is not None and read is not None else None

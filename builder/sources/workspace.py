@@ -146,10 +146,11 @@ def read_workspace(
 
 
 def with_other_files(
-    workspace: Workspace, instead: Mapping[str, bytes], findings: Findings, kept: KeptFiles
+    root: Path, instead: Mapping[str, bytes | None], findings: Findings, kept: KeptFiles
 ) -> Workspace:
-    """The workspace as it would be if some files held something else, which is written nowhere."""
-    folder = Folder(workspace.folder.root, instead=instead)
+    """The workspace as it would be if some files held something else, which is written nowhere. None: no
+    such file."""
+    folder = Folder(root, instead=instead)
     return _Reading(folder, findings, None, kept).workspace()
 
 

@@ -1,0 +1,209 @@
+"""Changes one value of a YAML text and leaves every other byte of it as it stands.
+
+The new value is written into the text at the place of the old one. What cannot be written so is
+changed by ruamel.yaml, which keeps comments and order and may set spaces anew. Either way the new text
+is read again, and holds what was wanted and nothing else: or it is refused.
+"""
+
+import copy
+import json
+from collections.abc import Mapping, Sequence
+from difflib import SequenceMatcher
+from typing import Any
+
+import yaml
+
+from builder.errors import Findings
+from builder.saving.changing import ChangingFile
+from builder.saving.splicing import Nodes, NotSplicedError, spliced_out, spliced_over, spliced_under
+from builder.saving.yaml_forms import entry_lines
+from builder.sources.entry import Address, dotted, plain
+from builder.sources.yaml_reader import read_yaml
+
+ABSENT: Any = object()
+"""What stands where nothing does; ``None`` is a value, which removes what a lower layer has."""
+
+
+class UnchangeableError(ValueError):
+    """A text in which this cannot be changed; the message says why, as a full sentence."""
+
+
+def data_of(text: str) -> dict[str, Any]:
+    """All that a YAML text holds. UnchangeableError for one with mistakes, which nobody changes blindly."""
+    if _says_nothing(text):
+        return {}
+    findings = Findings()
+    entry = read_yaml(text, "", findings)
+    if entry is None:
+        first = next(iter(findings))
+        raise UnchangeableError(f"Line {first.place.line} cannot be read: {first.wrong}")
+    found: dict[str, Any] = plain(entry)
+    return found
+
+
+def value_at(data: Any, path: Sequence[str | int]) -> Any:
+    """What stands at a path, or ``ABSENT``."""
+    for step in path:
+        inside: Any = data if isinstance(data, Mapping) else {}
+        if isinstance(data, list):
+            inside = dict(enumerate(data))
+        if step not in inside:
+            return ABSENT
+        data = inside[step]
+    return data
+
+
+def same(one: Any, other: Any) -> bool:
+    """Whether two values are alike, true being no 1 and 1 no 1.0; the order of names does not count."""
+    if one is ABSENT or other is ABSENT:
+        return one is other
+    return json.dumps(one, sort_keys=True) == json.dumps(other, sort_keys=True)
+
+
+def put(text: str, path: Address, value: Any) -> str:
+    """The text with a value at a path; what is missing on the way there is made.
+
+    A mapping over a mapping changes the entries that differ, and so does a list over a list: comments
+    beside the others stay.
+    """
+    if not path:
+        raise UnchangeableError("The whole of a file is no value.")
+    before = value_at(data_of(text), path)
+    value = _plain(value)
+    if same(before, value):
+        return text
+    if isinstance(before, dict) and isinstance(value, dict) and before and value:
+        return _each_entry(text, path, before, value)
+    if isinstance(before, list) and isinstance(value, list) and before and value:
+        return _each_item(text, path, before, value)
+    return _changed(text, path, value)
+
+
+def take_out(text: str, path: Address) -> str:
+    """The text without what stands at a path; a mapping that is empty then stays, as ``{}``."""
+    if value_at(data_of(text), path) is ABSENT:
+        return text
+    return _changed(text, path, ABSENT)
+
+
+def insert(text: str, path: Address, position: int, value: Any) -> str:
+    """The text with one more item in the list at a path, before the item at a position."""
+    data = data_of(text)
+    here = value_at(data, path)
+    if here is ABSENT or here in (None, []):
+        return put(text, path, [value])
+    if not isinstance(here, list):
+        raise UnchangeableError(f"{dotted(path)} is no list.")
+    wanted = copy.deepcopy(data)
+    value_at(wanted, path).insert(position, _plain(value))
+    return _kept(text, wanted, path, ABSENT, position, value)
+
+
+def _each_entry(text: str, path: Address, before: Mapping[str, Any], value: Mapping[str, Any]) -> str:  # fmt: skip
+    for name, each in value.items():
+        text = put(text, (*path, name), each)
+    for name in before.keys() - value.keys():
+        text = take_out(text, (*path, name))
+    return text
+
+
+def _each_item(text: str, path: Address, before: list[Any], value: list[Any]) -> str:
+    old, new = ([json.dumps(each, sort_keys=True) for each in items] for items in (before, value))
+    for kind, i, j, m, n in reversed(SequenceMatcher(None, old, new, autojunk=False).get_opcodes()):
+        if kind == "equal":
+            continue
+        paired = min(j - i, n - m)
+        for place in reversed(range(i + paired, j)):
+            text = take_out(text, (*path, place))
+        for each in reversed(value[m + paired : n]):
+            text = insert(text, path, i + paired, each)
+        for offset in range(paired):
+            text = put(text, (*path, i + offset), value[m + offset])
+    return text
+
+
+def _changed(text: str, path: Address, value: Any) -> str:
+    wanted = _with(data_of(text), path, value)
+    return _kept(text, wanted, path, value, None, None)
+
+
+def _kept(text: str, wanted: Any, path: Address, value: Any, position: int | None, item: Any) -> str:  # fmt: skip
+    """The text by the first way that gives what is wanted."""
+    for way in (_spliced, _by_library):
+        try:
+            changed = way(text, wanted, path, value, position, item)
+            if same(data_of(changed), wanted):
+                return changed
+        except (NotSplicedError, UnchangeableError, yaml.YAMLError, ValueError, TypeError):
+            continue
+    raise UnchangeableError(f"{dotted(path)} cannot be changed here. Change the file by hand.")
+
+
+def _spliced(
+    text: str, wanted: Any, path: Address, value: Any, position: int | None, item: Any
+) -> str:
+    if _says_nothing(text):
+        return _begun(text, wanted)
+    nodes = Nodes(text)
+    if position is not None:
+        return spliced_under(nodes, path, position, item)
+    if value is not ABSENT:
+        return spliced_over(nodes, path, value)
+    changed = spliced_out(nodes, path)
+    return changed if wanted or not _says_nothing(changed) else changed + "{}" + nodes.line_end
+
+
+def _by_library(
+    text: str, wanted: Any, path: Address, value: Any, position: int | None, item: Any
+) -> str:
+    """By ruamel.yaml: the whole top section that the path is in."""
+    del value, position, item
+    file, section = ChangingFile(text), str(path[0])
+    if section in wanted:
+        file.put([section], wanted[section])
+    else:
+        file.take_out([section])
+    return file.text
+
+
+def _begun(text: str, wanted: Mapping[str, Any]) -> str:
+    """A text that says nothing yet, with its comments, and its first entries."""
+    lines = [line for name, each in wanted.items() for line in entry_lines(name, each, 0)]
+    above = text.rstrip("\n").removesuffix("{}").rstrip("\n")
+    return "\n".join([*([above, ""] if above else []), *lines]) + "\n"
+
+
+def _says_nothing(text: str) -> bool:
+    lines = (line.strip() for line in text.removeprefix("\ufeff").splitlines())
+    return all(not line or line.startswith("#") or line in ("{}", "---") for line in lines)
+
+
+def _with(data: Any, path: Address, value: Any) -> Any:
+    """The data with a value at a path, or without it."""
+    made = copy.deepcopy(data)
+    here: Any = made
+    for step in path[:-1]:
+        inside = value_at(here, (step,))
+        if not isinstance(inside, dict | list):
+            if not isinstance(here, dict):
+                raise UnchangeableError(f"{dotted(path)} is not there.")
+            here[step] = {}
+        here = here[step]
+    if value is ABSENT:
+        del here[path[-1]]
+    elif isinstance(here, list) and not (isinstance(path[-1], int) and path[-1] < len(here)):
+        raise UnchangeableError(f"{dotted(path)} is not there.")
+    else:
+        here[path[-1]] = copy.deepcopy(value)
+    return made
+
+
+def _plain(value: Any) -> Any:
+    """A value as ordinary dictionaries, lists and scalars; a day as its text."""
+    if isinstance(value, Mapping):
+        return {str(key): _plain(each) for key, each in value.items()}
+    if isinstance(value, str | int | float) or value is None:
+        return value
+    if isinstance(value, Sequence):
+        return [_plain(each) for each in value]
+    return str(value)
