@@ -149,6 +149,14 @@ def test_a_step_names_pieces_beside_what_it_is_about(demo: Preparation) -> None:
     assert {piece.room for piece in pieces} == {"Bathroom", "En-suite"}
 
 
+def test_a_dark_boiler_leads_to_its_own_switch_alone(demo: Preparation) -> None:
+    """The gas hob of the same kitchen has a switch of the same kind."""
+    pieces = steps_of(demo, "lough-row/01", "no-heat-boiler")["power"].pieces
+    assert [piece.serves for piece in pieces if piece.kind == "fused-spur"] == [
+        "The boiler and its controls"
+    ]
+
+
 def test_who_puts_a_kitchen_machine_right_is_said(demo: Preparation) -> None:
     assert steps_of(demo, "shore-court/01", "appliance-broken")["first"].who
 

@@ -141,8 +141,13 @@ def _pieces(step: Step, about: About) -> Iterator[Piece]:
     """The home's own pieces that a step names."""
     rooms = {each.room_id for each in about.of_kinds(step.beside)} if step.beside else None
     for piece in about.of_kinds(*step.see):
-        if rooms is None or piece.room_id in rooms:
+        serving = step.serving.get(piece.kind)
+        if (rooms is None or piece.room_id in rooms) and _serves(piece, serving):
             yield piece
+
+
+def _serves(piece: Piece, what: str | None) -> bool:
+    return what is None or what in (piece.serves or "").lower()
 
 
 def _other_call(step: Step, about: About) -> Mapping[str, Any] | None:

@@ -1,5 +1,6 @@
 """What an owner sees, hears or smells, and the questions and steps that follow."""
 
+from collections.abc import Mapping
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -46,7 +47,8 @@ class Step(Record):
     ``read``: articles. ``call``: the role of whoever is called; ``matter``: whoever puts it right
     on the reader's day, by the cover clock. ``also``: further things to do in some homes.
     ``other_calls``: the first that is for a home, and that it has a contact for, is called in place
-    of all others. ``beside``: of ``see``, only pieces in a room that has a piece of this kind.
+    of all others. ``beside``: of ``see``, only pieces in a room that has a piece of this kind. ``serving``:
+    of the pieces of a kind, only those of which the home says that they serve this.
     """
 
     ask: Text | None = None
@@ -56,6 +58,7 @@ class Step(Record):
     also: ById[Actions] = Field(default_factory=empty)
     see: tuple[KindId, ...] = ()
     beside: KindId | None = None
+    serving: Mapping[KindId, Text] = Field(default_factory=empty)
     read: tuple[ArticleId, ...] = ()
     call: RoleId | None = None
     matter: MatterId | None = None

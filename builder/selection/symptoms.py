@@ -114,6 +114,8 @@ def _names_of(address: Address, step: Step) -> Iterator[tuple[Address, str, str]
     for field, section in (("beside", "kinds"), ("call", "roles"), ("matter", "matters")):
         if name := getattr(step, field):
             yield (*address, field), section, name
+    for kind in step.serving:
+        yield (*address, "serving", kind), "kinds", kind
     for other, each in step.other_calls.items():
         yield (*address, "other_calls", other, "role"), "roles", each.role
 
