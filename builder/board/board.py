@@ -15,6 +15,7 @@ from builder.board.looking import Looked, Looking
 from builder.board.reaching import plots_reached
 from builder.board.stamps import changed, stamps_in
 from builder.board.standing import Standing, facts_of
+from builder.build.source_files import SETTINGS
 from builder.errors import Finding, HandoverError
 from builder.recent import RecentResults
 from builder.sources.kept_files import KeptFiles, Stamp
@@ -95,6 +96,15 @@ class Board:
         self._standing[reference] = standing
         self._outdated.discard(reference)
         self._view = None
+
+    @property
+    def templates(self) -> object:
+        """What changes with the templates and settings of guides."""
+        with self._lock:
+            own = ("site_templates/", SETTINGS)
+            return tuple(
+                (name, each) for name, each in self._stamps.items() if name.startswith(own)
+            )
 
     def trial(self, reference: str, instead: Mapping[str, bytes | None]) -> Looked:
         """One plot as it would be if some files held something else; nothing is written."""

@@ -2,7 +2,6 @@
 
 import json
 import sys
-from collections.abc import Iterator
 from dataclasses import asdict
 from datetime import date, datetime
 from pathlib import Path
@@ -13,18 +12,18 @@ import click
 from builder.build.outside import is_workspace, keep_off_sources, keep_outside
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import findings_as_text
-from builder.demonstration.keeping import Kept, keep, plot_of
-from builder.demonstration.recording import Comparison
+from builder.demonstration.keeping import Kept, keep
+from builder.demonstration.returning import differences, same_plot
 from builder.demonstration.sheet import RunSheet, run_sheet
 from builder.disk import save
-from builder.errors import Finding, Findings, Severity, UsageError
+from builder.errors import Findings, UsageError
 from builder.guide.terms import spoken_day
 from builder.guide.walk.script import script_of
 from builder.preparing import prepare
 from builder.shipped import layered, own_or_shipped
 from builder.sources.folder import Folder
-from builder.sources.records import LARGEST_RECORD, Export, RecordSource, read_export
-from builder.sources.workspace import PlotSource, Workspace, read_workspace
+from builder.sources.records import LARGEST_RECORD, Export, read_export
+from builder.sources.workspace import read_workspace
 from builder.writers.demonstration.page import FOLDER, page_of
 from builder.writers.demonstration.paper import TEMPLATE, paper_of
 from builder.writers.demonstration.text import text_of
@@ -135,11 +134,14 @@ def record(file: Path, plot: str | None, workspace: Path, day: datetime | None) 
     if export is None:
         _stop(findings)
     sources = read_workspace(workspace, Findings())
-    _same_plot(sources, export, plot)
+    same_plot(sources, export, plot)
     kept = keep(sources, export, plot)
     findings.extend(kept.findings)
     if export.source is not None and kept.plot is not None:
-        findings.extend(_compared(export.source, workspace, kept.plot, today(day)))
+        preparation = prepare(workspace, [kept.plot.reference], today(day))
+        prepared = preparation.homes.get(kept.plot.reference)
+        told = differences(export.source, preparation.workspace, kept.plot, prepared, today(day))
+        findings.extend(told)
     findings_as_text(findings, notes=True)
     _tell(kept, export)
     sys.exit(0 if export.source else 1)
@@ -150,33 +152,6 @@ def _exported(file: Path, findings: Findings) -> Export | None:
     folder = Folder(file.parent)
     content = folder.content(file, findings, LARGEST_RECORD)
     return None if content is None else read_export(content, folder.name(file), findings)
-
-
-def _same_plot(sources: Workspace, export: Export, plot: str | None) -> None:
-    """UsageError where its keeper says that it is of another plot."""
-    if plot is None or export.plot in ("", plot):
-        return
-    own = plot_of(sources, export.plot)
-    if own is None or own is not plot_of(sources, plot):
-        raise UsageError(f"This record is of plot '{export.plot}', not of '{plot}'.")
-
-
-def _compared(
-    source: RecordSource, workspace: Path, plot: PlotSource, day: date
-) -> Iterator[Finding]:
-    """What differs from the home as it is today, where its data still makes one."""
-    preparation, findings = prepare(workspace, [plot.reference], day), Findings()
-    script = script_of(preparation.workspace, findings)
-    prepared = preparation.homes.get(plot.reference)
-    if prepared is not None and not findings.errors:
-        yield from Comparison(source, run_sheet(prepared, script), day).findings()
-        return
-    yield Finding(
-        "record.not-compared", source.entry.children["plot"].place,
-        f"The data of plot '{plot.reference}' has mistakes, so that the record is not compared with it.",
-        "Mend what 'handover check' finds, and run this command again.",
-        path="plot", severity=Severity.WARNING,
-    )  # fmt: skip
 
 
 def _tell(kept: Kept, export: Export) -> None:

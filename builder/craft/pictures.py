@@ -81,6 +81,14 @@ def read_through(path: Path) -> None:
         picture.load()
 
 
+def form_of(content: bytes) -> str | None:
+    """The ending for a picture, by its first bytes; nothing where it is of no form that is read here."""
+    signs = {b"\xff\xd8\xff": ".jpg", b"\x89PNG\r\n\x1a\n": ".png"}
+    if content[:4] == b"RIFF" and content[8:12] == b"WEBP":
+        return ".webp"
+    return next((ending for sign, ending in signs.items() if content.startswith(sign)), None)
+
+
 def published_copy(path: Path, side: int = LONGEST_SIDE) -> bytes:
     """The picture for a guide: small and upright. Only the pixels are copied: no place, time or camera.
     ``side``: pixels that the longer side has at most.

@@ -19,8 +19,8 @@ from builder.disk import left_out_of_git, private_folder, save
 from builder.errors import HandoverError, UsageError, suggestion
 from builder.sources.kept_files import Stamp, stamp_of
 
-FOLDER: Final = ".desk"
-"""What a desk keeps of its own in a workspace: private, and left out of git."""
+FOLDER: Final = ".handover"
+"""Where the builder keeps what is private in a workspace, and left out of git."""
 FILE: Final = "accounts.json"
 SHORTEST: Final = 12
 """Characters of a password."""

@@ -38,7 +38,14 @@ class FileAnswer:
     headers: Mapping[str, str] = field(default_factory=dict)
 
 
-Answer = PageAnswer | GoTo | FileAnswer
+@dataclass(frozen=True, slots=True)
+class EventsAnswer:
+    """The progress of a piece of work, as server-sent events (HTML standard, 9.2)."""
+
+    job: str
+
+
+Answer = PageAnswer | GoTo | FileAnswer | EventsAnswer
 
 
 def done(path: str, says: str) -> GoTo:

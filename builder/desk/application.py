@@ -9,13 +9,14 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import RedirectResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from builder.desk import signing_in
-from builder.desk.answers import Answer, FileAnswer, GoTo, PageAnswer
+from builder.desk.answers import Answer, EventsAnswer, FileAnswer, GoTo, PageAnswer
 from builder.desk.asked import Asked, Upload, Who
 from builder.desk.desk import Desk
+from builder.desk.events import progress
 from builder.desk.guard import Guard
 from builder.desk.pages import STATIC, rendered, static
 from builder.desk.room import Room, Way
@@ -112,6 +113,8 @@ def _shown(desk: Desk, request: Request, who: Who | None, answer: Answer) -> Res
         return RedirectResponse(path, 303)
     if isinstance(answer, FileAnswer):
         return _file(answer)
+    if isinstance(answer, EventsAnswer):
+        return StreamingResponse(progress(desk.jobs, answer.job), media_type="text/event-stream")
     frame = _frame(desk, request, who, answer)
     html = rendered(answer.template, {**frame, **answer.values})
     return Response(html, answer.status, media_type="text/html; charset=utf-8")

@@ -1,6 +1,28 @@
-"""The rooms of the desk, in the order of the navigation."""
+"""The rooms of the desk, in the order of the navigation. One without a title has no entry there."""
 
 from builder.desk.room import Room
-from builder.desk.rooms import today
+from builder.desk.rooms import (
+    changes,
+    departures,
+    home,
+    live,
+    overview,
+    papers,
+    record,
+    row,
+    today,
+    working,
+)
 
-ROOMS: tuple[Room, ...] = (today.ROOM,)
+_CHANGES = Room("changes", "", "", (*changes.WAYS, *row.WAYS, *departures.WAYS))
+
+ROOMS: tuple[Room, ...] = (
+    today.ROOM,
+    overview.ROOM,
+    home.ROOM,
+    _CHANGES,
+    record.ROOM,
+    papers.ROOM,
+    live.ROOM,
+    working.ROOM,
+)

@@ -1,0 +1,109 @@
+"""Changes of one plot from a page of the desk: tried first, then saved, or the reasons why not."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from builder.board.comparing import new_findings, pages_changed
+from builder.desk.asked import Asked
+from builder.desk.desk import Desk
+from builder.desk.forms.fields import Field
+from builder.errors import Finding, Severity
+from builder.guide.pages import ChangedPage
+from builder.saving.changes import Change, Save
+from builder.saving.merging import Contest
+from builder.saving.yaml_text import UnchangeableError
+
+BASED_ON = "based-on."
+"""What stands before the name of a file in the name of the field with the digest of it that a page showed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """What a save would do to a plot, or has done.
+
+    ``findings``: what a check would say that it does not say now. ``pages``: the pages of its guide
+    that would differ. ``contests``: what somebody else has changed meanwhile. ``saved``: it is on the
+    disk; ``tried``: it was looked at. ``unmakeable``: why the change cannot be made at all.
+    """
+
+    findings: tuple[Finding, ...] = ()
+    pages: tuple[ChangedPage, ...] = ()
+    contests: tuple[Contest, ...] = ()
+    saved: bool = False
+    nothing: bool = False
+    unmakeable: str = ""
+    tried: bool = False
+
+    @property
+    def errors(self) -> tuple[Finding, ...]:
+        """The findings that keep it from being saved."""
+        return tuple(each for each in self.findings if each.severity is Severity.ERROR)
+
+    @property
+    def warnings(self) -> tuple[Finding, ...]:
+        """The other findings that matter."""
+        return tuple(each for each in self.findings if each.severity is Severity.WARNING)
+
+
+def save_of(asked: Asked, changes: Mapping[str, tuple[Change, ...]], otherwise: str) -> Save:
+    """A save of what a form changed: who, why, and the files as its page showed them."""
+    based_on = {
+        name.removeprefix(BASED_ON): values[-1]
+        for name, values in asked.form.items()
+        if name.startswith(BASED_ON) and values
+    }
+    reason = " ".join(asked.text("reason").split())[:300] or otherwise
+    return Save(asked.who.signature, reason, changes, {name: based_on.get(name, "") for name in changes})  # fmt: skip
+
+
+def attempt(desk: Desk, reference: str, save: Save, *, only_try: bool) -> Attempt:
+    """Try a save on a plot, and save it where nothing stands in the way."""
+    try:
+        draft = desk.saves.draft(save)
+    except UnchangeableError as error:
+        return Attempt(unmakeable=str(error))
+    if draft.contests:
+        return Attempt(contests=draft.contests)
+    if not draft.changed:
+        return Attempt(nothing=True)
+    now, then = desk.board.plot(reference), desk.board.trial(reference, draft.becomes)
+    tried = Attempt(new_findings(now, then), pages_changed(now, then), tried=True)
+    if only_try or tried.errors:
+        return tried
+    done = desk.saves.save(save, desk.setting.now())
+    if isinstance(done, tuple):
+        return Attempt(contests=done)
+    return replace(tried, saved=True)
+
+
+def with_findings(
+    shown: Iterable[Field], file: str, base: tuple[str, ...], findings: Iterable[Finding]
+) -> tuple[tuple[Field, ...], tuple[Finding, ...]]:
+    """The fields with what was found of each, in the words of the check; and what is of no field.
+
+    A finding names a value by its path in the file, or in the home: then without ``base``.
+    """
+    listed, left = {each.path: each for each in shown}, []
+    for each in findings:
+        path = _field_at(each, file, base, listed)
+        if path is None:
+            left.append(each)
+        else:
+            own = listed[path]
+            listed[path] = replace(own, wrong=(*own.wrong, f"{each.wrong} {each.right}"))
+    return tuple(listed.values()), tuple(left)
+
+
+def _field_at(
+    finding: Finding, file: str, base: tuple[str, ...], shown: Mapping[tuple[str, ...], Field]
+) -> tuple[str, ...] | None:
+    path = tuple(finding.path.split(".")) if finding.path else ()
+    tries = [path, (*base, *path)] if finding.place.file == file or base else [path]
+    for one in tries:
+        for length in range(len(one), 0, -1):
+            if one[:length] in shown:
+                return one[:length]
+        inside = [each for each in shown if len(one) > len(base) and each[: len(one)] == one]
+        if inside:
+            return inside[0]
+    return None

@@ -1,0 +1,1 @@
+"""Forms that are made from the model's own types: a field of a record is a field of a page."""

@@ -1,0 +1,180 @@
+"""The fields of a page, made from the types of the model: what may be written there, and in which unit."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, Literal, get_args, get_origin
+
+from pydantic import BaseModel, BeforeValidator
+
+from builder.model.home import Home
+from builder.model.record import Reference, folded
+from builder.model.shape import allowed_values, bare, child_type, fields, marks
+from builder.model.units import In
+
+Sort = Literal["text", "long", "number", "whole", "day", "yes", "choice", "several", "point"]
+Choices = tuple[tuple[str, str], ...]
+Path = tuple[str, ...]
+Known = Mapping[Path, Mapping[str, str]]
+"""The ids that a mapping is expected to have, with what people call each, by the path of the mapping."""
+YES, NO = "yes", "no"
+DEEPEST = 5
+"""Levels of a record that a form goes down."""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field: where its value stands in the file, what it is called, and what is written now.
+
+    ``wrong``: what a check says of it.
+    """
+
+    path: Path
+    label: str
+    sort: Sort
+    value: str = ""
+    choices: Choices = ()
+    unit: str = ""
+    group: str = ""
+    required: bool = False
+    wrong: tuple[str, ...] = field(default=())
+
+    @property
+    def name(self) -> str:
+        """Its name in the form that is sent."""
+        return ".".join(self.path)
+
+    @property
+    def values(self) -> tuple[str, ...]:
+        """What is chosen, where several may be."""
+        return tuple(each for each in self.value.split("+") if each)
+
+
+def fields_of(
+    annotation: Any, path: Path, written: Any, home: Home, known: Known, label: str = "", group: str = "",
+    *, required: bool = False,
+) -> Iterator[Field]:  # fmt: skip
+    """The fields of all that may be written at a path. ``written``: what stands there, as plain data."""
+    here = bare(annotation)
+    if isinstance(here, type) and issubclass(here, BaseModel):
+        if len(path) <= DEEPEST:
+            yield from _of_record(here, path, written, home, known, label or group)
+    elif get_origin(here) is Mapping:
+        yield from _of_mapping(here, path, written, home, known, label)
+    elif (sort := _sort(annotation)) is not None:
+        shown = as_text(written)
+        choices = _choices(annotation, home)
+        if shown and choices and sort == "choice" and shown not in dict(choices):
+            choices = (*choices, (shown, shown))
+        yield Field(path, label or spoken(path[-1]), sort, shown, choices, _unit(annotation), group, required)  # fmt: skip
+
+
+def _of_record(
+    record: type[BaseModel], path: Path, written: Any, home: Home, known: Known, group: str
+) -> Iterator[Field]:
+    inside = written if isinstance(written, Mapping) else {}
+    for name, info in fields(record).items():
+        if isinstance(bare(info.rebuild_annotation()), type) and name == "when":
+            continue
+        yield from fields_of(
+            info.rebuild_annotation(), (*path, name), inside.get(name), home, known, "", group,
+            required=info.is_required(),
+        )  # fmt: skip
+
+
+def _of_mapping(
+    annotation: Any, path: Path, written: Any, home: Home, known: Known, label: str
+) -> Iterator[Field]:
+    inside = written if isinstance(written, Mapping) else {}
+    called = known.get(path, {})
+    group = label or spoken(path[-1])
+    for name in dict.fromkeys((*called, *map(str, inside))):
+        inner, title = child_type(annotation, ""), called.get(name, spoken(name))
+        scalar = _sort(inner) is not None
+        yield from fields_of(
+            inner, (*path, name), inside.get(name), home, known, title,
+            group if scalar else title,
+        )  # fmt: skip
+
+
+def spoken(name: str) -> str:
+    """The name of a field or an id, as words."""
+    words = name.replace("_", " ").replace("-", " ")
+    return words[:1].upper() + words[1:]
+
+
+def as_text(value: Any) -> str:
+    """What stands in a file, as a field shows it."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return YES if value else NO
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, list | tuple):
+        numbers = value and all(isinstance(each, int | float) for each in value)
+        return (", " if numbers else "+").join(map(str, value))
+    return str(value) if not isinstance(value, Mapping) else ""
+
+
+def _sort(annotation: Any) -> Sort | None:
+    """How a value is written in a page; none where no field can hold it."""
+    here = bare(annotation)
+    if allowed_values(annotation) or _section(annotation):
+        return "choice"
+    if get_origin(here) is tuple:
+        return _sort_of_tuple(here)
+    simple: Mapping[Any, Sort] = {bool: "yes", int: "whole", float: "number", date: "day", Any: "text"}  # fmt: skip
+    if here is str:
+        long = any(isinstance(each, BeforeValidator) and each.func is folded for each in marks(annotation))  # fmt: skip
+        return "long" if long else "text"
+    return next((sort for kind, sort in simple.items() if here is kind), None)
+
+
+def _sort_of_tuple(here: Any) -> Sort | None:
+    inner = get_args(here)
+    if len(inner) == 2 and inner[1] is not Ellipsis:  # noqa: PLR2004
+        return "point" if all(_sort(each) == "number" for each in inner) else None
+    return "several" if inner and _sort(inner[0]) == "choice" else None
+
+
+def _section(annotation: Any) -> str:
+    """The section of a home that a value names an entry of."""
+    return next((each.section for each in marks(annotation) if isinstance(each, Reference)), "")
+
+
+def _choices(annotation: Any, home: Home) -> Choices:
+    if get_origin(bare(annotation)) is tuple:
+        annotation = get_args(bare(annotation))[0]
+    fixed = allowed_values(annotation)
+    if fixed:
+        return tuple((each, each.replace("-", " ")) for each in fixed)
+    return tuple(titles_of(home, _section(annotation)).items())
+
+
+def titles_of(home: Home, section: str) -> Mapping[str, str]:
+    """What people call each entry of a section of a home, by its id."""
+    entries = getattr(home, section, None) if section in Home.model_fields else None
+    if not isinstance(entries, Mapping):
+        return {}
+    return {name: title_of(home, name, entry) for name, entry in entries.items()}
+
+
+def title_of(home: Home, name: str, entry: Any) -> str:
+    """What people call one entry: by its name, or that of its kind."""
+    own = getattr(entry, "name", None)
+    kind = home.kinds.get(str(getattr(entry, "kind", "")))
+    called = own or (kind.name if kind else None) or spoken(name)
+    return str(called) if spoken(name).lower() == str(called).lower() else f"{called} ({name})"
+
+
+def _unit(annotation: Any) -> str:
+    return next((each.unit for each in marks(annotation) if isinstance(each, In)), "")
+
+
+def grouped(found: Iterable[Field]) -> Mapping[str, tuple[Field, ...]]:
+    """Fields by the group that they are shown in, in their order."""
+    groups: dict[str, list[Field]] = {}
+    for each in found:
+        groups.setdefault(each.group, []).append(each)
+    return {name: tuple(each) for name, each in groups.items()}

@@ -1,0 +1,93 @@
+"""The page of a plot's row, its options and its departures."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from builder.board.looking import Looked
+from builder.desk.answers import PageAnswer
+from builder.desk.asked import Asked
+from builder.desk.desk import Desk
+from builder.desk.editing import Attempt
+from builder.desk.forms.fields import Field, spoken, titles_of
+from builder.desk.room import page
+from builder.desk.rooms.plots import PLOT, looked_at, plot_page
+from builder.desk.rooms.row_fields import completion_field, row_fields, table_of
+from builder.errors import Finding
+from builder.sources.entry import plain
+
+SECTIONS = (
+    "equipment", "rooms", "doors", "windows", "finishes", "keys", "zones", "contacts", "fences", "gates",
+    "parking", "stores", "lawns", "communal",
+)  # fmt: skip
+"""The sections of a home of which one thing can be another on one plot."""
+IN = "departures"
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One departure as people read it: its id, why, since when, and each value that it says."""
+
+    id: str
+    note: str
+    day: str
+    says: tuple[str, ...]
+
+
+def departures_of(looked: Looked) -> tuple[Told, ...]:
+    """The departures of a plot, in the order of its file."""
+    written = plain(looked.plot.own).get(IN) if looked.plot.own is not None else None
+    found = []
+    for name, each in (written or {}).items():
+        lines = tuple(_lines(each.get("changes") or {}, ()))
+        found.append(Told(str(name), str(each.get("note", "")), str(each.get("date", "")), lines))
+    return tuple(found)
+
+
+def _lines(value: Any, path: tuple[str, ...]) -> Iterator[str]:
+    if isinstance(value, Mapping) and value:
+        for name, each in value.items():
+            yield from _lines(each, (*path, str(name)))
+    else:
+        shown = "taken away" if value is None else value
+        yield f"{' → '.join(spoken(each) for each in path)}: {shown}"
+
+
+def changes_page(
+    desk: Desk, looked: Looked, result: Attempt, left: tuple[Finding, ...],
+    sent: Mapping[str, Field], asked: Asked | None,
+) -> PageAnswer:  # fmt: skip
+    """The page of options and departures. ``sent``: fields of its forms that were sent and not saved."""
+    workspace = desk.board.looking().workspace
+    row = row_fields(looked, workspace)
+    completion = completion_field(looked)
+    now = looked.standing.facts.options
+    chosen = asked.several("option") if asked is not None and asked.path.endswith("/options") else now  # fmt: skip
+    home = looked.prepared.traced.home if looked.prepared is not None else None
+    values = {
+        "row": [sent.get(each.name, each) for each in row],
+        "completion": sent.get(completion.name, completion),
+        "first": {each.name: each.value for each in (*row, completion)},
+        "options": [(name, *_about(plain(entry)), name in chosen) for name, entry in workspace.options.items()],
+        "departures": departures_of(looked),
+        "things": {each: titles_of(home, each) for each in SECTIONS if titles_of(home, each)} if home else {},
+        "based_on": {file: desk.saves.opened(file).digest for file in (table_of(looked), looked.plot.file)},
+        "table": table_of(looked),
+        "result": result,
+        "left": left,
+        "reason": asked.text("reason") if asked else "",
+    }  # fmt: skip
+    return plot_page("changes.html", looked, "changes", values, 422 if result.errors else 200)
+
+
+def _about(written: Mapping[str, Any]) -> tuple[str, str]:
+    option = written.get("option") or {}
+    return str(option.get("name", "")), str(option.get("summary", ""))
+
+
+def show(desk: Desk, asked: Asked) -> PageAnswer:
+    """The page as the files are now."""
+    return changes_page(desk, looked_at(desk, asked), Attempt(), (), {}, None)
+
+
+WAYS = (page(f"{PLOT}/changes", show),)

@@ -1,0 +1,154 @@
+"""What differs on one plot from all that its layers say: added thing by thing, and taken back."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from starlette.exceptions import HTTPException
+
+from builder.board.looking import Looked
+from builder.desk.answers import Answer, PageAnswer, done, refused
+from builder.desk.asked import Asked
+from builder.desk.desk import Desk
+from builder.desk.editing import Attempt, attempt, save_of, with_findings
+from builder.desk.forms.fields import Field, fields_of, titles_of
+from builder.desk.forms.reading import as_sent, changes_of
+from builder.desk.room import form, page
+from builder.desk.rooms.changes import IN, SECTIONS, changes_page, departures_of
+from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
+from builder.errors import Finding
+from builder.layers.merge import plain_value
+from builder.model.home import Home
+from builder.model.shape import child_type, type_at
+from builder.saving.changes import Change, Put, TakeOut
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """One thing of a home that is another on this plot: its section, its id, and what people call it."""
+
+    section: str
+    id: str
+    title: str
+
+    @property
+    def path(self) -> tuple[str, str]:
+        return self.section, self.id
+
+
+def _thing(looked: Looked, name: str) -> tuple[Thing, Home]:
+    """The thing that a page names, looked up in the home."""
+    section, _, identifier = name.partition(".")
+    home = looked.prepared.traced.home if looked.prepared is not None else None
+    titles = titles_of(home, section) if home is not None and section in SECTIONS else {}
+    if home is None or identifier not in titles:
+        raise HTTPException(404)
+    return Thing(section, identifier, titles[identifier]), home
+
+
+def begin(desk: Desk, asked: Asked) -> PageAnswer:
+    """The form of one thing, with what its layers say: its author writes what is another here."""
+    looked = looked_at(desk, asked)
+    thing, home = _thing(looked, asked.query.get("thing", ""))
+    return _form(desk, looked, thing, _fields(looked, thing, home), Attempt(), (), None)
+
+
+def _fields(looked: Looked, thing: Thing, home: Home) -> tuple[Field, ...]:
+    """The fields of a thing, as authors drew it."""
+    merged = looked.prepared.traced.merged.nearest(thing.path) if looked.prepared else None
+    annotation = child_type(type_at(Home, (thing.section,)), thing.id)
+    found = fields_of(annotation, thing.path, plain_value(merged) if merged else {}, home, {})
+    return tuple(each for each in found if each.path[-1] not in ("serial", "registered"))
+
+
+def _form(
+    desk: Desk, looked: Looked, thing: Thing, shown: tuple[Field, ...], result: Attempt,
+    left: tuple[Finding, ...], asked: Asked | None,
+) -> PageAnswer:  # fmt: skip
+    _, home = _thing(looked, f"{thing.section}.{thing.id}")
+    first = {each.name: each.value for each in _fields(looked, thing, home)}
+    today = desk.setting.today().isoformat()
+    values = {
+        "thing": thing,
+        "fields": shown,
+        "first": first,
+        "note": asked.text("note") if asked else "",
+        "day": asked.text("day") if asked else today,
+        "away": asked is not None and asked.text("away") == "yes",
+        "based_on": {looked.plot.file: desk.saves.opened(looked.plot.file).digest},
+        "result": result,
+        "left": left,
+        "reason": asked.text("reason") if asked else "",
+    }
+    return plot_page("departure.html", looked, "changes", values, 422 if result.errors else 200)
+
+
+def add(desk: Desk, asked: Asked) -> Answer:
+    """Try or save a departure: only what differs is written."""
+    looked = looked_at(desk, asked)
+    thing, home = _thing(looked, asked.text("thing"))
+    sent = as_sent(_fields(looked, thing, home), asked)
+    changes = changes_of(sent, asked)
+    away = asked.text("away") == "yes"
+    if not changes and not away:
+        nothing = Attempt(unmakeable="Write what is different here: nothing on the page differs from what the layers say.")  # fmt: skip
+        return _form(desk, looked, thing, sent, nothing, (), asked)
+    name = _free_id(looked, thing)
+    base = (IN, name, "changes")
+    written: tuple[Change, ...] = (
+        Put((IN, name, "note"), asked.text("note")),
+        Put((IN, name, "date"), asked.text("day")),
+        *(
+            (Put((*base, *thing.path), None),)
+            if away
+            else (_inside(base, each) for each in changes)
+        ),
+    )
+    save = save_of(asked, {looked.plot.file: written}, f"{thing.title} differs on {named(asked)}")
+    result = attempt(desk, named(asked), save, only_try=asked.text("act") == "try")
+    if result.saved:
+        return done(path_of(named(asked), "changes"), f"The departure is saved in {looked.plot.file}.")  # fmt: skip
+    shown, left = with_findings(sent, looked.plot.file, base, _as_in_the_home(result, base))
+    return _form(desk, looked, thing, shown, result, left, asked)
+
+
+def _inside(base: tuple[str, ...], change: Put | TakeOut | Any) -> Change:
+    """A change of the home as one of the departure: what is emptied there is taken away here."""
+    value = change.value if isinstance(change, Put) else None
+    return Put((*base, *change.path), value)
+
+
+def _as_in_the_home(result: Attempt, base: tuple[str, ...]) -> Iterator[Finding]:
+    """The findings with the paths of a home, where they name one inside the departure."""
+    inside = ".".join(base) + "."
+    for each in result.findings:
+        yield replace(each, path=each.path.removeprefix(inside))
+
+
+def _free_id(looked: Looked, thing: Thing) -> str:
+    """An id for a departure that the file has not yet."""
+    taken = {each.id for each in departures_of(looked)}
+    name = f"{thing.id}-differs"[:60]
+    return next(each for each in (name, *(f"{name}-{n}" for n in range(2, 999))) if each not in taken)  # fmt: skip
+
+
+def take_back(desk: Desk, asked: Asked) -> Answer:
+    """Take a departure back: its layers hold again."""
+    looked = looked_at(desk, asked)
+    name = asked.text("departure")
+    listed = departures_of(looked)
+    if name not in {each.id for each in listed}:
+        return refused(path_of(named(asked), "changes"), "There is no such departure any more.")
+    path = (IN,) if len(listed) == 1 else (IN, name)
+    save = save_of(asked, {looked.plot.file: (TakeOut(path),)}, f"Took back '{name}' of {named(asked)}")  # fmt: skip
+    result = attempt(desk, named(asked), save, only_try=asked.text("act") == "try")
+    if result.saved:
+        return done(path_of(named(asked), "changes"), f"'{name}' is taken back.")
+    return changes_page(desk, looked, result, result.findings, {}, asked)
+
+
+WAYS = (
+    page(f"{PLOT}/departure", begin),
+    form(f"{PLOT}/departure", add, "departures"),
+    form(f"{PLOT}/departure/back", take_back, "departures"),
+)

@@ -1,0 +1,77 @@
+"""The pages of one plot: what all of them show at the top, and how a plot is found by its name."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from starlette.exceptions import HTTPException
+
+from builder.board.looking import Looked
+from builder.desk.answers import PageAnswer
+from builder.desk.asked import Asked
+from builder.desk.desk import Desk
+from builder.home.assemble import TracedHome
+
+PLOT = "/plots/{development}/{plot}"
+"""The pattern of the address of a plot."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tab:
+    """One of the pages of a plot."""
+
+    id: str
+    title: str
+    path: str
+
+
+TABS = (
+    ("", "Overview"),
+    ("home", "Home"),
+    ("changes", "Options and departures"),
+    ("record", "Handover record"),
+    ("papers", "Stickers and papers"),
+)
+
+
+def named(asked: Asked) -> str:
+    """The plot that an address names, as <development>/<plot>."""
+    return f"{asked.named['development']}/{asked.named['plot']}"
+
+
+def path_of(reference: str, tab: str = "") -> str:
+    """The address of a page of a plot."""
+    return f"/plots/{reference}{'/' if tab else ''}{tab}"
+
+
+def looked_at(desk: Desk, asked: Asked) -> Looked:
+    """The plot that an address names, looked up among those that the workspace has."""
+    reference = named(asked)
+    if reference not in desk.board.looking().workspace.plots:
+        raise HTTPException(404)
+    return desk.board.plot(reference)
+
+
+def home_of(looked: Looked) -> TracedHome | None:
+    """The home of a plot, where its data makes one."""
+    return looked.prepared.traced if looked.prepared is not None else None
+
+
+def plot_page(
+    template: str, looked: Looked, tab: str, values: Mapping[str, Any], status: int = 200
+) -> PageAnswer:
+    """A page of a plot, with its name and its tabs."""
+    reference = looked.plot.reference
+    facts = looked.standing.facts
+    title = next(name for each, name in TABS if each == tab)
+    shown = {
+        "looked": looked,
+        "standing": looked.standing,
+        "facts": facts,
+        "reference": reference,
+        "tab": tab,
+        "tabs": tuple(Tab(each, name, path_of(reference, each)) for each, name in TABS),
+        "tab_title": title,
+        **values,
+    }
+    return PageAnswer(template, f"{reference}: {title}", "today", shown, status)

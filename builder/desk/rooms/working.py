@@ -1,0 +1,38 @@
+"""Long work as it goes on: its page, and the events that keep the page up to date."""
+
+from starlette.exceptions import HTTPException
+
+from builder.desk.answers import EventsAnswer, PageAnswer
+from builder.desk.asked import Asked
+from builder.desk.desk import Desk
+from builder.desk.jobs import Job
+from builder.desk.room import Room, page
+
+
+def _job(desk: Desk, asked: Asked) -> Job:
+    job = desk.jobs.of(asked.named["job"])
+    if job is None:
+        raise HTTPException(404)
+    return job
+
+
+def show(desk: Desk, asked: Asked) -> PageAnswer:
+    """One piece of work. Closing the page stops nothing."""
+    job = _job(desk, asked)
+    return PageAnswer("work.html", job.title, "release", {"job": job})
+
+
+def events(desk: Desk, asked: Asked) -> EventsAnswer:
+    """How far it is, each time that it gets further, until it is finished."""
+    return EventsAnswer(_job(desk, asked).id)
+
+
+def every(desk: Desk, _: Asked) -> PageAnswer:
+    """All work that is remembered."""
+    return PageAnswer("works.html", "Work in hand and done", "release", {"jobs": desk.jobs.all()})
+
+
+ROOM = Room(
+    "work", "", "",
+    (page("/work", every), page("/work/{job}", show), page("/work/{job}/events", events)),
+)  # fmt: skip

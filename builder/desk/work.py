@@ -1,0 +1,75 @@
+"""The long work of the desk: each a function that a process of its own can begin."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+
+from builder.build.building import publish
+from builder.build.papers import PAPERS, Paper, print_papers
+from builder.build.promises import check_promises
+from builder.build.report import Report, Target
+from builder.deploy.deploying import Deployment
+from builder.deploy.deploying import deploy as deploy_tree
+from builder.desk.jobs import Say, Told
+from builder.desk.pages import counted
+from builder.errors import Severity
+from builder.preparing import prepare
+
+SHOWN = 40
+"""Lines that are told of one sort."""
+
+
+def publishing(root: Path, out: Path, plots: tuple[str, ...], day: date, say: Say) -> Told:
+    """Publish plots, as ``handover build`` does; none named: all."""
+    report = publish(Target(root, plots, out, day), say)
+    return Told(tuple(_of_report(report)), failed=bool(report.left))
+
+
+def _of_report(report: Report) -> Iterator[str]:
+    yield f"{counted(len(report.published), 'guide')} published, {len(report.unchanged)} up to date."
+    for each in report.published[:SHOWN]:
+        yield f"{each.reference}: {counted(each.pages, 'page')}, {counted(each.stickers, 'sticker page')}, {each.address}"  # fmt: skip
+    for left in report.left[:SHOWN]:
+        yield f"{left} was left as it was, because something is wrong with it: see its page."
+    errors = [each for each in report.findings if each.severity is Severity.ERROR]
+    yield from (f"{each.place}: {each.wrong} {each.right}" for each in errors[:SHOWN])
+
+
+def printing(
+    root: Path, out: Path, plots: tuple[str, ...], papers: tuple[Paper, ...], day: date, say: Say
+) -> Told:
+    """Print papers of plots into a folder, as ``handover print`` does."""
+    preparation = prepare(root, plots, day)
+    check_promises(preparation.workspace, preparation.findings)
+    wanted = tuple(each for each in PAPERS if each in papers)
+    printed = list(print_papers(preparation, wanted, out, day, say))
+    left = [each for each in preparation.asked if each not in {one.reference for one in printed}]
+    lines = [f"{counted(len(printed), 'paper')} printed into {out.as_posix()}."]
+    lines += [f"{each}: not printed, because something is wrong with it." for each in left]
+    return Told(tuple(lines), failed=bool(left))
+
+
+def deploying(out: Path, destination: str, say: Say) -> Told:
+    """Send a published tree to where people read it, as ``handover deploy`` does."""
+
+    @contextmanager
+    def counting(_: int) -> Iterator[_Counting]:
+        yield _Counting(say)
+
+    done = deploy_tree(out, destination, counting)
+    return Told((_sent(done),), failed=bool(done.unreadable))
+
+
+class _Counting:
+    """Tells of each file that is dealt with."""
+
+    def __init__(self, say: Say) -> None:
+        self._say = say
+
+    def done(self, name: str, /) -> None:
+        self._say(name or "a file")
+
+
+def _sent(done: Deployment) -> str:
+    return f"{done.address}: {counted(done.copied, 'file')} sent ({done.size:,} bytes), {done.deleted} deleted, {done.unchanged} unchanged."  # fmt: skip
