@@ -18,6 +18,7 @@ from builder.guide.compose import compose
 from builder.guide.library import Library
 from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
+from builder.guide.titles import titles_differ
 from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking, files_of, lost_in
 from builder.rules.articles import articles_are_kept
@@ -137,6 +138,7 @@ class Preparing:
         findings.extend(equipment_without_article(traced, about.selection))
         findings.extend(roles_without_contact(traced))
         guide = compose(reference, about, self._renderer, found, self._library)
+        findings.extend(titles_differ(traced, guide.pages, self._workspace))
         findings.extend(
             each.for_plots(reference) for each in found if not echo(each, self._workspace)
         )

@@ -58,7 +58,26 @@ def test_hard_words_are_reported_with_both_ages(cottage: Path) -> None:
     assert finding.wrong == (
         "A reader needs an age of 50.2 years for this article; the house keeps to 12."
     )
+    assert finding.right == (
+        "Write shorter sentences and shorter words. The hardest begins: "
+        "'Counterintuitively, thermostatically controlled …'."
+    )
     assert finding.place.file == "content/articles/water-off.md"
+
+
+def test_a_long_sentence_is_named_at_its_line(cottage: Path) -> None:
+    words = " ".join(["tap"] * 26)
+    article(cottage, "2026-02-02", f"Turn it.\n\n- {{{{ home.plot.id }}}} runs.\n- Now {words}!\n")
+    (finding,) = [each for each in kept(cottage, REVIEWED) if each.code == "articles.long-sentence"]
+    assert finding.wrong.startswith("This sentence has 27 words: 'Now tap tap")
+    assert finding.right == "Make two of it; a sentence has at most 25 words."
+    text = (cottage / finding.place.file).read_text(encoding="utf-8").split("\n")
+    assert text[finding.place.line - 1][finding.place.column - 1 :].startswith("Now tap")
+
+
+def test_a_sentence_of_25_words_is_short_enough(cottage: Path) -> None:
+    article(cottage, "2026-02-02", f"Turn it. {' '.join(['tap'] * 25)}.")
+    assert "articles.long-sentence" not in {each.code for each in kept(cottage, REVIEWED)}
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 import click
 
+from builder.guide.titles import TITLE_RULES
 from builder.rules.articles import ARTICLE_RULES
 from builder.rules.checking import WAIVER_RULES
 from builder.rules.dates import DAY_RULES
@@ -39,6 +40,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *SYMPTOM_RULES,
     *COVERAGE_RULES,
     *PEOPLE_RULES,
+    *TITLE_RULES,
 )
 _PAGE_HEAD = """# The rules
 

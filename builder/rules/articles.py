@@ -3,10 +3,11 @@
 import re
 from collections.abc import Iterator
 from datetime import date
+from typing import NamedTuple
 
 from dateutil.relativedelta import relativedelta
 
-from builder.errors import Finding
+from builder.errors import Finding, Place, Severity
 from builder.rules.rule import Rule
 from builder.sources.library import ArticleSource
 from builder.sources.workspace import Workspace
@@ -29,13 +30,40 @@ READING_AGE = Rule(
     "articles.reading-age", "A reader of twelve years can read an article.",
     basis="Automated Readability Index, Smith and Senter 1967 (from memory); a school grade is five years less than an age",
 )  # fmt: skip
-ARTICLE_RULES = (REVIEW_PAST, REVIEW_AHEAD, READING_AGE)
-_TAGS = re.compile(r"\{%.*?%\}|\{#.*?#\}", re.DOTALL)
+LONG_SENTENCE = Rule(
+    "articles.long-sentence", "A sentence of an article has at most 25 words.", Severity.NOTE,
+    basis="house rule: twelve words on average",
+)  # fmt: skip
+ARTICLE_RULES = (REVIEW_PAST, REVIEW_AHEAD, READING_AGE, LONG_SENTENCE)
+_TAGS = re.compile(r"\{%.*?%\}|\{#.*?#\}|(?<=\])\([^)]*\)", re.DOTALL)
 _VALUES = re.compile(r"\{\{.*?\}\}", re.DOTALL)
-_TARGETS = re.compile(r"\]\([^)]*\)")
-_MARKS = re.compile(r"^\s*(?:\d+\.|[-*])\s+|[#*_>`\[\]|]", re.MULTILINE)
-_ENDS = re.compile(r"[.!?:](?:\s|$)|\n\s*\n")
+_BEGINS = re.compile(r"^[ \t]*(?:\d+\.|[-*#]+)[ \t]+|\|", re.MULTILINE)
+_MARKS = re.compile(r"[#*_>`\[\]]")
+_ENDS = re.compile(r"[.!?:](?=\s|$)|\n\s*\n|\0+|\Z")
 _WORD = re.compile(r"[^\W_]+(?:['\u2019-][^\W_]+)*")
+LONGEST = 25
+"""Words of a sentence that an article may hold (house rule: about 12 on average)."""
+
+
+class Sentence(NamedTuple):
+    """A sentence of a body, without its marks; ``start`` is the offset of its first word there."""
+
+    start: int
+    text: str
+
+    @property
+    def words(self) -> list[str]:
+        return _WORD.findall(self.text)
+
+    @property
+    def quoted(self) -> str:
+        """Its first words, as a message quotes it."""
+        text = " ".join(self.text.split())
+        return text if len(text) <= _QUOTED else f"{text[:_QUOTED].rsplit(' ', 1)[0]} …"
+
+
+_QUOTED = 60
+"""Letters of a sentence that a message quotes."""
 
 
 def articles_are_kept(workspace: Workspace, day: date) -> Iterator[Finding]:
@@ -58,23 +86,55 @@ def _reviewed(source: ArticleSource, day: date) -> Iterator[Finding]:
 
 
 def _readable(source: ArticleSource) -> Iterator[Finding]:
-    age = reading_age(source.article.body)
+    read = list(sentences(source.article.body))
+    age = _age(read)
     if age > OLDEST_READER:
+        hardest = max(read, key=lambda each: _age([each]))
         wrong = f"A reader needs an age of {age:.1f} years for this article; the house keeps to {OLDEST_READER}."
-        right = "Write shorter sentences and shorter words."
-        yield _finding(READING_AGE, source, "title", wrong, right)
+        right = f"Write shorter sentences and shorter words. The hardest begins: '{hardest.quoted}'."
+        yield _at(READING_AGE, source, hardest, wrong, right)
+    for each in read:
+        if (length := len(each.words)) > LONGEST:
+            wrong = f"This sentence has {length} words: '{each.quoted}'."
+            right = f"Make two of it; a sentence has at most {LONGEST} words."
+            yield _at(LONG_SENTENCE, source, each, wrong, right)
+
+
+def sentences(body: str) -> Iterator[Sentence]:
+    """The sentences of an article as its editor wrote them. A value stands for one word."""
+    text = _VALUES.sub(lambda found: "thing".ljust(len(found.group())), _TAGS.sub(_blank, body))
+    text = _MARKS.sub(" ", _BEGINS.sub(lambda found: "\0" * len(found.group()), text))
+    begin = 0
+    for end in _ENDS.finditer(text):
+        if first := _WORD.search(text, begin, end.start()):
+            yield Sentence(first.start(), text[first.start() : end.start()])
+        begin = end.end()
+
+
+def _blank(found: re.Match[str]) -> str:
+    """As many spaces as were found, and its line ends, so that every offset stays."""
+    return re.sub(r"[^\n]", " ", found.group())
 
 
 def reading_age(body: str) -> float:
     """Years: the age at which most can read a text, by letters a word and words a sentence."""
-    text = _MARKS.sub(" ", _TARGETS.sub("] ", _VALUES.sub("thing", _TAGS.sub(" ", body))))
-    words = _WORD.findall(text)
-    sentences = [each for each in _ENDS.split(text) if _WORD.search(each)]
+    return _age(list(sentences(body)))
+
+
+def _age(read: list[Sentence]) -> float:
+    words = [word for each in read for word in each.words]
     if not words:
         return 0.0
     letters = sum(len(word) for word in words)
-    grade = 4.71 * letters / len(words) + 0.5 * len(words) / len(sentences) - 21.43
-    return grade + 5
+    return 4.71 * letters / len(words) + 0.5 * len(words) / len(read) - 21.43 + 5
+
+
+def _at(rule: Rule, source: ArticleSource, sentence: Sentence, wrong: str, right: str) -> Finding:
+    """A finding at the line of an article's body where a sentence begins."""
+    article = source.article
+    before = article.body[: sentence.start].split("\n")
+    place = Place(article.file, article.body_line + len(before) - 1, len(before[-1]) + 1)
+    return Finding(rule.id, place, wrong, right, severity=rule.severity, basis=rule.basis)
 
 
 def _finding(rule: Rule, source: ArticleSource, field: str, wrong: str, right: str) -> Finding:
