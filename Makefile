@@ -34,7 +34,7 @@ $(VENV)/tested: $(VENV)/ready constraints.txt
 tools: $(TOOLS)/ready
 
 $(TOOLS)/ready: tests/tools/package.json tests/tools/debian.sh
-	./tests/tools/debian.sh chromium npm default-jre-headless
+	./tests/tools/debian.sh chromium npm default-jre-headless hunspell-en-gb
 	cd tests/tools && npm install --no-package-lock --no-audit --no-fund --silent
 	touch $@
 

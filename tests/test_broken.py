@@ -6,7 +6,7 @@ import pytest
 
 from tests.broken_workspaces import BROKEN, EXPECTED, lay, names, run
 
-WARNINGS_ONLY = {"folder-nobody-reads", "kind-without-article", "door-in-millimetres"}
+WARNINGS_ONLY = {"folder-nobody-reads", "kind-without-article", "door-in-millimetres", "same-title"}
 NOT_EVERY_PLOT = {
     name
     for name in names()

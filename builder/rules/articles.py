@@ -91,7 +91,9 @@ def _readable(source: ArticleSource) -> Iterator[Finding]:
     if age > OLDEST_READER:
         hardest = max(read, key=lambda each: _age([each]))
         wrong = f"A reader needs an age of {age:.1f} years for this article; the house keeps to {OLDEST_READER}."
-        right = f"Write shorter sentences and shorter words. The hardest begins: '{hardest.quoted}'."
+        right = (
+            f"Write shorter sentences and shorter words. The hardest begins: '{hardest.quoted}'."
+        )
         yield _at(READING_AGE, source, hardest, wrong, right)
     for each in read:
         if (length := len(each.words)) > LONGEST:

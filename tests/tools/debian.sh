@@ -1,14 +1,15 @@
 #!/bin/sh
-# Installs the Debian packages named, where their commands are not on this machine yet.
+# Installs the Debian packages named, where their commands or files are not on this machine yet.
 set -eu
 missing=""
 for package in "$@"; do
   case "$package" in
     default-jre-headless) command=java ;;
+    hunspell-en-gb) command=/usr/share/hunspell/en_GB.dic ;;
     python3-venv) command=ensurepip-is-missing ;;
     *) command=$package ;;
   esac
-  command -v "$command" >/dev/null 2>&1 || missing="$missing $package"
+  [ -e "$command" ] || command -v "$command" >/dev/null 2>&1 || missing="$missing $package"
 done
 [ -n "$missing" ] || exit 0
 if [ "$(id -u)" -ne 0 ]; then as_root=sudo; else as_root=""; fi
