@@ -65,8 +65,6 @@ def grades() -> dict[str, float]:
 
 def test_articles_are_easy_to_read(grades: dict[str, float]) -> None:
     hardest = sorted(grades, key=lambda name: -grades[name])[:10]
-    print("hardest:", {name: round(grades[name], 1) for name in hardest})
-    print("median:", round(median(grades.values()), 1), "of", len(grades))
     assert median(grades.values()) <= HARD_AT_MOST
     assert {name: hard_sentence(ARTICLES[name]) for name in hardest if grades[name] > HARDEST} == {}
 
@@ -178,7 +176,6 @@ def sources() -> Iterator[tuple[str, dict[str, str]]]:
 
 def test_facts_have_published_sources() -> None:
     bases = Counter(source["basis"] for name, source in sources() if not name.startswith("symptom"))
-    print("articles:", dict(bases))
     assert bases["published"] >= PUBLISHED_AT_LEAST
     assert bases["from memory"] == 0
 
