@@ -12,20 +12,35 @@ from builder.sources.workspace import PlotSource, Workspace
 
 
 def unused_house_types(workspace: Workspace, day: date) -> Iterator[Finding]:
-    """What is wrong with each house type without plots, as if the first development had one."""
+    """What is wrong with each house type without plots, whichever development will have one."""
     used = {_named(plot) for plot in workspace.plots.values()}
-    development = next(iter(workspace.developments), None)
-    for name, entry in workspace.house_types.items():
-        if development is not None and name not in used:
-            plot = _trial_plot(development, name, entry.place)
-            yield from (finding.for_plots() for finding in _tried(plot, workspace, day))
+    for name in workspace.house_types:
+        if name not in used:
+            yield from (finding.for_plots() for finding in tried_house_type(workspace, name, day))
 
 
 def tried_house_type(workspace: Workspace, name: str, day: date) -> Findings:
-    """What is wrong with one house type, as if the first development had a plot of it."""
-    findings = Findings()
-    home_of_house_type(workspace, name, day, findings)
-    return findings
+    """What is wrong with one house type, whichever development had a plot of it: what a development
+    lacks, or says of its own homes, is no mistake of a house type that may be for another."""
+    found: list[tuple[Finding, ...]] = []
+    for development in workspace.developments:
+        findings = Findings()
+        _home(development, workspace, name, day, findings)
+        found.append(
+            tuple(each for each in findings if not each.place.file.startswith(_DEVELOPMENTS))
+        )
+    everywhere = set.intersection(*({_about(each) for each in told} for told in found)) if found else set()  # fmt: skip
+    told = Findings()
+    told.extend(each for each in (found[0] if found else ()) if _about(each) in everywhere)
+    return told
+
+
+_DEVELOPMENTS = "developments/"
+
+
+def _about(finding: Finding) -> tuple[object, ...]:
+    """What makes two findings the same mistake, whatever is suggested for it."""
+    return finding.code, finding.place, finding.path, finding.wrong
 
 
 def home_of_house_type(
@@ -33,11 +48,9 @@ def home_of_house_type(
 ) -> TracedHome | None:
     """A house type as the first development would have it, and what is wrong with it. Nothing where
     there is no development, or where its mistakes leave no home."""
+    findings.extend(tried_house_type(workspace, name, day))
     development = next(iter(workspace.developments), None)
-    entry = workspace.house_types.get(name)
-    if development is None or entry is None:
-        return None
-    return _home(_trial_plot(development, name, entry.place), workspace, day, findings)
+    return _home(development, workspace, name, day, Findings()) if development else None
 
 
 def _named(plot: PlotSource) -> object:
@@ -45,15 +58,13 @@ def _named(plot: PlotSource) -> object:
     return cell.value if cell else None
 
 
-def _tried(plot: PlotSource, workspace: Workspace, day: date) -> Findings:
-    findings = Findings()
-    _home(plot, workspace, day, findings)
-    return findings
-
-
 def _home(
-    plot: PlotSource, workspace: Workspace, day: date, findings: Findings
+    development: str, workspace: Workspace, name: str, day: date, findings: Findings
 ) -> TracedHome | None:
+    entry = workspace.house_types.get(name)
+    if entry is None:
+        return None
+    plot = _trial_plot(development, name, entry.place)
     stacking = Stacking(workspace, findings)
     stack = stacking.stack(plot)
     traced = assemble(plot.reference, stacking.merge(stack), findings) if stack else None

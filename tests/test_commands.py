@@ -261,3 +261,34 @@ def test_the_roles_of_contacts_are_listed(cottage: Path) -> None:
     assert needed["lpg-emergency"] == "homes with lpg"
     assert needed["emergency-services"] == "every home"
     assert needed["council"] == "The council"
+
+
+def test_a_house_type_without_plots_may_be_for_any_development(cottage: Path) -> None:
+    """What only one development has, or says of its homes, is no mistake of a type not yet built."""
+    standing = (cottage / "housetypes/cottage.yaml").read_text(encoding="utf-8")
+    barn = standing.replace("The Cottage", "The Barn").replace(
+        "make: Tarn", "served_by: brook-water"
+    )
+    (cottage / "housetypes/barn.yaml").write_text(
+        barn.replace("kind: extract-fan", "kind: extractor-fan"), encoding="utf-8"
+    )
+    here = cottage / "developments/riverside"
+    there = cottage / "developments/hillside"
+    there.mkdir()
+    table = (here / "plots.csv").read_text(encoding="utf-8").splitlines()
+    (there / "plots.csv").write_text(f"{table[0]}\n", encoding="utf-8")
+    about = (here / "development.yaml").read_text(encoding="utf-8")
+    also = "  brook-water: {name: Brook Water, call_for: no water, telephone: 01632 960211}\n"
+    meter = "utilities:\n  gas: {name: Gas, supplier: Marram Energy, telephone: 01632 960240, meter: gas-meter}\n"
+    (there / "development.yaml").write_text(about + also + meter, encoding="utf-8")
+    code, output = handover(cottage, "check", "--date", "2026-11-25")
+    assert code == 1
+    assert "1 error" in output
+    assert "error home.unknown-reference at equipment.kitchen-fan.kind" in output
+    (cottage / "housetypes/barn.yaml").write_text(barn, encoding="utf-8")
+    assert "brook-water" not in handover(cottage, "check", "--date", "2026-11-25")[1]
+    (there / "development.yaml").write_text(about + meter, encoding="utf-8")
+    code, output = handover(cottage, "check", "--date", "2026-11-25")
+    assert code == 1
+    assert "There is no 'brook-water' in contacts." in output
+    assert "gas-meter" not in output

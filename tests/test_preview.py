@@ -123,3 +123,25 @@ def test_preview_of_a_plot_with_mistakes(cottage: Path) -> None:
     result = run("preview", "riverside/01", "--workspace", str(cottage))
     assert result.exit_code == 1
     assert "Did you mean 'stopcock'?" in result.output
+
+
+def test_the_plan_of_a_house_type_follows_a_change(cottage: Path) -> None:
+    """With its findings; and whatever is saved in between, the page is there."""
+    address = f"127.0.0.1:{free_port()}"
+    file = cottage / "housetypes" / "cottage.yaml"
+    before = file.read_text(encoding="utf-8")
+    command = ("builder.cli", "preview", "--plan", "housetypes/cottage.yaml", "--address", address)
+    with serving(*command, cwd=cottage):
+        url = f"http://{address}/"
+        assert "Kitchen" in wait_for(url, "<svg")
+        version = wait_for(f"{url}version", "")
+        file.write_text(before.replace("name: Kitchen,", "name: Scullery,"), encoding="utf-8")
+        wait_for(url, "Scullery")
+        assert wait_for(f"{url}version", "") != version
+        file.write_text(before.replace("hinge: left", "hinge: lefty"), encoding="utf-8")
+        assert "cottage.yaml" in wait_for(url, "lefty")
+        for broken in ("rooms: [", "", "house_type: {name: x}\n", "\x00"):
+            file.write_text(broken, encoding="utf-8")
+            wait_for(url, "cottage")
+        file.write_text(before, encoding="utf-8")
+        wait_for(url, "Kitchen")

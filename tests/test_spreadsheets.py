@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import shutil
+import time
 from collections.abc import Sequence
 from datetime import date, datetime
 from pathlib import Path
@@ -14,6 +15,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from builder.cli import main
+from builder.importers.spreadsheets.sheets import read_sheets
 
 ROOT = Path(__file__).parent.parent
 HEADINGS = (
@@ -267,3 +269,22 @@ def test_what_is_no_table_of_plots_is_refused_in_plain_words(
     told = imported(cottage, tmp_path / name)
     assert told.exit_code == 1
     assert says in told.output
+
+
+def test_a_sheet_whose_last_cell_is_far_out_is_read_at_once(tmp_path: Path) -> None:
+    """A stray cell makes a sheet a million rows long; those that hold nothing are not made."""
+    book = openpyxl.Workbook()
+    for name in ("Reservations", "Notes"):
+        sheet = book.create_sheet(name)
+        sheet.append(["plot", "address"])
+        sheet["B40000"] = "stray"
+        sheet["XFD1048576"] = "out of reach"
+    book.save(tmp_path / "sales.xlsx")
+    before = time.process_time()
+    sheets = read_sheets(tmp_path / "sales.xlsx")
+    assert time.process_time() - before < 2
+    assert [each.name for each in sheets] == ["Reservations", "Notes"]
+    assert [(row.number, row.cells) for row in sheets[0].rows] == [
+        (1, ("plot", "address")),
+        (40_000, (None, "stray")),
+    ]

@@ -126,18 +126,24 @@ def _unpacked(path: Path) -> int:
 
 def _sheet(sheet: Any, epoch: datetime) -> Sheet:
     hidden = {number for number, about in sheet.row_dimensions.items() if about.hidden}
-    rows = tuple(
-        Row(number, tuple(map(_cell, cells[:MOST_COLUMNS])), number in hidden)
-        for number, cells in enumerate(
-            sheet.iter_rows(values_only=True, max_row=MOST_ROWS), start=1
-        )
-        if any(cell not in (None, "") for cell in cells)
-    )
+    rows = tuple(Row(number, cells, number in hidden) for number, cells in _filled(sheet))
     said = [f"Sheet '{sheet.title}' is hidden."] if sheet.sheet_state != "visible" else []
     merged = [str(each) for each in sheet.merged_cells.ranges]
     if merged:
         said.append(f"Sheet '{sheet.title}' has merged cells: {', '.join(merged[:4])}.")
     return Sheet(sheet.title, rows, epoch, tuple(said))
+
+
+def _filled(sheet: Any) -> Iterator[tuple[int, tuple[Cell, ...]]]:
+    """Rows with anything in them. Only cells that are there are looked at: a single one in the last
+    corner would have the library make millions of empty ones before it."""
+    rows: dict[int, dict[int, Cell]] = {}
+    for (number, column), cell in sheet._cells.items():  # noqa: SLF001
+        if number <= MOST_ROWS and column <= MOST_COLUMNS and cell.value not in (None, ""):
+            rows.setdefault(number, {})[column] = _cell(cell.value)
+    widest = max((max(cells) for cells in rows.values()), default=0)
+    for number, cells in sorted(rows.items()):
+        yield number, tuple(cells.get(column) for column in range(1, widest + 1))
 
 
 def _cell(value: Any) -> Cell:
