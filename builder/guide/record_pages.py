@@ -45,6 +45,7 @@ def _details(about: About) -> Page:
                 for each in home.communal.values()
             ),
         },
+        called=("parking", "parking space", "where to park") if home.parking else (),
     )
 
 
