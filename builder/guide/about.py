@@ -27,20 +27,26 @@ _DRAWN = ("floors", "rooms", "room_kinds", "doors", "windows", "stairs", "fittin
           "garage", "systems")  # fmt: skip
 """The sections of a home that plans are drawn from. They see no other."""
 _NAMED_ROOMS = ("windows", "finishes")
+_NAMES_IN = {
+    "windows": "rooms", "finishes": "rooms", "parts": "rooms", "doors": "rooms", "rooms": "floors",
+    "communal": "contacts",
+}  # fmt: skip
+"""For each section whose entries name entries of another: that one."""
 _LISTED = (
     "rooms", "doors", "windows", "lawns", "fences", "gates", "parking", "stores",
     "communal", "keys", "finishes", "utilities", "options", "parts", "documents",
 )  # fmt: skip
 _BEHIND = {
-    "equipment": "pieces_and_contacts", "pieces": "pieces_and_contacts", "zones": "zones", "emitters": "zones",
-    "emitters_of": "zones", "contacts": "contacts", "has_article": "chosen", "has_kind": "kinds",
-    "stops_without_power": "pieces_and_contacts",
+    "equipment": "pieces", "pieces": "pieces", "stops_without_power": "pieces", "zones": "zones",
+    "emitters": "zones", "emitters_of": "zones", "contacts": "contacts", "has_article": "chosen", "has_kind": "kinds",
     "home_is": "true_names", "has_fuel": "fuels",
     "terms": "terms", "nation": "nation",
 }  # fmt: skip
 """For each further name that articles use: what of a home stands behind it."""
 NAMES = frozenset({*_LISTED, *_BEHIND})
 """The names that articles use, but for ``home``."""
+QUESTIONS = frozenset({"pieces", "has_article", "has_kind", "has_fuel", "home_is"})
+"""Those of them that are asked with words."""
 
 
 @dataclass(frozen=True)
@@ -87,7 +93,7 @@ class About:
     def zones(self) -> tuple[ZonePiece, ...]:
         home, pieces = self.home, self.pieces
         parts = (zones_of, home.zones, home.kinds, home.rooms, pieces)
-        return self.kept.made_from(parts, lambda: zones_of(home, pieces))
+        return self.kept.made_from(parts, lambda: self.kept.same(zones_of(home, pieces)))
 
     @cached_property
     def contacts(self) -> dict[str, dict[str, Any]]:
@@ -113,30 +119,50 @@ class About:
         """The pieces that do the work of one of these kinds."""
         return tuple(piece for piece in self.pieces if not set(kinds).isdisjoint(piece.does))
 
-    def parts(self, name: str) -> tuple[object, ...]:
-        """What stands behind a name that articles use, ``home.<section>`` among them.
+    def parts(self, name: str, words: tuple[str, ...] = ()) -> tuple[object, ...]:
+        """What stands behind a name that articles use, ``home.<section>`` among them, or behind a
+        question that is asked with ``words``.
 
         Two homes that have the very same parts show the same by this name.
         """
-        if name in _LISTED:
-            return (self._listed[name],)
-        if name == "home" or name.startswith("home."):
-            return (getattr(self.home, name[5:]) if name[5:] else self.home,)
-        if name.startswith("contacts."):
-            return (self._said_of((name.removeprefix("contacts."),)),)
-        if _BEHIND[name] == "pieces_and_contacts":
-            return self.pieces, self._called
-        return (getattr(self, _BEHIND[name]),)
+        if words:
+            return self._answer(name, words)
+        holder, _, part = name.partition(".")
+        if holder == "home":
+            return (self._section(part) if part else self.home,)
+        if part:
+            return (self._said_of((part,)),)
+        if name in ("pieces", "stops_without_power"):
+            return self._shown(self.pieces if name == "pieces" else self._without_power)
+        return (self._listed[name] if name in _LISTED else getattr(self, _BEHIND[name]),)
+
+    def _answer(self, asked: str, words: tuple[str, ...]) -> tuple[object, ...]:
+        """The answer to a question, as the very same object where it is the same."""
+        if asked == "pieces":
+            parts = (About.of_kinds, self.pieces, words)
+            return self._shown(self.kept.made_from(parts, lambda: self.of_kinds(*words)))
+        if asked == "home_is" and words[0] not in self._judge.named:
+            return (self.kept.same(tuple(self._judge.named)),)
+        known: tuple[str, ...] = getattr(self, _BEHIND[asked])
+        return (words[0] in known,)
+
+    def _shown(self, pieces: tuple[Piece, ...]) -> tuple[object, ...]:
+        """Some pieces, and all that is said of the contacts that they name."""
+        same = self.kept.made_from((Memo.same, pieces), lambda: self.kept.same(pieces))
+        return same, self._said_of(self.kept.once(_called, same))
+
+    @property
+    def _without_power(self) -> tuple[Piece, ...]:
+        """The pieces that need the mains."""
+        return self.kept.once(_needing_mains, self.pieces)
+
+    def _said_of(self, contacts: Iterable[str]) -> tuple[tuple[str, str | None], ...]:
+        """All that is said of some contacts: the very same where it is the same."""
+        return self.kept.same(tuple((name, self._written.get(name)) for name in contacts))
 
     @cached_property
-    def _called(self) -> tuple[tuple[str, str], ...]:
-        """All that is said of the contacts that pieces name."""
-        named = {each for piece in self.pieces for each in (piece.call, piece.served_by) if each}
-        return self._said_of(sorted(named))
-
-    def _said_of(self, contacts: Iterable[str]) -> tuple[tuple[str, str], ...]:
-        """All that is said of some contacts: the very same where it is the same."""
-        return self.kept.same(tuple((name, repr(self._by_role.get(name))) for name in contacts))
+    def _written(self) -> dict[str, str]:
+        return {name: repr(each) for name, each in self._by_role.items()}
 
     @cached_property
     def chosen(self) -> tuple[str, ...]:
@@ -189,9 +215,7 @@ class About:
                 "emitters", tuple(each for each in emitters if each.kind in names)
             ),
             "pieces": lambda *names: self._views(self.of_kinds(*names)),
-            "stops_without_power": self._views(
-                tuple(piece for piece in self.pieces if piece.needs_mains)
-            ),
+            "stops_without_power": self._views(self._without_power),
             "has_article": set(self.chosen).__contains__,
             "has_kind": set(self.kinds).__contains__,
             "has_fuel": set(self.fuels).__contains__,
@@ -222,15 +246,23 @@ class About:
 
     def _list(self, section: str) -> tuple[View, ...]:
         """The entries of a section that apply; what they refer to is part of what is shown."""
-        home, entries, applying = self.home, getattr(self.home, section), self._applying(section)
-        named = (home.rooms, home.floors, home.contacts)
-        pieces = self.pieces if section == "utilities" else ()
+        entries, applying = self._section(section), self._applying(section)
+        named = self.pieces if section == "utilities" else self._named_in(section)
 
         def listed() -> tuple[View, ...]:
             each = {name: self._named(entries_of(entries[name]), section) for name in applying}
             return tuple(view(f"{section}.{name}", {"id": name, **each[name]}) for name in each)
 
-        return self.kept.made_from((_LISTED, section, entries, applying, *named, pieces), listed)
+        return self.kept.made_from((_LISTED, section, entries, applying, named), listed)
+
+    def _named_in(self, section: str) -> Mapping[str, Any] | None:
+        """What the entries of a section name: rooms, floors or contacts."""
+        named = _NAMES_IN.get(section)
+        return self._section(named) if named else None
+
+    def _section(self, name: str) -> Any:
+        """A section of the home: the very same for all homes that say the same in it."""
+        return self.kept.alike(getattr(self.home, name))
 
     def _applying(self, section: str) -> tuple[str, ...]:
         """The ids of the entries of a section that apply in this home."""
@@ -297,6 +329,16 @@ def _contacts(
         name: {"id": name, **entries_of(contacts[name]), "hours": hours_of(contacts[name])}
         for name in applying
     }
+
+
+def _needing_mains(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    return tuple(piece for piece in pieces if piece.needs_mains)
+
+
+def _called(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
+    """The ids of the contacts that pieces name."""
+    named = (each for piece in pieces for each in (piece.call, piece.served_by) if each)
+    return tuple(sorted(set(named)))
 
 
 def _dialled(entry: Mapping[str, Any]) -> dict[str, Any]:

@@ -5,16 +5,17 @@ records, which nobody changes. What is made from the very same parts is made onc
 """
 
 from collections.abc import Callable
+from hashlib import sha256
 from typing import Any, TypeVar
 
 from builder.recent import RecentResults
 
 T = TypeVar("T")
-MOST = 3_000
-"""Results that a run keeps: those of some dozen homes."""
+MOST = 12_000
+"""Results that a run keeps: those of some dozens of homes."""
 
 
-ALIKE = 200
+ALIKE = 2_000
 """Sections of homes that a run keeps to find those that are alike."""
 
 
@@ -30,7 +31,7 @@ class Memo:
             MOST
         )
         self._values: dict[tuple[type, Any], Any] = {}
-        self._alike: RecentResults[str, Any] = RecentResults(ALIKE)
+        self._alike: RecentResults[bytes, Any] = RecentResults(ALIKE)
 
     def once(self, make: Callable[..., T], *parts: object) -> T:
         """``make(*parts)``, from the first time that it was asked for."""
@@ -52,9 +53,12 @@ class Memo:
     def alike(self, value: T) -> T:
         """The first of all values that are written out the same, so that they are the very same part.
 
-        For records, which write out all that they hold, and its types with it.
+        For records and mappings of them, which write out all that they hold, and its types with it.
         """
-        written = repr(value)
+        return self.made_from((Memo.alike, value), lambda: self._first_alike(value))
+
+    def _first_alike(self, value: T) -> T:
+        written = sha256(repr(value).encode()).digest()
         found = self._alike.get(written)
         first: T = self._alike.keep(written, value) if found is None else found
         return first
