@@ -42,12 +42,12 @@ def one_plot(reference: str, place: Place, doing: str, findings: Findings) -> It
 
 def _unforeseen(reference: str, place: Place, doing: str, error: Exception) -> Finding:
     said = " ".join(str(error).split())[:_LONGEST]
-    wrong = f"Plot '{reference}' cannot be {doing}: {type(error).__name__}: {printable(said)} ({_where(error)})."
+    wrong = f"Plot '{reference}' cannot be {doing}: {type(error).__name__}: {printable(said)} ({where(error)})."
     right = "This is a mistake of the builder. Report it in these words; the other plots are done."
     return Finding("plot.unforeseen", place, wrong, right, plots=(reference,))
 
 
-def _where(error: Exception) -> str:
+def where(error: Exception) -> str:
     """The last line of ours that an error passed through."""
     frames = traceback.extract_tb(error.__traceback__)
     ours = [each for each in frames if Path(each.filename).is_relative_to(_PACKAGE)]

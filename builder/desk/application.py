@@ -23,6 +23,7 @@ from builder.desk.room import Room, Way
 from builder.desk.rooms import ROOMS
 from builder.desk.who import who_asks
 from builder.errors import HandoverError
+from builder.unforeseen import where
 
 MOST_FILES, MOST_FIELDS = 50, 2_000
 LARGEST_FIELD = 2 * 1024 * 1024
@@ -45,7 +46,8 @@ def application(desk: Desk) -> Guard:
         *(_route(desk, way) for room in ROOMS for way in room.ways),
         *signing_in.routes(desk, _shown),
     ]
-    handlers = {HTTPException: _mishap(desk), HandoverError: _mishap(desk)}
+    mishap = _mishap(desk)
+    handlers: dict[Any, Any] = {HTTPException: mishap, HandoverError: mishap, Exception: mishap}
     made = Starlette(routes=routes, lifespan=living, exception_handlers=handlers)
     return Guard(made, desk.setting.hosts)
 
@@ -147,11 +149,23 @@ def _file(answer: FileAnswer) -> Response:
     return Response(answer.content, media_type=answer.media_type, headers=headers)
 
 
+def _of(error: Exception) -> tuple[int, str]:
+    """The number of an answer, and what went wrong in words."""
+    if isinstance(error, HTTPException):
+        missing = error.status_code == 404  # noqa: PLR2004
+        return error.status_code, "There is no such page." if missing else str(error.detail)
+    if isinstance(error, HandoverError):
+        return 400, str(error)
+    # What somebody typed may stand in the words of an error: only its kind and its place are told.
+    return (
+        500,
+        f"This is a mistake of the desk: {type(error).__name__} ({where(error)}). Report it in these words; nothing was changed.",
+    )
+
+
 def _mishap(desk: Desk) -> Endpoint:
     async def told(request: Request, error: Exception) -> Response:
-        status = error.status_code if isinstance(error, HTTPException) else 400
-        wrong = str(error.detail) if isinstance(error, HTTPException) else str(error)
-        wrong = "There is no such page." if status == 404 else wrong  # noqa: PLR2004
+        status, wrong = _of(error)
         who = await run_in_threadpool(who_asks, desk, request)
         values = {"wrong": wrong, "right": "Go back, or begin at Today.", "way": ""}
         return _shown(desk, request, who, PageAnswer("mishap.html", "That did not work", "", values, status))  # fmt: skip

