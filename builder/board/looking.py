@@ -14,6 +14,7 @@ from builder.build.promises import check_promises
 from builder.build.sources import Sources
 from builder.errors import Finding, Findings, Severity
 from builder.preparing import Prepared, Preparing, shared_files, stopped
+from builder.questions.having import pieces_in
 from builder.readiness.assess import assess_one
 from builder.register.codes import REGISTER, SEAL
 from builder.register.issuing import sticker_days
@@ -128,6 +129,7 @@ class Looking:
             assess_one(plot, self.workspace, prepared, found, days, self.day),
             publication_of(plot, self.workspace, register, self.records, self.sources, self.day),
             sum(each.severity is Severity.WARNING and plot.reference in each.plots for each in found),
+            tuple(pieces_in(prepared)) if prepared is not None else (),
         )  # fmt: skip
 
 

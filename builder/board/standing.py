@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from builder.questions.having import Having
 from builder.readiness.assess import Missing, Readiness
 from builder.readiness.need import Stage
 from builder.sources.entry import plain
@@ -43,13 +44,14 @@ class Publication:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How one plot stands. ``readiness`` is none until the plot has been looked at; ``publication``
+    """How one plot stands, and what it has. ``readiness`` is none until the plot has been looked at; ``publication``
     is none where no guide stands."""
 
     facts: RowFacts
     readiness: Readiness | None = None
     publication: Publication | None = None
     warnings: int = 0
+    pieces: tuple[Having, ...] = ()
 
     @property
     def reference(self) -> str:

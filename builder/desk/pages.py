@@ -1,6 +1,7 @@
 """Pages of the desk, through templates that ship: a workspace lays none of its own over them."""
 
 from collections.abc import Mapping
+from datetime import datetime
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -32,6 +33,7 @@ def _environment() -> Environment:
     environment.filters["day"] = spoken_day
     environment.filters["role"] = spoken
     environment.filters["counted"] = counted
+    environment.filters["moment"] = moment
     return environment
 
 
@@ -42,6 +44,15 @@ def _source(name: str) -> str:
 def static(name: str) -> bytes:
     """One of the files that every page loads."""
     return (files(_PACKAGE) / "static" / name).read_bytes()
+
+
+def moment(written: str) -> str:
+    """A day and an hour (ISO 8601) in words."""
+    try:
+        hour = datetime.fromisoformat(written)
+    except ValueError:
+        return written
+    return f"{spoken_day(hour.date())}, {hour:%H:%M}"
 
 
 def counted(number: int, thing: str, things: str = "") -> str:

@@ -43,7 +43,7 @@ class Document:
             return self._article(location)
         if location in (("plot", "reference"), ("plot", "development")):
             location = ("plot", "number")
-        return _origin(self.home.traced.merged, location)
+        return origin_in(self.home.traced.merged, location)
 
     def _article(self, location: Address) -> Origin:
         choice = self.home.selection.of(str(location[1])) if len(location) > 1 else None
@@ -67,7 +67,8 @@ def document_of(home: ReadHome) -> Document:
     return Document(home, plain)
 
 
-def _origin(merged: Merged, location: Address) -> Origin:
+def origin_in(merged: Merged, location: Address) -> Origin:
+    """Who said the value at a location of a home's data, and where."""
     found, rest = _walked(merged, location)
     if not rest or found.children is None:
         return _said(found)

@@ -62,7 +62,7 @@ def _named(wanted: Wanted) -> Iterator[tuple[str, str]]:
 
 def _spellings(field: str, text: str, documents: list[Document]) -> list[str]:
     """How the homes spell a name: a notice writes EVERWARM where a plan says Ever Warm."""
-    return sorted(each for each in _said(field, documents) if _plainly(each) == _plainly(text))
+    return sorted(each for each in _said(field, documents) if plainly(each) == plainly(text))
 
 
 def _said(field: str, documents: list[Document]) -> set[str]:
@@ -74,7 +74,7 @@ def _said(field: str, documents: list[Document]) -> set[str]:
     }
 
 
-def _plainly(text: str) -> str:
+def plainly(text: str) -> str:
     """A text without regard to capitals, spaces and signs."""
     return "".join(letter for letter in text.casefold() if letter.isalnum())
 
@@ -82,12 +82,18 @@ def _plainly(text: str) -> str:
 def lookalikes(wanted: Wanted, documents: list[Document]) -> Iterator[tuple[str, str]]:
     """Names of these homes that may be the one that was asked for and were not counted as it."""
     for field, text in _named(wanted):
-        asked = _plainly(text)
-        for each in sorted(_said(field, documents)):
-            said = _plainly(each)
-            within = min(len(asked), len(said)) >= _TELLING and (asked in said or said in asked)
-            if said != asked and (within or SequenceMatcher(None, asked, said).ratio() >= _ALIKE):
-                yield field, each
+        for each in alike_to(text, _said(field, documents)):
+            yield field, each
+
+
+def alike_to(text: str, names: Iterable[str]) -> Iterator[str]:
+    """The names that may be another one written otherwise, in the order of the alphabet."""
+    asked = plainly(text)
+    for each in sorted(names):
+        said = plainly(each)
+        within = min(len(asked), len(said)) >= _TELLING and (asked in said or said in asked)
+        if said != asked and (within or SequenceMatcher(None, asked, said).ratio() >= _ALIKE):
+            yield each
 
 
 def unrecorded(wanted: Wanted, documents: list[Document]) -> Query | None:

@@ -84,9 +84,11 @@ def tried(
     becomes: Contents,
     day: date,
     only: Iterable[str] = (),
+    most: int = 0,
     kept: KeptFiles | None = None,
 ) -> Tried:
-    """What files would do if they said this. ``only``: at most these plots are looked at. ``kept``: what
+    """What files would do if they said this. ``only``: at most these plots are looked at; ``most``: at
+    most so many that differ, none for all. ``kept``: what
     an earlier reading of the workspace made of its files."""
     kept = kept or KeptFiles()
     now_found, then_found = Findings(), Findings()
@@ -95,7 +97,7 @@ def tried(
     named = concerned(now, becomes) | concerned(then, becomes)
     wanted = set(only)
     asked = [each for each in {**now.plots, **then.plots} if each in named and (not wanted or each in wanted)]  # fmt: skip
-    groups = list(_groups(now, then, asked))
+    groups = list(_groups(now, then, asked))[: most or None]
     before, after = (
         _prepared(workspace, found, [group[0] for group in groups], day)
         for workspace, found in ((now, now_found), (then, then_found))

@@ -4,10 +4,12 @@ from builder.desk.room import Room
 from builder.desk.rooms import (
     changes,
     departures,
+    history,
     home,
     live,
     overview,
     papers,
+    recall,
     record,
     row,
     today,
@@ -23,6 +25,8 @@ ROOMS: tuple[Room, ...] = (
     _CHANGES,
     record.ROOM,
     papers.ROOM,
+    recall.ROOM,
+    history.ROOM,
     live.ROOM,
     working.ROOM,
 )

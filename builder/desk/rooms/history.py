@@ -1,0 +1,166 @@
+"""History: every save of every file, what it changed, and the way back, which is a save of its own."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+from urllib.parse import quote
+
+from starlette.exceptions import HTTPException
+
+from builder.desk.answers import Answer, PageAnswer, done
+from builder.desk.asked import Asked, Who
+from builder.desk.desk import Desk
+from builder.desk.rights import Right
+from builder.desk.room import Room, form, page
+from builder.errors import Severity, UsageError
+from builder.saving.changes import Save
+from builder.saving.merging import Contest
+from builder.saving.store import Entry
+from builder.saving.trying import Tried, tried
+from builder.saving.yaml_text import UnchangeableError
+
+ON_A_PAGE = 50
+FEW = 4
+"""Homes on which the way back is tried before it is taken."""
+LINES = 600
+"""Lines of a comparison that are shown."""
+How = Literal["there", "taken out", "put in", "place"]
+_HOW: Mapping[str, How] = {"+": "put in", "-": "taken out", "@": "place"}
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a comparison, and what became of it."""
+
+    how: How
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """What a save changed in one file."""
+
+    file: str
+    lines: tuple[Line, ...]
+    left_out: int
+    word: str
+
+
+def list_all(desk: Desk, asked: Asked) -> Answer:
+    """All saves, or those of one file, the newest first."""
+    file = asked.query.get("file", "").strip()
+    number = int(asked.query["page"]) if asked.query.get("page", "").isdecimal() else 1
+    number = min(max(number, 1), 200)
+    found = desk.saves.history(file, ON_A_PAGE * number + 1)
+    shown = found[ON_A_PAGE * (number - 1) : ON_A_PAGE * number]
+    values = {"entries": shown, "file": file, "number": number, "more": len(found) > ON_A_PAGE * number}  # fmt: skip
+    title = f"History of {file}" if file else "History"
+    return PageAnswer("history.html", title, "history", values)
+
+
+def show(desk: Desk, asked: Asked) -> Answer:
+    """One save: who, when, why, and what it changed."""
+    return _page(desk, asked, _entry(desk, asked.named["save"], asked))
+
+
+def _entry(desk: Desk, identifier: str, asked: Asked) -> Entry:
+    try:
+        return desk.saves.entry(identifier, asked.query.get("file", ""))
+    except UsageError as error:
+        raise HTTPException(404) from error
+
+
+def _page(
+    desk: Desk, asked: Asked, entry: Entry, contests: tuple[Contest, ...] = (), trial: Tried | None = None,
+    wrong: str = "",
+) -> PageAnswer:  # fmt: skip
+    errors = _errors(trial) if trial else ()
+    values = {
+        "entry": entry,
+        "compared": tuple(_compared(desk, entry)),
+        "contests": contests,
+        "errors": errors,
+        "wrong": wrong,
+        "may": asked.who.may("undo") and may_change(asked.who, entry),
+    }
+    status = 200 if not (contests or errors or wrong) else 409
+    return PageAnswer("save.html", entry.reason or "A save", "history", values, status)
+
+
+def _compared(desk: Desk, entry: Entry) -> Iterator[Compared]:
+    for file in entry.files:
+        before, after = desk.saves.before_and_after(entry, file)
+        word = "new" if before is None else "taken away" if after is None else "changed"
+        if not file.endswith((".yaml", ".csv", ".md")):
+            yield Compared(file, (), 0, f"{word}: a picture")
+            continue
+        try:
+            lines = [each for each in desk.saves.compared(entry, file) if not each.startswith(("---", "+++"))]  # fmt: skip
+        except UnchangeableError as error:
+            lines, word = [], str(error)
+        told = tuple(Line(_HOW.get(each[:1], "there"), each[1:] if each[:1] != "@" else each) for each in lines[:LINES])  # fmt: skip
+        yield Compared(file, told, max(0, len(lines) - LINES), word)
+
+
+def _errors(trial: Tried) -> tuple[object, ...]:
+    return tuple(each for each in trial.new if each.severity is Severity.ERROR)
+
+
+def take_back(desk: Desk, asked: Asked) -> Answer:
+    """Take a save back by another one: tried first, and refused where a check would refuse it."""
+    entry = _entry(desk, asked.named["save"], asked)
+    if not may_change(asked.who, entry):
+        return _page(desk, asked, entry, wrong="Your role may not change these files.")
+    reason = " ".join(asked.text("reason").split())[:300] or f"Taken back: {entry.reason}"
+    save = desk.saves.undoing(entry, asked.who.signature, reason)
+    try:
+        refusal = _tried(desk, asked, entry, save)
+        saved = refusal or desk.saves.save(save, desk.setting.now())
+    except (UnchangeableError, UsageError) as error:
+        return _page(desk, asked, entry, wrong=str(error))
+    if isinstance(saved, PageAnswer):
+        return saved
+    if isinstance(saved, tuple):
+        return _page(desk, asked, entry, saved)
+    if saved.entry is None:
+        return _page(desk, asked, entry, wrong="The files say so already: there is nothing to take back.")  # fmt: skip
+    return done(f"/history/{saved.entry.id}", "Taken back, by a save of its own.")
+
+
+def _tried(desk: Desk, asked: Asked, entry: Entry, save: Save) -> PageAnswer | None:
+    """Why a save is not taken back: two people changed the same, or a check would refuse it."""
+    draft = desk.saves.draft(save)
+    if draft.contests:
+        return _page(desk, asked, entry, draft.contests)
+    if asked.text("even-so"):
+        return None
+    trial = tried(desk.setting.root, draft.becomes, desk.setting.today(), most=FEW)
+    return _page(desk, asked, entry, trial=trial) if _errors(trial) else None
+
+
+_NEEDS: tuple[tuple[str, tuple[Right, ...]], ...] = (
+    ("content/", ("articles",)),
+    ("housetypes/", ("house-types",)),
+    ("developments/", ("options", "departures", "dates", "record", "photographs", "import")),
+)
+"""Who may change files of a folder: whoever has one of these rights."""
+
+
+def may_change(who: Who, entry: Entry) -> bool:
+    """Whether somebody may change all files of a save."""
+    return all(any(who.may(right) for right in _rights(file)) for file in entry.files)
+
+
+def _rights(file: str) -> tuple[Right, ...]:
+    return next((rights for folder, rights in _NEEDS if file.startswith(folder)), ())
+
+
+def history_of(file: str) -> str:
+    """The address of the history of a file, for pages that show it."""
+    return f"/history?file={quote(file)}"
+
+
+ROOM = Room(
+    "history", "History", "/history",
+    (page("/history", list_all), page("/history/{save}", show), form("/history/{save}", take_back, "undo")),
+)  # fmt: skip
