@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from builder.craft.pictures import PictureSizes
 from builder.errors import Finding, Findings, UsageError, near_miss
 from builder.guide.about import About
 from builder.guide.chosen import about_of
@@ -204,7 +205,7 @@ def library_of(workspace: Workspace) -> Library:
         for name, each in workspace.symptoms.items()
         if each.symptom is not None and each.symptom.first in each.symptom.steps
     }
-    return Library(symptoms, workspace.drawings)
+    return Library(symptoms, workspace.drawings, PictureSizes(workspace.folder.root).size_of)
 
 
 def chosen_plots(workspace: Workspace, references: Iterable[str]) -> tuple[str, ...]:

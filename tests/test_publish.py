@@ -81,11 +81,12 @@ def test_photographs_lose_place_time_and_camera(cottage: Path, tmp_path: Path) -
     )
     report = publish(Target(cottage, (*["riverside/01"],), tmp_path / "public", DAY))
     guide = report.published[0].folder
-    published = (guide / "photos" / "valve.jpg").read_bytes()
-    assert b"CANARY" not in published
-    with Image.open(io.BytesIO(published)) as shown:
-        assert not shown.getexif()
-        assert shown.size == (1200, 600)
+    for name, size in (("valve.jpg", (1200, 600)), ("small/valve.jpg", (640, 320))):
+        published = (guide / "photos" / name).read_bytes()
+        assert b"CANARY" not in published
+        with Image.open(io.BytesIO(published)) as shown:
+            assert not shown.getexif()
+            assert shown.size == size
     page = (guide / "equipment" / "stopcock" / "index.html").read_text()
     assert 'alt="The brass stopcock under the sink"' in page
 

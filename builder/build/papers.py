@@ -74,7 +74,10 @@ class PrintingHouse:
                 each.page.id: PageText(each.source, each.markdown) for each in self._pages.of(guide)
             },
             pictures={
-                photo.name: published_copy(self._root / photo.file) for photo in guide.photographs
+                photo.name: published_copy(
+                    self._root / photo.file, ring=photo.ring, mirrored=photo.mirrored
+                )
+                for photo in guide.photographs
             },
             look=paper_look(guide.look, self._root),
             address=self._address(prepared),

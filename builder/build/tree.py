@@ -49,7 +49,7 @@ def headers(policies: Policies) -> str:
     """What a static host sends with every page: a strict policy, and not to be indexed.
 
     In a guide only its own scripts run, and the theme's few inline ones by their hashes. A sticker
-    page runs nothing and asks for nothing.
+    page runs nothing, and asks for nothing but photographs of its guide, once they are scrolled to.
     """
     sections = (
         ("/*", _EVERYWHERE),
@@ -95,7 +95,7 @@ def _sticker_policy(style_hashes: Iterable[str]) -> str:
         (
             "default-src 'none'",
             f"style-src {_quoted(style_hashes) or _NOTHING}",
-            "img-src data:",
+            "img-src 'self' data:",
             "base-uri 'none'",
             "form-action 'none'",
             "frame-ancestors 'none'",

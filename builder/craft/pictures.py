@@ -23,7 +23,9 @@ MOST_PIXELS = 80_000_000
 """The largest sensors of telephones have 200 million, and save 12 to 50 million of them."""
 
 LONGEST_SIDE = 1200
-"""Pixels of the copy that a guide shows: sharp across a telephone held upright, at about 150,000 bytes."""
+"""Pixels of the copy that is seen when a picture is touched, at about 150,000 bytes."""
+COPY_SIDE = 640
+"""Pixels of the copy that stands on a page: as wide as a telephone held upright."""
 
 
 class PictureError(HandoverError):
@@ -89,11 +91,41 @@ def form_of(content: bytes) -> str | None:
     return next((ending for sign, ending in signs.items() if content.startswith(sign)), None)
 
 
-def published_copy(path: Path, side: int = LONGEST_SIDE) -> bytes:
-    """The picture for a guide: small and upright. Only the pixels are copied: no place, time or camera.
-    ``side``: pixels that the longer side has at most.
+class PictureSizes:
+    """The sizes of the pictures of one workspace, each looked at once."""
 
-    PictureError: it cannot be read.
+    def __init__(self, root: Path) -> None:
+        self._root = root
+        self._known: dict[str, tuple[int, int] | None] = {}
+
+    def size_of(self, file: str) -> tuple[int, int] | None:
+        """The pixels of a picture as it is seen upright; none where it cannot be read."""
+        if file not in self._known:
+            self._known[file] = _upright_size(self._root / file)
+        return self._known[file]
+
+
+def _upright_size(path: Path) -> tuple[int, int] | None:
+    try:
+        with opened(path) as picture:
+            width, height = picture.size
+            turned = picture.getexif().get(_ORIENTATION) in _ON_ITS_SIDE
+            return (height, width) if turned else (width, height)
+    except PictureError:
+        return None
+
+
+def published_copy(
+    path: Path,
+    side: int = LONGEST_SIDE,
+    ring: tuple[float, float] | None = None,
+    *,
+    mirrored: bool = False,
+) -> bytes:
+    """The picture for a guide: small and upright. Only the pixels are copied: no place, time or camera.
+
+    ``side``: pixels that the longer side has at most. ``ring``: the middle of a ring that is drawn on it,
+    as shares of its width and height. ``mirrored``: left is right. PictureError: it cannot be read.
     """
     from PIL import ImageOps  # noqa: PLC0415 - as above
 
@@ -106,6 +138,40 @@ def published_copy(path: Path, side: int = LONGEST_SIDE) -> bytes:
         clean = upright.convert("RGBA" if clear else "RGB")
         clean.thumbnail((side, side))
         clean.info.clear()
+        if mirrored:
+            clean = ImageOps.mirror(clean)
+        if ring is not None:
+            _draw_ring(clean, ring)
         file = io.BytesIO()
         clean.save(file, form)
     return file.getvalue()
+
+
+def _draw_ring(picture: "Image.Image", middle: tuple[float, float]) -> None:
+    """A red ring between two white ones: it is told from any picture, in colour or without."""
+    from PIL import Image, ImageDraw  # noqa: PLC0415 - as above
+
+    reach = max(8, round(min(picture.size) * _RING))
+    box = Image.new("L", (reach * 2 * _FINER,) * 2)
+    white, red = box.copy(), box
+    for layer, shares in ((white, (1.0, 0.74)), (red, (0.94, 0.80))):
+        draw = ImageDraw.Draw(layer)
+        for share, filled in zip(shares, (255, 0), strict=True):
+            inset = round(reach * _FINER * (1 - share))
+            draw.ellipse(
+                (inset, inset, layer.width - 1 - inset, layer.height - 1 - inset), fill=filled
+            )
+    at = tuple(
+        round(share * size) - reach for share, size in zip(middle, picture.size, strict=True)
+    )
+    for layer, colour in ((white, "#ffffff"), (red, "#b3261e")):
+        mask = layer.resize((reach * 2, reach * 2))
+        picture.paste(Image.new(picture.mode, mask.size, colour), (at[0], at[1]), mask)
+
+
+_ORIENTATION, _ON_ITS_SIDE = 0x0112, (5, 6, 7, 8)
+"""The tag of a picture's orientation, and its values for one that lies on its side (Exif 2.32, from memory)."""
+_RING = 0.14
+"""The radius of a ring, as a share of a picture's shorter side."""
+_FINER = 4
+"""Rings are drawn so much larger and made smaller, so that they are smooth."""

@@ -69,10 +69,19 @@ def _made(
                 "sources": _sources(front, about),
                 "pieces": pieces,
                 "reviewed": front.reviewed,
+                "photographs": _photographs(pieces),
             },
             plans=lambda: kept.made_from((_marked, plans, article), lambda: _marked(pieces, plans)),
         ),
     )
+
+
+def _photographs(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
+    """The photographs of the pieces that an article serves, each once; of many pieces, their own pages
+    show them."""
+    if len(pieces) > MOST_MARKED:
+        return ()
+    return tuple(dict.fromkeys(name for piece in pieces for name in piece.photos))
 
 
 def _tasks(front: FrontMatter, about: About) -> Iterator[tuple[str, str, str]]:

@@ -17,6 +17,7 @@ from builder.guide.find_pages import bar_of, find_page
 from builder.guide.front_pages import emergency_page, first_weeks_page, home_page
 from builder.guide.library import EMPTY, Library
 from builder.guide.pages import Guide, GuideLook, Link, Page, Photograph, Section
+from builder.guide.photographs import photographs_of
 from builder.guide.plan_pages import plan_page
 from builder.guide.prose import Renderer
 from builder.guide.record_pages import record_pages
@@ -64,7 +65,7 @@ def compose(
         builder=builder_name(home),
         pages=pages,
         navigation=navigation,
-        photographs=_photographs(about),
+        photographs=tuple(photographs_of(home, library.size_of)),
         schedule=schedule,
         bar=bar_of(pages),
         builder_name=home.builder.name,
@@ -131,13 +132,3 @@ def _system_section(page: Page, about: About, titles: dict[str, str]) -> Section
 
 def _sections(pages: list[str], titles: dict[str, str]) -> tuple[Section, ...]:
     return tuple(Section(titles[page], page) for page in pages if page in titles)
-
-
-def _photographs(about: About) -> tuple[Photograph, ...]:
-    """The photographs that pieces of this home show."""
-    shown = sorted({piece.photo for piece in about.pieces if piece.photo})
-    return tuple(
-        Photograph(photo.file, f"{name}{PurePosixPath(photo.file).suffix.lower()}", photo.shows)
-        for name in shown
-        for photo in (about.home.photos[name],)
-    )

@@ -102,6 +102,7 @@ def _page_of_room(name: str, about: About) -> Page | None:
         "windows": tuple(each for each in home.windows.values() if each.room == name),
         "doors": tuple(each for each in home.doors.values() if name in each.between),
         "finishes": tuple(each for each in home.finishes.values() if each.room == name),
+        "photograph_of": home.rooms[name].photo,
     }
     if not any(values.values()):
         return None

@@ -58,6 +58,9 @@ def home_page(
             "deadlines": tuple(each for each in _early_tasks(about) if each["closes"]),
             "systems": systems,
             "rooms": rooms,
+            "room_pictures": {
+                f"room:{name}": room.photo for name, room in home.rooms.items() if room.photo
+            },
         },
     )
 

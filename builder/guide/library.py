@@ -1,20 +1,28 @@
-"""What editors wrote beside articles, by id: what can be wrong, and line drawings."""
+"""What editors wrote beside articles, by id: what can be wrong, and line drawings; and how large pictures are."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from frozendict import frozendict
 
+from builder.guide.photographs import Size, SizeOf
 from builder.model.drawing import Drawing
 from builder.model.symptom import Symptom
 
 
+def _unknown(_file: str) -> Size | None:
+    """The size of a picture that nobody looks at."""
+    return None
+
+
 @dataclass(frozen=True, slots=True)
 class Library:
-    """The symptoms and the line drawings of a workspace, its own over those that ship."""
+    """The symptoms and the line drawings of a workspace, its own over those that ship; ``size_of`` tells
+    the size of a picture of it."""
 
     symptoms: Mapping[str, Symptom] = frozendict()
     drawings: Mapping[str, Drawing] = frozendict()
+    size_of: SizeOf = _unknown
 
 
 EMPTY = Library()

@@ -62,11 +62,24 @@ class BarEntry:
 
 @dataclass(frozen=True, slots=True)
 class Photograph:
-    """A photograph that the guide shows: its file in the workspace, and its name in the guide."""
+    """A photograph that the guide shows: its file in the workspace, its name in the guide, where to look
+    on it as shares of its width and height, and the pixels of its small copy. ``of_room``: it stands beside
+    the name of a room. ``mirrored``: the picture is seen the other way round, and its ring is that of what
+    is seen."""
 
     file: str
     name: str
     shows: str
+    ring: tuple[float, float] | None = None
+    width: int = 0
+    height: int = 0
+    of_room: bool = False
+    mirrored: bool = False
+
+    @property
+    def says(self) -> str:
+        """What it shows, for those who do not see it."""
+        return f"{self.shows.rstrip('.')}. A ring marks where to look." if self.ring else self.shows
 
 
 @dataclass(frozen=True, slots=True)

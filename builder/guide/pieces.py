@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from builder.guide.photographs import names_of
 from builder.home.roles import holder_of
 from builder.model.equipment import Equipment, FactDefinition, Kind
 from builder.model.home import Home
@@ -37,7 +38,7 @@ class Piece:
     caution: str | None
     turns_off: str | None
     service_every: str | None
-    photo: str | None
+    photos: tuple[str, ...]
     article: str | None
     actions: tuple[str, ...]
     drawings: tuple[str, ...]
@@ -119,7 +120,7 @@ def _piece(identifier: str, equipment: Equipment, home: Home, names: Counter[str
         caution=kind.caution,
         turns_off=kind.turns_off,
         service_every=kind.service_every,
-        photo=equipment.photo,
+        photos=names_of(equipment),
         article=kind.article,
         actions=kind.actions,
         drawings=kind.drawings if equipment.drawings is None else equipment.drawings,

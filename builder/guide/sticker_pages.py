@@ -7,7 +7,8 @@ from typing import Any, Literal
 from builder.guide.about import About
 from builder.guide.equipment_pages import actions_of, articles_for
 from builder.guide.front_pages import emergency_contacts
-from builder.guide.pages import Guide, Link
+from builder.guide.pages import Guide, Link, Photograph
+from builder.guide.photographs import by_name
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
 from builder.guide.wall.view import WallView
@@ -54,6 +55,7 @@ class StickerPage:
     links: tuple[Link, ...]
     plan: Highlight | None = None
     wall: WallView | None = None
+    photographs: tuple[Photograph, ...] = ()
 
 
 def sticker_page(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
@@ -100,6 +102,7 @@ def _gone(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
 
 def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> StickerPage:
     articles = tuple(articles_for(piece, about))
+    photographs = by_name(guide.photographs)
     wanted = [
         Link("In an emergency", "page:emergency"),
         Link(f"More about it: {piece.name}", f"equipment:{piece.id}"),
@@ -121,6 +124,7 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
         links=tuple(_known(guide, wanted)),
         plan=next(iter(about.plans.highlights((piece,))), None),
         wall=about.walls.view(about.home.equipment[piece.id]),
+        photographs=tuple(photographs[name] for name in piece.photos if name in photographs),
     )
 
 

@@ -9,6 +9,7 @@ from builder.model.record import (
     Length,
     Metres,
     Number,
+    PhotoId,
     PlaceText,
     Point,
     Record,
@@ -70,6 +71,7 @@ class Room(Record):
     area: Annotated[Number, Field(gt=0, le=10_000), In("square metres", 0.3, 1_000)] | None = None
     heated: bool | None = None
     open_to: RoomId | None = None
+    photo: PhotoId | None = None
 
 
 class Door(Record):

@@ -26,6 +26,7 @@ from builder.model.record import (
     Record,
     RoleId,
     RoomId,
+    Share,
     SystemId,
     Term,
     Text,
@@ -153,12 +154,21 @@ class Position(Record):
     height: Annotated[Metres, In("metres", -3, 12)] | None = None
 
 
+class Pictured(Record):
+    """A photograph that shows a piece. ``ring``: where to look, as shares of its width from the left and of
+    its height from the top; one photograph may show several pieces, each with a ring of its own."""
+
+    photo: PhotoId
+    ring: tuple[Share, Share] | None = None
+
+
 class Equipment(Record):
     """One piece of equipment in one home. ``at`` in metres as drawn, ``height`` above the floor.
 
     ``serves`` says in words what it feeds or controls. ``registered`` is the day on which its maker
     was told of it. ``formerly`` lists ids it had before. ``fuel``, ``needs_mains``, ``call`` and
-    ``served_by`` say of this one piece what its kind leaves open or says of most.
+    ``served_by`` say of this one piece what its kind leaves open or says of most. ``photo`` is its only
+    photograph; several, or one with a ring, stand in ``photos``, in their order.
     """
 
     kind: KindId
@@ -178,6 +188,7 @@ class Equipment(Record):
     served_by: ContactId | None = None
     note: PlaceText | None = None
     photo: PhotoId | None = None
+    photos: ById[Pictured] = Field(default_factory=empty)
     drawings: tuple[Identifier, ...] | None = None
     sticker: StickerSize | None = None
     formerly: tuple[Identifier, ...] = ()

@@ -218,6 +218,8 @@ Number = Annotated[float, BeforeValidator(_number), Field(allow_inf_nan=False)]
 Whole = Annotated[int, BeforeValidator(_number)]
 Metres = Annotated[Number, Field(ge=-1000, le=1000), In("metres", -150, 150, -300, 300)]
 Length = Annotated[Number, Field(gt=0, le=1000), In("metres", 0.02, 30, 0.005, 100)]
+Share = Annotated[Number, Field(ge=0, le=1)]
+"""A part of a whole, from 0 to 1."""
 Point = tuple[Metres, Metres]
 T = TypeVar("T")
 ById = Annotated[Mapping[Identifier, T], AfterValidator(_frozen)]

@@ -4,6 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
+from builder.model.building import Hand
 from builder.model.record import Prose, Record, RoomId, Text, Whole
 
 
@@ -27,7 +28,9 @@ class Key(Record):
 
 
 class Photo(Record):
-    """A photograph: its path from the workspace, and what it shows in words."""
+    """A photograph: its path from the workspace, and what it shows in words. ``hand``: that of the home in
+    which it was taken; homes of the other hand show it mirrored, so it holds no letters then."""
 
     file: Text
     shows: Prose
+    hand: Hand | None = None

@@ -202,7 +202,7 @@ def _showing(home: ReadHome, file: str, now: Shown) -> Iterator[str]:
     for page in now.pages:
         text = now.text(page) or ""
         if file in photographs(home.traced.home) and any(
-            f"photos/{name})" in text for name in names
+            f'photos/small/{name}"' in text for name in names
         ):
             yield page
 

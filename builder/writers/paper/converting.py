@@ -108,7 +108,7 @@ class Converter:
 
     def _set_p(self, tag: Tag) -> Iterator[str]:
         pictures = tag.find_all("img")
-        parts = self._line(each for each in tag.children if each not in pictures)
+        parts = self._line(each for each in tag.children if not _is_a_picture(each))
         if parts:
             kind = "action" if "handover-action" in _classes(tag) else "para"
             kind = "place-words" if "handover-where" in _classes(tag) else kind
@@ -318,3 +318,10 @@ def _trimmed(parts: list[str]) -> list[str]:
         parts = [*parts[:-1], f'{parts[-1][:-1].rstrip(" ")}"']
     kept = [part for part in parts if part != '""']
     return _trimmed(kept) if len(kept) < len(parts) and kept else kept
+
+
+def _is_a_picture(node: PageElement) -> bool:
+    """Whether something in a line is a picture, by itself or as a link to a larger one."""
+    if not isinstance(node, Tag):
+        return False
+    return node.name == "img" or (node.find("img") is not None and not node.get_text(strip=True))

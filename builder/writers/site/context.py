@@ -9,8 +9,11 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
+from markupsafe import escape
+
 from builder.guide.article_pages import LINK
-from builder.guide.pages import Guide, Page
+from builder.guide.pages import Guide, Page, Photograph
+from builder.guide.photographs import by_name
 from builder.guide.prose import Markdown, escaped
 
 _WAYS = 20_000
@@ -26,7 +29,7 @@ class Surroundings:
 
     def __init__(self, guide: Guide) -> None:
         self.sources = sources_of(guide)
-        self.photographs = {each.name.rpartition(".")[0]: each for each in guide.photographs}
+        self.photographs = by_name(guide.photographs)
 
     def answer(self, source: str, question: Question) -> str | None:
         """What the page of a source file is told."""
@@ -35,7 +38,9 @@ class Surroundings:
             target = self.sources.get(name)
             return None if target is None else _way(source, target)
         photo = self.photographs[name]
-        return f"![{escaped(photo.shows)}]({_way(source, f'photos/{photo.name}')})"
+        if sort == "room picture":
+            return _from_page(source, f"photos/room/{photo.name}")
+        return _photograph(photo, source)
 
 
 class PageContext:
@@ -52,6 +57,7 @@ class PageContext:
             "href": self.href,
             "has_page": self.has_page,
             "photograph": self.photograph,
+            "room_picture": self.room_picture,
             "body": Markdown(LINK.sub(lambda found: f"]({self._sure_way(found['target'])})", body)),
         }
 
@@ -73,6 +79,10 @@ class PageContext:
         """A photograph that the guide shows, by its name."""
         return Markdown(self._told("photograph", name))
 
+    def room_picture(self, name: str) -> str | None:
+        """The address of the picture beside a room's name, by the photograph's."""
+        return self._told("room picture", name)
+
     def _told(self, sort: str, name: str) -> str | None:
         question = (sort, name)
         if question not in self.answers:
@@ -84,6 +94,20 @@ class PageContext:
         if way is None:
             raise KeyError(target)
         return way
+
+
+def _photograph(photo: Photograph, source: str) -> str:
+    """A photograph that comes when it is scrolled to, and is seen larger when it is touched."""
+    large, small = (_from_page(source, f"photos/{folder}{photo.name}") for folder in ("", "small/"))
+    return (
+        f'<p class="photograph"><a href="{large}"><img src="{small}" alt="{escape(photo.says)}" '
+        f'width="{photo.width}" height="{photo.height}" loading="lazy"></a></p>'
+    )
+
+
+def _from_page(source: str, file: str) -> str:
+    """The address of a file of the guide from the page of a source file."""
+    return address_of(_way(source, file), source)
 
 
 def sources_of(guide: Guide) -> dict[str, str]:

@@ -19,7 +19,6 @@ from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
-from builder.craft.pictures import published_copy
 from builder.errors import Findings, HandoverError
 from builder.guide.find_pages import FIND
 from builder.guide.pages import BarEntry, Guide, GuideLook, Photograph
@@ -32,6 +31,7 @@ from builder.writers.site.context import source_of
 from builder.writers.site.converting import all_words, row_of, words_of
 from builder.writers.site.look import look_files, shown_in_frame
 from builder.writers.site.pages import Pages
+from builder.writers.site.photographs import Copies
 from builder.writers.site.published import WORDS
 
 if TYPE_CHECKING:
@@ -129,13 +129,16 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         kept = Files([file for file in files if not file.src_uri.startswith(elsewhere)])
         for page in self._shown.pages if self._shown else ():
             kept.append(File.generated(config, page.source, content=page.markdown))
-        for photo in self._shown.photographs if self._shown else ():
-            picture = published_copy(self._root(config) / photo.file)
-            kept.append(File.generated(config, f"photos/{photo.name}", content=picture))
-        look = look_files(self._shown.look, self._root(config)) if self._shown else {}
-        for name, content in {**look, **self._beside}.items():
+        for name, content in {**self._pictures(config), **self._beside}.items():
             kept.append(File.generated(config, name, content=content))
         return kept
+
+    def _pictures(self, config: MkDocsConfig) -> Mapping[str, bytes]:
+        """The files of a guide's photographs and of its look."""
+        if self._shown is None:
+            return {}
+        root = self._root(config)
+        return {**Copies(root).files(self._shown.photographs), **look_files(self._shown.look, root)}
 
     def on_page_markdown(
         self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files

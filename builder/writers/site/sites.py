@@ -11,7 +11,6 @@ from pathlib import Path
 
 from markupsafe import escape
 
-from builder.craft.pictures import published_copy
 from builder.guide.changes import CHANGES
 from builder.guide.find_pages import FIND, bar_entry_of
 from builder.guide.pages import Guide, GuideLook
@@ -22,6 +21,7 @@ from builder.writers.site.frame import Frame
 from builder.writers.site.look import look_files
 from builder.writers.site.offline import WORKER
 from builder.writers.site.pages import MadePage, Pages
+from builder.writers.site.photographs import Copies
 from builder.writers.site.published import WORDS, PublishedGuide
 
 DIGITS = 16
@@ -53,14 +53,14 @@ class Sites:
 
     def __init__(self, root: Path, engine: HeldEngine, pages: Pages) -> None:
         self._root, self._engine, self._pages = root, engine, pages
-        self._photographs: dict[str, bytes] = {}
+        self._copies = Copies(root)
         self._looks: dict[GuideLook | None, Mapping[str, bytes]] = {}
 
     def opened(self, guide: Guide) -> OpenSite:
         """A guide's site before its log of changes is known."""
         pages = self._pages.of(guide)
         pictures = {
-            each.name.rpartition(".")[0]: _sha256(self._photograph(each.file))
+            each.name.rpartition(".")[0]: _sha256(self._copies.large(each))
             for each in guide.photographs
         }
         said = {each.page.id: each for each in pages if each.page.id not in (CHANGES, FIND)}
@@ -97,7 +97,7 @@ class Sites:
                 files[page.file] = content = "".join(pieces).encode()
                 digests[page.file] = _sha256(content)
         files[WORDS] = all_words(_rows(pages, bodies, published))
-        files |= {f"photos/{each.name}": self._photograph(each.file) for each in guide.photographs}
+        files |= self._copies.files(guide.photographs)
         look = self._look(guide)
         files |= look
         kept_looks = {name: _sha256(content) for name, content in look.items()}
@@ -112,11 +112,6 @@ class Sites:
         if guide.look not in self._looks:
             self._looks[guide.look] = look_files(guide.look, self._root)
         return self._looks[guide.look]
-
-    def _photograph(self, file: str) -> bytes:
-        if file not in self._photographs:
-            self._photographs[file] = published_copy(self._root / file)
-        return self._photographs[file]
 
 
 def _rows(

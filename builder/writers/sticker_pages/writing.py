@@ -60,6 +60,7 @@ class StickerPages:
                 page=page,
                 style=Markup(self.style),  # noqa: S704 - our own file, checked by the proof
                 links=tuple(_addresses(page, guide, guide_code)),
+                photographs=f"../../g/{guide_code}/photos/",
             )
         except (TemplateError, OSError) as error:
             raise HandoverError(
