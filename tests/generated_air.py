@@ -55,12 +55,23 @@ def _by_fans(fitting: Fitting, system: str) -> None:
         least = INTERMITTENT[row]
         if row == "kitchen":
             by, least = _kitchen_fan(fitting, room)
+        least = max(least, _clearing(fitting, room))
         if by.endswith("-fan"):
             _ceiling_piece(fitting, by, "extract-fan", room, "on the ceiling")
         fitting.data["ventilation"]["air_valves"][room] = {
             "room": room, "by": by, "rate": _at_least(fitting, least),
         }  # fmt: skip
     _vents_for_fans(fitting)
+
+
+def _clearing(fitting: Fitting, room: str) -> int:
+    """Litres a second that change the air of a room without an outside wall four times an hour
+    (Approved Document F, Volume 1, England, 2021 edition, paragraph 1.48); 0 for any other room."""
+    plan = fitting.home.plan
+    outline, shell = plan.outlines[room], plan.shell(plan.storey_of(room))
+    if outline.exterior.intersection(shell.exterior.buffer(0.01)).length > 0.1:
+        return 0
+    return math.ceil(4 * outline.area * fitting.ceiling(room) / 3.6)
 
 
 def _kitchen_fan(fitting: Fitting, room: str) -> tuple[str, int]:

@@ -281,6 +281,7 @@ def _add_window(rng: random.Random, home: Building, room: str, name: str) -> Non
     called = f"{want.name}{name.removeprefix(room).replace('-', ' ')}"
     window: Data = {"name": called, "room": room, "at": list(at), "width": wide}
     window["sill"] = rng.choice((0.8, 0.9, 1.0, 1.1))
+    window["safety_glass"] = True
     if abs(storey.above_ground) > 0.6:
         window["restrictor"] = True
     if want.kind in HABITABLE and _climbed_from(home, want, storey):

@@ -28,7 +28,7 @@ from builder.home.assemble import TracedHome, assemble
 from builder.layers.memo import Memo
 from builder.layers.merge import Layer, Merged, Merging
 from builder.sources.entry import Entry
-from builder.sources.nations import every_nation, nations
+from builder.sources.nations import UNSAID, every_nation, nations
 from builder.sources.yaml_reader import read_yaml
 
 HERE = Path(__file__).parent
@@ -86,7 +86,8 @@ def _of(path: Path) -> list[Case]:
 
 def _nation(case: Mapping[str, Any], written: Mapping[str, Any]) -> str:
     """The nation of a case: what its development says, else what its file says, else England."""
-    return str(case.get("development", {}).get("nation", written.get("nation", "england")))
+    named = case.get("development", {}).get("nation", written.get("nation", "england"))
+    return str(named or UNSAID)
 
 
 def _layers(case: Mapping[str, Any]) -> list[tuple[str, str]]:

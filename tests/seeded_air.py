@@ -1,5 +1,7 @@
 """Mistakes in ventilation: rates, fans, units, valves and the vents of windows."""
 
+from shapely.ops import unary_union
+
 from tests.generated_air import (
     BY_AREA,
     BY_BEDROOMS,
@@ -89,6 +91,32 @@ def a_fan_beside_a_hood_that_filters(draft: Draft) -> Made:
     draft.put("further-fan", "extract-fan", kitchen, "on the ceiling", at=spot)
     air["air_valves"][kitchen] |= {"by": "further-fan", "rate": draft.rng.choice((30, 59))}
     return at(_path(kitchen))
+
+
+@mistake("ventilation.hood-height", "air")
+def a_hood_that_hangs_too_low(draft: Draft) -> Made:
+    draft.need(draft.equipment("cooker-hood-extracting") and "hob" in draft.pieces)
+    draft.pieces["hob"]["height"] = 0.9
+    draft.pieces["hood"]["height"] = draft.rng.choice((1.4, 1.5, 1.54, 1.66, 1.9))
+    return at("equipment.hood.height")
+
+
+@mistake("ventilation.inner-wet-room", "alone")
+def an_inner_room_with_a_weak_fan(draft: Draft) -> Made:
+    """A room between others, as large as its fan is weak."""
+    _air(draft, *BY_FANS)
+    room = draft.pick(room for room in draft.of_kind(*WET) if _is_inner(draft, room))
+    draft.rooms[room]["area"] = 40
+    return at(f"rooms.{room}", also=("heating.two-zones",))
+
+
+def _is_inner(draft: Draft, room: str) -> bool:
+    """Whether every wall of a room is shared with a room of its floor."""
+    outline = draft.outline(room)
+    others = [
+        draft.outline(each) for each in draft.drawn(draft.rooms[room]["floor"]) if each != room
+    ]
+    return bool(outline.exterior.difference(unary_union(others).buffer(0.01)).length < 0.1)
 
 
 @mistake("ventilation.extract-continuous", "air")
@@ -273,5 +301,5 @@ AIR: tuple[Mistake, ...] = (
     a_system_without_its_unit, the_unit_of_the_other_system, two_systems_in_one_home,
     a_unit_that_nobody_boosts, a_filter_that_nobody_changes, a_room_with_fixed_windows,
     a_room_with_small_vents, a_bedroom_with_small_vents, a_vent_beside_heat_recovery,
-    a_vent_beside_a_fan_that_never_stops,
+    a_vent_beside_a_fan_that_never_stops, a_hood_that_hangs_too_low, an_inner_room_with_a_weak_fan,
 )  # fmt: skip

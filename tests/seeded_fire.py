@@ -335,6 +335,36 @@ def a_window_upstairs_that_opens_wide(draft: Draft) -> Made:
     return at(f"windows.{name}")
 
 
+@mistake("windows.safety-glass", "glass")
+def a_low_window_of_ordinary_glass(draft: Draft) -> Made:
+    name = _low_window(draft)
+    draft.windows[name]["safety_glass"] = False
+    return at(f"windows.{name}.safety_glass")
+
+
+@mistake("windows.glass-unsaid", "glass")
+def a_low_window_of_unknown_glass(draft: Draft) -> Made:
+    name = _low_window(draft)
+    del draft.windows[name]["safety_glass"]
+    return at(f"windows.{name}")
+
+
+def _low_window(draft: Draft) -> str:
+    """A window that is made low, on a floor that nobody falls far from."""
+    low = [name for name, each in draft.windows.items() if not each.get("restrictor")]
+    name = draft.pick(low)
+    draft.windows[name]["sill"] = draft.rng.choice((0.3, 0.6, 0.79))
+    return name
+
+
+@mistake("fire.alarms-linked", "linked")
+def alarms_that_nobody_links(draft: Draft) -> Made:
+    alarms = draft.equipment("smoke-alarm", "heat-alarm")
+    draft.need(len(alarms) > 1)
+    draft.data["alarms"] = {"linked": "none"}
+    return at(*(f"equipment.{name}" for name in alarms))
+
+
 @mistake("windows.sill-unknown", "falling")
 def a_window_upstairs_of_unknown_height(draft: Draft) -> Made:
     name = draft.pick(name for name in _upstairs(draft) if not draft.windows[name].get("escape"))
@@ -362,6 +392,7 @@ FIRE: tuple[Mistake, ...] = (
     an_escape_window_that_is_too_high_to_climb, an_escape_window_that_nobody_measured,
     an_escape_window_above_a_deadly_drop, an_escape_window_that_does_not_open,
     a_room_behind_a_room_without_a_way_out, a_way_out_through_the_kitchen_alone,
+    a_low_window_of_ordinary_glass, a_low_window_of_unknown_glass, alarms_that_nobody_links,
     a_weak_door_in_a_long_high_flat, a_house_of_four_storeys_without_sprinklers,
     a_high_flat_without_sprinklers, a_low_window_that_opens_wide, a_window_upstairs_that_opens_wide,
     a_window_upstairs_of_unknown_height, a_restrictor_on_a_window_that_does_not_open,

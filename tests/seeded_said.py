@@ -88,6 +88,27 @@ def an_oil_tank_without_a_valve(draft: Draft) -> Made:
     return at("equipment")
 
 
+@mistake("oil.tank-without-a-bund", "alone")
+def a_large_oil_tank_of_one_wall(draft: Draft) -> Made:
+    outside = {"room": "outside", "place": "behind the home"}
+    draft.pieces["tank"] = {"kind": "oil-tank", **outside, "facts": {"capacity": 5000}}
+    draft.pieces["oil-valve"] = {"kind": "oil-valve", **outside}
+    return at("equipment.tank")
+
+
+@mistake("outside.bins-far", "bins")
+def bins_that_are_carried_far(draft: Draft) -> Made:
+    store = {"name": "Far store", "kind": "recycling", "place": "down the lane"}
+    draft.data.setdefault("stores", {})["far"] = store | {"carry": draft.rng.choice((31, 60))}
+    return at("stores.far.carry")
+
+
+@mistake("nation.not-named", "nation")
+def a_site_in_no_nation(draft: Draft) -> Made:
+    draft.data["development"] = draft.data.get("development", {}) | {"nation": None}
+    return at("development")
+
+
 SAID: tuple[Mistake, ...] = (
     water_of_which_nobody_says_where_it_comes_from,
     waste_water_of_which_nobody_says_where_it_goes,
@@ -100,4 +121,7 @@ SAID: tuple[Mistake, ...] = (
     a_piece_whose_place_nobody_wrote,
     a_fan_beside_an_open_fire,
     an_oil_tank_without_a_valve,
+    a_large_oil_tank_of_one_wall,
+    bins_that_are_carried_far,
+    a_site_in_no_nation,
 )

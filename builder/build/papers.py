@@ -123,7 +123,7 @@ def cracks_of(prepared: Prepared) -> Cracks:
     development = prepared.traced.home.development
     edition = development.editions.get("structure")
     known = library()
-    table = known.table(development.nation, "structure", edition) or known.table(
+    table = known.table(development.taken_nation, "structure", edition) or known.table(
         "england", "structure", None
     )
     if table is None:

@@ -6,12 +6,13 @@ text of the other. A question with plain words in it, such as ``has_article('x')
 homes with other articles share the text where they have the same answer.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from jinja2 import Environment, TemplateSyntaxError
 
 from builder.guide.about import NAMES, QUESTIONS, About
 from builder.guide.prose import Prose, Renderer
+from builder.home.spoken import speaks_otherwise, spoken
 from builder.model.article import Article
 from builder.model.home import Home
 
@@ -25,10 +26,18 @@ def body_of(article: Article, about: About, renderer: Renderer) -> Prose:
     """The body of an article for a home, or what is wrong with it there."""
     names = about.kept.once(_names_in, article)
     parts = (part for name in names for part in about.parts(*name))
-    return about.kept.made_from(
+    prose = about.kept.made_from(
         (body_of, renderer, article, *parts),
         lambda: renderer.render(article, about.values(article)),
     )
+    return about.kept.once(_in_own_words, prose, about.home.terms)
+
+
+def _in_own_words(prose: Prose, terms: Mapping[str, str]) -> Prose:
+    """A finished body in the words of the home's nation."""
+    if prose.text is None or not speaks_otherwise(terms):
+        return prose
+    return Prose(spoken(prose.text, terms), prose.finding)
 
 
 Token = tuple[str, str]

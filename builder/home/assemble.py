@@ -12,6 +12,7 @@ from builder.home.alike import with_own, without_own
 from builder.home.hand import turned
 from builder.home.positions import positioned
 from builder.home.sections import home_of, references_in
+from builder.home.spoken import in_own_words
 from builder.layers.memo import Memo
 from builder.layers.merge import REMOVED, Merged, Saying
 from builder.model.home import Home
@@ -65,7 +66,7 @@ def assemble(
     """
     kept = merged.kept or Memo()
     try:
-        home = home_of(merged, kept)
+        home = in_own_words(home_of(merged, kept), kept)
     except ValidationError as error:
         for finding in _refused(error, merged, lost):
             findings.add(finding.for_plots(reference))

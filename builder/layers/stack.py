@@ -9,7 +9,7 @@ from builder.layers.memo import Memo
 from builder.layers.merge import Layer, Merged, Merging
 from builder.recent import RecentResults
 from builder.sources.entry import Address, Entry
-from builder.sources.nations import DEFAULT, every_nation, nation_of, nations
+from builder.sources.nations import UNSAID, every_nation, nation_of, nations
 from builder.sources.workspace import PAPERS as PAPERS_FILE
 from builder.sources.workspace import STANDARD, PlotSource, Workspace
 
@@ -99,7 +99,7 @@ class Stacking:
         """The layers below a development: its nation, the papers of the workspace, the standard."""
         entry = self.workspace.developments[development].entry
         yield EVERY_NATION
-        yield f"nation {nation_of(entry) if entry else DEFAULT}"
+        yield f"nation {nation_of(entry) if entry else UNSAID}"
         if self.workspace.papers is not None:
             yield PAPERS
         yield "builder standard"

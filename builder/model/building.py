@@ -60,6 +60,7 @@ class Room(Record):
 
     ``open_to``: it has no wall or door towards this room, as a mezzanine has none towards the room
     that it looks down on.
+    ``sockets``: how many plugs its wall sockets take, a double one two.
     ``area``: square metres of floor between the faces of the walls, where it is known; the outline,
     which is drawn to the middle of the walls, covers more.
     """
@@ -70,6 +71,7 @@ class Room(Record):
     outline: Annotated[tuple[Point, ...], Field(min_length=3)] | None = None
     area: Annotated[Number, Field(gt=0, le=10_000), In("square metres", 0.3, 1_000)] | None = None
     heated: bool | None = None
+    sockets: Annotated[Whole, Field(ge=0, le=100)] | None = None
     open_to: RoomId | None = None
     photo: PhotoId | None = None
 
@@ -94,7 +96,10 @@ class Door(Record):
 
 
 class Window(Record):
-    """A window in a wall of a room; ``at`` is the middle of it. Clear opening in metres."""
+    """A window in a wall of a room; ``at`` is the middle of it. Clear opening in metres.
+
+    ``safety_glass``: its glass breaks into harmless pieces, or holds together, as its mark says.
+    """
 
     name: Text
     room: RoomId
@@ -105,6 +110,7 @@ class Window(Record):
     lockable: bool | None = None
     escape: bool = False
     restrictor: bool = False
+    safety_glass: bool | None = None
     clear_width: Annotated[Length, In("metres", 0.05, 5, 0.01, 15)] | None = None
     clear_height: Annotated[Length, In("metres", 0.05, 5, 0.01, 15)] | None = None
     sill: Annotated[Metres, In("metres", -1, 6, -5, 15)] | None = None

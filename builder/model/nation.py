@@ -14,6 +14,10 @@ from builder.model.setting import Tenure
 NationId = Literal["england", "wales", "scotland", "northern-ireland"]
 
 
+TAKEN_FOR: NationId = "england"
+"""The nation that a home is checked by, and called by, where its development names none."""
+
+
 class Elsewhere(Record):
     """A telephone number that works in another nation and not in this one, and what to dial here."""
 

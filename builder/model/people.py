@@ -7,7 +7,7 @@ from pydantic import Field
 from builder.model.building import Hand
 from builder.model.condition import Condition
 from builder.model.look import Look
-from builder.model.nation import NationId
+from builder.model.nation import TAKEN_FOR, NationId
 from builder.model.record import (
     ById,
     Day,
@@ -43,6 +43,7 @@ class CheckedByHand(Record):
 class Development(Record):
     """A site. ``base_url`` is where guides are served from; ``ignore_columns`` of plots.csv.
 
+    ``nation``: while nobody names it, the home is taken for one of ``TAKEN_FOR``, and no text says so.
     ``former_base_urls`` are hosts that guides were served from before: what was printed for them
     is sent on. ``warrant`` is the day on which the building warrant was applied for, which in Scotland
     decides the edition of every standard. ``checked`` holds subjects that somebody checked by hand. ``invented``:
@@ -53,12 +54,17 @@ class Development(Record):
     address: Text
     base_url: WebAddress
     former_base_urls: tuple[WebAddress, ...] = ()
-    nation: NationId = "england"
+    nation: NationId | None = None
     editions: ById[Text] = Field(default_factory=empty)
     warrant: Day | None = None
     checked: ById[CheckedByHand] = Field(default_factory=empty)
     invented: bool = False
     ignore_columns: tuple[Text, ...] = ()
+
+    @property
+    def taken_nation(self) -> NationId:
+        """The nation whose numbers, bank holidays and values hold: the one that is named, else one for all."""
+        return self.nation or TAKEN_FOR
 
 
 class HouseType(Record):

@@ -44,23 +44,6 @@ def each_storey_has_a_smoke_alarm(home: Survey, _: Table) -> Iterator[Problem]:
             )
 
 
-@rule_by(
-    "fire", "smoke-alarm-living-room",
-    identifier="fire.living-room-smoke-alarm", says="The room that people live in by day has a smoke alarm.",
-)  # fmt: skip
-def living_rooms_have_a_smoke_alarm(home: Survey, table: Table) -> Iterator[Problem]:
-    by_day = [room for room in home.habitable if not home.kind_of_room(room).sleeping]
-    alarmed = {piece.room for _, piece in home.pieces("smoke-alarm")}
-    asked = table.number("smoke-alarm-living-room") > 0
-    if asked and by_day and not alarmed & set(by_day):
-        names = listed((f"'{name_of(home, room)}'" for room in by_day), "or")
-        yield Problem(
-            ("rooms", by_day[0]),
-            f"No smoke alarm is in {names}.",
-            "Add one on the ceiling of the room that is lived in most, linked to the others.",
-        )
-
-
 def _watched(home: Survey, floor: str) -> tuple[str, ...]:
     """The rooms of a storey in which a smoke alarm is wanted: its halls, or else its living rooms.
 
@@ -362,7 +345,6 @@ def large_storeys_are_said(home: Survey, table: Table) -> Iterator[Problem]:
 
 ALARMS: tuple[HomeRule, ...] = (
     each_storey_has_a_smoke_alarm,
-    living_rooms_have_a_smoke_alarm,
     alarms_are_near_the_doors,
     alarms_are_close_to_bedrooms,
     open_kitchens_have_a_heat_alarm,

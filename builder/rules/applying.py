@@ -16,5 +16,5 @@ def _table(development: Development, nation: Nation, plot: Plot, subject: str) -
     named = development.editions.get(subject)
     day = plot.warrant or development.warrant
     if named is None and nation.editions_by == "warrant" and day is not None:
-        return library().on(development.nation, subject, day)
-    return library().table(development.nation, subject, named)
+        return library().on(development.taken_nation, subject, day)
+    return library().table(development.taken_nation, subject, named)

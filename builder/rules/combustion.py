@@ -15,24 +15,63 @@ from builder.rules.rule import HomeRule, Problem, rule, rule_by
 from builder.rules.telling import metres, quoted
 
 _ALARM = "carbon-monoxide-alarm"
+_FLUES = ("flue", "passing-flue")
 _ON_THE_CEILING = 0.1
 """Metres: an alarm that hangs no lower than its own depth is on the ceiling (common practice)."""
 
 
 @rule_by(
-    "combustion", "alarm-by-fuel", "alarm-for-cooking",
+    "combustion", "alarm-by-fuel", "alarm-for-cooking", "alarm-just-outside",
     identifier="carbon-monoxide.alarm-missing",
     says="Each room with a fixed appliance that burns fuel has a carbon monoxide alarm, as its nation asks.",
 )  # fmt: skip
 def every_burning_room_has_an_alarm(home: Survey, table: Table) -> Iterator[Problem]:
     for room, burning in _watched(home, table).items():
-        if not any(home.pieces(_ALARM, room=room)):
+        outside = _hangs_outside(home, table, room)
+        rooms = {room, *_next_to(home, room)} if outside else {room}
+        if not any(piece.room in rooms for _, piece in home.pieces(_ALARM)):
             first, name = next(iter(burning)), home.home.rooms[room].name
             burns = "burns" if len(burning) == 1 else "burn"
             yield Problem(
                 ("equipment", first),
                 f"'{name}' has no carbon monoxide alarm, and {quoted(burning)} {burns} fuel there.",
-                f"Add a carbon-monoxide-alarm in '{name}'.",
+                f"Add a carbon-monoxide-alarm {'just outside' if outside else 'in'} '{name}'.",
+            )
+
+
+def _hangs_outside(home: Survey, table: Table, room: str) -> bool:
+    """Whether the alarm of a room hangs just outside it: of a cupboard, or of a room with steam."""
+    kind = home.kind_of_room(room)
+    small = {
+        "cupboard": not kind.habitable and not kind.extract,
+        "bathroom": kind.extract == "bathroom",
+    }
+    return any(
+        small[str(each)] and asked > 0 for each, asked in table.row("alarm-just-outside").items()
+    )
+
+
+def _next_to(home: Survey, room: str) -> Iterator[str]:
+    """The rooms inside that the doors of a room lead to."""
+    for _, door in home.doors_of(room):
+        yield from (each for each in door.between if home.kind_of_room(each).inside)
+
+
+@rule_by(
+    "combustion", "alarm-in-a-room-of-the-flue",
+    identifier="carbon-monoxide.flue-room",
+    says="A bedroom or living room that a flue passes through has a carbon monoxide alarm, where its nation asks.",
+)  # fmt: skip
+def rooms_of_flues_have_an_alarm(home: Survey, table: Table) -> Iterator[Problem]:
+    asked = table.number("alarm-in-a-room-of-the-flue") > 0
+    for name, piece in home.pieces(*_FLUES):
+        room = piece.room
+        lived_in = home.kind_of_room(room).habitable
+        if asked and lived_in and not any(home.pieces(_ALARM, room=room)):
+            yield Problem(
+                ("equipment", name),
+                f"'{name}' passes through '{home.home.rooms[room].name}', which has no carbon monoxide alarm.",
+                "Add a carbon-monoxide-alarm there.",
             )
 
 
@@ -83,6 +122,23 @@ def alarms_hang_clear(home: Survey, table: Table) -> Iterator[Problem]:
 )  # fmt: skip
 def oil_tanks_stand_clear(home: Survey, table: Table) -> Iterator[Problem]:
     yield from _too_near(home, "oil-tank", table.number("oil-tank-from-building"))
+
+
+@rule_by(
+    "combustion", "oil-tank-bund-above",
+    identifier="oil.tank-without-a-bund",
+    says="An oil tank that is large for its nation has a second wall round it, which holds what leaks.",
+)  # fmt: skip
+def oil_tanks_have_a_second_wall(home: Survey, table: Table) -> Iterator[Problem]:
+    most = table.number("oil-tank-bund-above")
+    for name, tank in home.pieces("oil-tank"):
+        capacity = tank.facts.get("capacity", 0)
+        if capacity > most and tank.facts.get("bunded") is not True:
+            yield Problem(
+                ("equipment", name),
+                f"'{name}' holds {capacity:g} litres, and nothing says that it has a second wall.",
+                f"Above {most:g} litres it has one, for a tenth more than the tank: say 'bunded: true' of its 'facts'.",
+            )
 
 
 @rule_by(
@@ -164,9 +220,11 @@ def _nearest_alarm(home: Survey, room: str, piece: Equipment) -> tuple[str | Non
 
 COMBUSTION: tuple[HomeRule, ...] = (
     every_burning_room_has_an_alarm,
+    rooms_of_flues_have_an_alarm,
     alarms_are_near_enough,
     alarms_hang_clear,
     oil_tanks_stand_clear,
+    oil_tanks_have_a_second_wall,
     lpg_tanks_stand_clear,
     alarms_have_something_to_watch,
 )

@@ -21,7 +21,7 @@ def every_edition_is_named(home: Survey) -> Iterator[Problem]:
         subject: edition
         for subject in library().subjects
         if subject not in development.editions
-        and (edition := library().latest(development.nation, subject)) is not None
+        and (edition := library().latest(development.taken_nation, subject)) is not None
     }
     if latest and home.home.nation.editions_by == "named":
         listed = ", ".join(f'{subject}: "{edition}"' for subject, edition in latest.items())
@@ -49,7 +49,7 @@ def subjects_are_known(home: Survey) -> Iterator[Problem]:
 def editions_are_known(home: Survey) -> Iterator[Problem]:
     development = home.home.development
     for subject, edition in development.editions.items():
-        known = library().editions(development.nation, subject)
+        known = library().editions(development.taken_nation, subject)
         if subject in library().subjects and edition not in known:
             yield Problem(
                 (*_AT, subject),
@@ -84,7 +84,7 @@ def named_editions_are_those_of_the_warrant(home: Survey) -> Iterator[Problem]:
     development, plot = home.home.development, home.home.plot
     day = plot.warrant or development.warrant
     for subject, edition in development.editions.items():
-        held = library().on(development.nation, subject, day) if day is not None else None
+        held = library().on(development.taken_nation, subject, day) if day is not None else None
         if home.home.nation.editions_by == "warrant" and held and held.edition != edition:
             yield Problem(
                 (*_AT, subject),

@@ -232,6 +232,26 @@ def _baths_beside(home: Survey, piece: Equipment) -> Iterator[tuple[str, float]]
             yield name, math.dist(piece.at, other.at)
 
 
+@rule_by(
+    "electricity", "sockets-in-a-room", "sockets-in-a-kitchen",
+    identifier="electricity.sockets", says="Living rooms, bedrooms and kitchens have the sockets that their nation asks for.",
+)  # fmt: skip
+def rooms_have_their_sockets(home: Survey, table: Table) -> Iterator[Problem]:
+    in_a_room, in_a_kitchen = (
+        table.number("sockets-in-a-room"),
+        table.number("sockets-in-a-kitchen"),
+    )
+    for room, each in home.living():
+        kind = home.kind_of_room(room)
+        least = in_a_room * kind.habitable + in_a_kitchen * (kind.extract == "kitchen")
+        if each.sockets is not None and each.sockets < least:
+            yield Problem(
+                ("rooms", room, "sockets"),
+                f"'{each.name}' has sockets for {each.sockets} plugs.",
+                f"It has them for {least:g} at least; a double socket counts as two.",
+            )
+
+
 ELECTRICITY: tuple[HomeRule, ...] = (
     consumer_units_are_in_reach,
     consumer_units_are_dry,
@@ -245,4 +265,5 @@ ELECTRICITY: tuple[HomeRule, ...] = (
     chargers_are_strong_enough,
     detached_garages_have_a_switch,
     switches_are_away_from_baths,
+    rooms_have_their_sockets,
 )

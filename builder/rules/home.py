@@ -1,6 +1,7 @@
 """The rules that every home is checked by, subject by subject."""
 
 from builder.rules.alarms import ALARMS
+from builder.rules.alarms_beyond import ALARMS_BEYOND
 from builder.rules.apartment import APARTMENT
 from builder.rules.combustion import COMBUSTION
 from builder.rules.dates import DATES
@@ -43,6 +44,7 @@ HOME_RULES: tuple[HomeRule, ...] = (
     *APARTMENT,
     *RECORDS,
     *ALARMS,
+    *ALARMS_BEYOND,
     *FIRE_DOORS,
     *ESCAPE,
     *WATER,

@@ -1,13 +1,16 @@
-"""What a nation has not: telephone numbers that nobody answers there, and tenures that do not exist."""
+"""The nation of a home: that it is named, and what it has not: numbers that nobody answers, tenures."""
 
 import re
 from collections.abc import Iterator
+from typing import get_args
 
 from builder.errors import Severity
 from builder.home.survey import Survey
+from builder.model.nation import TAKEN_FOR, NationId
 from builder.rules.rule import HomeRule, Problem, rule
 from builder.rules.telling import listed
 
+_OTHERS = tuple(each for each in get_args(NationId) if each != TAKEN_FOR)
 _NOT_DIALLED = re.compile(r"[^0-9]")
 
 
@@ -32,6 +35,21 @@ def _digits(telephone: str) -> str:
 
 
 @rule(
+    "nation.not-named", "A development names the nation that it stands in.",
+    basis="house rule: words, numbers, papers and law differ from nation to nation",
+)  # fmt: skip
+def the_nation_is_named(home: Survey) -> Iterator[Problem]:
+    development = home.home.development
+    if development.nation is None:
+        yield Problem(
+            ("development",),
+            f"'{development.name}' names no nation. It is taken for {home.home.nation.name}: its telephone numbers,"
+            " its bank holidays, its words and the values that homes are checked by. No law is cited.",
+            f"Under 'development', write 'nation: {TAKEN_FOR}', or {listed(_OTHERS, 'or')}.",
+        )
+
+
+@rule(
     "nation.no-such-tenure", "A home is owned in a way that its nation knows.",
     severity=Severity.ERROR, basis="the nation's own layer, which names the ways of owning a home",
 )  # fmt: skip
@@ -45,4 +63,8 @@ def tenures_exist_here(home: Survey) -> Iterator[Problem]:
         )
 
 
-NATION: tuple[HomeRule, ...] = (numbers_are_answered_here, tenures_exist_here)
+NATION: tuple[HomeRule, ...] = (
+    the_nation_is_named,
+    numbers_are_answered_here,
+    tenures_exist_here,
+)

@@ -7,6 +7,7 @@ from shapely.ops import unary_union
 
 from builder.errors import Severity
 from builder.home.survey import WALL, Survey
+from builder.rules.limits import over
 from builder.rules.rule import HomeRule, Problem, rule
 from builder.rules.telling import metres
 
@@ -15,6 +16,10 @@ _BOUNDARIES = "common practice: a buyer is told which boundaries are theirs to k
 _BUILT = ("integral", "attached", "detached")
 _FOR_A_CAR = 1.8
 """Metres: a narrower door lets no car through. Common practice."""
+_WASTE = ("refuse", "recycling")
+_CARRY, _TO_THE_LORRY = 30, 25
+"""Metres (Approved Document H, England, 2015 edition, H6, paragraph 1.8)."""
+_WAYS = {"carry": "from the home to", "to_the_lorry": "to the lorry from"}
 
 
 @rule("garage.room-missing", "A garage that is built has a room in the plan.", basis=_GARAGE)
@@ -103,6 +108,22 @@ def boundaries_are_told_apart(home: Survey) -> Iterator[Problem]:
             )
 
 
+@rule(
+    "outside.bins-far", "Rubbish is carried no great way, and bins no great way to the lorry.",
+    basis="Approved Document H (England, 2015 edition), H6, paragraph 1.8; common practice elsewhere",
+)  # fmt: skip
+def bins_are_near(home: Survey) -> Iterator[Problem]:
+    for name, store in home.home.stores.items():
+        ways = (("carry", store.carry, _CARRY), ("to_the_lorry", store.to_the_lorry, _TO_THE_LORRY))
+        for field, way, most in ways:
+            if store.kind in _WASTE and way is not None and over(way, most):
+                yield Problem(
+                    ("stores", name, field),
+                    f"It is {metres(way)} {_WAYS[field]} '{store.name}'; {most} m is the most.",
+                    "Keep the bins nearer, or correct the figure.",
+                )
+
+
 OUTSIDE: tuple[HomeRule, ...] = (
     garages_have_a_room,
     joined_garages_touch_the_home,
@@ -110,4 +131,5 @@ OUTSIDE: tuple[HomeRule, ...] = (
     garages_have_a_main_door,
     gardens_have_boundaries,
     boundaries_are_told_apart,
+    bins_are_near,
 )

@@ -2,13 +2,24 @@
 
 from collections.abc import Iterator
 
-from builder.home.survey import Survey
+from builder.home.survey import NEAR, Survey
 from builder.model.services import Ventilation
-from builder.rules.moving_air import CONTINUOUS, UNITS, aired_through, has_no_valves, spoken
+from builder.rules.limits import over, under
+from builder.rules.moving_air import (
+    CONTINUOUS,
+    UNITS,
+    aired_through,
+    extract,
+    has_no_valves,
+    spoken,
+)
 from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
+from builder.rules.telling import metres
 
 _FILTERS = (*UNITS.values(), "cooker-hood-recirculating")
+_HOBS = ("gas-hob", "induction-hob", "ceramic-hob")
+_AN_HOUR = 3600
 _KIT = "common practice: a home has one system of ventilation, and its guide describes that one"
 
 
@@ -148,6 +159,78 @@ def a_bedroom_has_a_monitor(home: Survey, table: Table) -> Iterator[Problem]:
         )
 
 
+@rule_by(
+    "ventilation", "hood-above-hob",
+    identifier="ventilation.hood-height",
+    says="A hood that takes the air outside hangs at its height over the hob.",
+)  # fmt: skip
+def hoods_hang_over_their_hob(home: Survey, table: Table) -> Iterator[Problem]:
+    limits = table.row("hood-above-hob")
+    for name, hood in home.pieces("cooker-hood-extracting"):
+        for hob_name, hob in home.pieces(*_HOBS, room=hood.room):
+            if hood.height is None or hob.height is None:
+                continue
+            gap = hood.height - hob.height
+            if under(gap, limits["least"]) or over(gap, limits["most"]):
+                yield Problem(
+                    ("equipment", name, "height"),
+                    f"'{name}' hangs {metres(gap)} above '{hob_name}'.",
+                    f"Have it {limits['least']:g} to {limits['most']:g} m above, as its maker says, or correct 'height'.",
+                )
+
+
+@rule_by(
+    "ventilation", "extract-in-an-inner-wet-room",
+    identifier="ventilation.inner-wet-room",
+    says="The fan of a wet room without an outside wall changes its air often enough.",
+)  # fmt: skip
+def inner_wet_rooms_are_cleared(home: Survey, table: Table) -> Iterator[Problem]:
+    changes = table.number("extract-in-an-inner-wet-room")
+    ventilation = home.home.ventilation
+    if ventilation is None or ventilation.system in CONTINUOUS:
+        return
+    for room, _ in home.wet_rooms():
+        moved, least = extract(home, room), changes * _litres(home, room) / _AN_HOUR
+        if moved is not None and _is_inner(home, room) and round(moved, 1) < round(least, 1):
+            yield Problem(
+                ("rooms", room),
+                f"'{home.home.rooms[room].name}' has no outside wall, and its fan moves {moved:g} l/s.",
+                f"Its air is changed {changes:g} times an hour by {least:.1f} l/s.",
+            )
+
+
+def _litres(home: Survey, room: str) -> float:
+    floor = home.storey_of(room)
+    if floor is None or room not in home.outlines:
+        return 0.0
+    area = home.home.rooms[room].area or home.outlines[room].area
+    return area * home.home.floors[floor].ceiling * 1000
+
+
+def _is_inner(home: Survey, room: str) -> bool:
+    return room in home.outlines and home.outside_wall(room).length < NEAR
+
+
+@rule_by(
+    "ventilation", "drying-line-least",
+    identifier="outside.drying-line", says="A home has a line to dry clothes on, where its nation asks.",
+)  # fmt: skip
+def homes_have_a_drying_line(home: Survey, table: Table) -> Iterator[Problem]:
+    least = table.number("drying-line-least")
+    lines = [piece.facts.get("length", least) for _, piece in home.pieces("drying-line")]
+    if least > 0 and (not lines or under(max(lines), least)):
+        there = (
+            f"the longest line is {metres(max(lines))}"
+            if lines
+            else "nothing says where clothes are dried"
+        )
+        yield Problem(
+            ("equipment",),
+            f"A home here has at least {least:g} m of line to dry clothes on, and {there}.",
+            "Add a drying-line to 'equipment', outside or in a space inside, with 'length' under its 'facts'.",
+        )
+
+
 VENTILATION_KIT: tuple[HomeRule, ...] = (
     continuous_systems_name_their_unit,
     units_have_their_valves,
@@ -157,4 +240,7 @@ VENTILATION_KIT: tuple[HomeRule, ...] = (
     filters_have_an_interval,
     habitable_rooms_can_be_aired,
     a_bedroom_has_a_monitor,
+    hoods_hang_over_their_hob,
+    inner_wet_rooms_are_cleared,
+    homes_have_a_drying_line,
 )

@@ -3,13 +3,17 @@
 from collections.abc import Iterator
 
 from builder.errors import Severity
-from builder.home.survey import Survey
+from builder.home.survey import NEAR, Survey
 from builder.model.building import Window
 from builder.rules.limits import over, under
 from builder.rules.reference import Table
 from builder.rules.routes import name_of
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
 from builder.rules.telling import metres
+
+_BESIDE = 0.3
+"""Metres from the edge of a door within which glass counts as beside it (Approved Document K, England,
+2013 edition, Diagram 5.1)."""
 
 
 @rule_by(
@@ -85,9 +89,70 @@ def fixed_windows_have_no_restrictor(home: Survey) -> Iterator[Problem]:
             )
 
 
+_GLASS = ("safety-glass-in-windows-to", "safety-glass-in-doors-to")
+
+
+@rule_by(
+    "falling", *_GLASS,
+    identifier="windows.safety-glass", says="Glass that people can fall against breaks safely.",
+)  # fmt: skip
+def low_glass_breaks_safely(home: Survey, table: Table) -> Iterator[Problem]:
+    for name, window, why in _within_reach(home, table):
+        if window.safety_glass is False:
+            yield Problem(
+                ("windows", name, "safety_glass"),
+                f"'{window.name}' {why}, and its glass does not break safely.",
+                "Have toughened or laminated glass put in.",
+            )
+
+
+@rule_by(
+    "falling", *_GLASS,
+    identifier="windows.glass-unsaid", says="Of glass that people can fall against it is said how it breaks.",
+    severity=Severity.NOTE,
+)  # fmt: skip
+def low_glass_is_said(home: Survey, table: Table) -> Iterator[Problem]:
+    for name, window, why in _within_reach(home, table):
+        if window.safety_glass is None:
+            yield Problem(
+                ("windows", name),
+                f"'{window.name}' {why}, and nothing says that its glass breaks safely.",
+                "Look for the mark of safety glass in its corner, and record 'safety_glass: true'.",
+            )
+
+
+def _within_reach(home: Survey, table: Table) -> Iterator[tuple[str, Window, str]]:
+    """The windows whose glass is low, or beside a door, and which of the two."""
+    low, beside = (table.number(each) for each in _GLASS)
+    for name, window in home.home.windows.items():
+        if window.sill is None:
+            continue
+        door = _door_beside(home, window)
+        if under(window.sill, low):
+            yield name, window, f"has glass {metres(window.sill)} above the floor"
+        elif door and under(window.sill, beside):
+            yield name, window, f"is beside '{door}'"
+
+
+def _door_beside(home: Survey, window: Window) -> str | None:
+    """The name of a door in the same wall, where the two are nearer than a person's width."""
+    if window.at is None:
+        return None
+    for _, door in home.doors_of(window.room):
+        if door.at is None:
+            continue
+        across, along = (abs(one - other) for one, other in zip(window.at, door.at, strict=True))
+        apart = max(across, along) - (window.width + door.width) / 2
+        if min(across, along) < NEAR and under(apart, _BESIDE):
+            return door.name
+    return None
+
+
 WINDOWS: tuple[HomeRule, ...] = (
     low_windows_are_restricted,
     high_windows_are_restricted,
     sills_are_known,
     fixed_windows_have_no_restrictor,
+    low_glass_breaks_safely,
+    low_glass_is_said,
 )

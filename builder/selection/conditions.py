@@ -148,7 +148,7 @@ def _form(forms: Sequence[str], home: Home) -> Reason:
 
 def _nation(nations: Sequence[str], home: Home) -> Reason:
     nation = home.development.nation
-    says = f"nation is {nation}, wanted {' or '.join(nations)}"
+    says = f"nation is {nation or 'not named'}, wanted {' or '.join(nations)}"
     return Reason(nation in nations, says, ("development.nation",))
 
 

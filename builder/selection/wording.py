@@ -7,13 +7,14 @@ words of the home's nation, and for whoever has a role: ``{telephone:ROLE}`` for
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
 from builder.home.roles import holder_of
+from builder.home.spoken import speaks_otherwise, spoken
 from builder.layers.memo import Memo
 from builder.model.article import Article
 from builder.model.home import Home
@@ -37,12 +38,12 @@ def markers_in(value: Any) -> Iterator[tuple[str, str]]:
 def worded(value: T, home: Home, kept: Memo | None = None) -> T:
     """A record, or several of them, with the words of a home's nation in place of all markers."""
     kept = kept or Memo()
-    spoken: T = kept.once(_worded_by, value, home.terms, home.contacts)
-    return spoken
+    found: T = kept.once(_worded_by, value, home.terms, home.contacts)
+    return found
 
 
 def _worded_by(value: Any, terms: Mapping[str, str], contacts: Mapping[str, Contact]) -> Any:
-    def spoken(found: re.Match[str]) -> str:
+    def marked(found: re.Match[str]) -> str:
         section, name = found.groups()
         if section == "term":
             return terms.get(name, found[0])
@@ -51,9 +52,15 @@ def _worded_by(value: Any, terms: Mapping[str, str], contacts: Mapping[str, Cont
             return _called(contact or contacts.get("emergency-services"))
         return NO_NUMBER if contact is None or contact.telephone is None else str(contact.telephone)
 
-    if not any(markers_in(value)):
+    otherwise = speaks_otherwise(terms)
+    if not otherwise and not any(markers_in(value)):
         return value
-    return _replaced(value, spoken)
+
+    def said(text: str) -> str:
+        filled = MARKER.sub(marked, text)
+        return spoken(filled, terms) if otherwise else filled
+
+    return _replaced(value, said)
 
 
 def _called(contact: Contact | None) -> str:
@@ -63,18 +70,18 @@ def _called(contact: Contact | None) -> str:
     return f"{contact.name}, {contact.telephone}" if contact.telephone else str(contact.name)
 
 
-def _replaced(value: Any, spoken: Any) -> Any:
+def _replaced(value: Any, said: Callable[[str], str]) -> Any:
     if isinstance(value, str):
-        return MARKER.sub(spoken, value)
+        return said(value)
     if isinstance(value, Article):
-        return replace(value, front=_replaced(value.front, spoken))
+        return replace(value, front=_replaced(value.front, said))
     if isinstance(value, BaseModel):
-        changed = {name: _replaced(each, spoken) for name, each in entries_of(value).items()}
+        changed = {name: _replaced(each, said) for name, each in entries_of(value).items()}
         return value.model_copy(update=changed)
     if isinstance(value, Mapping):
-        return type(value)({key: _replaced(each, spoken) for key, each in value.items()})  # type: ignore[call-arg]
+        return type(value)({key: _replaced(each, said) for key, each in value.items()})  # type: ignore[call-arg]
     if isinstance(value, tuple):
-        return tuple(_replaced(each, spoken) for each in value)
+        return tuple(_replaced(each, said) for each in value)
     return value
 
 

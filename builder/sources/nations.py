@@ -1,12 +1,13 @@
 """Reads the nations as they ship: one layer each, below every builder standard."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 from typing import Any, get_args
 
 from builder.errors import Findings
-from builder.model.nation import NationId
+from builder.model.nation import TAKEN_FOR, NationId
 from builder.sources.checking import check
 from builder.sources.entry import Entry
 from builder.sources.files import EVERY_NATION_FILE, NATION_FILE, Kind
@@ -15,14 +16,15 @@ from builder.sources.yaml_reader import read_yaml
 NATIONS: tuple[str, ...] = get_args(NationId)
 SHIPPED_NATIONS = "nations/"
 """What places in these layers begin with: they ship with the builder, and are in no workspace."""
-DEFAULT = "england"
-"""The nation of a development that names none, as long as it may."""
+UNSAID = "unsaid"
+"""The layer of a development that names no nation: it cites no law, and asks for no paper by one."""
 
 
 @cache
 def nations() -> Mapping[str, Entry]:
     """The layer of every nation by its id; they never change while the builder runs."""
-    return {name: _read(name, NATION_FILE) for name in NATIONS}
+    read = {name: _read(name, NATION_FILE) for name in NATIONS}
+    return read | {UNSAID: _without_law(read[TAKEN_FOR])}
 
 
 @cache
@@ -34,7 +36,15 @@ def every_nation() -> Entry:
 def nation_of(development: Entry) -> str:
     """The id of the nation that a development's file names, as far as there is one."""
     named = development.children["development"].child("nation")
-    return str(named.value) if named and named.value in NATIONS else DEFAULT
+    return str(named.value) if named and named.value in NATIONS else UNSAID
+
+
+def _without_law(nation: Entry) -> Entry:
+    """A nation's words and numbers alone."""
+    kept = {name: each for name, each in nation.children.items() if name != "documents"}
+    about = nation.children["nation"]
+    own = {name: each for name, each in about.children.items() if name != "law"}
+    return replace(nation, value={**kept, "nation": replace(about, value=own)})
 
 
 def _read(name: str, kind: Kind[Any]) -> Entry:

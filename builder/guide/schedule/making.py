@@ -56,5 +56,5 @@ def _noted(entry: Entry, offices: dict[date, Contact], about: About) -> Entry:
     contact = offices.get(entry.first)
     if contact is None or "report" not in entry.what.lower():
         return entry
-    note = closed_note(contact, entry.first, completion, home.development.nation)
+    note = closed_note(contact, entry.first, completion, home.development.taken_nation)
     return replace(entry, note=note, call=entry.call or call_of(contact))

@@ -34,7 +34,7 @@ _OWNERS = {
     "this-home": "yours",
     "neighbour": "your neighbour's",
     "shared": "shared with your neighbour",
-    "managing-agent": "the managing agent's",
+    "managing-agent": "looked after by whoever manages what homes share",
 }
 
 

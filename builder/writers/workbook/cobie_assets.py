@@ -108,7 +108,7 @@ class Assets:
         cover = _cover_of_faults(home)
         if cover is None or cover.ends is None or cover.contact is None:
             return None, None, None, None
-        said = f"{cover.name}: {cover.ends} from legal completion"
+        said = f"{cover.name}: {cover.ends} from {home.terms['completion']}"
         return (self._of_home(cover.contact, home), *term(cover.ends), said)
 
     def _component(
