@@ -1,13 +1,19 @@
-"""Homes with something taken away, and all that is said of them: pages, dates, stickers, run sheet."""
+"""Homes with something taken away, and all that is said of them: pages, dates, calendar, stickers, papers."""
 
+import html
+import json
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from datetime import date
 from functools import cache
 from typing import Any
 
+from builder.craft.typesetting import set_files
 from builder.demonstration.sheet import run_sheet
 from builder.errors import Findings
 from builder.guide.about import About
+from builder.guide.changes import without_changes
 from builder.guide.compose import compose
 from builder.guide.prose import Renderer
 from builder.guide.sticker_pages import StickerRecord, sticker_page
@@ -17,7 +23,15 @@ from builder.model.record import entries_of
 from builder.preparing import Preparation, Prepared
 from builder.selection.choosing import choose
 from builder.selection.conditions import work_of
+from builder.shipped import layered
+from builder.writers.calendar.writing import Edition, calendar
 from builder.writers.demonstration.text import text_of
+from builder.writers.paper.emergency import emergency_card
+from builder.writers.paper.guide_text import Printable
+from builder.writers.paper.schedules import finishes_schedule, keys_schedule
+from builder.writers.paper.setting import FOLDER, VALUES, Press
+from builder.writers.site.pages import Pages
+from tests.conftest import PROJECT
 
 PARTS: Mapping[str, Any] = {
     "tenure": None, "building": None, "built_for": (), "fabric": None, "parts": {}, "water": None,
@@ -65,6 +79,13 @@ def without_part(home: Home, part: str) -> Home:
     return home.model_copy(update={part: PARTS[part]})
 
 
+_MARKS = re.compile(
+    r"^---\n.*?^---$|<svg\b.*?</svg>|<[^>]*>|(?<=\])\([^)\s]*\)|\{ ?[:.][^}]*\}",
+    re.DOTALL | re.MULTILINE,
+)
+"""Front matter, drawings, marks of HTML, addresses of links, and classes of paragraphs."""
+
+
 @cache
 def _renderer() -> Renderer:
     return Renderer()
@@ -81,9 +102,7 @@ def remade(preparation: Preparation, prepared: Prepared, home: Home) -> Prepared
 
 def texts_of(prepared: Prepared, script: Script) -> Iterator[tuple[str, str]]:
     """All that a plot's owner reads or hears, by what it is: pages, dates, stickers and run sheet."""
-    for page in prepared.guide.pages:
-        values = "\n".join(_texts(page.values)) if page.layout == "article" else ""
-        yield page.id, "\n".join((page.title, page.summary, page.body, values))
+    yield from pages_of(prepared)
     for entry in prepared.guide.schedule.entries:
         yield f"date:{entry.id}", f"{entry.what}\n{entry.basis}"
     for piece in prepared.about.pieces:
@@ -95,7 +114,57 @@ def texts_of(prepared: Prepared, script: Script) -> Iterator[tuple[str, str]]:
             f"sticker:{piece.id}",
             "\n".join((told.title, told.what, *told.actions, *_texts(told.calls))),
         )
+        told = (piece.title, piece.room, piece.where, piece.caution)
+        yield f"label:{piece.id}", "\n".join(filter(None, told))
     yield "run sheet", text_of(run_sheet(prepared, script))
+    edition = Edition(date(2026, 3, 1), 1)
+    ical = calendar(prepared.guide, "CODE", edition).decode("utf-8")
+    yield "calendar", ical.replace("\r\n ", "").replace("\\", "")
+    yield from _papers(prepared)
+
+
+def pages_of(prepared: Prepared) -> Iterator[tuple[str, str]]:
+    """What each page of a guide says, without its marks and without the addresses that it links to."""
+    for each in _pages().of(without_changes(prepared.guide)):
+        shown = html.unescape(_MARKS.sub(" ", each.markdown))
+        yield each.page.id, f"{each.page.title}\n{each.page.summary}\n{shown}"
+
+
+@cache
+def _pages() -> Pages:
+    return Pages(layered(PROJECT, "site_templates/pages"))
+
+
+def _papers(prepared: Prepared) -> Iterator[tuple[str, str]]:
+    """What goes into the papers beside the book, whose words are those of the pages."""
+    press = _Reading(layered(PROJECT, FOLDER))
+    home = prepared.traced.home
+    printable = Printable(
+        prepared.guide, {}, {}, None, date(2026, 3, 1), home.plot.number, home.development.name,
+        home.house_type.name, home.plot.address, home.plot.postcode,
+    )  # fmt: skip
+    for name, paper in (
+        ("emergency card", emergency_card),
+        ("finishes", finishes_schedule),
+        ("keys", keys_schedule),
+    ):
+        paper(press, printable, prepared.about)
+        yield f"paper:{name}", press.given
+
+
+class _Reading(Press):
+    """A press that keeps what it is given to set, and sets an empty page."""
+
+    given = ""
+
+    def _set(self, files: Mapping[str, bytes], named: str) -> bytes:
+        self.given = "\n".join(_texts(json.loads(files[VALUES])))
+        return _empty_page()
+
+
+@cache
+def _empty_page() -> bytes:
+    return set_files({"main": b"#set document(title: [Empty])\nEmpty"}, "An empty page")
 
 
 def _texts(value: Any) -> Iterator[str]:
