@@ -140,7 +140,7 @@ def _papers(prepared: Prepared) -> Iterator[tuple[str, str]]:
     press = _Reading(layered(PROJECT, FOLDER))
     home = prepared.traced.home
     printable = Printable(
-        prepared.guide, {}, {}, None, date(2026, 3, 1), home.plot.number, home.development.name,
+        prepared.guide, {}, {}, {}, None, date(2026, 3, 1), home.plot.number, home.development.name,
         home.house_type.name, home.plot.address, home.plot.postcode,
     )  # fmt: skip
     for name, paper in (
