@@ -20,6 +20,7 @@ from builder.guide.library import Library
 from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
 from builder.guide.titles import titles_differ
+from builder.guide.walk.script import script_of
 from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking, files_of, lost_in
 from builder.rules.articles import articles_are_kept
@@ -47,7 +48,7 @@ from builder.sources.workspace import PlotSource, Workspace, read_workspace
 from builder.trial import unused_house_types
 from builder.unforeseen import one_plot
 
-OF_SOME_PLOTS = ("housetypes/", "developments/", "content/demonstration/", "stickers/")
+OF_SOME_PLOTS = ("housetypes/", "developments/", "stickers/")
 """Where files stand that do not concern the guide of every plot."""
 
 
@@ -101,6 +102,8 @@ class Preparing:
         not worked out again. Nothing where something that they share has changed, or the day."""
         now, before = workspace, self._workspace
         if day != self._day or _shared(now) != _shared(before):
+            return None
+        if script_of(now, Findings()) != self._library.script:
             return None
         other = copy(self)
         other._workspace = workspace  # noqa: SLF001
@@ -199,13 +202,16 @@ def _shared(workspace: Workspace) -> tuple[object, ...]:
 
 
 def library_of(workspace: Workspace) -> Library:
-    """The line drawings of a workspace, and its symptoms whose ways lead somewhere."""
+    """The line drawings of a workspace, its symptoms whose ways lead somewhere, and the words of the
+    walk. Their mistakes are found with those of all files that plots share."""
     symptoms = {
         name: each.symptom
         for name, each in workspace.symptoms.items()
         if each.symptom is not None and each.symptom.first in each.symptom.steps
     }
-    return Library(symptoms, workspace.drawings, PictureSizes(workspace.folder.root).size_of)
+    size_of = PictureSizes(workspace.folder.root).size_of
+    script = script_of(workspace, Findings())
+    return Library(symptoms, workspace.drawings, size_of, script)
 
 
 def chosen_plots(workspace: Workspace, references: Iterable[str]) -> tuple[str, ...]:

@@ -25,9 +25,10 @@ from builder.writers.paper.looking import paper_look
 from builder.writers.paper.reading import MarkdownReader
 from builder.writers.paper.schedules import finishes_schedule, keys_schedule
 from builder.writers.paper.setting import FOLDER, Press
+from builder.writers.paper.walk import walk_booklet
 from builder.writers.site.pages import Pages
 
-Paper = Literal["book", "emergency", "finishes", "keys", "crack-gauge", "large-print"]
+Paper = Literal["book", "emergency", "finishes", "keys", "crack-gauge", "large-print", "walk"]
 PAPERS: tuple[Paper, ...] = get_args(Paper)
 FILES: Mapping[Paper, str] = {
     "book": "guide-book.pdf",
@@ -36,6 +37,7 @@ FILES: Mapping[Paper, str] = {
     "keys": "keys-and-documents.pdf",
     "crack-gauge": "crack-gauge.pdf",
     "large-print": "large-print.pdf",
+    "walk": "show-me-round.pdf",
 }
 """The name of each paper's file in the folder of its plot."""
 
@@ -66,12 +68,15 @@ class PrintingHouse:
             yield paper, self._one(paper, printable, prepared)
 
     def printable(self, prepared: Prepared) -> Printable:
-        """A plot's guide with the text that its site has, word for word; its log stays on the site."""
+        """A plot's guide with the text that its site has, word for word; its log stays on the site, and
+        what pages repeat is a paper of its own."""
         home, guide = prepared.traced.home, without_changes(prepared.guide)
         return Printable(
             guide=guide,
             pages={
-                each.page.id: PageText(each.source, each.markdown) for each in self._pages.of(guide)
+                each.page.id: PageText(each.source, each.markdown)
+                for each in self._pages.of(guide)
+                if not each.page.repeats
             },
             pictures={
                 photo.name: published_copy(
@@ -106,6 +111,8 @@ class PrintingHouse:
                 return finishes_schedule(self.press, printable, about)
             case "keys":
                 return keys_schedule(self.press, printable, about)
+            case "walk":
+                return walk_booklet(self.press, printable)
             case "crack-gauge":
                 return crack_gauge(self.press, printable, about, cracks_of(prepared))
             case _:

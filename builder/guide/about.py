@@ -58,6 +58,8 @@ class About:
     kept: Memo = field(default_factory=Memo, compare=False, repr=False)
     without_own: Home | None = field(default=None, compare=False, repr=False)
     """The home without what is one plot's own, where that is known."""
+    as_drawn: Home | None = field(default=None, compare=False, repr=False)
+    """The same as its authors drew it, before it was turned to the hand of the plot."""
 
     @property
     def alike(self) -> Home:

@@ -23,11 +23,15 @@ def about_of(
 ) -> About:
     """A home with its articles; those that are left out go to ``findings``."""
     about = About(
-        traced.home, choose(articles, traced.home, traced.kept), traced.kept, traced.alike
+        traced.home,
+        choose(articles, traced.home, traced.kept),
+        traced.kept,
+        traced.alike,
+        traced.drawn_alike,
     )
     while asking := dict(_asking(about, renderer)):
         findings.extend(map(_left_out, asking.values()))
-        about = About(traced.home, about.selection.without(asking), traced.kept, traced.alike)
+        about = replace(about, selection=about.selection.without(asking))
     return about
 
 

@@ -21,6 +21,7 @@ from builder.guide.photographs import photographs_of
 from builder.guide.plan_pages import plan_page
 from builder.guide.prose import Renderer
 from builder.guide.record_pages import record_pages
+from builder.guide.round_pages import ROUND, round_pages
 from builder.guide.schedule.making import schedule_of
 from builder.guide.symptom_pages import symptom_pages
 from builder.home.invented import builder_name
@@ -43,10 +44,11 @@ def compose(
     articles = article_pages(about, renderer, findings)
     equipment = equipment_pages(about, library.drawings)
     records = (*record_pages(about), changes_page(()))
+    walk = round_pages(library.script, about)
     schedule = schedule_of(about)
     title = f"Plot {home.plot.number}, {home.plot.address}"
     front = (
-        home_page(about, _links(systems), _links(rooms), schedule),
+        home_page(about, _links(systems), _links(rooms), schedule, stops=len(walk[1:])),
         emergency_page(about),
         first_weeks_page(about),
         dates_page(schedule),
@@ -54,7 +56,7 @@ def compose(
         *filter(None, (plan_page(about),)),
     )
     wrong = symptom_pages(library.symptoms, about, schedule)
-    listed = (*front, *wrong, *systems, *rooms, *equipment, *articles, *records)
+    listed = (*front, *wrong, *walk, *systems, *rooms, *equipment, *articles, *records)
     navigation = _navigation(about, listed, systems, rooms, records, wrong)
     pages = (*listed, find_page(navigation, listed))
     pages = without_missing_links(pages, selection.articles)
@@ -114,7 +116,7 @@ def _navigation(
         ),
         Section("Your first weeks", "page:first-weeks"),
         Section("Dates and cover", "page:dates", (Section("Your care record", "page:care"),)),
-        *_sections(["page:plan"], titles),
+        *_sections(["page:plan", ROUND], titles),
         Section("By system", None, tuple(_system_section(page, about, titles) for page in systems)),
         Section("By room", None, tuple(Section(page.title, page.id) for page in rooms)),
         Section("Keep for later", None, tuple(Section(page.title, page.id) for page in records)),

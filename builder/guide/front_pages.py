@@ -27,9 +27,16 @@ _ANY_DAY = date(2001, 1, 1)
 
 
 def home_page(
-    about: About, systems: tuple[Link, ...], rooms: tuple[Link, ...], schedule: Schedule
+    about: About,
+    systems: tuple[Link, ...],
+    rooms: tuple[Link, ...],
+    schedule: Schedule,
+    stops: int = 0,
 ) -> Page:
-    """The first page: what cannot wait, what is due, where things are, and then everything else."""
+    """The first page: what cannot wait, what is due, where things are, and then everything else.
+
+    ``stops``: of the walk round this home, none where there is no walk.
+    """
     home = about.home
     return Page(
         id="page:home",
@@ -54,6 +61,7 @@ def home_page(
             "embedded": tuple(each.id for each in schedule.entries if each.embedded),
             "who": _who(schedule),
             "plan": _bare_plan(about),
+            "stops": stops,
             "first_weeks": first_links(about),
             "deadlines": tuple(each for each in _early_tasks(about) if each["closes"]),
             "systems": systems,

@@ -11,7 +11,7 @@ from builder.home.palette import Tones
 Layout = Literal[
     "home", "emergency", "first-weeks", "system", "room", "equipment", "article", "details",
     "finishes", "contacts", "dates", "care", "plan", "changes", "find",
-    "wrong", "symptom",
+    "wrong", "symptom", "round", "stop",
 ]  # fmt: skip
 
 
@@ -29,7 +29,8 @@ class Page:
     """One page. ``id`` is what links name, ``path`` its folder in the guide ("" is the first page).
 
     ``values`` are what the layout shows; ``body`` is Markdown whose links name page ids; ``called``
-    are further phrases that people look for it by.
+    are further phrases that people look for it by. A page that ``repeats`` says again, in another
+    order, what others say: nobody looks for it, and its changes are theirs.
     """
 
     id: str
@@ -40,6 +41,7 @@ class Page:
     values: Mapping[str, Any]
     body: str = ""
     called: tuple[str, ...] = ()
+    repeats: bool = False
 
 
 @dataclass(frozen=True, slots=True)

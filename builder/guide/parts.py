@@ -48,6 +48,9 @@ PARTS: Mapping[Layout, tuple[Part, ...]] = {
     "plan": (Part("plan.html"), Part("north.html", ("north",))),
     "wrong": (Part("wrong.html", ("groups",)),),
     "symptom": (Part("symptom.html", ("steps", "sources", "reviewed")),),
+    "round": (Part("round.html", ("stops",)),),
+    "stop": (Part("stop.html", ("stop", "name", "number", "count", "floor", "way", "before", "after",
+                                "plan", "tags", "views", "again")),),
 }  # fmt: skip
 """The layouts of several parts. Every other page is one part, ``<layout>.md``."""
 

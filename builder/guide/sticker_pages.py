@@ -11,6 +11,7 @@ from builder.guide.pages import Guide, Link, Photograph
 from builder.guide.photographs import by_name
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
+from builder.guide.round_pages import stop_of
 from builder.guide.wall.view import WallView
 from builder.home.invented import MADE_UP, builder_name
 
@@ -103,11 +104,13 @@ def _gone(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
 def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> StickerPage:
     articles = tuple(articles_for(piece, about))
     photographs = by_name(guide.photographs)
+    stop = stop_of(guide.pages, piece.id)
     wanted = [
         Link("In an emergency", "page:emergency"),
         Link(f"More about it: {piece.name}", f"equipment:{piece.id}"),
         *(Link(each.front.title, f"article:{each.id}") for each in articles),
         Link(f"Everything in this room: {piece.room}", f"room:{piece.room_id}"),
+        *([Link(stop.title, stop.id)] if stop else []),
         Link("Your guide", "page:home"),
     ]
     return StickerPage(

@@ -35,6 +35,13 @@ class Version(Record):
     caution: Text | None = None
 
 
+class Alone(Record):
+    """What an owner reads who walks round alone, later, in place of what is said on the day."""
+
+    say: Prose | None = None
+    try_: Prose | None = Field(default=None, alias="try")
+
+
 class Showing(Record):
     """What is shown of one thing, what is said, and what the buyer tries. ``minutes`` for all of it.
 
@@ -42,7 +49,8 @@ class Showing(Record):
     and tried is not repeated, unless ``every``. ``first``: it is shown before the front door is
     opened. ``reading``: its figures are written down. ``tested``: it is an alarm, and each one is
     sounded. ``basis``: the source of what is said. The first of its ``versions`` that is for a home
-    stands over it. ``{call:ROLE}`` becomes the name and number of whoever has that role.
+    stands over it. ``alone``: what the guide says where the words of the day would not be true later.
+    ``{call:ROLE}`` becomes the name and number of whoever has that role.
     """
 
     show: Prose
@@ -56,6 +64,7 @@ class Showing(Record):
     reading: bool = False
     tested: bool = False
     versions: ById[Version] = Field(default_factory=empty)
+    alone: Alone | None = None
     basis: Prose
 
 

@@ -23,7 +23,7 @@ from builder.sources.workspace import Workspace
 
 Use = Literal[
     "layer", "article", "photograph", "page template", "site", "sticker page", "label", "paper",
-    "run sheet", "documents", "library", "codes", "nothing",
+    "run sheet", "walk", "documents", "library", "codes", "nothing",
 ]  # fmt: skip
 PAGES = "site_templates/pages/"
 SAYS: dict[Use, str] = {
@@ -36,6 +36,7 @@ SAYS: dict[Use, str] = {
     "label": "Sheets of stickers are printed through it. No page shows it.",
     "paper": "Papers are printed through it. No page shows it.",
     "run sheet": "Run sheets of the demonstration are written from it. No page shows it.",
+    "walk": "Run sheets of the demonstration and the walk round in each guide are written from it.",
     "documents": "'handover ready' asks for these papers. No page shows them.",
     "library": "It takes away articles that ship.",
     "codes": "It holds the codes of guides and stickers: their addresses change, and no page does. "
@@ -51,7 +52,7 @@ _FOLDERS: tuple[tuple[str, Use], ...] = (
     ("site_templates/offline/", "site"),
     ("site_templates/paper/", "paper"),
     ("site_templates/demonstration/", "run sheet"),
-    ("content/demonstration/", "run sheet"),
+    ("content/demonstration/", "walk"),
 )
 _FILES: dict[str, Use] = {
     "mkdocs.yml": "site",

@@ -173,6 +173,8 @@ def _dressed(home: ReadHome, reading: Reading, now: Shown) -> Reaches:
         return some({"changed": Reach(frozenset(_showing(home, reading.target.file, now)))})
     if reading.use == "site":
         return {"changed": Reach(frozenset(now.pages), frozenset(), menu=True)}
+    if reading.use == "walk":
+        return some({"changed": now.of_layouts(("round", "stop"))})
     if reading.use == "sticker page":
         return {"changed": Reach(frozenset(), frozenset(now.stickers))}
     return {}

@@ -33,8 +33,9 @@ from builder.model.home import Home
 
 NAME_SIZES = (14, 12, 11, 10, 9)
 """Units of type for the names of rooms on a full plan, the largest first."""
-PHONE, LEGIBLE = 288, 10
-"""Pixels: the width of a plan on the narrowest phone, and the least size of type that is read."""
+PHONE, LEGIBLE, SHOWN_HIGH = 288, 10, 384
+"""Pixels: the width of a plan on the narrowest phone, the least size of type that is read, and the
+height that a plan of one room is shown in at most."""
 NEAREST = 4.0
 """Metres from the walls within which a piece outside is drawn; one farther off is in the table."""
 
@@ -158,6 +159,16 @@ class Plans:
         """A floor with nothing on it."""
         base = self.bases[floor]
         return Highlight(base, (), (), (), base.box, f"Plan of the {_lower(base.title)}. {SEEN}")
+
+    def spot(self, piece: Piece) -> Spot | None:
+        """Where a piece is drawn on its floor's plan, if it is."""
+        floor = self.floor_of(piece)
+        return self._spot(piece, floor) if floor else None
+
+    def legible(self, floor: str) -> int:
+        """Units of type that a telephone shows legibly on a plan of a floor, however tall that is."""
+        box = self.bases[floor].box.grown(EDGE)
+        return math.ceil(LEGIBLE * max(box.width / PHONE, box.height / SHOWN_HIGH))
 
     def room(self, room: str) -> Highlight | None:
         """The floor of a room with the room shaded, or none where it is not drawn."""

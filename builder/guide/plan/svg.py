@@ -23,6 +23,7 @@ from builder.guide.plan.drawing import (
     Stroke,
     TouchPlan,
 )
+from builder.guide.plan.numbered import Label, label_svg
 from builder.guide.plan.plans import EDGE
 from builder.model.equipment import PinShape
 
@@ -114,8 +115,8 @@ def _touch_foot(plan: TouchPlan, box: Box) -> str:
     return f"{front}{_north_mark(plan.north, x, y - size // 2, scale)}"
 
 
-def highlight_svg(plan: Highlight, *, built_in: bool = True) -> Markup:
-    """A floor with one thing on it: its room shaded, a ring and a dot on each spot.
+def highlight_svg(plan: Highlight, *, built_in: bool = True, tags: Iterable[Label] = ()) -> Markup:
+    """A floor with one thing on it: its room shaded, a ring and a dot on each spot. ``tags``: numbers.
 
     ``built_in``: whether stairs, baths and the like are drawn; without them it is lighter.
     """
@@ -123,8 +124,12 @@ def highlight_svg(plan: Highlight, *, built_in: bool = True) -> Markup:
     box = plan.box
     for x, y in plan.spots:
         box = box.joined(Box(x - ring, y - ring, x + ring, y + ring))
-    names = [_name(each) for each in plan.names if not _hides(each, plan.spots, ring)]
-    marks = [_ring(spot, ring) for spot in plan.spots]
+    tags = tuple(tags)
+    for each in tags:
+        box = box.joined(each.box)
+    covered = [*plan.spots, *((round(each.x), round(each.y)) for each in tags)]
+    names = [_name(each) for each in plan.names if not _hides(each, covered, ring)]
+    marks = [*(_ring(spot, ring) for spot in plan.spots), *map(label_svg, tags)]
     head = f'<svg class="plan" role="img" aria-label="{escape(plan.says)}" viewBox="{_view(box.grown(EDGE))}">'
     inner = f"{_floor(plan.base, plan.rooms, built_in=built_in)}{''.join(names)}{''.join(marks)}"
     return Markup(f"{head}{inner}</svg>")  # noqa: S704 - every text was escaped

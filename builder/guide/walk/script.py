@@ -7,6 +7,7 @@ from typing import Any
 
 from builder.errors import Findings
 from builder.guide.about import About
+from builder.layers.memo import Memo
 from builder.model.demonstration import DemonstrationFile, Showing, Times
 from builder.model.equipment import Kind
 from builder.model.home import Home
@@ -48,14 +49,26 @@ class Script:
         }
         return showing.model_copy(update=words)
 
-    def worded_for(self, home: Home) -> "Script":
-        """The same in the words of a home's nation."""
-        return Script(
-            worded(self.kinds, home),
-            worded(self.room_kinds, home),
-            worded(self.subjects, home),
-            worded(self.before, home),
+    def worded_for(self, home: Home, kept: Memo | None = None) -> "Script":
+        """The same in the words of a home's nation; with ``kept`` the very same for homes alike."""
+        kept = kept or Memo()
+        return kept.once(
+            Script,
+            worded(self.kinds, home, kept),
+            worded(self.room_kinds, home, kept),
+            worded(self.subjects, home, kept),
+            worded(self.before, home, kept),
             self.times,
+        )
+
+    def versions_in(self, about: About) -> tuple[tuple[str, str], ...]:
+        """Of which things a version for this home stands over the usual words: their ids, and its."""
+        return tuple(
+            (f"{section}.{name}", version)
+            for section in ("kinds", "room_kinds", "subjects")
+            for name, showing in getattr(self, section).items()
+            for version, each in showing.versions.items()
+            if about.applies(each)
         )
 
     def minutes(self, of: str) -> float:

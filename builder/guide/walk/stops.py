@@ -10,7 +10,7 @@ from builder.guide.walk.paces import Paces
 from builder.guide.walk.script import Script
 from builder.guide.walk.things import SUBJECTS, Contents, Thing
 from builder.guide.walk.walking import LOFT, Walk, Walking
-from builder.model.demonstration import Showing
+from builder.model.demonstration import Alone, Showing
 
 ARRIVAL = "arrival"
 
@@ -19,7 +19,8 @@ ARRIVAL = "arrival"
 class Item:
     """Things of one sort at one stop. ``say`` and ``tries`` are none where they were said before.
 
-    ``as_at`` names the stop at which this was shown in full.
+    ``as_at`` names the stop at which this was shown in full. ``owner_reads`` and ``owner_tries`` are
+    for an owner who walks round alone.
     """
 
     id: str
@@ -32,6 +33,8 @@ class Item:
     article: str | None
     as_at: str | None
     minutes: float
+    owner_reads: str | None = None
+    owner_tries: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +199,7 @@ class Stops:
         self, group: list[Thing], showing: Showing, as_at: str | None, *, above: bool
     ) -> Item:
         full = as_at is None or showing.every
+        alone = showing.alone or Alone()
         return Item(
             id=f"{group[0].section}.{group[0].key}{'.above' if above else ''}",
             title=self._named(group, above=above),
@@ -207,6 +211,8 @@ class Stops:
             article=group[0].article,
             as_at=None if full else as_at,
             minutes=showing.minutes if as_at is None else showing.again,
+            owner_reads=(alone.say or showing.say) if full else None,
+            owner_tries=(alone.try_ or showing.try_) if full and not above else None,
         )
 
     def _named(self, group: list[Thing], *, above: bool) -> str:
@@ -221,7 +227,8 @@ class Stops:
         if above and loft and loft.caution:
             yield loft.caution
         kind = self.contents.about.home.kinds[thing.key] if thing.section == "kinds" else None
-        if kind and kind.caution:
+        told = showing.caution or ""
+        if kind and kind.caution and kind.caution not in told:
             yield kind.caution
-        if showing.caution and not (kind and showing.caution == kind.caution):
-            yield showing.caution
+        if told:
+            yield told

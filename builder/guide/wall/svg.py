@@ -4,7 +4,7 @@ Measures stand outside the wall, as on a drawing of the trade: the height at its
 below its floor. A long wall is cut to the part around the thing.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from markupsafe import Markup, escape
@@ -22,7 +22,7 @@ TYPE_SHARE, LEAST_TYPE = 26, 11
 
 
 @dataclass(frozen=True, slots=True)
-class _Part:
+class Part:
     """The part of a wall that is drawn, from one ``x`` to another, in metres."""
 
     view: WallView
@@ -42,7 +42,7 @@ class _Part:
 
 def wall_svg(view: WallView) -> Markup:
     """The wall with its thing, measured from the floor and from the nearest edge."""
-    part = _part(view)
+    part = part_of(view, (view.x, view.mark.x if view.mark else view.x))
     size, wide, high = part.type, part.across(part.right), round(view.top * UNITS)
     text = length(view.height)
     margin = round(text_width(text, size)) + 2 * size
@@ -53,10 +53,10 @@ def wall_svg(view: WallView) -> Markup:
     says = words(view)
     inner = "".join(
         (
-            _face(part, high),
-            *(_block(part, each) for each in view.blocks),
-            *(_opening(part, each) for each in view.openings),
-            _ends(part, high),
+            face(part, high),
+            *(block(part, each) for each in view.blocks),
+            *(opening(part, each) for each in view.openings),
+            ends(part, high),
             *_height(part, text, on_left=on_left),
             *_along(part),
             _thing(part),
@@ -67,20 +67,22 @@ def wall_svg(view: WallView) -> Markup:
     )
 
 
-def _part(view: WallView) -> _Part:
+def part_of(view: WallView, edges: Iterable[float]) -> Part:
+    """The part of a wall that is drawn, so that all of these places along it are in sight."""
     if view.width <= LONGEST:
-        return _Part(view, 0.0, view.width)
-    edges = [view.x, view.mark.x if view.mark else view.x]
+        return Part(view, 0.0, view.width)
+    edges = tuple(edges)
     left, right = max(min(edges) - AROUND, 0.0), min(max(edges) + AROUND, view.width)
-    return _Part(view, left, right)
+    return Part(view, left, right)
 
 
-def _face(part: _Part, high: int) -> str:
+def face(part: Part, high: int) -> str:
+    """The ground of the wall."""
     wide = part.across(part.right)
     return f'<path class="wall-face" d="M0 0h{wide}v{-high}h{-wide}z"/>'
 
 
-def _ends(part: _Part, high: int) -> str:
+def ends(part: Part, high: int) -> str:
     """The floor, and each corner that is in sight; an end that was cut stays open."""
     wide = part.across(part.right)
     lines = [f"M0 0h{wide}"]
@@ -93,26 +95,28 @@ def _ends(part: _Part, high: int) -> str:
     return f'<path class="wall-edge" fill="none" d="{"".join(lines)}"/>'
 
 
-def _opening(part: _Part, opening: Opening) -> str:
-    left, right = part.across(opening.left), part.across(opening.right)
+def opening(part: Part, gap: Opening) -> str:
+    """A door or a window, as far as it is in sight."""
+    left, right = part.across(gap.left), part.across(gap.right)
     if left == right:
         return ""
-    bottom, top = part.up(opening.bottom), part.up(min(opening.top, part.view.top))
-    kind = "wall-window" if opening.noun == "window" else "wall-door"
+    bottom, top = part.up(gap.bottom), part.up(min(gap.top, part.view.top))
+    kind = "wall-window" if gap.noun == "window" else "wall-door"
     frame = f"M{left} {bottom}H{right}V{top}H{left}z"
-    if opening.noun == "window":
+    if gap.noun == "window":
         frame += f"M{round((left + right) / 2)} {bottom}V{top}"
     return f'<path class="{kind}" d="{frame}"/>'
 
 
-def _block(part: _Part, block: Block) -> str:
-    left, right = part.across(block.left), part.across(block.right)
+def block(part: Part, thing: Block) -> str:
+    """Something that stands against the wall."""
+    left, right = part.across(thing.left), part.across(thing.right)
     if left == right:
         return ""
-    return f'<path class="wall-block" fill="none" d="M{left} 0V{part.up(block.top)}H{right}V0"/>'
+    return f'<path class="wall-block" fill="none" d="M{left} 0V{part.up(thing.top)}H{right}V0"/>'
 
 
-def _height(part: _Part, text: str, *, on_left: bool) -> Iterator[str]:
+def _height(part: Part, text: str, *, on_left: bool) -> Iterator[str]:
     """The measure from the floor, at the side of the wall that is nearer."""
     x, y, size = part.across(part.view.x), part.up(part.view.height), part.type
     if y == 0:
@@ -125,7 +129,7 @@ def _height(part: _Part, text: str, *, on_left: bool) -> Iterator[str]:
     yield _text(text, at + (-6 if on_left else 6), middle, size, "end" if on_left else "start")
 
 
-def _along(part: _Part) -> Iterator[str]:
+def _along(part: Part) -> Iterator[str]:
     """The measure from the nearest edge, below the floor."""
     view, size = part.view, part.type
     if view.mark is None or view.off_mark < 0.05:  # noqa: PLR2004 - said in words as "close"
@@ -139,7 +143,7 @@ def _along(part: _Part) -> Iterator[str]:
     yield _text(text, round(middle), y + round(size * 1.3), size, "middle")
 
 
-def _thing(part: _Part) -> str:
+def _thing(part: Part) -> str:
     x, y, radius = part.across(part.view.x), part.up(part.view.height), round(part.type * 0.55)
     return (
         f'<circle class="ring" fill="none" cx="{x}" cy="{y}" r="{round(radius * 1.7)}"/>'

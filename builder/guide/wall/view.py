@@ -83,7 +83,8 @@ class WallView:
     """What is drawn of a wall. ``x`` and ``height`` are those of the piece.
 
     ``beyond`` is the room behind the wall, empty where that is outside; ``side`` is the side of the
-    home that an outside wall is on, seen from the street.
+    home that an outside wall is on, seen from the street. ``wall`` are the ends of the wall, from
+    left to right as seen, which no other wall of the home has.
     """
 
     room: str
@@ -97,6 +98,7 @@ class WallView:
     x: float
     height: float
     mark: Mark | None
+    wall: tuple[Vector, Vector] = ((0.0, 0.0), (0.0, 0.0))
 
     @property
     def off_mark(self) -> float:
@@ -118,11 +120,16 @@ class _Wall:
         return -y, x
 
     @cached_property
+    def ends(self) -> tuple[Vector, Vector]:
+        """Both ends of the wall, the one at the left hand of who faces it first."""
+        ends = [(x, y) for x, y in (self.line.coords[0], self.line.coords[-1])]
+        left, right = sorted(ends, key=lambda end: end[0] * self.right[0] + end[1] * self.right[1])
+        return left, right
+
+    @property
     def start(self) -> Vector:
         """The end of the wall at the left hand of who faces it."""
-        ends = (self.line.coords[0], self.line.coords[-1])
-        x, y = min(ends, key=lambda end: end[0] * self.right[0] + end[1] * self.right[1])
-        return x, y
+        return self.ends[0]
 
     def across(self, point: Vector) -> float:
         """How far to the right of the left end a point lies."""
@@ -166,6 +173,7 @@ class Walls:
             x=x,
             height=piece.height,
             mark=_mark(x, piece.height, openings, wall.line.length, face),
+            wall=wall.ends,
         )
 
     def _walls(self, room: str, *, outside: bool) -> tuple[_Wall, ...]:

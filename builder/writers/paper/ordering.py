@@ -18,10 +18,13 @@ class Entry:
 
 
 def entries(guide: Guide) -> tuple[Entry, ...]:
-    """Every page of a guide in the order of its navigation; what that leaves out comes last."""
+    """Every page of a guide in the order of its navigation; what that leaves out comes last.
+
+    Pages that repeat what others say are left out.
+    """
     seen: set[str] = set()
     listed = list(_walk(guide.navigation, 1, seen))
-    missing = [page for page in guide.pages if page.id not in seen]
+    missing = [page for page in guide.pages if page.id not in seen and not page.repeats]
     if missing:
         listed.append(Entry(ELSEWHERE, 1, None))
         listed += [Entry(page.title, 2, page.id) for page in missing]

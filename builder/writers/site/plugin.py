@@ -42,14 +42,15 @@ WATCHED = ("housetypes", "developments", "content", "site_templates")
 
 @dataclass(frozen=True, slots=True)
 class SourcePage:
-    """One page for the engine: its id, the path of its source, its Markdown, what it is about, and
-    what it is looked for by."""
+    """One page for the engine: its id, the path of its source, its Markdown, what it is about, what it
+    is looked for by, and whether it repeats what others say."""
 
     id: str
     source: str
     markdown: str
     summary: str
     called: tuple[str, ...] = ()
+    repeats: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +152,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         """The words of each page are listed, but for the page that finds the others."""
         known = {each.source: each for each in self._shown.pages} if self._shown else {}
         shown = known.get(page.file.src_uri)
-        if shown is not None and shown.id != FIND:
+        if shown is not None and shown.id != FIND and not shown.repeats:
             words = words_of(page.content or "")
             title = str(page.meta.get("title", ""))
             self._rows.append(row_of(page.url or "./", title, shown.summary, words, shown.called))
@@ -210,7 +211,12 @@ def shown(guide: Guide, pages: Pages, root: Path) -> ShownSite:
         bar=guide.bar,
         pages=tuple(
             SourcePage(
-                each.page.id, each.source, each.markdown, each.page.summary, each.page.called
+                each.page.id,
+                each.source,
+                each.markdown,
+                each.page.summary,
+                each.page.called,
+                each.page.repeats,
             )
             for each in pages.of(guide)
         ),

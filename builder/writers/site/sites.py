@@ -63,7 +63,12 @@ class Sites:
             each.name.rpartition(".")[0]: _sha256(self._copies.large(each))
             for each in guide.photographs
         }
-        said = {each.page.id: each for each in pages if each.page.id not in (CHANGES, FIND)}
+        listing = (CHANGES, FIND)
+        said = {
+            each.page.id: each
+            for each in pages
+            if each.page.id not in listing and not each.page.repeats
+        }
         return OpenSite(pages, {name: each.said(pictures) for name, each in said.items()})
 
     def finished(
@@ -83,7 +88,9 @@ class Sites:
         bodies = {
             name: tuple(part.body(self._engine.converter.converted) for part in page.parts)
             for name, (page, _) in framed.items()
-            if name not in kept or not published or page.address not in published.rows
+            if name not in kept
+            or not published
+            or not (page.page.repeats or page.address in published.rows)
         }
         files: dict[str, bytes | Path] = {}
         digests: dict[str, str] = {}
@@ -123,10 +130,12 @@ def _rows(
     rows = []
     for each in pages:
         page = each.page
-        if page.id != FIND and page.id in bodies:
+        if page.id == FIND or page.repeats:
+            continue
+        if page.id in bodies:
             words = " ".join(body.words for body in bodies[page.id])
             rows.append(row_of(each.address, page.title, page.summary, words, page.called))
-        elif page.id != FIND and published:
+        elif published:
             rows.append(published.rows[each.address])
     return rows
 

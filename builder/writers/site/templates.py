@@ -26,13 +26,16 @@ from builder.guide.find_pages import bar_entry_of
 from builder.guide.pages import Page
 from builder.guide.pieces import inner, words
 from builder.guide.plan.drawing import FloorPlan, Gathered, Highlight, TouchPlan
+from builder.guide.plan.numbered import Label
 from builder.guide.plan.plans import SEEN
 from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg, touch_svg
 from builder.guide.printing import PrintedAsFinalized
 from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.terms import spoken_day
 from builder.guide.wall.svg import wall_svg
+from builder.guide.wall.together_svg import shared_wall_svg
 from builder.guide.wall.view import WallView
+from builder.guide.wall.words import stand
 from builder.guide.wall.words import words as wall_words
 from builder.model.drawing import Drawing
 from builder.shipped import Layered
@@ -174,6 +177,11 @@ def _on_the_wall(view: WallView) -> Markdown:
     )
 
 
+def _lit(plan: Highlight, tags: tuple[Label, ...]) -> Markup:
+    """A plan with a room shaded and numbers on it, light enough for many of them, as HTML."""
+    return highlight_svg(plan, built_in=False, tags=tags)
+
+
 def _drawing(drawing: Drawing) -> Markdown:
     """A line drawing with its caption, and in words for those who do not see it."""
     says = escape(drawing.describes)
@@ -224,7 +232,7 @@ _IN_MARKDOWN: Mapping[str, Any] = {
     "moment": _moment, "dated": _dated,
 }  # fmt: skip
 _IN_HTML: Mapping[str, Any] = {
-    "touch": _touch, "whole": full_svg, "look": _look, "drawn_small": partial(highlight_svg, built_in=False),
+    "touch": _touch, "lit": _lit, "shared_wall": shared_wall_svg, "stand": stand, "whole": full_svg, "look": _look, "drawn_small": partial(highlight_svg, built_in=False),
     "telephone": _dialled_link, "moment": _moment_element, "dated": _dated_text,
 }  # fmt: skip
 

@@ -1,0 +1,53 @@
+"""One wall with several things on it, numbered: as one stands before it on the walk round a home."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from builder.guide.pieces import words
+from builder.guide.wall.view import Walls, WallView
+from builder.model.equipment import Equipment
+
+
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """A thing on a wall: its number, and where it is, in metres as in a ``WallView``."""
+
+    number: int
+    x: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class SharedWall:
+    """A wall and the things on it. ``view`` is the wall as it is seen for the first of them."""
+
+    view: WallView
+    things: tuple[Numbered, ...]
+
+    @property
+    def numbers(self) -> str:
+        """The numbers in words: "1, 2 and 5"."""
+        return words([str(each.number) for each in self.things])
+
+
+def together(walls: Walls, pieces: Iterable[tuple[int, Equipment]]) -> tuple[SharedWall, ...]:
+    """The walls that numbered pieces are on, in the order of their lowest numbers."""
+    found: dict[object, list[tuple[Numbered, WallView]]] = {}
+    for number, piece in pieces:
+        view = walls.view(piece)
+        if view is not None:
+            seen = Numbered(number, view.x, view.height), view
+            found.setdefault(view.wall, []).append(seen)
+    return tuple(map(_shared, found.values()))
+
+
+def _shared(seen: list[tuple[Numbered, WallView]]) -> SharedWall:
+    """One wall for all that is on it: as high as the highest needs, and with every room behind it."""
+    views = [view for _, view in seen]
+    behind = [each.beyond for each in views if each.beyond]
+    view = replace(
+        views[0],
+        top=max(each.top for each in views),
+        beyond=words(list(dict.fromkeys(behind))),
+    )
+    return SharedWall(view, tuple(each for each, _ in seen))
