@@ -202,6 +202,7 @@ def test_an_option_names_its_pages_and_no_others() -> None:
             "page:home", "page:plan", "page:details", "page:wrong", "page:find",
             "page:emergency", "page:contacts", "symptom:car-charger-dead",
             "system:electrical", "room:outside", "equipment:car-charger",
+            *("page:round", "stop:arrival", "stop:hall", "stop:kitchen", "stop:bedroom", "stop:outside"),
         )
     }  # fmt: skip
     assert of_cottage(OPTION).reading.plots == ("riverside/02",)
@@ -297,7 +298,6 @@ def told(workspace: Path, *files: str, code: int) -> str:
 def test_files_that_no_page_shows(cottage: Path) -> None:
     for name, text in (
         ("content/documents.yaml", "documents: {}\n"),
-        ("content/demonstration/own.yaml", "kinds:\n  car-charger: {show: The lead., say: It is live., basis: common practice}\n"),
         ("notes.txt", "Nothing.\n"),
         ("developments/riverside/register.csv", "code,kind,plot,equipment\n"),
     ):  # fmt: skip
@@ -309,12 +309,20 @@ def test_files_that_no_page_shows(cottage: Path) -> None:
     assert told(cottage, "content/documents.yaml", code=1).startswith(
         "content/documents.yaml: 'handover ready' asks for these papers. No page shows them.\n"
     )
-    words = told(cottage, "content/demonstration/own.yaml", code=1)
-    assert "Run sheets of the demonstration are written from it." in words
-    assert words.endswith(" 1 plot is made with it.\n"), "only one home has a charger to show"
     assert "printed stickers lead there" in told(
         cottage, "developments/riverside/register.csv", code=1
     )
+
+
+def test_words_of_the_walk_reach_the_pages_of_the_walk(cottage: Path) -> None:
+    """Only one home has a charger to show."""
+    path = cottage / "content" / "demonstration" / "own.yaml"
+    path.parent.mkdir(parents=True)
+    words = "{show: The lead., say: It is live., basis: common practice}"
+    path.write_text(f"kinds:\n  car-charger: {words}\n", encoding="utf-8")
+    said = told(cottage, "content/demonstration/own.yaml", code=0)
+    assert "Run sheets of the demonstration and the walk round in each guide are written from it." in said  # fmt: skip
+    assert said.endswith("1 round page and 5 stop pages in 1 of 2 plots.\n")
 
 
 def test_what_dresses_every_page(cottage: Path) -> None:
@@ -340,23 +348,27 @@ def test_a_file_that_is_not_there(file: str, message: str) -> None:
 def test_the_table() -> None:
     assert told(COTTAGE, OPTION, code=0) == (
         "housetypes/options/car-charger.yaml: Homes are made from it.\n"
-        "page                     title                            when something is           plots\n"
-        "(first page)             This home                        changed, taken away, added  1: riverside/02\n"
-        "emergency/               In an emergency                  added                       1: riverside/02\n"
-        "plan/                    Plan of this home                changed, taken away, added  1: riverside/02\n"
-        "wrong/                   Something is wrong               changed, taken away, added  1: riverside/02\n"
-        "wrong/car-charger-dead/  The car charger does not charge  changed, taken away, added  1: riverside/02\n"
-        "systems/electrical/      Electricity                      changed, taken away, added  1: riverside/02\n"
-        "rooms/outside/           Outside                          changed, taken away, added  1: riverside/02\n"
-        "equipment/car-charger/   Car charger                      changed, taken away, added  1: riverside/02\n"
-        "details/                 Facts about this home            changed, taken away, added  1: riverside/02\n"
-        "contacts/                Whom to call                     added                       1: riverside/02\n"
-        "find/                    Find                             changed, taken away, added  1: riverside/02\n"
+        "page                     title                                             when something is           plots\n"
+        "(first page)             This home                                         changed, taken away, added  1: riverside/02\n"
+        "emergency/               In an emergency                                   added                       1: riverside/02\n"
+        "plan/                    Plan of this home                                 changed, taken away, added  1: riverside/02\n"
+        "wrong/                   Something is wrong                                changed, taken away, added  1: riverside/02\n"
+        "wrong/car-charger-dead/  The car charger does not charge                   changed, taken away, added  1: riverside/02\n"
+        "round/                   Show me round                                     changed, taken away, added  1: riverside/02\n"
+        "round/arrival/           Show me round, stop 1: Outside, before you go in  changed                     1: riverside/02\n"
+        "round/hall/              Show me round, stop 2: Hall                       changed                     1: riverside/02\n"
+        "round/kitchen/           Show me round, stop 3: Kitchen                    changed                     1: riverside/02\n"
+        "round/bedroom/           Show me round, stop 4: Bedroom                    changed                     1: riverside/02\n"
+        "round/outside/           Show me round, stop 5: Outside                    changed, taken away, added  1: riverside/02\n"
+        "systems/electrical/      Electricity                                       changed, taken away, added  1: riverside/02\n"
+        "rooms/outside/           Outside                                           changed, taken away, added  1: riverside/02\n"
+        "equipment/car-charger/   Car charger                                       changed, taken away, added  1: riverside/02\n"
+        "details/                 Facts about this home                             changed, taken away, added  1: riverside/02\n"
+        "contacts/                Whom to call                                      added                       1: riverside/02\n"
+        "find/                    Find                                              changed, taken away, added  1: riverside/02\n"
         "The menu on every page can change too when something is changed, taken away, added: 1: riverside/02.\n"
         "What comes to another room, kind or system changes the pages that it comes to, too.\n"
-        "1 home page, 1 emergency page, 1 plan page, 1 wrong page, 1 symptom page, 1 system page,"
-        " 1 room page, 1 equipment page, 1 details page, 1 contacts page and 1 find page"
-        " in 1 of 2 plots.\n"
+        "1 home page, 1 emergency page, 1 plan page, 1 wrong page, 1 symptom page, 1 round page, 5 stop pages, 1 system page, 1 room page, 1 equipment page, 1 details page, 1 contacts page and 1 find page in 1 of 2 plots.\n"
     )
 
 

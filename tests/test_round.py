@@ -201,7 +201,7 @@ def test_a_sticker_leads_to_the_stop_of_its_thing(public: Path, homes: Preparati
         soup = BeautifulSoup(page.read_text(encoding="utf-8"), "html.parser")
         here = [each for each in soup.select("nav a") if "/round/" in str(each["href"])]
         for each in here:
-            assert each.get_text().startswith("Show me round, stop ")
+            assert each.get_text().startswith("Show me round from here: ")
             assert (page.parent / str(each["href"]) / "index.html").is_file()
         led += len(here)
     assert led > 20

@@ -110,7 +110,7 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
         Link(f"More about it: {piece.name}", f"equipment:{piece.id}"),
         *(Link(each.front.title, f"article:{each.id}") for each in articles),
         Link(f"Everything in this room: {piece.room}", f"room:{piece.room_id}"),
-        *([Link(stop.title, stop.id)] if stop else []),
+        *([Link(f"Show me round from here: {stop.values['name']}", stop.id)] if stop else []),
         Link("Your guide", "page:home"),
     ]
     return StickerPage(

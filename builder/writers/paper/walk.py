@@ -28,7 +28,7 @@ def walk_booklet(press: Press, printable: Printable) -> bytes:
         "symbol": drawings.add_symbol(web) if web else None,
         "stops": [_stop(page, drawings) for page in stops],
     }
-    return press.paper("walk", values, drawings.files)
+    return press.paper("walk", values, {**drawings.files, **printable.look})
 
 
 def _stop(page: Page, drawings: Drawings) -> dict[str, Any]:
