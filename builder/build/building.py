@@ -19,6 +19,7 @@ from builder.build.plot_writing import Answer, Bench, Order, PlotOrder, Written,
 from builder.build.portfolio import Gathering, Outcome, Standing, standing
 from builder.build.portfolio_page import write_portfolio
 from builder.build.promises import check_promises
+from builder.build.releases import Keeping
 from builder.build.report import Published, Report, Target
 from builder.build.source_files import SourceFiles, register_digests
 from builder.build.sources import FOR_ALL_PAGES, Sources, is_article
@@ -40,14 +41,16 @@ because they are published when all of them are written."""
 
 
 def publish(
-    target: Target, done: Callable[[str], None] = lambda _: None, sources: SourceFiles | None = None
-) -> Report:
+    target: Target, done: Callable[[str], None] = lambda _: None, sources: SourceFiles | None = None,
+    keeping: Keeping | None = None,
+) -> Report:  # fmt: skip
     """Publish every plot that has no error. ``done`` hears of each plot that is dealt with.
 
-    ``sources`` are the files of the workspace, where they have been read already. Nothing is published while an issued code would lead nowhere: FindingsError names it.
+    ``sources`` are the files of the workspace, where they have been read already; ``keeping`` keeps
+    what is replaced, so that it can be taken back. Nothing is published while an issued code would lead nowhere: FindingsError names it.
     """
     fit_for_a_tree(target.out, target.root)
-    with Tree(target.out) as tree:
+    with Tree(target.out, keeping) as tree:
         return _Build(target, tree, done, sources or SourceFiles(target.root)).run()
 
 

@@ -107,9 +107,12 @@ class Records:
         """A guide's record; none where there is none, or where this version cannot read it."""
         if not _CODE.fullmatch(code):
             return None
-        found = _read(self._guides / f"{code}.json", _GUIDE)
-        record = None if found is None else _guide_record(found)
+        record = guide_record_in(self.file(code))
         return record if record is not None and record.code == code else None
+
+    def file(self, code: str) -> Path:
+        """Where the record of a guide lies."""
+        return self._guides / f"{code}.json"
 
     def write(self, record: GuideRecord) -> None:
         """Keep a guide's record in place of the last one."""
@@ -205,6 +208,12 @@ def _read(path: Path, form: str) -> dict[str, Any] | None:
         return None
     known = isinstance(found, dict) and (found.get("form"), found.get("version")) == (form, VERSION)
     return found if known else None
+
+
+def guide_record_in(path: Path) -> GuideRecord | None:
+    """The record that a file holds; none where it holds none that this version can read."""
+    found = _read(path, _GUIDE)
+    return None if found is None else _guide_record(found)
 
 
 def _guide_record(found: dict[str, Any]) -> GuideRecord | None:

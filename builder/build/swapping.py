@@ -30,6 +30,7 @@ from filelock import FileLock, Timeout
 from builder.build.exchanging import exchange
 from builder.build.manifest import GuideRecord, Records, begin_records, records_folder
 from builder.build.plot_writing import Written, unwritable
+from builder.build.releases import Keeping
 from builder.build.tree import (
     Policies,
     headers,
@@ -53,10 +54,12 @@ _OLD, _MARKS = ".old", "swapping"
 
 
 class Tree:
-    """A published tree that one build changes. ``workplace``: a folder on the same disk to write in."""
+    """A published tree that one build changes. ``workplace``: a folder on the same disk to write in;
+    ``keeping``: keeps what is replaced, so that it can be taken back."""
 
-    def __init__(self, out: Path) -> None:
+    def __init__(self, out: Path, keeping: Keeping | None = None) -> None:
         self.out = out
+        self._keeping = keeping
         self.workplace = out / f"{WORKPLACE}{os.getpid()}"
         self._lock = FileLock(records_folder(out) / LOCK, timeout=0, mode=0o600)
         self._records = Records(out)
@@ -140,12 +143,9 @@ class Tree:
         mark = self._marks / order.code
         try:
             self._tell(written.policies)
+            kept = self._kept_before(record)
             mark.touch(mode=0o600)
-            exchange(
-                order.folder / "g" / order.code,
-                self.out / "g" / order.code,
-                self.workplace / f"{order.code}{_OLD}",
-            )
+            self._exchange(order.folder / "g" / order.code, order.code, kept)
             for code in written.stickers:
                 self._put_sticker(order.folder, code)
             self._records.write(record)
@@ -155,6 +155,51 @@ class Tree:
             raise unwritable(order.reference, error) from error
         self._policies = self._policies.also(written.policies)
         self._codes.add(order.code)
+
+    def _kept_before(self, record: GuideRecord) -> Path | None:
+        """Where the guide that is replaced is to go, if it is kept."""
+        if self._keeping is None:
+            return None
+        before = self._records.read(record.code)
+        file = self._records.file(record.code)
+        return self._keeping.before(record.reference, before, file)
+
+    def _exchange(self, finished: Path, code: str, kept: Path | None) -> None:
+        """Put a finished guide in its place; what stood there is kept, or goes with the workplace."""
+        aside = self.workplace / f"{code}{_OLD}"
+        exchange(finished, self.out / "g" / code, aside)
+        old = finished if finished.exists() else aside
+        if kept is not None and old.exists():
+            shutil.move(old, kept)
+
+    def put_back(self, guide: Path, stickers: Mapping[str, bytes], record: GuideRecord) -> None:
+        """A guide as it was before a release, then its sticker pages, then the record of both. OSError
+        where one cannot be put."""
+        mark = self._marks / record.code
+        mark.touch(mode=0o600)
+        self._exchange(guide, record.code, None)
+        for name, content in stickers.items():
+            place, draft = self.out / name, self.workplace / "sticker.html"
+            place.parent.mkdir(parents=True, exist_ok=True)
+            draft.write_bytes(content)
+            draft.replace(place)
+        self._records.write(record)
+        mark.unlink()
+
+    def put_shared(self, folder: Path) -> None:
+        """What the guides of a former release share: the theme's files, and what hosts are told."""
+        for path in (folder / ASSETS).rglob("*"):
+            place = self.out / path.relative_to(folder)
+            if path.is_file() and not place.exists():
+                place.parent.mkdir(parents=True, exist_ok=True)
+                linked(path, place)
+        told = folder / "_headers"
+        if told.is_file():
+            self._tell(policies_in(told.read_text(encoding="utf-8")))
+
+    def record_shared(self) -> None:
+        """Keep what is no one guide's in the records."""
+        self._record_shared()
 
     def _put_sticker(self, folder: Path, code: str) -> None:
         printed, typed = sticker_paths(code)

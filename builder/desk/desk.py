@@ -9,6 +9,7 @@ from builder.desk.jobs import Jobs
 from builder.desk.notices import Notices
 from builder.desk.sessions import Sessions, Tries
 from builder.desk.setting import Setting
+from builder.desk.uploads import Uploads
 from builder.saving.saves import Saves
 
 
@@ -23,6 +24,7 @@ class Desk:
         self.saves = Saves(setting.root)
         self.jobs = Jobs(setting.now)
         self.press = Lock()
+        self.uploads = Uploads()
         self.accounts = Accounts(setting.accounts) if setting.accounts else None
         self.sessions, self.tries = Sessions(setting.now), Tries(setting.now)
 

@@ -8,7 +8,9 @@ from pathlib import Path
 from builder.build.building import publish
 from builder.build.papers import PAPERS, Paper, print_papers
 from builder.build.promises import check_promises
+from builder.build.releases import Keeping
 from builder.build.report import Report, Target
+from builder.build.taking_back import take_back
 from builder.deploy.deploying import Deployment
 from builder.deploy.deploying import deploy as deploy_tree
 from builder.desk.jobs import Say, Told
@@ -20,9 +22,11 @@ SHOWN = 40
 """Lines that are told of one sort."""
 
 
-def publishing(root: Path, out: Path, plots: tuple[str, ...], day: date, say: Say) -> Told:
-    """Publish plots, as ``handover build`` does; none named: all."""
-    report = publish(Target(root, plots, out, day), say)
+def publishing(
+    root: Path, out: Path, plots: tuple[str, ...], day: date, when: str, by: str, say: Say
+) -> Told:
+    """Publish plots, as ``handover build`` does; none named: all. What is replaced is kept."""
+    report = publish(Target(root, plots, out, day), say, keeping=Keeping(out, when, by))
     return Told(tuple(_of_report(report)), failed=bool(report.left))
 
 
@@ -34,6 +38,16 @@ def _of_report(report: Report) -> Iterator[str]:
         yield f"{left} was left as it was, because something is wrong with it: see its page."
     errors = [each for each in report.findings if each.severity is Severity.ERROR]
     yield from (f"{each.place}: {each.wrong} {each.right}" for each in errors[:SHOWN])
+
+
+def taking_back(out: Path, number: str, destination: str | None, say: Say) -> Told:
+    """Take the last release back, and send what stands then to where people read it."""
+    release = take_back(out, number, say)
+    lines = [f"{counted(len(release.replaced), 'guide')} as before the release of {release.when}."]
+    if release.new:
+        lines.append(f"First published by it, and left as they are, because their codes are out: {', '.join(release.new[:SHOWN])}.")  # fmt: skip
+    told = deploying(out, destination, say) if destination else Told()
+    return Told((*lines, *told.lines), told.failed)
 
 
 def printing(

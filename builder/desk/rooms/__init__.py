@@ -11,7 +11,9 @@ from builder.desk.rooms import (
     papers,
     recall,
     record,
+    release,
     row,
+    spreadsheet,
     today,
     working,
 )
@@ -28,5 +30,7 @@ ROOMS: tuple[Room, ...] = (
     recall.ROOM,
     history.ROOM,
     live.ROOM,
+    spreadsheet.ROOM,
+    release.ROOM,
     working.ROOM,
 )

@@ -7,10 +7,10 @@ from builder.board.looking import Looked
 from builder.desk.answers import GoTo, PageAnswer, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
+from builder.desk.publishing import begin_publishing
 from builder.desk.room import Room, form, page
 from builder.desk.rooms.live import address_of
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
-from builder.desk.work import publishing
 from builder.errors import Finding, Severity
 from builder.model.handover import OwedBy
 from builder.readiness.asking import Question, in_a_word
@@ -62,13 +62,8 @@ def publish(desk: Desk, asked: Asked) -> GoTo:
     reference = named(asked)
     if not looked.sound:
         return refused(path_of(reference), "Something is wrong with this plot. Its mistakes are listed here; nothing was published.")  # fmt: skip
-    job = desk.jobs.begin(
-        f"Publish {reference}",
-        publishing,
-        (desk.setting.root, desk.setting.out, (reference,), desk.setting.today()),
-        back=path_of(reference), by=asked.who.signature, total=1,
-    )  # fmt: skip
-    return GoTo(f"/work/{job.id}")
+    title = f"Publish {reference}"
+    return begin_publishing(desk, title, (reference,), 1, path_of(reference), asked.who.signature)
 
 
 ROOM = Room("overview", "", "", (page(PLOT, show), form(f"{PLOT}/publish", publish, "publish")))

@@ -30,3 +30,13 @@ for (const work of document.querySelectorAll("[data-work]")) {
     }
   });
 }
+
+// A file that is dropped on its field.
+for (const place of document.querySelectorAll("[data-drop]")) {
+  const field = place.querySelector("input[type=file]");
+  place.addEventListener("dragover", (event) => event.preventDefault());
+  place.addEventListener("drop", (event) => {
+    event.preventDefault();
+    if (event.dataTransfer.files.length) field.files = event.dataTransfer.files;
+  });
+}

@@ -1,0 +1,116 @@
+"""Plots from the sales team's spreadsheet: what each row would do, then all of them or none."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from builder.desk.answers import Answer, PageAnswer, done, refused
+from builder.desk.asked import Asked, Upload
+from builder.desk.desk import Desk
+from builder.desk.pages import counted
+from builder.desk.room import Room, form, page
+from builder.errors import HandoverError
+from builder.importers.spreadsheets.plots import PlotsImport, plots_from, remember
+from builder.importers.spreadsheets.sheets import LARGEST
+from builder.saving.changes import Save, Whole
+from builder.sources.entry import plain
+from builder.sources.table import COLUMNS
+
+HERE = "/spreadsheet"
+SHOWN = 400
+_COLUMN = "column."
+_ZIP = b"PK\x03\x04"
+
+
+def show(desk: Desk, asked: Asked) -> PageAnswer:
+    """The form to bring a spreadsheet."""
+    return _page(desk, {})
+
+
+def _page(desk: Desk, more: Mapping[str, object], status: int = 200) -> PageAnswer:
+    workspace = desk.board.looking().workspace
+    names = {
+        name: str(plain(each.entry).get("development", {}).get("name", name))
+        if each.entry
+        else name
+        for name, each in workspace.developments.items()
+    }
+    values = {"developments": names, "done": None, "wrong": "", "number": "", "fields": COLUMNS, "shown": SHOWN, "development": "", **more}  # fmt: skip
+    return PageAnswer("spreadsheet.html", "Plots from a spreadsheet", "spreadsheet", values, status)
+
+
+def bring(desk: Desk, asked: Asked) -> Answer:
+    """Look at a spreadsheet that was sent: nothing is written."""
+    development, upload = asked.text("development"), asked.upload("spreadsheet")
+    if upload is None or not upload.content or len(upload.content) > LARGEST:
+        return refused(HERE, f"Choose a spreadsheet of at most {LARGEST // (1024 * 1024)} MB, as XLSX or CSV. Nothing was read.")  # fmt: skip
+    number = desk.uploads.keep(upload, development)
+    return _looked(desk, number, upload, development, {})
+
+
+def again(desk: Desk, asked: Asked) -> Answer:
+    """Look at it again with what its sender says of its columns, or write what it does."""
+    number = asked.text("number")
+    waiting = desk.uploads.of(number)
+    if waiting is None:
+        return refused(HERE, "The spreadsheet has waited too long. Bring it again; nothing was written.")  # fmt: skip
+    said = {name.removeprefix(_COLUMN): values[-1] for name, values in asked.form.items() if name.startswith(_COLUMN)}  # fmt: skip
+    if asked.text("act") != "save":
+        return _looked(desk, number, waiting.upload, waiting.about, said)
+    return _written(desk, asked, number, waiting.upload, waiting.about, said)
+
+
+def _looked(
+    desk: Desk, number: str, upload: Upload, development: str, said: Mapping[str, str]
+) -> PageAnswer:
+    try:
+        found = _worked_out(desk, upload, development, said)
+    except HandoverError as error:
+        return _page(desk, {"wrong": str(error), "development": development}, 422)
+    return _page(desk, {"done": found, "number": number, "said": said, "development": development})
+
+
+def _worked_out(
+    desk: Desk, upload: Upload, development: str, said: Mapping[str, str]
+) -> PlotsImport:
+    ending = "xlsx" if upload.content.startswith(_ZIP) else "csv"
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / f"spreadsheet.{ending}"
+        path.write_bytes(upload.content)
+        return plots_from(desk.setting.root, development, path, None, said)
+
+
+def _written(
+    desk: Desk, asked: Asked, number: str, upload: Upload, development: str, said: Mapping[str, str]
+) -> Answer:  # fmt: skip
+    try:
+        found = _worked_out(desk, upload, development, said)
+    except HandoverError as error:
+        return _page(desk, {"wrong": str(error), "development": development}, 422)
+    if found.plan.refused:
+        return _looked(desk, number, upload, development, said)
+    files = {f"developments/{development}/{name}": text for name, text in found.plan.files.items()}
+    save = Save(
+        asked.who.signature,
+        " ".join(asked.text("reason").split())[:300]
+        or f"Plots of {development} from a spreadsheet",
+        {name: (Whole(text),) for name, text in files.items()},
+        {name: desk.saves.opened(name).digest for name in files},
+    )
+    result = desk.saves.save(save, desk.setting.now())
+    if isinstance(result, tuple):
+        return _page(desk, {"wrong": "Somebody else has changed the same plots meanwhile. Look at it again; nothing was written.", "development": development}, 409)  # fmt: skip
+    remember(found)
+    desk.uploads.drop(number)
+    changed = [each for each in found.plan.effects if each.effect in ("new", "changed")]
+    return done(f"/?development={development}#board", f"{counted(len(changed), 'plot')} of {development} written, in {counted(len(files), 'file')}.")  # fmt: skip
+
+
+ROOM = Room(
+    "spreadsheet", "Spreadsheet", HERE,
+    (
+        page(HERE, show),
+        form(HERE, bring, "import"),
+        form(f"{HERE}/again", again, "import"),
+    ),
+)  # fmt: skip
