@@ -130,6 +130,7 @@ class Looking:
             publication_of(plot, self.workspace, register, self.records, self.sources, self.day),
             sum(each.severity is Severity.WARNING and plot.reference in each.plots for each in found),
             tuple(pieces_in(prepared)) if prepared is not None else (),
+            frozenset(each.id for each in prepared.selection.articles) if prepared else frozenset(),
         )  # fmt: skip
 
 

@@ -44,7 +44,7 @@ class Publication:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How one plot stands, and what it has. ``readiness`` is none until the plot has been looked at; ``publication``
+    """How one plot stands, what it has, and which articles it gets. ``readiness`` is none until the plot has been looked at; ``publication``
     is none where no guide stands."""
 
     facts: RowFacts
@@ -52,6 +52,7 @@ class Standing:
     publication: Publication | None = None
     warnings: int = 0
     pieces: tuple[Having, ...] = ()
+    articles: frozenset[str] = frozenset()
 
     @property
     def reference(self) -> str:

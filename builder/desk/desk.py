@@ -9,6 +9,7 @@ from builder.desk.jobs import Jobs
 from builder.desk.notices import Notices
 from builder.desk.sessions import Sessions, Tries
 from builder.desk.setting import Setting
+from builder.desk.trials import Trials
 from builder.desk.uploads import Uploads
 from builder.saving.saves import Saves
 
@@ -21,6 +22,7 @@ class Desk:
         self.board = Board(setting.root, setting.out, setting.today)
         self.notices = Notices()
         self.live = LiveGuides(setting.root)
+        self.trials = Trials()
         self.saves = Saves(setting.root)
         self.jobs = Jobs(setting.now)
         self.press = Lock()

@@ -22,14 +22,17 @@ class ArticleText:
 
     def with_head(self, head: str) -> "ArticleText":
         """The article with other front matter."""
-        return replace(self, head=head if head.endswith("\n") else f"{head}\n")
+        return replace(self, head=self._as_in_the_file(head))
 
     def with_body(self, body: str) -> "ArticleText":
         """The article with another body: a form sends line ends of its own, and the file keeps its own."""
+        return replace(self, body=self._as_in_the_file(body))
+
+    def _as_in_the_file(self, text: str) -> str:
         line_end = "\r\n" if "\r\n" in self.text else "\n"
-        lines = body.replace("\r\n", "\n").replace("\r", "\n")
+        lines = text.replace("\r\n", "\n").replace("\r", "\n")
         ended = lines if lines.endswith("\n") or not lines else f"{lines}\n"
-        return replace(self, body=ended.replace("\n", line_end))
+        return ended.replace("\n", line_end)
 
 
 def parts_of(text: str) -> ArticleText:

@@ -76,6 +76,13 @@ class Body:
 
 
 @dataclass(frozen=True, slots=True)
+class Head:
+    """The front matter of an article, as a text."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Whole:
     """The whole text of a file: a new one, or one that was changed as text."""
 
@@ -94,7 +101,7 @@ class Gone:
     """No such file."""
 
 
-Change = Put | TakeOut | Insert | Cells | AddRow | DropRow | Body | Whole | Picture | Gone
+Change = Put | TakeOut | Insert | Cells | AddRow | DropRow | Body | Head | Whole | Picture | Gone
 OfValues = Put | TakeOut | Insert
 OfRows = Cells | AddRow | DropRow
 
@@ -121,12 +128,12 @@ def changed(file: str, text: str | None, changes: Iterable[Change]) -> str | Non
 
 
 def _after(file: str, text: str | None, change: Change) -> str | None:
-    if isinstance(change, Whole):
-        return change.text
-    if isinstance(change, Gone):
-        return None
+    if isinstance(change, Whole | Gone):
+        return change.text if isinstance(change, Whole) else None
     if isinstance(change, Body):
         return parts_of(_there(file, text)).with_body(change.text).text
+    if isinstance(change, Head):
+        return parts_of(_there(file, text)).with_head(change.text).text
     if isinstance(change, OfRows):
         return _row(TableText(_there(file, text)), change).text
     if isinstance(change, Picture):
@@ -170,7 +177,9 @@ def touched(change: Change) -> tuple[Touched, ...]:
         return (("row", (plot,)),)
     if isinstance(change, OfValues):
         return (("value", change.path),)
-    return (("body", ()),) if isinstance(change, Body) else (("whole", ()),)
+    if isinstance(change, Body | Head):
+        return (("body" if isinstance(change, Body) else "head", ()),)
+    return (("whole", ()),)
 
 
 def seen(file: str, text: str | None, about: Touched) -> Any:
@@ -182,4 +191,6 @@ def seen(file: str, text: str | None, about: Touched) -> Any:
         return value_at(TableText(text).plots, path)
     if what == "value":
         return value_at(data_of(parts_of(text).head if file.endswith(".md") else text), path)
-    return parts_of(text).body if what == "body" else text
+    if what == "whole":
+        return text
+    return parts_of(text).body if what == "body" else parts_of(text).head

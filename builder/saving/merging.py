@@ -11,8 +11,18 @@ from difflib import SequenceMatcher
 from typing import Any
 
 from builder.saving.article_text import parts_of
-from builder.saving.changes import Body, Change, OfValues, Touched, Whole, changed, seen, touched
-from builder.saving.yaml_text import ABSENT, same
+from builder.saving.changes import (
+    Body,
+    Change,
+    Head,
+    OfValues,
+    Touched,
+    Whole,
+    changed,
+    seen,
+    touched,
+)
+from builder.saving.yaml_text import ABSENT, UnchangeableError, same
 from builder.sources.entry import Address, dotted
 
 
@@ -32,7 +42,8 @@ class Contest:
 
 @dataclass(frozen=True, slots=True)
 class Merged:
-    """What a file says after a save, or what two people changed there."""
+    """What a file says after a save, and what two people changed there: of that the text has what its
+    author wanted, for them to look at. It is written only where nothing is contested."""
 
     text: str | None
     contests: tuple[Contest, ...] = ()
@@ -48,20 +59,33 @@ def merged(file: str, base: str | None, now: str | None, changes: Sequence[Chang
     wanted, text = changed(file, base, changes), now
     contests: list[Contest] = []
     for change in changes:
-        if isinstance(change, Body | Whole) and None not in (base, now, wanted):
+        if isinstance(change, Body | Head | Whole) and None not in (base, now, wanted):
             text, found = _by_lines(file, change, str(base), str(text))
             contests += found
             continue
         found = list(_contested(file, change, (base, now, wanted)))
         contests += found
-        if not found and not _is_done(file, change, now, wanted):
+        if found:
+            text = _insisting(file, text, change)
+        elif not _is_done(file, change, (base, now, wanted)):
             text = changed(file, text, (change,))
-    return Merged(None if contests else text, tuple(contests))
+    return Merged(text, tuple(contests))
 
 
-def _is_done(file: str, change: Change, now: str | None, wanted: str | None) -> bool:
-    """Whether somebody else has made the very same change."""
-    return all(same(seen(file, now, each), seen(file, wanted, each)) for each in touched(change))
+def _insisting(file: str, text: str | None, change: Change) -> str | None:
+    try:
+        return changed(file, text, (change,))
+    except UnchangeableError:
+        return text
+
+
+def _is_done(file: str, change: Change, texts: tuple[str | None, str | None, str | None]) -> bool:
+    """Whether there is nothing to do: its author left it as it was, or somebody else has done the same."""
+    for about in touched(change):
+        was, now, wanted = (seen(file, text, about) for text in texts)
+        if not same(now, wanted) and not same(was, wanted):
+            return False
+    return True
 
 
 def _contested(
@@ -69,7 +93,7 @@ def _contested(
 ) -> Iterator[Contest]:
     for about in touched(change):
         was, now, wanted = (seen(file, text, about) for text in texts)
-        if same(now, wanted):
+        if same(now, wanted) or same(was, wanted):
             continue
         if not same(was, now):
             yield Contest(file, _named(about), *(_shown(each) for each in (was, now, wanted)))
@@ -99,13 +123,18 @@ def _shown(value: Any) -> Any:
     return None if value is ABSENT else value
 
 
-def _by_lines(file: str, change: Body | Whole, base: str, now: str) -> tuple[str, list[Contest]]:
+def _by_lines(
+    file: str, change: Body | Head | Whole, base: str, now: str
+) -> tuple[str, list[Contest]]:
     if isinstance(change, Whole):
         text, found = merged_lines(base, change.text, now)
         return text, [Contest(file, "lines", *each) for each in found]
-    wanted = parts_of(base).with_body(change.text).body
-    body, found = merged_lines(parts_of(base).body, wanted, parts_of(now).body)
-    return parts_of(now).with_body(body).text, [Contest(file, "body", *each) for each in found]
+    old, here = parts_of(base), parts_of(now)
+    if isinstance(change, Head):
+        head, found = merged_lines(old.head, old.with_head(change.text).head, here.head)
+        return here.with_head(head).text, [Contest(file, "front matter", *each) for each in found]
+    body, found = merged_lines(old.body, old.with_body(change.text).body, here.body)
+    return here.with_body(body).text, [Contest(file, "body", *each) for each in found]
 
 
 Chunk = tuple[str, str, str]
@@ -113,7 +142,7 @@ Chunk = tuple[str, str, str]
 
 
 def merged_lines(base: str, mine: str, theirs: str) -> tuple[str, list[Chunk]]:
-    """Two texts that came of one, in one text; and the lines that both changed.
+    """Two texts that came of one, in one text; and the lines that both changed, which it has as mine.
 
     Lines that both left alone, in all three, hold the text together; between two of them one side may
     have changed what it likes (diff3: Khanna, Kunal and Pierce, 2007, from memory).
@@ -130,6 +159,7 @@ def merged_lines(base: str, mine: str, theirs: str) -> tuple[str, list[Chunk]]:
             written.append(now)
         else:
             contests.append((was, now, wanted))
+            written.append(wanted)
         written.append("".join(lines[0][begin[0] : end[0]]))
         last = end
     return "".join(written), contests

@@ -34,7 +34,8 @@ class Opened:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """What the files of a save say now, and what they would say; or what two people changed."""
+    """What the files of a save say now, and what they would say. Where two people changed the same, that
+    is what the author of the save wants, to be looked at: nothing is written."""
 
     was: Mapping[str, bytes | None]
     becomes: Mapping[str, bytes | None]

@@ -2,6 +2,8 @@
 
 from builder.desk.room import Room
 from builder.desk.rooms import (
+    article,
+    articles,
     changes,
     departures,
     history,
@@ -27,6 +29,8 @@ ROOMS: tuple[Room, ...] = (
     _CHANGES,
     record.ROOM,
     papers.ROOM,
+    articles.ROOM,
+    Room("articles", "", "", article.WAYS),
     recall.ROOM,
     history.ROOM,
     live.ROOM,

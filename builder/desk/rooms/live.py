@@ -38,6 +38,14 @@ def show(desk: Desk, asked: Asked) -> FileAnswer:
     return _file(content, name)
 
 
+def on_trial(desk: Desk, asked: Asked) -> FileAnswer:
+    """One file of a guide with a text that nobody has saved yet."""
+    guide, path = desk.trials.of(asked.named["number"]), asked.named["path"]
+    name = f"{path}index.html" if path == "" or path.endswith("/") else path
+    content = desk.live.file(guide, name, desk.board.templates) if guide is not None else None
+    return _file(content, name)
+
+
 def shared(desk: Desk, asked: Asked) -> FileAnswer:
     """One file of the theme, which all guides share."""
     return _file(desk.live.asset(asked.named["path"], desk.board.templates), asked.named["path"])
@@ -53,5 +61,5 @@ def _file(content: bytes | None, name: str) -> FileAnswer:
 
 ROOM = Room(
     "live", "", "",
-    (page("/live/g/{plot}/{path:path}", show), page("/live/assets/{path:path}", shared)),
+    (page("/live/g/{plot}/{path:path}", show), page("/live/t/{number}/{path:path}", on_trial), page("/live/assets/{path:path}", shared)),
 )  # fmt: skip

@@ -40,3 +40,27 @@ for (const place of document.querySelectorAll("[data-drop]")) {
     if (event.dataTransfer.files.length) field.files = event.dataTransfer.files;
   });
 }
+
+// A text that is tried while it is written: what a check says of it, and its page beside it.
+for (const form of document.querySelectorAll("[data-tries]")) {
+  const told = document.querySelector("[data-tried]"), shown = document.querySelector("[data-shown]");
+  let waiting = 0, asked = 0;
+  const ask = async () => {
+    const mine = ++asked;
+    try {
+      const answer = await fetch(form.dataset.tries, { method: "POST", body: new FormData(form) });
+      if (!answer.ok || mine !== asked) return;
+      const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+      if (mine !== asked) return;
+      told.replaceChildren(...page.body.childNodes);
+      const preview = told.querySelector("[data-preview]");
+      if (preview && preview.dataset.preview && shown) shown.src = preview.dataset.preview;
+    } catch {
+      told.textContent = "The desk does not answer. What you write is kept on this page; save it when the desk is back.";
+    }
+  };
+  form.addEventListener("input", () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(ask, 900);
+  });
+}
