@@ -3,6 +3,7 @@
 ``python -m tests.desk.attacks`` makes them all against a desk and prints the table.
 """
 
+import io
 import socket
 import sys
 from collections.abc import Callable, Mapping
@@ -11,6 +12,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from httpx import Client, Response
+from PIL import Image
 
 from builder.desk.guard import LARGEST_BODY
 from builder.digests import digest_of_file
@@ -97,6 +99,15 @@ def _raw(length: str) -> Callable[[Client], Response]:
     return tried
 
 
+def _bomb() -> bytes:
+    """A small file that is a picture of 400 million pixels."""
+    file = io.BytesIO()
+    Image.new("1", (20_000, 20_000)).save(file, "PNG")
+    return file.getvalue()
+
+
+_SVG = b'<svg xmlns="http://www.w3.org/2000/svg"><script>alert(1)</script></svg>'
+_PHOTO = f"{PLOT}/photographs"
 _CHANGING = f"{PLOT}/options"
 HOSTS = (
     Attack("host", "another host's name", _get("/", host="desk.elsewhere.example"), 421),
@@ -143,6 +154,7 @@ PATHS = (
     Attack("paths", "a thing that is an attribute of Python", _get(f"{PLOT}/departure?thing=__class__.__init__"), 404),
     Attack("paths", "a section that is a method", _get(f"{PLOT}/departure?thing=model_dump.x"), 404),
     Attack("paths", "work that is a number of somebody else", _get("/work/..%2F1"), 404),
+    Attack("paths", "a photograph that is a file", _get(f"{PLOT}/photographs/..%2F..%2Fplots.csv"), 404),
     Attack("paths", "a name with a zero byte", _get("/plots/riverside/01%00.yaml"), 404),
 )  # fmt: skip
 BODIES = (
@@ -151,6 +163,11 @@ BODIES = (
     Attack("uploads", "more fields than any form has", lambda c: c.post(_CHANGING, data={f"f{n}": "x" for n in range(3_000)}), 400),
     Attack("uploads", "one field of 3 MB", lambda c: c.post(_CHANGING, files={"a": (None, "x" * 3_000_000)}), 400),
     Attack("uploads", "a record that is a picture", _upload(f"{PLOT}/returned", "record", "record.json", b"\x89PNG\r\n"), 303),
+    Attack("uploads", "a picture of 400 million pixels", _upload(_PHOTO, "photograph", "x.png", _bomb(), piece="stopcock"), 303),
+    Attack("uploads", "a page with a script, named as a picture", _upload(_PHOTO, "photograph", "x.jpg", _SVG, piece="stopcock"), 303),
+    Attack("uploads", "a picture of a piece that is none", _upload(_PHOTO, "photograph", "x.png", _bomb(), piece="../x"), 303),
+    Attack("uploads", "a spreadsheet that is none", _upload("/spreadsheet", "spreadsheet", "x.xlsx", b"PK\x03\x04nothing", development="riverside"), 422),
+    Attack("uploads", "a spreadsheet for a development that is a way out", _upload("/spreadsheet", "spreadsheet", "x.csv", b"plot,address\n", development="../.."), 422),
     Attack("uploads", "a record named as a way out", _upload(f"{PLOT}/returned", "record", "../../../etc/cron.d/x", b"{"), 303),
 )  # fmt: skip
 ROLES_TRIED = (
@@ -159,6 +176,9 @@ ROLES_TRIED = (
     Attack("rights", "sales add a departure", _as("sales", f"{PLOT}/departure", thing="equipment.stopcock", act="save"), 403),
     Attack("rights", "the site moves the day of completion", _as("site", f"{PLOT}/completion", act="save"), 403),
     Attack("rights", "an editor writes the record", _as("editor", f"{PLOT}/record", act="save"), 403),
+    Attack("rights", "the site sends a release", _as("site", "/release/send"), 403),
+    Attack("rights", "an editor takes a release back", _as("editor", "/release/back", release="000001"), 403),
+    Attack("rights", "customer care brings in plots", _as("customer-care", "/spreadsheet", development="riverside"), 403),
     Attack("rights", "sales issue codes", _as("sales", f"{PLOT}/stickers"), 403),
     Attack("rights", "a role that is none stays the one before", _owner, 403),
 )  # fmt: skip

@@ -30,6 +30,7 @@ TABS = (
     ("home", "Home"),
     ("changes", "Options and departures"),
     ("record", "Handover record"),
+    ("photographs", "Photographs"),
     ("papers", "Stickers and papers"),
 )
 
