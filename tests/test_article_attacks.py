@@ -100,7 +100,7 @@ def test_exhaustion(body: str) -> None:
     [
         ("a\n\n{% for a in range(999) %}{% for b in range(999) %}{% for c in range(999) %}{% set x = a %}{% endfor %}{% endfor %}{% endfor %}",
          "article.too-much", 12,
-         "The template takes more than it may: it repeats or prints more than any article needs."),
+         "The template takes more than it may: it repeats or prints more than any page needs."),
         ("\n" + LONG + "{% for a in range(99) %}\n{% set ns.n = ns.n * ns.n %}{% endfor %}", "article.too-much", 12,
          "The template takes more than it may: its numbers are larger than 1,000,000,000,000."),
         ("\n" + LONG + "{% for a in range(99) %}\n{% set ns.x = ns.x ~ ns.x %}{% endfor %}", "article.too-much", 12,

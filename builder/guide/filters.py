@@ -15,8 +15,9 @@ from jinja2.exceptions import SecurityError
 from jinja2.filters import FILTERS
 from markupsafe import Markup
 
+from builder.guide.budget import Budget, charging_filters, joining_filter, size_of
 from builder.guide.pieces import words
-from builder.guide.sandbox import Budget, bounded, charging_filters, joining_filter, size_of
+from builder.guide.sandbox import LIMITS
 from builder.guide.view import MissingValueError, View
 
 _OF_TEXTS = ("capitalize", "lower", "title", "trim", "upper")
@@ -86,7 +87,7 @@ def _charging(function: Callable[..., Any], budget: Budget) -> Callable[..., Any
         made = function(*given, **named)
         if isinstance(made, Iterator):
             return _counting(made, budget)
-        bounded(size_of(made), made)
+        LIMITS.bounded(size_of(made), made)
         budget.charge(size_of(made))
         return made
 
@@ -110,7 +111,7 @@ def _of_text(function: Callable[..., Any]) -> Callable[..., Any]:
 def _few(items: Iterable[Any]) -> Iterator[Any]:
     """Entries of a list, no more than a list may have."""
     for index, item in enumerate(items):
-        bounded(index + 1, ())
+        LIMITS.bounded(index + 1, ())
         yield item
 
 
@@ -121,14 +122,14 @@ def _joined(items: Iterable[Any], between: Any = "", attribute: None = None) -> 
     for item in _few(items):
         parts.append(text_of(item))
         size += size_of(parts[-1]) + len(comma)
-        bounded(size, "")
+        LIMITS.bounded(size, "")
     return comma.join(map(str, parts))
 
 
 def _side_by_side(parts: Sequence[Any], joined: Callable[[Sequence[str]], Markup]) -> Any:
     """What '~' makes: Markdown where any part is Markdown already."""
     texts = [text_of(each) for each in parts]
-    bounded(sum(map(size_of, texts)), "")
+    LIMITS.bounded(sum(map(size_of, texts)), "")
     if any(isinstance(each, Markup) for each in texts):
         return joined(texts)
     return "".join(map(str, texts))
@@ -137,7 +138,7 @@ def _side_by_side(parts: Sequence[Any], joined: Callable[[Sequence[str]], Markup
 def _replaced(value: Any, old: Any, new: Any, count: int = -1) -> str:
     text, wanted, instead = map(str, (text_of(value), text_of(old), text_of(new)))
     times = text.count(wanted) if count < 0 else min(count, text.count(wanted))
-    bounded(len(text) + times * max(0, len(instead) - len(wanted)), "")
+    LIMITS.bounded(len(text) + times * max(0, len(instead) - len(wanted)), "")
     return text.replace(wanted, instead, count)
 
 

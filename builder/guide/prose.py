@@ -12,10 +12,11 @@ from markupsafe import Markup
 
 from builder.compiled import compiled, keep_compiled
 from builder.errors import Finding, Place, near_miss
+from builder.guide.budget import Budget, ExhaustedError
 from builder.guide.filters import UnprintableError, article_filters, text_of
 from builder.guide.plain_markdown import Refused, refused_in
 from builder.guide.printing import PrintedAsFinalized
-from builder.guide.sandbox import LONGEST_BODY, Budget, ExhaustedError, SafeEnvironment
+from builder.guide.sandbox import LIMITS, LONGEST_BODY, SafeEnvironment
 from builder.guide.view import Missing, MissingValueError, UnknownNameError
 from builder.model.article import Article
 
@@ -81,7 +82,7 @@ class Renderer:
     """Compiles each article once and renders it for any number of homes, one at a time."""
 
     def __init__(self) -> None:
-        self._budget = Budget()
+        self._budget = Budget(LIMITS)
         self._environment = SafeEnvironment(
             self._budget, undefined=Missing, finalize=self._printed, autoescape=True
         )

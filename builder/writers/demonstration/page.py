@@ -8,12 +8,12 @@ import base64
 import hashlib
 from pathlib import Path
 
-from jinja2 import FileSystemLoader, StrictUndefined, TemplateError
-from jinja2.sandbox import ImmutableSandboxedEnvironment
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
 from markupsafe import Markup
 
 from builder.demonstration.sheet import RunSheet
 from builder.errors import HandoverError
+from builder.guide.fence import environment_for, filled_in
 from builder.model.demonstration import RECORD_FORM, RECORD_VERSION
 from builder.shipped import Layered
 from builder.writers.demonstration.words import plain_sheet
@@ -25,7 +25,9 @@ def page_of(sheet: RunSheet, templates: Layered) -> str:
     """The HTML of a run sheet."""
     try:
         script, style = (_held(templates.path(name)) for name in ("page.js", "page.css"))
-        return _environment(templates).get_template("page.html").render(
+        return filled_in(
+            _environment(templates),
+            "page.html",
             sheet=plain_sheet(sheet),
             form=RECORD_FORM,
             version=RECORD_VERSION,
@@ -37,8 +39,9 @@ def page_of(sheet: RunSheet, templates: Layered) -> str:
         raise HandoverError(f"'{templates.path('page.html')}' cannot be used: {error}") from error
 
 
-def _environment(templates: Layered) -> ImmutableSandboxedEnvironment:
-    return ImmutableSandboxedEnvironment(
+def _environment(templates: Layered) -> Environment:
+    return environment_for(
+        ours=templates.ours,
         loader=FileSystemLoader(templates.folders),
         undefined=StrictUndefined,
         autoescape=True,

@@ -8,11 +8,11 @@ from datetime import date
 from typing import Any, Literal, get_args
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
-from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from builder.compiled import keep_compiled
 from builder.errors import HandoverError
+from builder.guide.fence import environment_for, filled_in
 from builder.guide.terms import spoken_day
 from builder.shipped import Layered
 
@@ -80,7 +80,9 @@ def page_of(portfolio: Portfolio, templates: Layered) -> str:
     """The HTML of a portfolio, through the template ``page.html`` and the style sheet ``page.css``."""
     try:
         style = templates.path("page.css").read_text(encoding="utf-8").replace("\r\n", "\n")
-        return _environment(templates).get_template("page.html").render(
+        return filled_in(
+            _environment(templates),
+            "page.html",
             portfolio=portfolio,
             totals=portfolio.totals,
             states=STATES,
@@ -94,8 +96,8 @@ def page_of(portfolio: Portfolio, templates: Layered) -> str:
 
 
 def _environment(templates: Layered) -> Environment:
-    # The template that came with the builder is its own code; a workspace's is kept in.
-    environment = (Environment if templates.ours else ImmutableSandboxedEnvironment)(
+    environment = environment_for(
+        ours=templates.ours,
         loader=FileSystemLoader(templates.folders),
         undefined=StrictUndefined,
         autoescape=True,

@@ -17,11 +17,11 @@ from jinja2 import (
     TemplateError,
     TemplateSyntaxError,
 )
-from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup, escape
 
 from builder.compiled import keep_compiled
 from builder.errors import Place, PlacedError
+from builder.guide.fence import environment_for, filled_in
 from builder.guide.find_pages import bar_entry_of
 from builder.guide.pages import Page
 from builder.guide.pieces import inner, words
@@ -57,11 +57,9 @@ class PageTemplates:
 
     def __init__(self, folder: Layered) -> None:
         self._folder = folder
-        # Templates that came with the builder are its own code; a workspace's are kept in.
-        kind = Environment if folder.ours else ImmutableSandboxedEnvironment
-        self._markdown = _environment(kind, folder, finalize=escaped)
+        self._markdown = _environment(folder, finalize=escaped)
         self._markdown.code_generator_class = PrintedAsFinalized
-        self._html = _environment(kind, folder)
+        self._html = _environment(folder)
         for name, made in {**_IN_BOTH, **_IN_MARKDOWN}.items():
             self._markdown.filters[name] = made
         for name, made in {**_IN_BOTH, **_IN_HTML}.items():
@@ -71,7 +69,7 @@ class PageTemplates:
         """A part of a page by its template's file; a mistake in it names its file and line."""
         environment = self._html if file.endswith(".html") else self._markdown
         try:
-            text = environment.get_template(file).render(page=page, **values)
+            text = filled_in(environment, file, page=page, **values)
         except TemplateSyntaxError as error:
             place = _place(error.name or file, error.lineno)
             raise PlacedError(place, f"The template cannot be read: {error.message}") from error
@@ -81,8 +79,9 @@ class PageTemplates:
         return _BLANK_LINES.sub(_BETWEEN, text).strip("\n")
 
 
-def _environment(kind: type[Environment], folder: Layered, **settings: Any) -> Environment:
-    environment = kind(
+def _environment(folder: Layered, **settings: Any) -> Environment:
+    environment = environment_for(
+        ours=folder.ours,
         loader=FileSystemLoader(folder.folders),
         undefined=StrictUndefined,
         autoescape=True,
@@ -102,7 +101,7 @@ def _place(file: str, line: int) -> Place:
 
 def _line_in(error: TemplateError, folder: Layered) -> int:
     """The last line of a template that the error passed through."""
-    frames = traceback.extract_tb(error.__traceback__)
+    frames = traceback.extract_tb((error.__cause__ or error).__traceback__)
     lines = [frame.lineno or 1 for frame in frames if Path(frame.filename).parent in folder.folders]
     return lines[-1] if lines else 1
 

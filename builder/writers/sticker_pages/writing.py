@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from functools import partial
 
 from jinja2 import FileSystemLoader, StrictUndefined, TemplateError
-from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from builder.compiled import keep_compiled
 from builder.errors import HandoverError
+from builder.guide.fence import environment_for, filled_in
 from builder.guide.pages import Guide
 from builder.guide.plan.svg import highlight_svg
 from builder.guide.sticker_pages import StickerPage
@@ -34,7 +34,8 @@ class StickerPages:
 
     def __init__(self, templates: Layered) -> None:
         self._templates = templates
-        self._environment = ImmutableSandboxedEnvironment(
+        self._environment = environment_for(
+            ours=templates.ours,
             loader=FileSystemLoader(templates.folders),
             undefined=StrictUndefined,
             autoescape=True,
@@ -55,8 +56,9 @@ class StickerPages:
     def write(self, page: StickerPage, guide: Guide, guide_code: str) -> str:
         """The HTML of one page. It lies two folders deep in the published tree."""
         try:
-            template = self._environment.get_template("page.html")
-            return template.render(
+            return filled_in(
+                self._environment,
+                "page.html",
                 page=page,
                 style=Markup(self.style),  # noqa: S704 - our own file, checked by the proof
                 links=tuple(_addresses(page, guide, guide_code)),
