@@ -72,7 +72,7 @@ def _thousands_of_columns(workspace: Path) -> None:
 def _templates_that_are_none(workspace: Path) -> None:
     folder = workspace / "site_templates" / "pages"
     folder.mkdir(parents=True)
-    (folder / "contacts.md").write_bytes(b"x" * 3_000_000)
+    (folder / "finishes.md").write_bytes(b"x" * 3_000_000)
     (folder / "dates.md").mkdir()
     os.mkfifo(folder / "room.md")
     (folder / "system.md").symlink_to("nowhere.md")

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
 
 import pypdfium2
@@ -14,8 +14,6 @@ from builder.guide.terms import spoken_day
 from tests.dates import DatedSite, dated_site
 from tests.demo import Demo, served
 from tests.test_browser import CHROMIUM, FLAGS, PHONE, Visit, axe_violations
-
-AHEAD = timedelta(days=31)
 
 
 @pytest.fixture(scope="module")
@@ -115,34 +113,120 @@ def unfold(visit: Visit) -> None:
 def test_what_is_next_is_what_the_schedule_says(
     today: date, browser: Browser, site: DatedSite
 ) -> None:
-    """The script's list against the schedule's own dates, months and weeks alike."""
+    """The script's lists against the schedule's own dates, months and weeks alike."""
     wanted = []
     for entry in site.schedule.entries:
         span = next((each for each in entry.spans if each.last >= today), None)
-        if span and span.first <= today + AHEAD:
+        if span:
             wanted.append((entry.what, max(span.first, today)))
     with Visit(browser, PHONE, "light") as visit:
         visit.page.clock.set_fixed_time(f"{today}T23:30:00")
         visit.page.goto(f"{site.address}/dates/")
+        unfold(visit)
         panel = visit.page.locator("[data-handover-now]")
         text = panel.inner_text()
-        items = panel.locator("h3:has-text('In the next') ~ ul > li").all()
-        found = [_listed(each.inner_text(), today) for each in items]
+        groups = {
+            name: [_listed(each.inner_text(), today) for each in panel.locator(f"{place} > ul.ticks > li").all()]
+            for name, place in _GROUPS.items()
+        }  # fmt: skip
     assert f"Today is {spoken_day(today)}." in text
+    found = [each for group in groups.values() for each in group]
     assert sorted(found) == sorted(wanted)
     assert [day for _, day in found] == sorted(day for _, day in found)
-    assert ("No date falls in these days." in text) is not bool(wanted)
+    for name, (first, behind) in _DAYS.items():
+        assert all(first <= (day - today).days < behind for _, day in groups.get(name, [])), name
+    assert len(groups["This week"]) <= 6
+    assert ("Nothing is due this week." in text) is not bool(groups["This week"])
     assert wanted or today.year == 2040
+
+
+_GROUPS = {
+    "This week": ":scope",
+    **{
+        name: f"details:has(> summary:has-text('{name}'))"
+        for name in ("More this week", "This month", "This season", "Later")
+    },
+}
+_DAYS = {
+    "This week": (0, 7),
+    "More this week": (0, 7),
+    "This month": (7, 31),
+    "This season": (31, 92),
+    "Later": (92, 10_000),
+}
 
 
 def _listed(item: str, today: date) -> tuple[str, date]:
     """What a line of the list says: what to do, and the day from which it is to be done."""
-    when, _, what = item.partition(". ")
+    what, when = item.strip().split("\n")
     found = re.search(r"(\d+) (\w+) (\d{4})", when)
     if when == "Today" or when.startswith("Now") or found is None:
         return what, today
     months = [spoken_day(date(2001, number, 1)).split()[1] for number in range(1, 13)]
     return what, date(int(found[3]), months.index(found[2]) + 1, int(found[1]))
+
+
+def test_the_list_is_two_screens_long_at_most(browser: Browser, demo: Demo) -> None:
+    """On a telephone, before anything is unfolded, on each month's first day, for every home."""
+    with served(demo.first.parent / "public") as address, Visit(browser, PHONE, "light") as visit:
+        for guide in [each.folder for each in demo.published][::4]:
+            for month in (1, 4, 7, 10, 12):
+                visit.page.clock.set_fixed_time(f"2026-{month:02}-01T12:00:00")
+                visit.page.goto(f"{address}/g/{guide.name}/dates/")
+                box = visit.page.locator("[data-handover-now]").bounding_box()
+                assert box is not None
+                assert box["height"] <= 2 * PHONE["height"], (guide, month)
+
+
+def test_a_line_is_ticked_where_it_stands(browser: Browser, site: DatedSite) -> None:
+    """On the first page, among the dates and on the care record: one record, kept on the device."""
+    with Visit(browser, PHONE, "light") as visit:
+        page = visit.page
+        page.clock.set_fixed_time("2026-04-01T12:00:00")
+        page.goto(f"{site.address}/")
+        box = page.get_by_role("checkbox", name="Run the taps.")
+        box.check()
+        assert "Done on 1 April 2026" in page.locator("li.done").inner_text()
+        page.goto(f"{site.address}/dates/")
+        again = page.get_by_role("checkbox", name="Run the taps.")
+        expect(again).to_be_checked()
+        page.goto(f"{site.address}/care/")
+        row = page.locator(".handover-record tbody tr")
+        assert row.locator("td").first.inner_text() == "1 April 2026"
+        assert "Run the taps." in row.inner_text()
+        page.goto(f"{site.address}/dates/")
+        again.uncheck()
+        page.goto(f"{site.address}/care/")
+        assert page.locator(".handover-record").count() == 0
+        assert visit.complaints == []
+
+
+def test_a_tick_counts_until_the_next_time(browser: Browser, site: DatedSite) -> None:
+    with Visit(browser, PHONE, "light") as visit:
+        page = visit.page
+        page.clock.set_fixed_time("2026-04-06T12:00:00")
+        page.goto(f"{site.address}/")
+        page.get_by_role("checkbox", name="Run the taps.").check()
+        for day, ticked in (("2026-04-07", True), ("2026-04-08", False), ("2026-04-13", False)):
+            page.clock.set_fixed_time(f"{day}T12:00:00")
+            page.goto(f"{site.address}/dates/")
+            box = page.get_by_role("checkbox", name="Run the taps.")
+            expect(box).to_be_checked(checked=ticked)
+            told = page.locator("li:has-text('Run the taps.')").first.inner_text()
+            assert ("Last done on 6 April 2026" in told) is not ticked
+
+
+def test_a_record_that_cannot_be_read_is_left_alone(browser: Browser, site: DatedSite) -> None:
+    with Visit(browser, PHONE, "light") as visit:
+        page = visit.page
+        page.clock.set_fixed_time("2026-04-01T12:00:00")
+        page.goto(f"{site.address}/")
+        key = page.evaluate("`handover-care-record ${location.pathname}`")
+        page.evaluate("key => localStorage.setItem(key, '{broken')", key)
+        page.reload()
+        expect(page.get_by_text("Run the taps.").first).to_be_visible()
+        assert page.get_by_role("checkbox").count() == 0
+        assert page.evaluate("key => localStorage.getItem(key)", key) == "{broken"
 
 
 def test_all_dates_read_without_script(browser: Browser, site: DatedSite) -> None:

@@ -159,7 +159,7 @@ def test_a_workspace_may_have_fewer_kinds_and_systems_than_the_articles_that_shi
 @pytest.mark.parametrize(
     ("name", "old", "new"),
     [
-        ("site_templates/pages/contacts.md", "# {{ page.title }}", "# Whom we call"),
+        ("site_templates/pages/contacts.html", "Everyone else", "Whom we call"),
         ("site_templates/theme/main.html", "Skip to the page", "Whom we call"),
     ],
 )

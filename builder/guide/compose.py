@@ -43,9 +43,9 @@ def compose(
     systems, rooms = system_pages(about), room_pages(about)
     articles = article_pages(about, renderer, findings)
     equipment = equipment_pages(about, library.drawings)
-    records = (*record_pages(about), changes_page(()))
     walk = round_pages(library.script, about)
     schedule = schedule_of(about)
+    records = (*record_pages(about, schedule), changes_page(()))
     title = f"Plot {home.plot.number}, {home.plot.address}"
     front = (
         home_page(about, _links(systems), _links(rooms), schedule, stops=len(walk[1:])),

@@ -4,9 +4,12 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from builder.guide.about import About
-from builder.guide.front_pages import article_link
+from builder.guide.front_pages import article_link, task_time
 from builder.guide.pages import Link, Page
 from builder.guide.pieces import EmitterPiece, Piece, floor_name
+from builder.guide.schedule.entries import RepeatedTask
+from builder.guide.schedule.tasks import task_entry
+from builder.guide.schedule.wording import BY
 from builder.guide.terms import every
 from builder.guide.values import Values
 from builder.model.article import Article
@@ -136,16 +139,36 @@ def _equipment_page(piece: Piece, about: About, drawings: Mapping[str, Drawing])
     articles = tuple(articles_for(piece, about))
     actions = about.kept.same(actions_of(piece, about))
     shown = about.kept.same(tuple(drawings[each] for each in piece.drawings if each in drawings))
-    parts = (_equipment_page, piece, about.plans, about.home.systems, actions, shown, *articles)
-    return about.kept.made_from(
-        parts, lambda: _page_of_piece(piece, articles, actions, shown, about)
+    tasks = about.kept.same(tuple(_tasks(articles[0], about)) if articles else ())
+    parts = (
+        _equipment_page,
+        piece,
+        about.plans,
+        about.home.systems,
+        actions,
+        tasks,
+        shown,
+        *articles,
     )
+    return about.kept.made_from(
+        parts, lambda: _page_of_piece(piece, articles, actions, tasks, shown, about)
+    )
+
+
+def _tasks(article: Article, about: About) -> Iterator[RepeatedTask]:
+    """What comes back, of a piece's own article: it needs no days, which differ from plot to plot."""
+    for name, task in article.front.tasks.items():
+        bounded = task.opens or task.closes
+        if (task.every or task.months) and not bounded and about.applies(task):
+            when = f"{task_time(task, about)}. {BY[task.by]}"
+            yield RepeatedTask(task_entry(article.id, name, task), task.do, when, task.every)
 
 
 def _page_of_piece(
     piece: Piece,
     articles: tuple[Article, ...],
     actions: tuple[str, ...],
+    tasks: tuple[RepeatedTask, ...],
     drawings: tuple[Drawing, ...],
     about: About,
 ) -> Page:
@@ -163,6 +186,7 @@ def _page_of_piece(
                 "service": every(piece.service_every) if piece.service_every else None,
                 "articles": tuple(article_link(article) for article in articles),
                 "actions": actions,
+                "tasks": tasks,
                 "room": Link(piece.room, f"room:{piece.room_id}"),
                 "system": Link(about.home.systems[piece.system].name, f"system:{piece.system}"),
             },

@@ -45,6 +45,11 @@ PARTS: Mapping[Layout, tuple[Part, ...]] = {
     ),
     "dates": (Part("dates-top.html", (_OTHERS, "day")), Part("dates.md", ("day",))),
     "care": (Part("care.html"),),
+    "contacts": (
+        Part("contacts-urgent.html", ("urgent",)),
+        Part("contacts-now.html", ("clock",)),
+        Part("contacts.html", ("others",)),
+    ),
     "plan": (Part("plan.html"), Part("north.html", ("north",))),
     "wrong": (Part("wrong.html", ("groups",)),),
     "symptom": (Part("symptom.html", ("steps", "sources", "reviewed")),),

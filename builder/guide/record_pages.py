@@ -1,15 +1,18 @@
 """The pages that an owner asks for years later: details of the home, finishes, contacts."""
 
+from typing import Any
+
 from builder.guide.about import About
 from builder.guide.pages import Page
+from builder.guide.schedule.entries import Schedule
 
 
-def record_pages(about: About) -> tuple[Page, ...]:
+def record_pages(about: About, schedule: Schedule) -> tuple[Page, ...]:
     """Details and contacts always; finishes where the home has a schedule of them."""
     pages = [_details(about)]
     if about.home.finishes:
         pages.append(_finishes(about))
-    return (*pages, _contacts(about))
+    return (*pages, _contacts(about, schedule))
 
 
 def _details(about: About) -> Page:
@@ -67,14 +70,28 @@ def _finishes(about: About) -> Page:
     )
 
 
-def _contacts(about: About) -> Page:
+_FIRST = ("emergency-services", "gas-emergency", "power-cut")
+"""Roles that are called before all others, in this order (common practice: danger to life first)."""
+
+
+def _contacts(about: About, schedule: Schedule) -> Page:
+    """Whom to call in the order of need: what cannot wait, then faults by who answers for them, then
+    everyone else."""
+    contacts = tuple(about.contacts.values())
+    urgent = [each for each in contacts if each["emergency"]]
     return Page(
         id="page:contacts",
         path="contacts",
         title="Whom to call",
         layout="contacts",
         summary="Everyone who helps with this home.",
-        values={"contacts": tuple(about.contacts.values())},
+        values={
+            "urgent": tuple(sorted(urgent, key=_need)),
+            "clock": tuple(
+                line for line in schedule.clock if any(each.call for each in line.periods)
+            ),
+            "others": tuple(each for each in contacts if not each["emergency"]),
+        },
         called=(
             "who do I call",
             "phone number",
@@ -88,3 +105,9 @@ def _contacts(about: About) -> Page:
             "report a fault",
         ),
     )
+
+
+def _need(contact: dict[str, Any]) -> int:
+    """How early somebody is called: all others keep the order in which they are written."""
+    roles = (contact["id"], *contact["roles"])
+    return next((at for at, role in enumerate(_FIRST) if role in roles), len(_FIRST))

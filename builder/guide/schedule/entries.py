@@ -82,6 +82,17 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
+class RepeatedTask:
+    """What comes back, without its days: the id of its entry, what to do, when and by whom in words, and
+    the term after which it comes back."""
+
+    id: str
+    do: str
+    when: str
+    every: str | None
+
+
+@dataclass(frozen=True, slots=True)
 class Period:
     """Who puts a matter right for a time; ``first`` and ``last`` are days of that time.
 

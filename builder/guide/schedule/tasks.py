@@ -20,6 +20,11 @@ def task_entries(about: About) -> Iterator[Entry]:
                 yield from _entries(f"task.{article.id}.{name}", article, task, about)
 
 
+def task_entry(article: str, name: str, task: Task) -> str:
+    """The id of the entry of a task that comes back."""
+    return f"task.{article}.{name}.{'season' if is_season(task) else 'rhythm'}"
+
+
 def _entries(name: str, article: Article, task: Task, about: About) -> Iterator[Entry]:
     """One entry of a rhythm or a season, which windows only bound; else one for each window."""
     completion = about.home.plot.completion

@@ -31,6 +31,7 @@ from builder.guide.plan.plans import SEEN
 from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg, touch_svg
 from builder.guide.printing import PrintedAsFinalized
 from builder.guide.prose import Markdown, dialled, escaped
+from builder.guide.schedule.entries import RepeatedTask
 from builder.guide.terms import spoken_day
 from builder.guide.wall.svg import wall_svg
 from builder.guide.wall.together_svg import shared_wall_svg
@@ -181,6 +182,17 @@ def _lit(plan: Highlight, tags: tuple[Label, ...]) -> Markup:
     return highlight_svg(plan, built_in=False, tags=tags)
 
 
+def _tasks(tasks: tuple[RepeatedTask, ...]) -> Markdown:
+    """What comes back, as lines that a script makes boxes to tick."""
+    lines = "".join(
+        f'<li data-tick="{escape(each.id)}"'
+        + (f' data-every="{escape(each.every)}"' if each.every else "")
+        + f"><span>{escape(each.do)}</span> <small>{escape(_capitalized(each.when))}</small></li>"
+        for each in tasks
+    )
+    return Markdown(f'<ul class="ticks">{lines}</ul>')
+
+
 def _drawing(drawing: Drawing) -> Markdown:
     """A line drawing with its caption, and in words for those who do not see it."""
     says = escape(drawing.describes)
@@ -227,7 +239,7 @@ _IN_BOTH: Mapping[str, Any] = {
     "inner": inner,
 }
 _IN_MARKDOWN: Mapping[str, Any] = {
-    "plan": _plan, "highlight": _highlight, "on_the_wall": _on_the_wall, "drawing": _drawing, "mark": _mark, "dial": dial, "telephone": dialled,
+    "plan": _plan, "highlight": _highlight, "on_the_wall": _on_the_wall, "drawing": _drawing, "tasks": _tasks, "mark": _mark, "dial": dial, "telephone": dialled,
     "moment": _moment, "dated": _dated,
 }  # fmt: skip
 _IN_HTML: Mapping[str, Any] = {

@@ -1,17 +1,23 @@
-/* Shows what is due on the reader's own day. All dates stand in the page; nothing is sent anywhere. */
+/* Shows what is due on the reader's own day, and keeps what is ticked on this device. All dates stand in
+   the page; nothing is sent anywhere. */
 (() => {
   const DAY = 24 * 60 * 60 * 1000;
-  const AHEAD = 31;
   const WEEK = 7;
+  const MONTH = 31;
+  const SEASON = 92;
   const MOST = 4;
+  const OPEN = 6;
   const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August",
     "September", "October", "November", "December"];
-  const LENGTHS = { day: 1, week: 7 };
+  const LENGTHS = { day: 1, week: 7, month: 30, year: 365 };
   const STANDS = { closes: "Last day", opens: "From this day on", rhythm: "Due", season: "From this day on" };
+  const KIND = "handover-care-record";
+  const key = `${KIND} ${new URL(document.currentScript.dataset.first).pathname}`;
 
   const now = new Date();
   const today = Date.UTC(now.getFullYear(), now.getMonth(), now.getDate());
   const read = (text) => Date.parse(`${text}T00:00:00Z`);
+  const written = (time) => new Date(time).toISOString().slice(0, 10);
   const spoken = (time) => {
     const day = new Date(time);
     return `${day.getUTCDate()} ${MONTHS[day.getUTCMonth()]} ${day.getUTCFullYear()}`;
@@ -31,6 +37,11 @@
     return row;
   }
 
+  const lengthOf = (every) => {
+    const [count, unit] = every.split(" ");
+    return Number(count) * LENGTHS[unit.replace(/s$/, "")] * DAY;
+  };
+
   /* Days and weeks are counted from the first date; months and years stand in the page, because
      their ends are not the same every time. */
   function spans(entry) {
@@ -38,18 +49,24 @@
       return entry.dataset.spans.split(" ").map((span) => span.split("/").map(read));
     }
     if (!entry.dataset.first) return [];
-    const [count, unit] = entry.dataset.every.split(" ");
-    const step = Number(count) * LENGTHS[unit.replace(/s$/, "")] * DAY;
+    const step = lengthOf(entry.dataset.every);
     const first = read(entry.dataset.first);
     const next = first + Math.max(0, Math.ceil((today - first) / step)) * step;
     return next > read(entry.dataset.last) ? [] : [[next]];
   }
 
-  function coming(ahead) {
+  /* The next days of each entry, and since when a tick counts for them: of what comes back, from half
+     the time since the days before; of a season, from its first day; of what is done once, always. */
+  function coming() {
     const found = [];
     for (const entry of document.querySelectorAll("[data-entry]")) {
-      const next = spans(entry).find(([first, last]) => (last ?? first) >= today);
-      if (next && next[0] <= today + ahead * DAY) found.push({ entry, first: next[0], last: next[1] });
+      const all = spans(entry);
+      const index = all.findIndex(([first, last]) => (last ?? first) >= today);
+      if (index < 0) continue;
+      const [first, last] = all[index];
+      const gap = index ? first - all[index - 1][0] : entry.dataset.every ? lengthOf(entry.dataset.every) : first;
+      const since = last === undefined ? first - gap / 2 : first;
+      found.push({ entry, first, last, since });
     }
     return found.sort((one, other) => Math.max(one.first, today) - Math.max(other.first, today));
   }
@@ -60,17 +77,94 @@
     return `${STANDS[entry.dataset.kind]}: ${spoken(first)}`;
   }
 
-  function running() {
-    return [...document.querySelectorAll("[data-from]")].filter(
-      ({ dataset }) => read(dataset.from) <= today && !(dataset.until && read(dataset.until) < today)
-    );
+  /* What is ticked stands in the same record as on the page of it. One that cannot be read is left as
+     it is, and then nothing can be ticked here. */
+  function record() {
+    try {
+      const text = window.localStorage.getItem(key);
+      if (text === null) return [];
+      const kept = JSON.parse(text);
+      return kept.kind === KIND && kept.version === 1 && Array.isArray(kept.done) ? kept.done : null;
+    } catch {
+      return null;
+    }
   }
 
-  function fill(panel) {
-    element("h2", "Now and next", panel).id = "now-and-next";
-    element("p", `Today is ${spoken(today)}.`, panel);
+  function keep(done) {
+    const home = document.title.split(" – ").pop();
+    try {
+      if (done.length) window.localStorage.setItem(key, JSON.stringify({ kind: KIND, version: 1, home, done }));
+      else window.localStorage.removeItem(key);
+      return true;
+    } catch {
+      return false;
+    }
+  }
+
+  /* The last day from a time on, on which a task was done. */
+  function lastDone(task, since) {
+    const days = (record() ?? []).filter((each) => each.task === task && read(each.day) >= since);
+    return days.map((each) => each.day).sort().pop();
+  }
+
+  /* A line that can be ticked: its box, what is to be done, and when. */
+  function line(item, { task, what, says, since }) {
+    const ticks = record() !== null && !task.startsWith("cover.");
+    const holder = element(ticks ? "label" : "div", "", item);
+    holder.className = "tick";
+    const box = ticks ? element("input", "", holder) : null;
+    const words = element("span", "", holder);
+    element("span", what, words);
+    const small = element("small", says, words);
+    if (!box) return;
+    box.type = "checkbox";
+    /* What is ticked before its time counts on that day alone: it is due again when its time comes. */
+    const from = Math.min(since, today);
+    const show = () => {
+      const day = lastDone(task, -Infinity);
+      box.checked = day !== undefined && read(day) >= from;
+      item.classList.toggle("done", box.checked);
+      small.textContent = box.checked ? `Done on ${spoken(read(day))}` : says;
+      if (day && !box.checked) small.textContent += `. Last done on ${spoken(read(day))}`;
+    };
+    box.addEventListener("change", () => {
+      const others = record().filter((each) => each.task !== task || read(each.day) < from);
+      const kept = keep(box.checked ? [...others, { task, what, day: written(today), note: "" }] : others);
+      show();
+      if (!kept) small.textContent = "This browser keeps nothing for this page.";
+    });
+    window.addEventListener("storage", show);
+    show();
+  }
+
+  function fillList(list, due) {
+    for (const each of due) {
+      const { entry } = each;
+      const given = { task: entry.dataset.entry, what: entry.textContent.trim(), says: when(each), since: each.since };
+      line(element("li", "", list), given);
+    }
+  }
+
+  function listed(due, holder) {
+    const list = element("ul", "", holder);
+    list.className = "ticks";
+    fillList(list, due);
+    return list;
+  }
+
+  function folded(title, due, holder) {
+    const fold = element("details", "", holder);
+    fold.className = "fold";
+    element("summary", `${title} (${due.length})`, fold);
+    listed(due, fold);
+  }
+
+  const running = (periods) =>
+    periods.filter(({ dataset }) => read(dataset.from) <= today && !(dataset.until && read(dataset.until) < today));
+
+  function fillWho(panel) {
     const answering = element("ul", "", null);
-    for (const period of running()) {
+    for (const period of running([...document.querySelectorAll("tr [data-from]")])) {
       const cells = mark(period, "Today").cells;
       const item = element("li", "", answering);
       element("strong", `${cells[0].querySelector("strong").textContent}: `, item);
@@ -78,43 +172,61 @@
       const call = cells[2].querySelector("a");
       if (call) item.append(", ", call.cloneNode(true));
     }
-    if (answering.children.length) {
-      element("h3", "Who puts it right today", panel);
-      panel.append(answering);
-    }
-    const due = coming(AHEAD);
-    element("h3", `In the next ${AHEAD} days`, panel);
-    if (!due.length) element("p", "No date falls in these days.", panel);
-    const list = element("ul", "", due.length ? panel : null);
-    for (const each of due) {
-      const item = element("li", "", list);
-      element("strong", `${when(each)}. `, item);
-      item.append(each.entry.textContent);
-    }
+    if (!answering.children.length) return;
+    const fold = element("details", "", panel);
+    fold.className = "fold";
+    element("summary", "Who puts it right today", fold);
+    fold.append(answering);
+  }
+
+  function fill(panel) {
+    element("h2", "Now and next", panel).id = "now-and-next";
+    element("p", `Today is ${spoken(today)}.`, panel);
+    const due = coming();
+    const within = (from, days) =>
+      due.filter(({ first }) => Math.max(first, today) >= today + from * DAY && Math.max(first, today) < today + days * DAY);
+    const week = within(0, WEEK);
+    element("h3", "This week", panel);
+    if (week.length) listed(week.slice(0, OPEN), panel);
+    else element("p", "Nothing is due this week.", panel);
+    const groups = [["More this week", week.slice(OPEN)], ["This month", within(WEEK, MONTH)],
+      ["This season", within(MONTH, SEASON)], ["Later", within(SEASON, Infinity)]];
+    for (const [title, each] of groups) if (each.length) folded(title, each, panel);
+    fillWho(panel);
     panel.hidden = false;
   }
 
-  /* The first page says what is due this week, and whom to call on the reader's own day. */
+  /* The first page says what is due this week. */
   function fillWeek(place) {
-    const due = coming(WEEK);
-    const list = element("ul", "", place);
-    for (const each of due.slice(0, MOST)) {
-      const item = element("li", "", list);
-      element("span", each.entry.textContent, item);
-      element("small", when(each), item);
-    }
+    const due = coming().filter(({ first }) => first < today + WEEK * DAY);
+    const list = listed(due.slice(0, MOST), place);
     if (!due.length) element("li", "Nothing is due this week.", list);
     const more = document.querySelector(".handover-still li:last-child");
     if (more) list.append(more.cloneNode(true));
     for (const still of document.querySelectorAll(".handover-still")) still.hidden = true;
-    const now = running();
-    for (const period of document.querySelectorAll(".front-who")) period.hidden = !now.includes(period);
     place.hidden = false;
   }
 
+  /* What is done of a thing stands on its page without days: a tick counts for half of its time. */
+  function offer(item) {
+    const [what, small] = item.children;
+    const { tick, every } = item.dataset;
+    const given = { task: tick, what: what.textContent.trim(), says: small.textContent };
+    item.replaceChildren();
+    line(item, { ...given, since: today - (every ? lengthOf(every) / 2 : 60 * DAY) });
+  }
+
+  /* Of those who answer one after the other, only who does so today is shown. */
+  function showNow(first) {
+    const periods = [...first.parentElement.children].filter((each) => "now" in each.dataset && each.dataset.from);
+    const today = running(periods);
+    if (today.length) for (const each of periods) each.hidden = !today.includes(each);
+  }
+
+  for (const first of document.querySelectorAll("[data-now]")) showNow(first);
+  for (const item of document.querySelectorAll("li[data-tick]")) offer(item);
   const week = document.querySelector("[data-handover-week]");
   if (week && document.querySelector("[data-entry]")) fillWeek(week);
-
   const panel = document.querySelector("[data-handover-now]");
   const month = document.querySelector(`[data-month="${now.getMonth() + 1}"]`);
   if (month) mark(month, "This month");

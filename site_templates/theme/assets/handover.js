@@ -9,7 +9,7 @@
   }
 
   /* What only some pages need is fetched by those. */
-  const parts = { find: "[data-find]", dates: "[data-month], [data-handover-week]", care: "[data-care-record]", round: "[data-round], [data-round-on]" };
+  const parts = { find: "[data-find]", dates: "[data-month], [data-handover-week], [data-now], [data-tick]", care: "[data-care-record]", round: "[data-round], [data-round-on]" };
   for (const [name, place] of Object.entries(parts)) {
     if (!document.querySelector(place)) continue;
     const script = document.createElement("script");
