@@ -109,6 +109,25 @@ def a_site_in_no_nation(draft: Draft) -> Made:
     return at("development")
 
 
+@mistake("parts.supply-unsaid", "parts")
+def a_part_of_which_nobody_says_what_turns_it_off(draft: Draft) -> Made:
+    rooms = [room for room in draft.quiet() if not _in(draft, room, "consumer-unit")]
+    draft.data["parts"] = {"annexe": {"name": "Annexe", "rooms": [draft.pick(rooms)]}}
+    return at("parts.annexe")
+
+
+@mistake("parts.smoke-alarm-missing", "parts")
+def a_part_that_nothing_warns(draft: Draft) -> Made:
+    rooms = [room for room in draft.of_kind("bedroom") if not _in(draft, room, "smoke-alarm")]
+    own = draft.equipment("consumer-unit", "stopcock")
+    draft.data["parts"] = {"annexe": {"name": "Annexe", "rooms": [draft.pick(rooms)], "own": own}}
+    return at("parts.annexe")
+
+
+def _in(draft: Draft, room: str, kind: str) -> bool:
+    return any(draft.pieces[name]["room"] == room for name in draft.equipment(kind))
+
+
 SAID: tuple[Mistake, ...] = (
     water_of_which_nobody_says_where_it_comes_from,
     waste_water_of_which_nobody_says_where_it_goes,
@@ -124,4 +143,6 @@ SAID: tuple[Mistake, ...] = (
     a_large_oil_tank_of_one_wall,
     bins_that_are_carried_far,
     a_site_in_no_nation,
+    a_part_of_which_nobody_says_what_turns_it_off,
+    a_part_that_nothing_warns,
 )

@@ -1,6 +1,6 @@
 """All that templates may say of one home, by the names that authors use."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -289,6 +289,10 @@ class About:
     def utilities(self) -> tuple[Utility, ...]:
         return tuple(each for each in self.home.utilities.values() if self.applies(each))
 
+    def _pieces_of(self, rooms: Sequence[str], own: Sequence[str]) -> tuple[Piece, ...]:
+        """What serves a part of the home: what stands in its rooms, and what is named as its own."""
+        return tuple(each for each in self.pieces if each.room_id in rooms or each.id in own)
+
     def _named(self, entry: dict[str, Any], section: str) -> dict[str, Any]:
         """An entry with the names of what it refers to in place of their ids."""
         rooms = self.home.rooms
@@ -297,6 +301,7 @@ class About:
         if section == "parts":
             entry["room_ids"] = entry["rooms"]
             entry["rooms"] = tuple(rooms[room].name for room in entry["rooms"])
+            entry["pieces"] = self._pieces_of(entry["room_ids"], entry.pop("own"))
         if section == "doors":
             entry["rooms"] = tuple(rooms[room].name for room in entry["between"])
         if section == "rooms" and entry["floor"]:

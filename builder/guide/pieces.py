@@ -37,6 +37,7 @@ class Piece:
     height: float | None
     caution: str | None
     turns_off: str | None
+    meter: bool
     service_every: str | None
     photos: tuple[str, ...]
     article: str | None
@@ -119,6 +120,7 @@ def _piece(identifier: str, equipment: Equipment, home: Home, names: Counter[str
         height=equipment.height,
         caution=kind.caution,
         turns_off=kind.turns_off,
+        meter=kind.meter,
         service_every=kind.service_every,
         photos=names_of(equipment),
         article=kind.article,

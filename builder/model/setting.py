@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from builder.model.record import PlaceText, Record, RoomId, Text, Whole
+from builder.model.record import EquipmentId, PlaceText, Record, RoomId, Text, Whole
 
 Tenure = Literal["freehold", "leasehold", "common-parts"]
 """How the home is owned: outright, by a lease, or outright with a share in common parts."""
@@ -52,8 +52,13 @@ class Fabric(Record):
 
 
 class Part(Record):
-    """A part of the home that is lived in by itself, such as an annexe."""
+    """A part of the home that is lived in by itself, such as an annexe.
+
+    What stands in its rooms serves it. ``own`` names what stands elsewhere and serves it too: its meters, its
+    stop tap, or the stopcock and the consumer unit that it shares with the rest of the home.
+    """
 
     name: Text
     rooms: Annotated[tuple[RoomId, ...], Field(min_length=1)]
+    own: tuple[EquipmentId, ...] = ()
     place: PlaceText | None = None

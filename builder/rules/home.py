@@ -16,6 +16,7 @@ from builder.rules.heating import HEATING
 from builder.rules.nation import NATION
 from builder.rules.openings import OPENINGS
 from builder.rules.outside import OUTSIDE
+from builder.rules.parts import PARTS
 from builder.rules.placing import PLACING
 from builder.rules.records import RECORDS
 from builder.rules.rooms import ROOMS
@@ -32,6 +33,7 @@ from builder.rules.zones import ZONES
 HOME_RULES: tuple[HomeRule, ...] = (
     *ESSENTIALS,
     *SUPPLIES,
+    *PARTS,
     *ROOMS,
     *OPENINGS,
     *FACTS,
