@@ -325,6 +325,22 @@ def test_words_of_the_walk_reach_the_pages_of_the_walk(cottage: Path) -> None:
     assert said.endswith("1 round page and 5 stop pages in 1 of 2 plots.\n")
 
 
+def test_words_of_the_walk_that_ship_reach_homes_that_have_such_things(cottage: Path) -> None:
+    """Both homes have a consumer unit; neither has an appliance of the kitchen to show."""
+    for file, code, says in (
+        ("electrical", 0, " in 2 of 2 plots.\n"),
+        ("kitchen", 1, "Nothing reads it.\nNo page and no sticker page of a plot changes.\n"),
+    ):
+        named = f"shipped/content/demonstration/{file}.yaml"
+        result = run("impact", named, "--workspace", str(cottage))
+        assert (result.exit_code, result.output.endswith(says)) == (code, True), result.output
+
+
+def test_a_name_that_no_file_can_have_is_told(cottage: Path) -> None:
+    said = told(cottage, "x" * 5_000, code=1)
+    assert said.endswith("cannot be used: File name too long.\n")
+
+
 def test_what_dresses_every_page(cottage: Path) -> None:
     shutil.copy(PROJECT / "mkdocs.yml", cottage / "mkdocs.yml")
     assert pages_in(asked(cottage, "mkdocs.yml")) == before().keys()

@@ -4,6 +4,7 @@ What one command needs, another need not wait for: listing the rules draws no pl
 """
 
 import atexit
+import errno
 import gc
 from importlib import import_module
 from typing import Any
@@ -11,7 +12,7 @@ from typing import Any
 import click
 
 from builder import __version__
-from builder.errors import HandoverError
+from builder.errors import HandoverError, printable
 
 _COMMANDS = {
     "build": "build:build",
@@ -65,6 +66,12 @@ class _Group(click.Group):
         except HandoverError as error:
             click.echo(f"Error: {error}", err=True)
             ctx.exit(error.exit_code)
+        except OSError as error:
+            if error.errno == errno.EPIPE:
+                raise  # whoever read the output has gone
+            named = f"'{printable(str(error.filename))}' cannot be used: " if error.filename else ""
+            click.echo(f"Error: {named}{error.strerror or error}.", err=True)
+            ctx.exit(HandoverError.exit_code)
 
 
 @click.group(cls=_Group, context_settings={"help_option_names": ["-h", "--help"]})

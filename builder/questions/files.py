@@ -171,7 +171,7 @@ def _reads(home: ReadHome, file: str, use: Use, homes: Homes) -> bool:
         return file.startswith(f"{homes.workspace.developments[home.plot.development].file}/")
     if use == "library":
         return bool(returning(home.traced.home, homes.workspace))
-    if file.startswith("content/demonstration/"):
+    if file.removeprefix(LAYER).startswith("content/demonstration/"):
         return _is_shown(home.traced.home, _words_in(homes, file))
     return use != "nothing"
 

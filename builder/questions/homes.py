@@ -13,7 +13,9 @@ from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking
 from builder.preparing import chosen_plots
 from builder.selection.choosing import Selection, choose
-from builder.sources.demonstration import DemonstrationSource, read_demonstration
+from builder.shipped import LAYER, below, shipped
+from builder.sources.demonstration import FOLDER, DemonstrationSource, read_demonstration
+from builder.sources.folder import Folder
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
 
 
@@ -37,8 +39,10 @@ class Homes:
 
     @property
     def demonstration(self) -> tuple[DemonstrationSource, ...]:
-        """The workspace's own words for demonstrations."""
-        return read_demonstration(self.workspace.folder, Findings())
+        """The words for demonstrations, the workspace's own before those that ship."""
+        own = self.workspace.folder
+        folders = (own, Folder(shipped(), LAYER)) if below(own.root, FOLDER) else (own,)
+        return tuple(each for folder in folders for each in read_demonstration(folder, Findings()))
 
     @property
     def unread(self) -> tuple[str, ...]:

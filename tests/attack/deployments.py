@@ -122,7 +122,8 @@ class DeployTry:
             return Outcome.LOST, "somebody else's file is gone"
         if self.dry and now != spoilt:
             return Outcome.LOST, "a dry run changed something"
-        gone = [name for name in spoilt if name.startswith(("g/", "Q/")) and name not in now]
+        still = {*now, *(str(above) for name in now for above in Path(name).parents)}
+        gone = [name for name in spoilt if name.startswith(("g/", "Q/")) and name not in still]
         return (Outcome.LOST, f"{gone[0]} is gone") if gone else None
 
 
