@@ -19,6 +19,7 @@ from builder.build.tree import Policies, linked
 from builder.errors import Finding, Findings, HandoverError, Place, UnwritableError
 from builder.guide.changes import Content, logged
 from builder.guide.pages import ChangedDay, Guide
+from builder.guide.report_pages import with_codes
 from builder.guide.sticker_pages import StickerRecord, sticker_page
 from builder.preparing import Prepared, Preparing
 from builder.proof.allowed import Kind, Kinds
@@ -175,16 +176,17 @@ class Bench:
         """One plot, into its folder, read back."""
         stickers = stickers_in(prepared.plot, prepared.traced.home, register)
         try:
-            files = self._files(order, prepared)
+            files = self._files(order, prepared, _codes(stickers))
             pages = dict(self._sticker_pages(order, prepared, stickers))
             _write_files({**files.files, **pages}, order.folder)
             return self._read_back(order, prepared, files, pages)
         except OSError as error:
             raise unwritable(order.reference, error) from error
 
-    def _files(self, order: PlotOrder, prepared: Prepared) -> PlotFiles:
-        """The files of a plot's guide."""
-        guide, before = prepared.guide, Records(order.published.parents[1]).read(order.code)
+    def _files(self, order: PlotOrder, prepared: Prepared, codes: Mapping[str, str]) -> PlotFiles:
+        """The files of a plot's guide, which names the stickers on its things."""
+        guide = with_codes(prepared.guide, prepared.about, codes)
+        before = Records(order.published.parents[1]).read(order.code)
         site = self._sites.opened(guide)
         titles = {page.id: page.title for page in guide.pages}
         contents = {page: Content(digest, titles[page]) for page, digest in site.contents.items()}
@@ -285,6 +287,11 @@ class Bench:
 
         every = frozenset(f"{STANDING}{name}" for name in own).union(self.assets.digests)
         return self._reader.is_sound(GuideFiles(pages, every, published, texts, folder))
+
+
+def _codes(stickers: Iterable[StickerOf]) -> dict[str, str]:
+    """The code of the sticker on each piece that has one, by its id; of several the last one issued."""
+    return {each.equipment: each.issued.code for each in stickers if each.live and each.equipment}
 
 
 def _published(order: PlotOrder, record: GuideRecord) -> PublishedGuide:

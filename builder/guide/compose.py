@@ -21,6 +21,7 @@ from builder.guide.photographs import photographs_of
 from builder.guide.plan_pages import plan_page
 from builder.guide.prose import Renderer
 from builder.guide.record_pages import record_pages
+from builder.guide.report_pages import REPORT, report_page
 from builder.guide.round_pages import ROUND, round_pages
 from builder.guide.schedule.making import schedule_of
 from builder.guide.symptom_pages import symptom_pages
@@ -54,6 +55,7 @@ def compose(
         dates_page(schedule),
         care_page(schedule, title),
         *filter(None, (plan_page(about),)),
+        report_page(about, schedule),
     )
     wrong = symptom_pages(library.symptoms, about, schedule)
     listed = (*front, *wrong, *walk, *systems, *rooms, *equipment, *articles, *records)
@@ -116,7 +118,7 @@ def _navigation(
         ),
         Section("Your first weeks", "page:first-weeks"),
         Section("Dates and cover", "page:dates", (Section("Your care record", "page:care"),)),
-        *_sections(["page:plan", ROUND], titles),
+        *_sections(["page:plan", ROUND, REPORT], titles),
         Section("By system", None, tuple(_system_section(page, about, titles) for page in systems)),
         Section("By room", None, tuple(Section(page.title, page.id) for page in rooms)),
         Section("Keep for later", None, tuple(Section(page.title, page.id) for page in records)),

@@ -36,7 +36,7 @@ def bar_entry_of(page: Page) -> str:
 
 def find_page(navigation: Iterable[Section], pages: Iterable[Page]) -> Page:
     """The page that lists all others, under the headings of the navigation."""
-    known = frozenset(page.id for page in pages if not page.repeats)
+    known = frozenset(page.id for page in pages if page.listed)
     return Page(
         id=FIND,
         path="find",

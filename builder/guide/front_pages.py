@@ -59,7 +59,7 @@ def home_page(
             "wrong": "page:wrong",
             "entries": tuple(each for each in schedule.entries if each.spans),
             "embedded": tuple(each.id for each in schedule.entries if each.embedded),
-            "who": _who(schedule),
+            "who": puts_faults_right(schedule),
             "plan": _bare_plan(about),
             "stops": stops,
             "first_weeks": first_links(about),
@@ -108,7 +108,7 @@ def _off(about: About) -> Iterator[dict[str, str]]:
     }
 
 
-def _who(schedule: Schedule) -> tuple[Period, ...]:
+def puts_faults_right(schedule: Schedule) -> tuple[Period, ...]:
     """Who puts faults right, one after the other: of all matters, the one that somebody answers
     for longest from the first day on."""
     ending = {line.id: line.periods[0].last for line in schedule.clock if line.periods}

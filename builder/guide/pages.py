@@ -11,7 +11,7 @@ from builder.home.palette import Tones
 Layout = Literal[
     "home", "emergency", "first-weeks", "system", "room", "equipment", "article", "details",
     "finishes", "contacts", "dates", "care", "plan", "changes", "find",
-    "wrong", "symptom", "round", "stop",
+    "wrong", "symptom", "round", "stop", "report",
 ]  # fmt: skip
 
 
@@ -30,7 +30,8 @@ class Page:
 
     ``values`` are what the layout shows; ``body`` is Markdown whose links name page ids; ``called``
     are further phrases that people look for it by. A page that ``repeats`` says again, in another
-    order, what others say: nobody looks for it, and its changes are theirs.
+    order, what others say: its words are not looked for, but for what it is ``called``, and its
+    changes are theirs.
     """
 
     id: str
@@ -42,6 +43,11 @@ class Page:
     body: str = ""
     called: tuple[str, ...] = ()
     repeats: bool = False
+
+    @property
+    def listed(self) -> bool:
+        """Whether readers find it among all pages, and by what they type."""
+        return not self.repeats or bool(self.called)
 
 
 @dataclass(frozen=True, slots=True)

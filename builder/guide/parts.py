@@ -53,6 +53,7 @@ PARTS: Mapping[Layout, tuple[Part, ...]] = {
     "plan": (Part("plan.html"), Part("north.html", ("north",))),
     "wrong": (Part("wrong.html", ("groups",)),),
     "symptom": (Part("symptom.html", ("steps", "sources", "reviewed")),),
+    "report": (Part("report.html", ("spoken_home", "postcode", "danger", "who", "photographs", "rooms")),),
     "round": (Part("round.html", ("stops",)),),
     "stop": (Part("stop.html", ("stop", "name", "number", "count", "floor", "way", "before", "after",
                                 "plan", "tags", "views", "again")),),

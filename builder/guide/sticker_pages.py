@@ -111,6 +111,7 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
         *(Link(each.front.title, f"article:{each.id}") for each in articles),
         Link(f"Everything in this room: {piece.room}", f"room:{piece.room_id}"),
         *([Link(f"Show me round from here: {stop.values['name']}", stop.id)] if stop else []),
+        Link("Report a fault with it", f"page:report#thing-{piece.id}"),
         Link("Your guide", "page:home"),
     ]
     return StickerPage(
@@ -187,6 +188,6 @@ def _called(contacts: Iterable[dict[str, Any]]) -> Iterator[Call]:
 
 def _known(guide: Guide, links: list[Link]) -> Iterator[Link]:
     for link in links:
-        page = guide.page(link.target)
+        page = guide.page(link.target.partition("#")[0])
         if page is not None:
             yield link

@@ -73,7 +73,8 @@ class System(Record):
     """A group that the guide is ordered by, such as water or heating; shown in file order.
 
     ``letter`` and ``shape`` mark its equipment on plans, so that colour alone never does; a system
-    without them is given what is free.
+    without them is given what is free. ``photograph`` is what to take pictures of when one of its
+    things fails: it completes "Photographs: …".
     """
 
     name: Text
@@ -81,6 +82,7 @@ class System(Record):
     icon: Identifier | None = None
     letter: Annotated[str, Field(pattern="^[A-Z]$")] | None = None
     shape: PinShape | None = None
+    photograph: Prose | None = None
 
 
 class FactDefinition(Record):

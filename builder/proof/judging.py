@@ -30,7 +30,8 @@ _NEVER = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\u202a-\u202e\ue000-\uf8ff\u
 """Control characters, those that turn the direction of what is read, and those that mean nothing."""
 _RELATIVE = re.compile(r"(?:\.{1,2}/)*[\w.~%-]*(?:/[\w.~%-]+)*/?(?:#[^\s<>\"'`\\:&]*)?")
 _SPOKEN = re.compile(
-    r"tel:\+?[0-9]+|mailto:[\w.+'-]+@[\w-]+(?:\.[\w-]+)+", re.ASCII | re.IGNORECASE
+    r"tel:\+?[0-9]+|mailto:[\w.+'-]+@[\w-]+(?:\.[\w-]+)+(?:\?subject=[\w.~%-]*&body=[\w.~%-]*)?",
+    re.ASCII | re.IGNORECASE,
 )
 _SHARED_SCRIPT = re.compile(r"(?:\.\./)*(?:\./)?assets/[\w./-]+\.js", re.ASCII)
 _ABSOLUTE = re.compile(r"(?:https?:)?[/\\]", re.IGNORECASE)

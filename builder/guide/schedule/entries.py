@@ -21,10 +21,11 @@ class Span(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Call:
-    """Whom to call: the name and the number of a contact of this home."""
+    """Whom to call: the name, the number and the e-mail address of a contact of this home."""
 
     name: str
     telephone: str | None
+    email: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,7 +26,7 @@ def basis_of(source: Source) -> str:
 
 
 def call_of(contact: Contact) -> Call:
-    return Call(contact.name, contact.telephone)
+    return Call(contact.name, contact.telephone, contact.email)
 
 
 def hours_of(contact: Contact) -> str | None:

@@ -56,7 +56,8 @@ class Frames:
         """The frame of a page at a path, in the guide that the settings speak of now."""
         depth = f"{path}/".count("/") if path else 0
         key = (str(self._config.site_name), str(self._config.site_author), str(depth), entry,
-               repr(self._config.extra["look"]), *(each["id"] for each in self._config.extra["bar"]))  # fmt: skip
+               repr(self._config.extra["look"]), self._config.extra["report"],
+               *(each["id"] for each in self._config.extra["bar"]))  # fmt: skip
         return self._known.get(key) or self._known.keep(key, self._rendered(depth, entry))
 
     def _rendered(self, depth: int, entry: str) -> Frame:

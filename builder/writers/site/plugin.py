@@ -24,6 +24,7 @@ from builder.guide.find_pages import FIND
 from builder.guide.pages import BarEntry, Guide, GuideLook, Photograph
 from builder.guide.pages import Page as GuidePage
 from builder.guide.prose import escaped
+from builder.guide.report_pages import REPORT
 from builder.preparing import prepare
 from builder.shipped import layered
 from builder.writers.site.borrowed import icons
@@ -111,6 +112,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
             config.extra["assets"] = f"../../{self.shared}"
         paths = {page.id: page for page in guide.pages}
         borrowed = icons(config.extra.get("from_material") or {})
+        config.extra["report"] = _address(paths[REPORT]) if REPORT in paths else ""
         config.extra["bar"] = [
             {
                 "id": entry.id,
@@ -152,9 +154,9 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         """The words of each page are listed, but for the page that finds the others."""
         known = {each.source: each for each in self._shown.pages} if self._shown else {}
         shown = known.get(page.file.src_uri)
-        if shown is not None and shown.id != FIND and not shown.repeats:
-            words = words_of(page.content or "")
+        if shown is not None and shown.id != FIND and (not shown.repeats or shown.called):
             title = str(page.meta.get("title", ""))
+            words = words_of(title if shown.repeats else page.content or "")
             self._rows.append(row_of(page.url or "./", title, shown.summary, words, shown.called))
         return output
 

@@ -13,8 +13,8 @@ from markupsafe import escape
 
 from builder.guide.changes import CHANGES
 from builder.guide.find_pages import FIND, bar_entry_of
-from builder.guide.pages import Guide, GuideLook
-from builder.writers.site.converting import Body, all_words, row_of
+from builder.guide.pages import Guide, GuideLook, Page
+from builder.writers.site.converting import Body, all_words, row_of, words_of
 from builder.writers.site.digesting import digest_of
 from builder.writers.site.engine import HeldEngine
 from builder.writers.site.frame import Frame
@@ -90,7 +90,7 @@ class Sites:
             for name, (page, _) in framed.items()
             if name not in kept
             or not published
-            or not (page.page.repeats or page.address in published.rows)
+            or not (not page.page.listed or page.address in published.rows)
         }
         files: dict[str, bytes | Path] = {}
         digests: dict[str, str] = {}
@@ -130,14 +130,19 @@ def _rows(
     rows = []
     for each in pages:
         page = each.page
-        if page.id == FIND or page.repeats:
+        if page.id == FIND or not page.listed:
             continue
         if page.id in bodies:
-            words = " ".join(body.words for body in bodies[page.id])
+            words = _words(page, bodies[page.id])
             rows.append(row_of(each.address, page.title, page.summary, words, page.called))
         elif published:
             rows.append(published.rows[each.address])
     return rows
+
+
+def _words(page: Page, bodies: tuple[Body, ...]) -> str:
+    """What a page is found by: all its words, or where it repeats others its title alone."""
+    return words_of(page.title) if page.repeats else " ".join(body.words for body in bodies)
 
 
 def _made(page: MadePage, frame: Frame) -> str:

@@ -77,5 +77,6 @@ def _dialled(number: str) -> str:
 def _addresses(page: StickerPage, guide: Guide, guide_code: str) -> Iterable[Address]:
     paths = {each.id: each.path for each in guide.pages}
     for link in page.links:
-        folder = f"{paths[link.target]}/" if paths[link.target] else ""
-        yield Address(link.text, f"../../g/{guide_code}/{folder}")
+        target, mark, place = link.target.partition("#")
+        folder = f"{paths[target]}/" if paths[target] else ""
+        yield Address(link.text, f"../../g/{guide_code}/{folder}{mark}{place}")

@@ -9,7 +9,13 @@
   }
 
   /* What only some pages need is fetched by those. */
-  const parts = { find: "[data-find]", dates: "[data-month], [data-handover-week], [data-now], [data-tick]", care: "[data-care-record]", round: "[data-round], [data-round-on]" };
+  const parts = {
+    find: "[data-find]",
+    dates: "[data-month], [data-handover-week], [data-now], [data-tick]",
+    care: "[data-care-record]",
+    round: "[data-round], [data-round-on]",
+    report: "[data-report], [data-report-page]",
+  };
   for (const [name, place] of Object.entries(parts)) {
     if (!document.querySelector(place)) continue;
     const script = document.createElement("script");

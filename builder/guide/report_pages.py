@@ -1,0 +1,202 @@
+"""Report a fault: an e-mail or a call made ready for each thing of a home. Nothing is sent by the page.
+
+What is dangerous is never for an e-mail: the page, and each thing that can hurt, say first whom to call.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+from urllib.parse import quote
+
+from builder.guide.about import About
+from builder.guide.front_pages import puts_faults_right
+from builder.guide.pages import Guide, Page
+from builder.guide.pieces import Piece
+from builder.guide.schedule.entries import Line, Period, Schedule
+from builder.guide.values import Values
+
+REPORT = "page:report"
+LONGEST = 1_900
+"""Characters of a link to an e-mail: some programs take no more than 2,000 (common practice)."""
+PHOTOGRAPHS = "the whole thing from two steps away, the place where it fails, and its sticker"
+"""What to photograph where the system of a thing says nothing else (common practice)."""
+_ASKED = ("What is wrong:", "Since when:", "What I tried:")
+_SAFE = "-._~"
+"""Signs that need no escape in an address (RFC 3986, section 2.3)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mail:
+    """An e-mail made ready: who gets it, on which days they answer for it, and its address."""
+
+    name: str
+    first: str
+    last: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reported:
+    """A thing that may fail. ``danger``: whom to call before anything else; ``periods``: who puts it
+    right, where that is not whoever does for most of the home."""
+
+    id: str
+    title: str
+    where: str
+    code: str
+    danger: str
+    periods: tuple[Period, ...]
+    mails: tuple[Mail, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ReportedRoom:
+    """A room and what may fail in it; last of all the room itself, for anything that is no thing."""
+
+    id: str
+    name: str
+    things: tuple[Reported, ...]
+
+
+def report_page(about: About, schedule: Schedule, codes: Mapping[str, str] | None = None) -> Page:
+    """The page from which faults are reported. ``codes``: those of stickers, by ids of equipment."""
+    home, who = about.home, puts_faults_right(schedule)
+    return Page(
+        id=REPORT,
+        path="report",
+        title="Report a fault",
+        layout="report",
+        summary="Whom to call or write to, with everything they ask for made ready.",
+        values=Values(
+            {
+                "spoken_home": _spoken_home(about),
+                "postcode": home.plot.postcode,
+                "danger": tuple(_called_first(about)),
+                "who": who,
+                "photographs": PHOTOGRAPHS,
+            },
+            rooms=lambda: tuple(_rooms(about, schedule, codes or {})),
+        ),
+        called=("report", "fault", "complain", "repair", "broken", "defect", "snag"),
+        repeats=True,
+    )  # fmt: skip
+
+
+def _called_first(about: About) -> Iterator[dict[str, Any]]:
+    """Whom to call before anything else: the emergency services, and whoever comes for a leak of fuel."""
+    known = (about.home.fuels.get(each) for each in about.fuels)
+    roles = ("emergency-services", *(each.emergency for each in known if each))
+    found = (about.contact(role) for role in roles)
+    yield from {each["id"]: each for each in found if each}.values()
+
+
+def with_codes(guide: Guide, about: About, codes: Mapping[str, str]) -> Guide:
+    """A guide whose reports name the stickers that were issued, by the ids of their equipment."""
+    page = report_page(about, guide.schedule, codes)
+    pages = tuple(page if each.id == REPORT else each for each in guide.pages)
+    return replace(guide, pages=pages)
+
+
+def _spoken_home(about: About) -> str:
+    plot, development = about.home.plot, about.home.development
+    return f"plot {plot.number}, {development.name}, {plot.address}"
+
+
+def _rooms(about: About, schedule: Schedule, codes: Mapping[str, str]) -> Iterator[ReportedRoom]:
+    reporting = _Reporting(about, schedule, codes)
+    by_room: dict[str, list[Piece]] = {name: [] for name in about.home.rooms}
+    for piece in about.pieces:
+        by_room[piece.room_id].append(piece)
+    for name, pieces in by_room.items():
+        things = tuple(reporting.thing(each) for each in pieces)
+        room = about.home.rooms[name].name
+        yield ReportedRoom(name, room, (*things, reporting.rest(name, room)))
+
+
+@dataclass(frozen=True)
+class _Reporting:
+    """Makes the reports of one home ready."""
+
+    about: About
+    schedule: Schedule
+    codes: Mapping[str, str]
+
+    def thing(self, piece: Piece) -> Reported:
+        line, usual = self._line(piece), puts_faults_right(self.schedule)
+        periods = line.periods if line else usual
+        code = self.codes.get(piece.id, "")
+        made = " ".join(filter(None, (piece.make, piece.model)))
+        lines = (
+            f"Room: {piece.room}{f', {piece.floor}' if piece.floor else ''}",
+            f"Thing: {piece.name}",
+            f"Where: {piece.place}",
+            f"Sticker: {code}" if code else "",
+            f"Make: {made}" if made else "",
+        )
+        shots = self.about.home.systems[piece.system].photograph or PHOTOGRAPHS
+        return Reported(
+            id=piece.id,
+            title=piece.title,
+            where=piece.place,
+            code=code,
+            danger=self._danger(piece),
+            periods=() if periods == usual else periods,
+            mails=tuple(self._mails(periods, f"{piece.name}, {piece.room}", lines, shots)),
+        )
+
+    def rest(self, identifier: str, room: str) -> Reported:
+        """Whatever else is wrong in a room: a crack, a mark, a door."""
+        periods = puts_faults_right(self.schedule)
+        lines = (f"Room: {room}", "Thing: ")
+        mails = tuple(self._mails(periods, room, lines, PHOTOGRAPHS))
+        return Reported(f"in-{identifier}", "Anything else here", "a door, a wall, a mark, damp",
+                        "", "", (), mails)  # fmt: skip
+
+    def _line(self, piece: Piece) -> Line | None:
+        """The line of the cover clock that a piece has of its own, or shares with those of its term."""
+        term = self.about.home.kinds[piece.kind].cover
+        if term is None:
+            return None
+        own, alike = f".{piece.id}", f".{term.replace(' ', '-')}"
+        lines = [each for each in self.schedule.clock if each.id.endswith((own, alike))]
+        return next((each for each in lines if each.id.endswith(own)), next(iter(lines), None))
+
+    def _danger(self, piece: Piece) -> str:
+        """Whom to call first about a thing that can hurt."""
+        fuel = self.about.home.fuels.get(piece.fuel or "")
+        contact = self.about.contact(fuel.emergency) if fuel and fuel.emergency else None
+        if fuel and contact and contact["telephone"]:
+            sign = "Do you smell gas?" if fuel.gas else f"Is {fuel.name.lower()} leaking?"
+            return f"{sign} Do not write. Go outside and call {contact['telephone']}."
+        if piece.turns_off == "electricity" or piece.system == "electrical":
+            return "Sparks, smoke or a smell of burning? Do not write. Go outside and call 999."
+        if piece.system == "fire-safety":
+            return "Is an alarm sounding? Do not write. Get everyone out and call 999."
+        return ""
+
+    def _mails(
+        self, periods: tuple[Period, ...], subject: str, lines: tuple[str, ...], shots: str
+    ) -> Iterator[Mail]:
+        about = self.about
+        title = f"Fault, plot {about.home.plot.number}, {about.home.development.name}: {subject}"
+        home = f"Home: {_spoken_home(about)}, {about.home.plot.postcode}"
+        body = (home, *filter(None, lines), "", *_ASKED, "", f"Photographs: {shots}.")
+        for period in periods:
+            if period.call and period.call.email:
+                yield Mail(
+                    period.call.name,
+                    period.first.isoformat() if period.first else "",
+                    period.last.isoformat() if period.last else "",
+                    mail_address(period.call.email, title, body),
+                )
+
+
+def mail_address(to: str, subject: str, lines: tuple[str, ...]) -> str:
+    """The address of an e-mail made ready, its lines ended as RFC 6068 asks; what is too long for some
+    programs is cut at the end of a line."""
+    for count in range(len(lines), 0, -1):
+        body = quote("\r\n".join((*lines[:count], "")), safe=_SAFE)
+        address = f"mailto:{to}?subject={quote(subject, safe=_SAFE)}&body={body}"
+        if len(address) <= LONGEST:
+            return address
+    return f"mailto:{to}"
