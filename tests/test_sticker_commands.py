@@ -182,6 +182,23 @@ def test_a_full_disk_while_printing_leaves_the_old_sheet_and_the_register(
     assert register_of(issued) == before
 
 
+def test_a_stock_that_ships_is_taken_away(issued: Path, tmp_path: Path) -> None:
+    own = issued / "stickers" / "stock.yaml"
+    own.parent.mkdir()
+    own.write_text("stocks: {a4-10-of-99x57: null}\n")
+    asked = ("sheet", "--stock", "a4-10-of-99x57", "--out", str(tmp_path / "a.pdf"))
+    code, output = stickers(issued, *asked)
+    assert code == 2
+    assert "There is no label stock 'a4-10-of-99x57'." in output
+    assert run("check", "--workspace", str(issued)).exit_code == 0
+    own.write_text("stocks:\n  a4-10-of-99x75: null\n")
+    for told in (stickers(issued, *asked)[1], run("check", "--workspace", str(issued)).output):
+        assert (
+            "stickers/stock.yaml:2:3: error stickers.unknown-stock at stocks.a4-10-of-99x75" in told
+        )
+        assert "Did you mean 'a4-10-of-99x57'?" in told
+
+
 def test_a_stock_of_one_s_own(issued: Path, tmp_path: Path) -> None:
     own = issued / "stickers" / "stock.yaml"
     own.parent.mkdir()

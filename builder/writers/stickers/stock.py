@@ -93,14 +93,16 @@ def _too_round(corner: float, shorter: float) -> Iterable[str]:
 
 
 class StockFile(Record):
-    """A file of stocks by their names."""
+    """A file of stocks by their names; ``null`` takes one away that ships."""
 
-    stocks: ById[Stock]
+    stocks: ById[Stock | None]
 
 
 def shelf(*files: StockFile) -> Mapping[str, Stock]:
-    """The stocks of all files; a later file's stock replaces an earlier one of the same name."""
-    return {name: stock for file in files for name, stock in file.stocks.items()}
+    """The stocks of all files; a later file's stock replaces an earlier one of the same name, and
+    ``null`` takes it away."""
+    said = {name: stock for file in files for name, stock in file.stocks.items()}
+    return {name: stock for name, stock in said.items() if stock is not None}
 
 
 def chosen(stocks: Mapping[str, Stock], name: str) -> Stock:
