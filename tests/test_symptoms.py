@@ -227,6 +227,13 @@ def test_a_workspace_changes_and_removes_symptoms_that_ship(tmp_path: Path) -> N
     assert "drip" in read
     assert "crack" not in read
     assert "mould" in read
+    (folder / "more.yaml").write_text("symptoms: {craks: null}\n", encoding="utf-8")
+    read_symptoms(Folder(tmp_path), findings)
+    assert [str(each) for each in findings] == [
+        "content/symptoms/more.yaml:1:12: error symptoms.unknown-symptom at symptoms.craks\n"
+        "  No symptom 'craks' ships, so there is nothing to take away.\n"
+        "  Did you mean 'crack'?"
+    ]
 
 
 def test_a_thing_tells_what_is_done_with_it_and_not_all_that_its_article_is_about(

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from builder.errors import Finding, Findings
+from builder.errors import Finding, Findings, suggestion
 from builder.model.symptom import Symptom, SymptomFile
 from builder.shipped import LAYER, below, shipped
 from builder.sources.entry import Entry
@@ -33,8 +33,23 @@ def read_symptoms(folder: Folder, findings: Findings) -> Mapping[str, SymptomSou
     """The symptoms of a workspace by id, its own over those that ship; mistakes go to ``findings``."""
     own = _by_id(list(_files(folder, findings)), findings)
     ships = _shipped(shipped()) if below(folder.root, FOLDER) is not None else {}
+    findings.extend(_removes_nothing(own, ships))
     both = {**ships, **own}
     return {name: each for name, each in both.items() if each.symptom is not None}
+
+
+def _removes_nothing(
+    own: Mapping[str, SymptomSource], ships: Mapping[str, SymptomSource]
+) -> Iterator[Finding]:
+    for name, each in own.items():
+        if each.symptom is None and name not in ships:
+            yield Finding(
+                "symptoms.unknown-symptom",
+                each.entry.named_at,
+                f"No symptom '{name}' ships, so there is nothing to take away.",
+                suggestion(name, ships, "Symptoms that ship are"),
+                path=f"symptoms.{name}",
+            )
 
 
 @cache
