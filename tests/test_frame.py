@@ -6,13 +6,14 @@ import subprocess
 import sys
 from collections import Counter
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 from bs4 import BeautifulSoup
 
 from builder.errors import HandoverError
 from builder.proof.crawl import crawl, proof
-from builder.writers.site.borrowed import icons
+from builder.writers.site.borrowed import icon_files
 from tests.conftest import COTTAGE, PROJECT
 from tests.demo import Demo
 
@@ -33,7 +34,7 @@ def test_the_frame_is_the_same_on_every_page(demo: Demo) -> None:
     for guide in demo.guides.values():
         pages = [path.read_text(encoding="utf-8") for path in sorted(guide.rglob("*.html"))]
         assert len(Counter(map(frame_of, pages))) == 1, guide
-        assert max(len(frame_of(page)) for page in pages) < 3_500
+        assert max(len(frame_of(page)) for page in pages) < 2_200
 
 
 def test_one_entry_of_the_bar_is_marked(demo: Demo) -> None:
@@ -72,4 +73,15 @@ def test_a_whole_guide_without_the_theme_package(tmp_path: Path) -> None:
 
 def test_an_icon_that_is_not_there() -> None:
     with pytest.raises(HandoverError, match="mkdocs-material has no icon 'material/no-such-icon'"):
-        icons({"home": "material/no-such-icon"})
+        icon_files({"home": "material/no-such-icon"})
+
+
+def test_each_entry_shows_its_icon_of_the_one_file(demo: Demo) -> None:
+    (file,) = demo.public.glob("assets/*/icons.svg")
+    drawn = {each.attrib["id"] for each in ElementTree.parse(file).getroot()}
+    page = (demo.guides["mill-lane/01"] / "plan/index.html").read_text(encoding="utf-8")
+    shown = BeautifulSoup(page, "html.parser").select("nav.bar use")
+    ways = [str(each["href"]).partition("#") for each in shown]
+    assert {way for way, _, _ in ways} == {f"../../../assets/{file.parent.name}/icons.svg"}
+    assert [name for _, _, name in ways] == ["home", "urgent", "find", "plan", "dates", "call"]
+    assert drawn == {name for _, _, name in ways}

@@ -73,7 +73,7 @@ def test_every_way_ends_soon_and_none_comes_back(demo: Preparation) -> None:
 
 
 def names_something(step: ShownStep) -> bool:
-    return bool(step.pieces or step.read or step.call or step.who or step.do)
+    return bool(step.pieces or step.read or step.call or step.matter or step.do)
 
 
 def test_every_end_says_something_of_this_home(demo: Preparation) -> None:
@@ -119,7 +119,7 @@ def test_what_comes_from_shared_pipes_goes_to_whoever_answers_for_them(demo: Pre
         (symptom, step): each.call["name"]
         for symptom in ("sewage", "leak", "damp-patch")
         for step, each in steps_of(demo, "shore-court/01", symptom).items()
-        if each.call and not each.who
+        if each.call and not each.matter
     }
     assert called == {
         ("sewage", "first"): "Braemoray urgent line",
@@ -128,7 +128,7 @@ def test_what_comes_from_shared_pipes_goes_to_whoever_answers_for_them(demo: Pre
         ("damp-patch", "rain"): "Braemoray Factors",
     }
     house = steps_of(demo, "mill-lane/07", "sewage")["first"]
-    assert house.who
+    assert house.matter
     assert house.call
     assert house.call["name"] == "Fennimarsh Homes out of hours"
 
@@ -158,7 +158,7 @@ def test_a_dark_boiler_leads_to_its_own_switch_alone(demo: Preparation) -> None:
 
 
 def test_who_puts_a_kitchen_machine_right_is_said(demo: Preparation) -> None:
-    assert steps_of(demo, "shore-court/01", "appliance-broken")["first"].who
+    assert steps_of(demo, "shore-court/01", "appliance-broken")["first"].matter
 
 
 def test_no_word_of_a_marker_is_left(demo: Preparation) -> None:

@@ -53,8 +53,7 @@ class LiveGuides:
         with self._lock:
             _, engine = self._writing(made_with)
             name = f"assets/{path}".removeprefix(f"{engine.assets.folder}/")
-            place = engine.assets.files.get(name)
-            return place.read_bytes() if place is not None else None
+            return engine.assets.content(name) if name in engine.assets.files else None
 
     def _writing(self, made_with: object) -> tuple[Sites, HeldEngine]:
         if self._sites is None or self._engine is None or made_with != self._made_with:

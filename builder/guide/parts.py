@@ -36,7 +36,7 @@ PARTS: Mapping[Layout, tuple[Part, ...]] = {
     "article": (
         Part("article.md"),
         Part("article-when.html", ("tasks",)),
-        Part("article-sources.html", ("sources", "reviewed")),
+        Part("sources.html", ("sources", "reviewed")),
     ),
     "system": (
         Part("system-things.md", ("pieces", "plans", "marks")),
@@ -51,8 +51,13 @@ PARTS: Mapping[Layout, tuple[Part, ...]] = {
         Part("contacts.html", ("others",)),
     ),
     "plan": (Part("plan.html"), Part("north.html", ("north",))),
+    "find": (Part("find.html"),),
     "wrong": (Part("wrong.html", ("groups",)),),
-    "symptom": (Part("symptom.html", ("steps", "sources", "reviewed")),),
+    "symptom": (
+        Part("symptom.html", ("steps", "matters")),
+        Part("symptom-whom.html", ("whom",)),
+        Part("sources.html", ("sources", "reviewed")),
+    ),
     "report": (Part("report.html", ("spoken_home", "postcode", "danger", "who", "photographs", "rooms")),),
     "round": (Part("round.html", ("stops",)),),
     "stop": (Part("stop.html", ("stop", "name", "number", "count", "floor", "way", "before", "after",

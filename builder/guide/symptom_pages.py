@@ -26,6 +26,7 @@ class ShownStep:
     """A step of a symptom in one home: a question with the answers that apply, or an end.
 
     ``via``: the answer that leads to it, for a reader who has all steps before them on paper.
+    ``matter``: what somebody puts right after it, by its id; who does stands in the page's ``whom``.
     """
 
     id: str
@@ -37,13 +38,13 @@ class ShownStep:
     pieces: tuple[Piece, ...]
     read: tuple[Link, ...]
     call: Mapping[str, Any] | None
-    who: tuple[Period, ...]
+    matter: str | None
     within: str
 
     @property
     def says_nothing(self) -> bool:
         """Whether nothing of this home is left in it."""
-        return not (self.answers or self.do or self.call or self.who or self.read)
+        return not (self.answers or self.do or self.call or self.matter or self.read)
 
 
 def symptom_pages(
@@ -87,6 +88,7 @@ def _link(name: str, symptom: Symptom) -> Link:
 
 def _page(name: str, symptom: Symptom, about: About, schedule: Schedule) -> Page:
     steps = tuple(_steps(symptom, about, schedule))
+    matters = tuple(dict.fromkeys(step.matter for step in steps if step.matter))
     sources = [(each.fact.rstrip("."), basis_of(each)) for each in symptom.sources.values() if about.applies(each)]  # fmt: skip
     return Page(
         id=f"symptom:{name}",
@@ -97,6 +99,8 @@ def _page(name: str, symptom: Symptom, about: About, schedule: Schedule) -> Page
         values={
             "steps": steps,
             "urgent": symptom.urgent,
+            "matters": matters,
+            "whom": tuple((matter, _who(matter, schedule)) for matter in matters),
             "sources": tuple({"fact": fact, "basis": basis} for fact, basis in sources if basis),
             "reviewed": symptom.reviewed,
         },
@@ -132,7 +136,7 @@ def _shown(name: str, via: str, step: Step, about: About, schedule: Schedule) ->
         pieces=tuple(_pieces(step, about)),
         read=read,
         call=instead or about.contact(step.call),
-        who=() if instead else _who(step, schedule),
+        matter=step.matter if step.matter and not instead and _who(step.matter, schedule) else None,
         within=WITHIN[step.within] if step.within else "",
     )
 
@@ -156,8 +160,8 @@ def _other_call(step: Step, about: About) -> Mapping[str, Any] | None:
     return next((each for each in found if each), None)
 
 
-def _who(step: Step, schedule: Schedule) -> tuple[Period, ...]:
+def _who(matter: str, schedule: Schedule) -> tuple[Period, ...]:
     """Who puts a matter right, and when; nobody where that differs from thing to thing."""
-    of_it = f"{step.matter}."
-    lines = [each for each in schedule.clock if each.id == step.matter or each.id.startswith(of_it)]
+    of_it = f"{matter}."
+    lines = [each for each in schedule.clock if each.id == matter or each.id.startswith(of_it)]
     return lines[0].periods if len(lines) == 1 else ()

@@ -13,7 +13,7 @@ from typing import Any
 import yaml
 
 from builder.shipped import own_or_shipped
-from builder.writers.site.borrowed import icons
+from builder.writers.site.borrowed import icon_files
 from tests.bench.guides import Written
 
 COMMAND = (sys.executable, "-m", "mkdocs", "build", "--quiet", "--clean")
@@ -29,7 +29,11 @@ def _project(root: Path, guide: Written, folder: Path) -> Path:
         path = folder / "docs" / source
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(markdown, encoding="utf-8", newline="\n")
-    text = yaml.safe_dump(_settings(root, guide), sort_keys=False, allow_unicode=True)
+    settings = _settings(root, guide)
+    for name, content in icon_files(settings["extra"]["from_material"]).items():
+        (folder / "docs/assets").mkdir(exist_ok=True)
+        (folder / "docs/assets" / name).write_bytes(content)
+    text = yaml.safe_dump(settings, sort_keys=False, allow_unicode=True)
     (folder / "mkdocs.yml").write_text(text, encoding="utf-8")
     return folder
 
@@ -56,14 +60,13 @@ def _settings(root: Path, guide: Written) -> dict[str, Any]:
 
 def _bar(guide: Written, from_material: dict[str, str]) -> list[dict[str, str]]:
     """The bar as our plugin tells it to the theme."""
-    drawn = icons(from_material)
     paths = {"page:home": "", "page:contacts": "contacts/"}
     return [
         {
             "id": entry.id,
             "title": entry.title,
             "address": paths.get(entry.page, f"{entry.page.removeprefix('page:')}/"),
-            "icon": drawn[entry.id],
+            "icon": entry.id in from_material,
         }
         for entry in guide.bar
     ]

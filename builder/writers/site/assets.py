@@ -5,7 +5,6 @@ for good, and a new theme never changes the look of a guide that was published w
 """
 
 import hashlib
-import shutil
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -17,10 +16,10 @@ _DIGITS = 16
 
 @dataclass(frozen=True)
 class Assets:
-    """The theme files of one workspace's settings: each file of the disk by its path below
-    ``assets``."""
+    """The theme files of one workspace's settings by their paths below ``assets``: where each lies on
+    the disk, or what it holds."""
 
-    files: Mapping[str, Path]
+    files: Mapping[str, Path | bytes]
 
     @cached_property
     def digests(self) -> Mapping[str, str]:
@@ -29,9 +28,12 @@ class Assets:
 
     @cached_property
     def _digested(self) -> Mapping[str, str]:
-        return {
-            name: hashlib.sha256(path.read_bytes()).hexdigest() for name, path in self.files.items()
-        }
+        return {name: hashlib.sha256(self.content(name)).hexdigest() for name in self.files}
+
+    def content(self, name: str) -> bytes:
+        """What a file holds."""
+        file = self.files[name]
+        return file.read_bytes() if isinstance(file, Path) else file
 
     @cached_property
     def folder(self) -> str:
@@ -43,24 +45,25 @@ class Assets:
 
     def copy_to(self, folder: Path) -> None:
         """Write all of them into a folder that is not there yet."""
-        for name, path in sorted(self.files.items()):
+        for name in sorted(self.files):
             place = folder / name
             place.parent.mkdir(parents=True, exist_ok=True)
-            shutil.copyfile(path, place)
+            place.write_bytes(self.content(name))
 
 
-def found_in(folders: list[Path]) -> Assets:
-    """The files below ``assets`` of a theme's folders; the first folder that has a file gives it.
+def found_in(folders: list[Path], made: Mapping[str, bytes]) -> Assets:
+    """The files below ``assets`` of a theme's folders, and those that are ``made``; the first folder
+    that has a file gives it.
 
     What only the theme's makers need is left out.
     """
-    files: dict[str, Path] = {}
+    files: dict[str, Path | bytes] = {}
     for folder in folders:
         for path in sorted((folder / FOLDER).rglob("*")):
             name = path.relative_to(folder / FOLDER).as_posix()
             if path.is_file() and not _for_makers(PurePosixPath(name)):
                 files.setdefault(name, path)
-    return Assets(files)
+    return Assets({**made, **files})
 
 
 def _for_makers(name: PurePosixPath) -> bool:

@@ -10,16 +10,26 @@ from pathlib import Path
 
 from builder.errors import HandoverError
 
+ICONS = "icons.svg"
+"""The file of the theme that holds all icons, which every page shows from there."""
 _FOLDER = "templates/.icons"
 
 
-def icons(named: Mapping[str, str]) -> Mapping[str, str]:
-    """The SVG of each icon, by the entry of the bar that it stands at.
+def icon_files(named: Mapping[str, str]) -> Mapping[str, bytes]:
+    """One file of all icons, each a symbol with the id of the entry of the bar that it stands at; none
+    where none is named.
 
     Raises:
         HandoverError: the package is not installed, or has no such icon.
     """
-    return {entry: _icon(str(name)) for entry, name in named.items()}
+    symbols = "".join(_symbol(entry, _icon(str(name))) for entry, name in named.items())
+    whole = f'<svg xmlns="http://www.w3.org/2000/svg">{symbols}</svg>\n'
+    return {ICONS: whole.encode()} if named else {}
+
+
+def _symbol(entry: str, drawing: str) -> str:
+    opened = drawing.replace('<svg xmlns="http://www.w3.org/2000/svg"', f'<symbol id="{entry}"', 1)
+    return opened.replace("</svg>", "</symbol>")
 
 
 @cache
@@ -34,5 +44,4 @@ def _icon(name: str) -> str:
     file = (folder / f"{name}.svg").resolve()
     if not file.is_relative_to(folder.resolve()) or not file.is_file():
         raise HandoverError(f"mkdocs.yml: mkdocs-material has no icon '{name}'.")
-    drawing = file.read_text(encoding="utf-8").strip()
-    return drawing.replace("<svg ", '<svg aria-hidden="true" ', 1)
+    return file.read_text(encoding="utf-8").strip()

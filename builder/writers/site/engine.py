@@ -23,6 +23,7 @@ from builder.shipped import layered, own_or_shipped, shipped
 from builder.sources.own_templates import THEME, templates_of_its_own
 from builder.sources.site_settings import SETTINGS, site_settings
 from builder.writers.site.assets import Assets, found_in
+from builder.writers.site.borrowed import icon_files
 from builder.writers.site.converting import Converter
 from builder.writers.site.frame import Frames
 from builder.writers.site.offline import Workers, write_worker
@@ -78,7 +79,8 @@ class HeldEngine:
             pages.mkdir()
             self._config = configured(root, pages, Path(empty) / "site", None, own_code=own_code)
         self._plugin = plugin_of(self._config)
-        self.assets = found_in([Path(folder) for folder in self._config.theme.dirs])
+        made = icon_files(self._config.extra.get("from_material") or {})
+        self.assets = found_in([Path(folder) for folder in self._config.theme.dirs], made)
         self._plugin.shared = self.assets.folder
         self.workers = workers_of(root, self.assets, self._config)
         self.converter = Converter(self._config.markdown_extensions, self._config.mdx_configs)

@@ -27,7 +27,7 @@ from builder.guide.prose import escaped
 from builder.guide.report_pages import REPORT
 from builder.preparing import prepare
 from builder.shipped import layered
-from builder.writers.site.borrowed import icons
+from builder.writers.site.borrowed import icon_files
 from builder.writers.site.context import source_of
 from builder.writers.site.converting import all_words, row_of, words_of
 from builder.writers.site.look import look_files, shown_in_frame
@@ -111,14 +111,14 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         if self.shared is not None:
             config.extra["assets"] = f"../../{self.shared}"
         paths = {page.id: page for page in guide.pages}
-        borrowed = icons(config.extra.get("from_material") or {})
         config.extra["report"] = _address(paths[REPORT]) if REPORT in paths else ""
+        borrowed = config.extra.get("from_material") or {}
         config.extra["bar"] = [
             {
                 "id": entry.id,
                 "title": entry.title,
                 "address": _address(paths[entry.page]),
-                "icon": borrowed.get(entry.id, ""),
+                "icon": entry.id in borrowed,
             }
             for entry in guide.bar
         ]
@@ -132,7 +132,9 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         kept = Files([file for file in files if not file.src_uri.startswith(elsewhere)])
         for page in self._shown.pages if self._shown else ():
             kept.append(File.generated(config, page.source, content=page.markdown))
-        for name, content in {**self._pictures(config), **self._beside}.items():
+        named = {} if self.shared else config.extra.get("from_material") or {}
+        icons = {f"assets/{name}": content for name, content in icon_files(named).items()}
+        for name, content in {**self._pictures(config), **icons, **self._beside}.items():
             kept.append(File.generated(config, name, content=content))
         return kept
 
