@@ -32,7 +32,7 @@ def _link_outside(workspace: Path) -> None:
 
 
 def _broken_link(workspace: Path) -> None:
-    (workspace / "content" / "articles" / "gone.md").symlink_to(workspace / "nowhere.md")
+    (workspace / "content" / "articles" / "gone.md").symlink_to(workspace / "nowhere.html")
 
 
 def _folder_for_file(workspace: Path) -> None:
@@ -74,8 +74,8 @@ def _templates_that_are_none(workspace: Path) -> None:
     folder.mkdir(parents=True)
     (folder / "finishes.md").write_bytes(b"x" * 3_000_000)
     (folder / "dates.md").mkdir()
-    os.mkfifo(folder / "room.md")
-    (folder / "system.md").symlink_to("nowhere.md")
+    os.mkfifo(folder / "room.html")
+    (folder / "system.html").symlink_to("nowhere.html")
     (folder / "north.html").symlink_to("/dev/zero")
 
 

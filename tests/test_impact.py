@@ -245,7 +245,7 @@ def test_the_pages_behind_stickers(file: str, codes: set[str]) -> None:
 @pytest.mark.parametrize(
     ("template", "layouts"),
     [
-        ("equipment.md", {"equipment"}),
+        ("equipment.html", {"equipment"}),
         ("_dates.html", {"dates", "care", "home"}),
     ],
 )

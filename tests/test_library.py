@@ -177,13 +177,13 @@ def test_one_own_template_stands_over_the_one_that_ships(
 
 
 def test_a_folder_of_templates_is_laid_over_file_by_file(tmp_path: Path) -> None:
-    write(tmp_path, "site_templates/pages/room.md", "ours")
+    write(tmp_path, "site_templates/pages/room.html", "ours")
     pages = layered(tmp_path, "site_templates/pages")
     assert not pages.ours
-    assert pages.path("room.md") == tmp_path / "site_templates/pages/room.md"
-    assert pages.path("system.md") == shipped("site_templates/pages/system.md")
-    ships = {each.name for each in shipped("site_templates/pages").glob("*.md")}
-    assert set(pages.files("*.md")) == ships
+    assert pages.path("room.html") == tmp_path / "site_templates/pages/room.html"
+    assert pages.path("system.html") == shipped("site_templates/pages/system.html")
+    ships = {each.name for each in shipped("site_templates/pages").glob("*.html")}
+    assert set(pages.files("*.html")) == ships
     assert layered(tmp_path / "none", "site_templates/pages").ours
     assert layered(PROJECT, "site_templates/pages").folders == (PROJECT / "site_templates/pages",)
 
@@ -202,10 +202,10 @@ def test_what_ships_is_a_source_of_guides(
         file.write("\nMore.\n")
     assert SourceFiles(workspace).files[article] != first[0]
     assert SourceFiles(workspace).shipped == first[1]
-    write(package, "shipped/site_templates/pages/room.md", "Another.")
+    write(package, "shipped/site_templates/pages/room.html", "Another.")
     assert SourceFiles(workspace).shipped != first[1]
     second = SourceFiles(workspace).shipped
-    write(workspace, "site_templates/pages/room.md", "Ours.")
+    write(workspace, "site_templates/pages/room.html", "Ours.")
     assert SourceFiles(workspace).shipped != second, "the shipped one is covered and counts no more"
 
 

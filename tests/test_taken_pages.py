@@ -85,8 +85,8 @@ def move_the_stopcock(workspace: Path) -> None:
 def own_templates(workspace: Path) -> None:
     pages = workspace / "site_templates" / "pages"
     shutil.copytree(shipped("site_templates") / "pages", pages)
-    path = pages / "room.md"
-    path.write_text(f"{path.read_text('utf-8')}\nA line of ours.\n", encoding="utf-8")
+    path = pages / "room.html"
+    path.write_text(f"{path.read_text('utf-8')}\n<p>A line of ours.</p>\n", encoding="utf-8")
 
 
 def test_one_article_makes_its_page_and_the_log_of_changes(published: Path) -> None:

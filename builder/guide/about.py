@@ -76,7 +76,7 @@ class About:
     def plans(self) -> Plans:
         """The plans of the home, without a north mark: homes that are drawn alike share them. Nothing
         is drawn before a page asks."""
-        drawn = {name: getattr(self.alike, name) for name in _DRAWN}
+        drawn = {name: self.kept.alike(getattr(self.alike, name)) for name in _DRAWN}
         parts = (Plans, self.pieces, *drawn.values())
         return self.kept.made_from(parts, lambda: Plans(_drawn(drawn), self.pieces, self.kept))
 
@@ -131,7 +131,7 @@ class About:
             return self._answer(name, words)
         holder, _, part = name.partition(".")
         if holder == "home":
-            return (self._section(part) if part else self.home,)
+            return (self.section(part) if part else self.home,)
         if part:
             return (self._said_of((part,)),)
         if name in ("pieces", "stops_without_power"):
@@ -248,7 +248,7 @@ class About:
 
     def _list(self, section: str) -> tuple[View, ...]:
         """The entries of a section that apply; what they refer to is part of what is shown."""
-        entries, applying = self._section(section), self._applying(section)
+        entries, applying = self.section(section), self._applying(section)
         named = self.pieces if section == "utilities" else self._named_in(section)
 
         def listed() -> tuple[View, ...]:
@@ -260,9 +260,9 @@ class About:
     def _named_in(self, section: str) -> Mapping[str, Any] | None:
         """What the entries of a section name: rooms, floors or contacts."""
         named = _NAMES_IN.get(section)
-        return self._section(named) if named else None
+        return self.section(named) if named else None
 
-    def _section(self, name: str) -> Any:
+    def section(self, name: str) -> Any:
         """A section of the home: the very same for all homes that say the same in it."""
         return self.kept.alike(getattr(self.home, name))
 

@@ -15,6 +15,7 @@ from builder.guide.plan.plans import Plans
 from builder.guide.prose import Prose, Renderer
 from builder.guide.schedule.wording import BY, basis_of
 from builder.guide.values import Values
+from builder.layers.memo import Memo
 from builder.model.article import Article, FrontMatter
 from builder.shipped import LAYER
 
@@ -109,23 +110,38 @@ def _marked(pieces: tuple[Piece, ...], plans: Plans) -> tuple[Highlight, ...]:
     return plans.highlights(pieces) if len(pieces) <= MOST_MARKED else ()
 
 
-def without_missing_links(pages: tuple[Page, ...], articles: Iterable[Article]) -> tuple[Page, ...]:
+def without_missing_links(
+    pages: tuple[Page, ...], articles: Iterable[Article], kept: Memo
+) -> tuple[Page, ...]:
     """All pages. In articles that ship, a link to what this guide has not is its words alone:
     nobody who takes an article away can mend the others that lead to it."""
     known = {page.id for page in pages}
     ships = {f"article:{each.id}" for each in articles if each.file.startswith(LAYER)}
 
-    def kept(found: re.Match[str]) -> str:
-        return found[0] if found["target"] in known else found["words"]
+    def whole(page: Page) -> Page:
+        missing = kept.same(tuple(each for each in kept.once(_targets, page) if each not in known))
+        parts = (without_missing_links, page, missing)
+        return kept.made_from(parts, lambda: _without(missing, page)) if missing else page
 
-    return tuple(
-        replace(page, body=_WHOLE_LINK.sub(kept, page.body)) if page.id in ships else page
-        for page in pages
-    )
+    return tuple(whole(page) if page.id in ships else page for page in pages)
+
+
+def _targets(page: Page) -> tuple[str, ...]:
+    """The ids of the pages that the body of a page leads to."""
+    return tuple(dict.fromkeys(found["target"] for found in LINK.finditer(page.body)))
+
+
+def _without(missing: tuple[str, ...], page: Page) -> Page:
+    """A page of which links to some others are their words alone."""
+
+    def left(found: re.Match[str]) -> str:
+        return found["words"] if found["target"] in missing else found[0]
+
+    return replace(page, body=_WHOLE_LINK.sub(left, page.body))
 
 
 def dead_links(
-    articles: Iterable[Article], pages: tuple[Page, ...], elsewhere: frozenset[str]
+    articles: Iterable[Article], pages: tuple[Page, ...], elsewhere: frozenset[str], kept: Memo
 ) -> Iterator[Finding]:
     """One finding for each link in a finished body that leads to no page of this guide.
 
@@ -136,9 +152,8 @@ def dead_links(
     by_id = {f"article:{article.id}": article for article in articles}
     targets = known | by_id.keys()
     for page in pages:
-        for found in LINK.finditer(page.body):
-            target = found["target"]
-            if target not in targets and page.id in by_id:
+        for target in kept.once(_targets, page) if page.id in by_id else ():
+            if target not in targets:
                 yield _dead(by_id[page.id], target, known, elsewhere)
 
 

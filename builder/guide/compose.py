@@ -61,8 +61,8 @@ def compose(
     listed = (*front, *wrong, *walk, *systems, *rooms, *equipment, *articles, *records)
     navigation = _navigation(about, listed, systems, rooms, records, wrong)
     pages = (*listed, find_page(navigation, listed))
-    pages = without_missing_links(pages, selection.articles)
-    findings.extend(dead_links(selection.articles, pages, _elsewhere(selection)))
+    pages = without_missing_links(pages, selection.articles, about.kept)
+    findings.extend(dead_links(selection.articles, pages, _elsewhere(selection), about.kept))
     return Guide(
         reference=reference,
         title=title,

@@ -31,42 +31,42 @@ def system_pages(about: About) -> tuple[Page, ...]:
 
 
 def _system_page(name: str, about: About) -> Page | None:
-    system = about.home.systems[name]
+    system = about.kept.alike(about.home.systems[name])
     articles = articles_of_system(name, about)
     pieces = tuple(piece for piece in about.pieces if piece.system == name)
     if not articles and not pieces:
         return None
-    home, zones, plans = about.home, about.zones, about.plans
-    north = about.kept.same((about.north,))
-    parts = (_system_page, about.kept.same((name,)), north, system, zones, plans, home.doors, home.fences, *articles)  # fmt: skip
-    return about.kept.made_from(parts, lambda: _page_of_system(name, pieces, articles, about))
-
-
-def _page_of_system(
-    name: str, pieces: tuple[Piece, ...], articles: tuple[Article, ...], about: About
-) -> Page:
-    system, plans = about.home.systems[name], about.plans
+    sections = (about.section("doors"), about.section("fences"))
+    parts = (_system_page, about.kept.same((name,)), system, about.zones, about.plans, *sections, *articles)  # fmt: skip
+    shared = about.kept.made_from(parts, lambda: _values_of_system(name, pieces, articles, about))
     return Page(
         id=f"system:{name}",
         path=f"systems/{name}",
         title=system.name,
         layout="system",
         summary=system.summary,
-        values=Values(
-            {
-                "pieces": pieces,
-                "north": about.north if pieces and plans.drawn else None,
-                "articles": tuple(article_link(article) for article in articles),
-                "zones": about.zones if name == "heating" else (),
-                "emitters": _controls(each for zone in about.zones for each in zone.emitters)
-                if name == "heating"
-                else (),
-                "doors": _fire_doors(about) if name == "fire-safety" else (),
-                "fences": tuple(about.home.fences.values()) if name == "outside" else (),
-            },
-            plans=lambda: plans.of_system(name),
-            marks=lambda: plans.marks,
-        ),
+        values=shared.beside(north=about.north if pieces and about.plans.drawn else None),
+    )
+
+
+def _values_of_system(
+    name: str, pieces: tuple[Piece, ...], articles: tuple[Article, ...], about: About
+) -> Values:
+    """What homes share that are drawn alike, wherever north is."""
+    plans = about.plans
+    return Values(
+        {
+            "pieces": pieces,
+            "articles": tuple(article_link(article) for article in articles),
+            "zones": about.zones if name == "heating" else (),
+            "emitters": _controls(each for zone in about.zones for each in zone.emitters)
+            if name == "heating"
+            else (),
+            "doors": _fire_doors(about) if name == "fire-safety" else (),
+            "fences": tuple(about.home.fences.values()) if name == "outside" else (),
+        },
+        plans=lambda: plans.of_system(name),
+        marks=lambda: plans.marks,
     )
 
 
@@ -88,9 +88,8 @@ def room_pages(about: About) -> tuple[Page, ...]:
 
 
 def _room_page(name: str, about: About) -> Page | None:
-    home = about.home
-    parts = (_room_page, about.kept.same((name,)), about.plans, about.zones, home.rooms, home.zones,
-             home.windows, home.doors, home.finishes)  # fmt: skip
+    sections = map(about.section, ("rooms", "zones", "windows", "doors", "finishes"))
+    parts = (_room_page, about.kept.same((name,)), about.plans, about.zones, *sections)
     return about.kept.made_from(parts, lambda: _page_of_room(name, about))
 
 
@@ -144,7 +143,7 @@ def _equipment_page(piece: Piece, about: About, drawings: Mapping[str, Drawing])
         _equipment_page,
         piece,
         about.plans,
-        about.home.systems,
+        about.section("systems"),
         actions,
         tasks,
         shown,

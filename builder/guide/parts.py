@@ -34,14 +34,15 @@ PARTS: Mapping[Layout, tuple[Part, ...]] = {
     "emergency": (Part("emergency-top.html", ("address", "postcode")), Part("emergency.md")),
     "first-weeks": (Part("first-weeks-top.html", ("tasks",)), Part("first-weeks.md")),
     "article": (
-        Part("article.md"),
+        Part("article-top.html"),
+        Part("article.md", ()),
         Part("article-when.html", ("tasks",)),
         Part("sources.html", ("sources", "reviewed")),
     ),
     "system": (
-        Part("system-things.md", ("pieces", "plans", "marks")),
+        Part("system-things.html", ("pieces", "plans", "marks")),
         Part("north.html", ("north",)),
-        Part("system.md"),
+        Part("system.html"),
     ),
     "dates": (Part("dates-top.html", (_OTHERS, "day")), Part("dates.md", ("day",))),
     "care": (Part("care.html"),),
@@ -52,6 +53,9 @@ PARTS: Mapping[Layout, tuple[Part, ...]] = {
     ),
     "plan": (Part("plan.html"), Part("north.html", ("north",))),
     "find": (Part("find.html"),),
+    "equipment": (Part("equipment.html"),),
+    "room": (Part("room.html"),),
+    "changes": (Part("changes.html"),),
     "wrong": (Part("wrong.html", ("groups",)),),
     "symptom": (
         Part("symptom.html", ("steps", "matters")),

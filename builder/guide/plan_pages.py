@@ -14,18 +14,25 @@ def plan_page(about: About) -> Page | None:
     """Every floor with its marks, or no page where no room of the home is drawn."""
     if not about.plans.drawn:
         return None
+    sections = (about.section("systems"), about.section("rooms"))
+    drawn = about.kept.made_from((plan_page, about.plans, *sections), lambda: _drawn(about))
     return Page(
         id="page:plan",
         path="plan",
         title="Plan of this home",
         layout="plan",
         summary="Where everything is, floor by floor, seen from above.",
-        values=Values(
-            {"north": about.north},
-            looks=lambda: tuple(_looks(about)),
-            floors=lambda: tuple(_floors(about)),
-            numbers=lambda: _numbers(about),
-        ),
+        values=drawn.beside(north=about.north),
+    )
+
+
+def _drawn(about: About) -> Values:
+    """What homes share that are drawn alike, wherever north is."""
+    return Values(
+        {},
+        looks=lambda: tuple(_looks(about)),
+        floors=lambda: tuple(_floors(about)),
+        numbers=lambda: _numbers(about),
     )
 
 

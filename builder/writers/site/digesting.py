@@ -39,20 +39,21 @@ class ValueDigests:
     def _text(self, value: Any) -> str:
         if value is None or isinstance(value, str | int | float | date):
             return f"{type(value).__name__} {value!r}"
-        if isinstance(value, tuple | list):
-            return f"({','.join(map(self._text, value))})"
         if isinstance(value, Mapping):
             return f"{{{','.join(f'{name!r}:{self._text(each)}' for name, each in value.items())}}}"
-        return self._record(value)
+        return self._record(value) if value else "()"
 
     def _record(self, value: Any) -> str:
-        # The record is kept beside its digest, so that no other takes its place in memory.
+        # What was read is kept beside its digest, so that nothing else takes its place in memory.
         found = self._known.get(id(value))
         if found is None or found[0] is not value:
             found = self._known.keep(id(value), (value, digest_of(*self._parts_of(value))))
         return found[1]
 
     def _parts_of(self, value: Any) -> Iterator[str]:
+        if isinstance(value, tuple | list):
+            yield from map(self._text, value)
+            return
         yield type(value).__qualname__
         if isinstance(value, FloorPlan | Highlight):
             # A floor is drawn many times from the same lines.
