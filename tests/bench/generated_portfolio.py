@@ -9,6 +9,7 @@ import argparse
 import csv
 import io
 import random
+import shutil
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
@@ -17,7 +18,7 @@ from typing import Any
 import yaml
 
 from tests.bench.generated_places import PLOTS_A_STREET, Site
-from tests.bench.generated_standard import articles, standard
+from tests.bench.generated_standard import PROJECT, articles, standard
 from tests.bench.generated_types import (
     FLAT_SETS,
     OPTION_SETS,
@@ -81,6 +82,7 @@ def generate(folder: Path, plots: int, seed: int) -> None:
     """Write a workspace of this many plots into an empty folder."""
     types = house_types()
     dump(folder / "housetypes" / "standard.yaml", standard())
+    shutil.copytree(PROJECT / "housetypes" / "look", folder / "housetypes" / "look")
     for name, said in types.items():
         dump(folder / "housetypes" / f"{name}.yaml", said)
     for name, said in OPTIONS.items():
