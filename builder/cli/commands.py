@@ -15,8 +15,10 @@ from builder import __version__
 from builder.errors import HandoverError, printable
 
 _COMMANDS = {
+    "articles": "articles:articles",
     "build": "build:build",
     "check": "check:check",
+    "compare": "compare:compare",
     "demonstration": "demonstration:demonstration",
     "deploy": "deploy:deploy",
     "desk": "desk:desk",
@@ -32,6 +34,7 @@ _COMMANDS = {
     "record": "demonstration:record",
     "rules": "rules:rules",
     "schema": "schemas:schema",
+    "sources": "articles:sources",
     "stickers": "stickers:stickers",
     "update": "update:update",
     "verify": "verify:verify",

@@ -7,9 +7,11 @@ is. Author and committer are the role, never a person. Files that git ignores, a
 middle of a merge or rebase, and a machine without git leave the save to the journal.
 """
 
+import io
 import os
 import re
 import subprocess
+import tarfile
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -117,6 +119,19 @@ class Repository:
             return self._git("cat-file", "blob", f"{commit}:{self.prefix}{name}")
         except GitError:
             return None
+
+    def unpack(self, revision: str, folder: Path) -> str:
+        """Lays the workspace as it stood at a revision into a folder; its commit's digest.
+
+        Raises:
+            GitError: there is no such revision, or the workspace was not in it.
+        """
+        asked = ("rev-parse", "--verify", "--end-of-options", f"{revision}^{{commit}}")
+        commit = self._git(*asked).decode().strip()
+        packed = self._git("archive", "--format=tar", f"{commit}:{self.prefix.rstrip('/')}")
+        with tarfile.open(fileobj=io.BytesIO(packed)) as archive:
+            archive.extractall(folder, filter="data")
+        return commit
 
     def entries(self, names: Sequence[str], most: int) -> Iterator[Entry]:
         """The newest commits of some files, or of all of the workspace, newest first. Of files they give

@@ -1,0 +1,105 @@
+"""What changed in guides, for the editor: lines that differ, as text and as one page with both sides."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+from html import escape
+
+from builder.questions.compare import Comparison, PageChange
+
+_AROUND = 1
+"""Lines that stay the same and are shown on each side of a change."""
+_STYLE = (
+    "body{font:1rem/1.45 system-ui,sans-serif;max-width:80rem;margin:2rem auto;padding:0 1rem}"
+    "table{width:100%;table-layout:fixed;border-collapse:collapse;margin:.5rem 0 2rem}"
+    "th,td{border:1px solid;padding:.25rem .5rem;text-align:left;vertical-align:top;"
+    "overflow-wrap:anywhere}del{text-decoration:line-through}ins{text-decoration:underline}"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """A line of a page on both sides; none where one side has none."""
+
+    before: str | None
+    after: str | None
+
+    @property
+    def same(self) -> bool:
+        return self.before == self.after
+
+
+def sides(change: PageChange) -> Iterator[Side]:
+    """The lines of a page that differ, in order, each with a line around it; without empty lines."""
+    old, new = _lines(change.before), _lines(change.after)
+    for group in SequenceMatcher(None, old, new, autojunk=False).get_grouped_opcodes(_AROUND):
+        for _, first, last, begin, end in group:
+            for step in range(max(last - first, end - begin)):
+                yield Side(_at(old, first + step, last), _at(new, begin + step, end))
+
+
+def _lines(text: str | None) -> list[str]:
+    return [line for line in (text or "").splitlines() if line.strip()]
+
+
+def _at(lines: list[str], index: int, end: int) -> str | None:
+    return lines[index] if index < end else None
+
+
+def as_text(told: Comparison) -> Iterator[str]:
+    """A heading for each page with its plots, then its lines: - before, + now."""
+    for change in told.pages:
+        yield f"{change.path or 'first page'}: {change.title}"
+        yield f"  {change.sort} in {_listed(change.plots)}"
+        if change.sort == "changed":
+            for side in sides(change):
+                yield from _lines_of(side)
+        yield ""
+
+
+def _lines_of(side: Side) -> Iterator[str]:
+    if side.same:
+        yield f"      {side.after}"
+        return
+    if side.before is not None:
+        yield f"    - {side.before}"
+    if side.after is not None:
+        yield f"    + {side.after}"
+
+
+def _listed(plots: Iterable[str]) -> str:
+    names = list(plots)
+    return f"{len(names)} {'plot' if len(names) == 1 else 'plots'}: {', '.join(names)}"
+
+
+def as_page(told: Comparison, before: str, after: str) -> str:
+    """One page of HTML that holds all of it, with both sides; it asks nobody for anything."""
+    title = f"What changed from {before} to {after}"
+    parts = "\n".join(_section(change, before, after) for change in told.pages)
+    return (
+        '<!doctype html>\n<html lang="en-GB">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width,initial-scale=1">\n'
+        f"<title>{escape(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n"
+        f"<h1>{escape(title)}</h1>\n<p>{len(told.pages)} pages read otherwise, in guides of "
+        f"{len(told.compared)} plots.</p>\n{parts}\n</body>\n</html>\n"
+    )
+
+
+def _section(change: PageChange, before: str, after: str) -> str:
+    head = f"<h2>{escape(change.title)}</h2>\n<p>{change.sort}: {escape(change.path)}. {escape(_listed(change.plots))}</p>"
+    if change.sort != "changed":
+        return head
+    rows = "\n".join(
+        f"<tr><td>{_cell(side.before, 'del', side)}</td><td>{_cell(side.after, 'ins', side)}</td></tr>"
+        for side in sides(change)
+    )
+    return (
+        f"{head}\n<table>\n<thead><tr><th>{escape(before)}</th><th>{escape(after)}</th></tr>"
+        f"</thead>\n<tbody>\n{rows}\n</tbody>\n</table>"
+    )
+
+
+def _cell(line: str | None, mark: str, side: Side) -> str:
+    if line is None:
+        return ""
+    return escape(line) if side.same else f"<{mark}>{escape(line)}</{mark}>"
