@@ -1,31 +1,45 @@
 """What a change of content changed in whose guide: the guides of two workspaces, page by page."""
 
+import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from difflib import SequenceMatcher
+from html import unescape
 
 from builder.guide.pages import Guide
 from builder.preparing import Preparation
 from builder.questions.showing import Shown, WritePage
 
+_AROUND = 1
+"""Lines that stay the same and are shown on each side of a change."""
+_FRONT = re.compile(r"\A---\n.*?\n---\n", re.DOTALL)
+_ELEMENTS = re.compile(r"</?[a-z][^>]*>|^\{:.*\}$")
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """A line of a page on both sides; none where one side has none."""
+
+    before: str | None
+    after: str | None
+
+    @property
+    def same(self) -> bool:
+        return self.before == self.after
+
 
 @dataclass(frozen=True, slots=True)
 class PageChange:
-    """One page as it read before and as it reads now, and the plots in which it does.
+    """One page that reads otherwise, in what lines, and the plots in which those lines do.
 
-    ``before`` or ``after`` is none where the guides had, or have, no such page.
+    ``sort``: new, gone or changed; of a changed page ``sides`` are the lines, with one around them.
     """
 
     path: str
     title: str
-    before: str | None
-    after: str | None
+    sort: str
+    sides: tuple[Side, ...]
     plots: tuple[str, ...]
-
-    @property
-    def sort(self) -> str:
-        if self.before is None:
-            return "new"
-        return "gone" if self.after is None else "changed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,18 +65,16 @@ def compared(
     ``writes``: what writes a page of either as its site does; ``same_templates``: equal values of
     a page then read the same.
     """
-    found: dict[tuple[str, str | None, str | None], tuple[str, list[str]]] = {}
+    found: dict[tuple[object, ...], tuple[PageChange, list[str]]] = {}
     both = [name for name in after.plots if name in before.plots]
     for name in both:
         old = _shown(before.plots[name].guide, writes[0])
         new = _shown(after.plots[name].guide, writes[1])
-        for path, title, was, now in _differing(old, new, alike=same_templates):
-            found.setdefault((path, was, now), (title, []))[1].append(name)
+        for change in _differing(old, new, alike=same_templates):
+            told = tuple(each for each in change.sides if not each.same)
+            found.setdefault((change.path, change.sort, told), (change, []))[1].append(name)
         done(name)
-    pages = tuple(
-        PageChange(path, title, was, now, tuple(plots))
-        for (path, was, now), (title, plots) in found.items()
-    )
+    pages = tuple(replace(change, plots=tuple(plots)) for change, plots in found.values())
     return Comparison(pages, tuple(both), _rest(before, after), _rest(after, before))
 
 
@@ -74,9 +86,7 @@ def _shown(guide: Guide, write: WritePage) -> Shown:
     return Shown(guide, {page.id: page for page in guide.pages}, {}, write)
 
 
-def _differing(
-    old: Shown, new: Shown, *, alike: bool
-) -> Iterator[tuple[str, str, str | None, str | None]]:
+def _differing(old: Shown, new: Shown, *, alike: bool) -> Iterator[PageChange]:
     alike = alike and old.around == new.around
     names: Mapping[str, None] = dict.fromkeys((*new.pages, *old.pages))
     for name in names:
@@ -84,6 +94,27 @@ def _differing(
         page = now or was
         if page is None or (alike and was == now):
             continue
-        texts = old.text(name), new.text(name)
-        if texts[0] != texts[1]:
-            yield page.path, page.title, *texts
+        lines = tuple(_sides(_lines(old.text(name)), _lines(new.text(name))))
+        if was is None or now is None:
+            yield PageChange(page.path, page.title, "gone" if was else "new", (), ())
+        elif lines:
+            yield PageChange(page.path, page.title, "changed", lines, ())
+
+
+def _lines(text: str | None) -> list[str]:
+    """What a page says, without its front matter, its elements and empty lines."""
+    body = _FRONT.sub("", text or "")
+    lines = (unescape(_ELEMENTS.sub("", line)).strip() for line in body.splitlines())
+    return [line for line in lines if line]
+
+
+def _sides(old: list[str], new: list[str]) -> Iterator[Side]:
+    """The lines that differ, in order, each with a line around it."""
+    for group in SequenceMatcher(None, old, new, autojunk=False).get_grouped_opcodes(_AROUND):
+        for _, first, last, begin, end in group:
+            for step in range(max(last - first, end - begin)):
+                yield Side(_at(old, first + step, last), _at(new, begin + step, end))
+
+
+def _at(lines: list[str], index: int, end: int) -> str | None:
+    return lines[index] if index < end else None

@@ -128,7 +128,9 @@ class Repository:
         """
         asked = ("rev-parse", "--verify", "--end-of-options", f"{revision}^{{commit}}")
         commit = self._git(*asked).decode().strip()
-        packed = self._git("archive", "--format=tar", f"{commit}:{self.prefix.rstrip('/')}")
+        packed = self._git(
+            "archive", "--format=tar", commit
+        )  # of this folder, because git runs in it
         with tarfile.open(fileobj=io.BytesIO(packed)) as archive:
             archive.extractall(folder, filter="data")
         return commit

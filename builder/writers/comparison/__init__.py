@@ -1,14 +1,10 @@
 """What changed in guides, for the editor: lines that differ, as text and as one page with both sides."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from difflib import SequenceMatcher
 from html import escape
 
-from builder.questions.compare import Comparison, PageChange
+from builder.questions.compare import Comparison, PageChange, Side
 
-_AROUND = 1
-"""Lines that stay the same and are shown on each side of a change."""
 _STYLE = (
     "body{font:1rem/1.45 system-ui,sans-serif;max-width:80rem;margin:2rem auto;padding:0 1rem}"
     "table{width:100%;table-layout:fixed;border-collapse:collapse;margin:.5rem 0 2rem}"
@@ -17,42 +13,13 @@ _STYLE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
-    """A line of a page on both sides; none where one side has none."""
-
-    before: str | None
-    after: str | None
-
-    @property
-    def same(self) -> bool:
-        return self.before == self.after
-
-
-def sides(change: PageChange) -> Iterator[Side]:
-    """The lines of a page that differ, in order, each with a line around it; without empty lines."""
-    old, new = _lines(change.before), _lines(change.after)
-    for group in SequenceMatcher(None, old, new, autojunk=False).get_grouped_opcodes(_AROUND):
-        for _, first, last, begin, end in group:
-            for step in range(max(last - first, end - begin)):
-                yield Side(_at(old, first + step, last), _at(new, begin + step, end))
-
-
-def _lines(text: str | None) -> list[str]:
-    return [line for line in (text or "").splitlines() if line.strip()]
-
-
-def _at(lines: list[str], index: int, end: int) -> str | None:
-    return lines[index] if index < end else None
-
-
 def as_text(told: Comparison) -> Iterator[str]:
     """A heading for each page with its plots, then its lines: - before, + now."""
     for change in told.pages:
         yield f"{change.path or 'first page'}: {change.title}"
         yield f"  {change.sort} in {_listed(change.plots)}"
         if change.sort == "changed":
-            for side in sides(change):
+            for side in change.sides:
                 yield from _lines_of(side)
         yield ""
 
@@ -91,7 +58,7 @@ def _section(change: PageChange, before: str, after: str) -> str:
         return head
     rows = "\n".join(
         f"<tr><td>{_cell(side.before, 'del', side)}</td><td>{_cell(side.after, 'ins', side)}</td></tr>"
-        for side in sides(change)
+        for side in change.sides
     )
     return (
         f"{head}\n<table>\n<thead><tr><th>{escape(before)}</th><th>{escape(after)}</th></tr>"
