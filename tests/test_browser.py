@@ -217,9 +217,10 @@ def test_a_sticker_page_in_the_hand(
     code = sticker_code(demo, "mill-lane/01", equipment)
     with Visit(browser, (320, 640), scheme, script=False) as visit:
         visit.page.goto(f"{host}/Q/{code}/", wait_until="load")
-        assert [url for url in visit.requests if not url.startswith("data:")] == [
-            f"{host}/Q/{code}/"
-        ]
+        asked = [url for url in visit.requests if not url.startswith("data:")]
+        assert asked[0] == f"{host}/Q/{code}/"
+        photographs = f"{host}/g/{demo.guides['mill-lane/01'].name}/photos/small/"
+        assert all(url.startswith(photographs) for url in asked[1:])
         assert visit.complaints == []
         where = visit.page.locator(".where").bounding_box()
         assert where is not None

@@ -15,12 +15,15 @@ from builder.guide.plan.plans import Plans
 from builder.guide.prose import Prose, Renderer
 from builder.guide.schedule.wording import BY, basis_of
 from builder.guide.values import Values
+from builder.guide.wall.view import WallView
 from builder.layers.memo import Memo
 from builder.model.article import Article, FrontMatter
 from builder.shipped import LAYER
 
 LINK = re.compile(r"\]\((?P<target>(?:article|equipment|page|room|system):[^)\s]*)\)")
 _WHOLE_LINK = re.compile(r"\[(?P<words>(?:\\.|[^\[\]\\])*)" + LINK.pattern)
+MOST_WALLS = 2
+"""Pieces of which an article draws the walls: of more, their own pages do."""
 MOST_MARKED = 6
 """Pieces that an article marks on its plans: with more, rings tell nobody which is which."""
 
@@ -73,8 +76,17 @@ def _made(
                 "photographs": _photographs(pieces),
             },
             plans=lambda: kept.made_from((_marked, plans, article), lambda: _marked(pieces, plans)),
+            walls=lambda: _walls(pieces, about),
         ),
     )
+
+
+def _walls(pieces: tuple[Piece, ...], about: About) -> tuple[WallView, ...]:
+    """The walls of the pieces that an article serves, where it is about one or two of them."""
+    if len(pieces) > MOST_WALLS:
+        return ()
+    views = (about.walls.view(about.alike.equipment[piece.id]) for piece in pieces)
+    return tuple(view for view in views if view is not None)
 
 
 def _photographs(pieces: tuple[Piece, ...]) -> tuple[str, ...]:

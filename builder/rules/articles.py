@@ -34,7 +34,11 @@ LONG_SENTENCE = Rule(
     "articles.long-sentence", "A sentence of an article has at most 25 words.", Severity.NOTE,
     basis="house rule: twelve words on average",
 )  # fmt: skip
-ARTICLE_RULES = (REVIEW_PAST, REVIEW_AHEAD, READING_AGE, LONG_SENTENCE)
+SAID_TWICE = Rule(
+    "articles.said-twice", "An article says what to do once: in its actions, and nowhere in its body.",
+    basis="house rule: who reads the same line twice looks for the difference",
+)  # fmt: skip
+ARTICLE_RULES = (SAID_TWICE, REVIEW_PAST, REVIEW_AHEAD, READING_AGE, LONG_SENTENCE)
 _TAGS = re.compile(r"\{%.*?%\}|\{#.*?#\}|(?<=\])\([^)]*\)", re.DOTALL)
 _VALUES = re.compile(r"\{\{.*?\}\}", re.DOTALL)
 _BEGINS = re.compile(r"^[ \t]*(?:\d+\.|[-*#]+)[ \t]+|\|", re.MULTILINE)
@@ -62,6 +66,14 @@ class Sentence(NamedTuple):
         return text if len(text) <= _QUOTED else f"{text[:_QUOTED].rsplit(' ', 1)[0]} …"
 
 
+SAME, FEWEST_TELLING = 0.72, 3
+"""The share of telling words that two sentences have in common where they say the same, and how few of
+them a sentence may have to be compared."""
+_LITTLE = frozenset(
+    "a all an and any are as at be before but by do does each for from has have if in into is it its"  # noqa: SIM905 - a list of words
+    " no not of off on one only or out so than that the their them then there they this to too until up"
+    " was when where which while with you your".split()
+)
 _QUOTED = 60
 """Letters of a sentence that a message quotes."""
 
@@ -71,6 +83,7 @@ def articles_are_kept(workspace: Workspace, day: date) -> Iterator[Finding]:
     for source in workspace.articles.values():
         yield from _reviewed(source, day)
         yield from _readable(source)
+        yield from _said_twice(source)
 
 
 def _reviewed(source: ArticleSource, day: date) -> Iterator[Finding]:
@@ -100,6 +113,33 @@ def _readable(source: ArticleSource) -> Iterator[Finding]:
             wrong = f"This sentence has {length} words: '{each.quoted}'."
             right = f"Make two of it; a sentence has at most {LONGEST} words."
             yield _at(LONG_SENTENCE, source, each, wrong, right)
+
+
+def _said_twice(source: ArticleSource) -> Iterator[Finding]:
+    """Sentences of the body that say what an action says. Headings and tables name things: they may."""
+    front, body = source.article.front, source.article.body
+    others = (each for other in front.other_actions.values() for each in other.do)
+    actions = [each for action in (*front.actions, *others) for each in sentences(action)]
+    for each in sentences(body):
+        line = body[body.rfind("\n", 0, each.start) + 1 : each.start]
+        if not line.startswith(("#", "|")):
+            said = next((action for action in actions if _alike(action, each)), None)
+            if said is not None:
+                wrong = f"'{each.quoted}' says what the action '{said.quoted}' says."
+                yield _at(SAID_TWICE, source, each, wrong, "Say it once: leave it to the action.")
+
+
+def _alike(one: Sentence, other: Sentence) -> bool:
+    """Whether two sentences have most of their telling words in common (Dice, 1945, from memory)."""
+    first, second = _telling(one), _telling(other)
+    if min(len(first), len(second)) < FEWEST_TELLING:
+        return False
+    return 2 * len(first & second) / (len(first) + len(second)) >= SAME
+
+
+def _telling(sentence: Sentence) -> set[str]:
+    """The words of a sentence that tell something, without the endings of plurals."""
+    return {each.lower().rstrip("s") for each in sentence.words if each.lower() not in _LITTLE}
 
 
 def sentences(body: str) -> Iterator[Sentence]:
