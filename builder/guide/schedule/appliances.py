@@ -7,7 +7,7 @@ from datetime import date
 from builder.guide.about import About
 from builder.guide.pieces import Piece, words
 from builder.guide.schedule.days import rhythm_days, single
-from builder.guide.schedule.entries import Entry, Span
+from builder.guide.schedule.entries import By, Entry, Span
 from builder.guide.schedule.wording import rhythm
 from builder.guide.terms import after, within
 from builder.model.equipment import Kind
@@ -46,8 +46,12 @@ def _registrations(about: About) -> Iterator[Entry]:
 def _service(piece: Piece, about: About) -> Iterator[Entry]:
     """The service of a piece, where none of the articles of its kind asks for it already."""
     if piece.service_every and not _asked_for(piece, about):
+        keeper = about.home.contacts.get(piece.served_by or "")
         what = f"Have this serviced: {piece.title}."
-        yield _rhythm(f"service.{piece.id}", what, piece.service_every, piece, about)
+        if keeper is not None:
+            what = f"{keeper.name} services this: {piece.title}. Let them in."
+        by: By = "registered-person" if keeper is None else "keeper"
+        yield _rhythm(f"service.{piece.id}", what, piece.service_every, piece, about, by)
 
 
 def _asked_for(piece: Piece, about: About) -> bool:
@@ -76,7 +80,7 @@ def _inner(text: str) -> str:
     return f"{text[:1].lower()}{text[1:]}"
 
 
-def _rhythm(name: str, what: str, term: str, piece: Piece, about: About) -> Entry:
+def _rhythm(name: str, what: str, term: str, piece: Piece, about: About, by: By = "you") -> Entry:
     spans = tuple(_days(term, about.home.plot.completion))
     return Entry(
         f"{name}.rhythm",
@@ -84,7 +88,7 @@ def _rhythm(name: str, what: str, term: str, piece: Piece, about: About) -> Entr
         what,
         rhythm(term, spans[0].first if spans else None),
         _RECORD,
-        by="registered-person" if name.startswith("service.") else "you",
+        by=by,
         every=term,
         spans=spans,
         target=f"equipment:{piece.id}",

@@ -7,7 +7,8 @@ from typing import Literal, NamedTuple
 from builder.model.article import Month
 
 EntryKind = Literal["closes", "opens", "rhythm", "season"]
-By = Literal["you", "registered-person", "builder"]
+By = Literal["you", "registered-person", "builder", "keeper"]
+"""Who does it; the ``keeper`` is whoever looks after a piece that is not the owner's to have serviced."""
 LASTS = "10 years"
 """How long a schedule runs from legal completion: as long as cover of the structure."""
 

@@ -12,6 +12,7 @@ BY = {
     "you": "You do this.",
     "registered-person": "A registered person does this.",
     "builder": "Your builder does this.",
+    "keeper": "Whoever looks after it does this.",
 }
 
 

@@ -86,7 +86,7 @@ def _reminders(entry: Entry, anchor: date) -> list[timedelta]:
         window = entry.days[0] - anchor
         ahead = [_AHEAD_OF_A_LAST_DAY] if window > _AHEAD_OF_A_LAST_DAY else [timedelta()]
         return [_LONG_AHEAD, *ahead] if window > _LONG_WINDOW else ahead
-    if entry.kind == "rhythm" and entry.by == "registered-person":
+    if entry.kind == "rhythm" and entry.by in ("registered-person", "keeper"):
         return [_AHEAD_OF_A_SERVICE]
     if entry.kind == "rhythm" and is_short(entry.every or "", _RINGS_FROM):
         return []

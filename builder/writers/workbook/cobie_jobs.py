@@ -9,7 +9,12 @@ from builder.writers.workbook.cobie_assets import Assets, term
 from builder.writers.workbook.cobie_home import CobieHome
 from builder.writers.workbook.cobie_rows import Rows
 
-_RESOURCES = {"you": "Owner", "registered-person": "Registered person", "builder": "Builder"}
+_RESOURCES = {
+    "you": "Owner",
+    "registered-person": "Registered person",
+    "builder": "Builder",
+    "keeper": "Keeper",
+}
 _WHOLE = "Home"
 _CATEGORY = {
     "rhythm": "Preventive Maintenance",
