@@ -15,7 +15,7 @@ import networkx
 from hypothesis import strategies as st
 from shapely import Polygon
 
-from builder.home.ways import Stop, Ways
+from builder.home.ways import Ways, WayStop
 
 Spot = tuple[float, float]
 Cell = tuple[int, int]
@@ -33,7 +33,7 @@ class Plan:
     @property
     def ways(self) -> Ways:
         outlines = {name: Polygon(corners_of(cells)) for name, cells in self.rooms.items()}
-        stops = {name: Stop((one, other), at) for name, (one, other, at) in self.doors.items()}
+        stops = {name: WayStop((one, other), at) for name, (one, other, at) in self.doors.items()}
         return Ways(outlines, stops)
 
 

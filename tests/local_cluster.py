@@ -16,8 +16,8 @@ from typing import Any
 from distributed import LocalCluster
 
 from builder.build import executors, plot_writing
-from builder.build.executors import Ground
-from builder.build.plot_writing import Answer, Order
+from builder.build.executors import WorkerGround
+from builder.build.plot_writing import Order, OrderResult
 
 
 @contextmanager
@@ -35,7 +35,7 @@ def local_cluster(workers: int, threads: int = 1) -> Iterator[str]:
             process.stdin.close()
 
 
-def dies_once(order: Order) -> Answer:
+def dies_once(order: Order) -> OrderResult:
     """Stands in for writing on one worker: its process is gone before the work is done."""
     os._exit(1)
 
@@ -57,8 +57,8 @@ def replace_ground(*, back: bool = False) -> None:
         executors.look_round = seen.__wrapped__  # type: ignore[attr-defined]
         return
 
-    def elsewhere(ground: Ground, tool: str, python: str) -> str:
-        return seen(Ground(Path("/nowhere"), ground.sources, ground.workplace), tool, python)
+    def elsewhere(ground: WorkerGround, tool: str, python: str) -> str:
+        return seen(WorkerGround(Path("/nowhere"), ground.sources, ground.workplace), tool, python)
 
     elsewhere.__wrapped__ = seen  # type: ignore[attr-defined]
     executors.look_round = elsewhere

@@ -16,7 +16,7 @@ from builder.guide.sandbox import LONGEST_BODY
 from builder.guide.view import View, view
 from builder.model.article import Article
 from builder.model.equipment import Equipment
-from builder.proof.allowed import Kind
+from builder.proof.allowed import PageKind
 from builder.proof.judging import judge
 from tests.test_prose import FRONT
 
@@ -227,7 +227,7 @@ def test_what_is_let_through_comes_to_html_that_the_proof_lets_through(body: str
     if prose.text is None:
         return
     html = markdown.markdown(prose.text.replace("page:home", "../"), extensions=EXTENSIONS)
-    judged = judge(html, Kind("article"), ("html", "body", "article"))
+    judged = judge(html, PageKind("article"), ("html", "body", "article"))
     assert not judged.refused, (body, prose.text, html)
     assert judged.open == ("html", "body", "article"), html
 

@@ -12,7 +12,7 @@ from distributed import Client
 
 from builder.build import executors
 from builder.build.building import publish
-from builder.build.executors import Futures, Ground, look_round
+from builder.build.executors import Futures, WorkerGround, look_round
 from builder.build.report import Target
 from builder.build.source_files import SourceFiles
 from builder.deploy.verifying import verify
@@ -158,7 +158,7 @@ def test_what_a_worker_must_see(cottage: Path, tmp_path: Path) -> None:
     python, tool = sys.version, tool_digest()
     workplace = tmp_path / "public" / ".building-1"
     workplace.mkdir(parents=True)
-    ground = Ground(cottage, SourceFiles(cottage).digest, workplace)
+    ground = WorkerGround(cottage, SourceFiles(cottage).digest, workplace)
     assert "does not see the folder" in look_round(ground, tool, python)
     (workplace / "shared-disk").write_text("")
     assert "does not see the records" in look_round(ground, tool, python)
@@ -191,7 +191,7 @@ def test_a_worker_with_another_disk_is_named_before_anything_is_written(
 def test_workers_of_several_threads_are_refused(tmp_path: Path) -> None:
     client = _Stub([{"tcp://b:2": 1, "tcp://b:3": 4}])
     with pytest.raises(HandoverError) as caught:
-        executors._check(client, "tcp://a:1", Ground(tmp_path, "", tmp_path))
+        executors._check(client, "tcp://a:1", WorkerGround(tmp_path, "", tmp_path))
     assert str(caught.value) == (
         "Worker tcp://b:3 does 4 things at once in one process. Start each with one thread: "
         "dask worker tcp://a:1 --nthreads 1 --nworkers auto."
@@ -200,7 +200,7 @@ def test_workers_of_several_threads_are_refused(tmp_path: Path) -> None:
 
 def test_a_scheduler_without_workers(tmp_path: Path) -> None:
     with pytest.raises(HandoverError) as caught:
-        executors._check(_Stub([{}]), "tcp://a:1", Ground(tmp_path, "", tmp_path))
+        executors._check(_Stub([{}]), "tcp://a:1", WorkerGround(tmp_path, "", tmp_path))
     assert str(caught.value) == (
         "The scheduler at tcp://a:1 has no workers. Start some: "
         "dask worker tcp://a:1 --nthreads 1 --nworkers auto."
@@ -210,7 +210,7 @@ def test_a_scheduler_without_workers(tmp_path: Path) -> None:
 def test_a_worker_without_the_builder(tmp_path: Path) -> None:
     client = _Stub([{"tcp://b:2": 1}], ModuleNotFoundError("No module named 'builder'"))
     with pytest.raises(HandoverError) as caught:
-        executors._check(client, "tcp://a:1", Ground(tmp_path, "", tmp_path))
+        executors._check(client, "tcp://a:1", WorkerGround(tmp_path, "", tmp_path))
     assert str(caught.value) == (
         "Worker tcp://b:2 cannot run the builder: ModuleNotFoundError: No module named 'builder'. "
         "Install the same version of it there."

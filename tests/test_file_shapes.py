@@ -17,7 +17,7 @@ from builder.sources.files import (
     OPTION_FILE,
     PLOT_FILE,
     STANDARD_FILE,
-    Kind,
+    FileKind,
 )
 from builder.sources.yaml_reader import read_yaml
 from tests.demo import PROJECT
@@ -32,7 +32,7 @@ KINDS = {
 PLACES = ("", "tests/broken/*/", "tests/workspaces/*/")
 
 
-def files() -> Iterator[tuple[Path, Kind[Any]]]:
+def files() -> Iterator[tuple[Path, FileKind[Any]]]:
     for place in PLACES:
         for pattern, kind in KINDS.items():
             for path in sorted(PROJECT.glob(f"{place}{pattern}")):

@@ -10,7 +10,7 @@ import pytest
 
 from builder.cli.find_forms import COLUMNS
 from builder.errors import UsageError
-from builder.questions.document import Document, document_of
+from builder.questions.document import JsonDocument, document_of
 from builder.questions.homes import read_homes
 from builder.questions.query import read_query
 from tests.broken_workspaces import run
@@ -239,7 +239,7 @@ def test_options_narrow_a_query() -> None:
     ] == ["riverside/02"]
 
 
-def document(workspace: Path, reference: str) -> Document:
+def document(workspace: Path, reference: str) -> JsonDocument:
     return document_of(read_homes(workspace, [reference]).homes[reference])
 
 

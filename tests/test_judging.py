@@ -6,12 +6,12 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from builder.proof.allowed import CONTENT, FRAME, Kind
+from builder.proof.allowed import CONTENT, FRAME, PageKind
 from builder.proof.judging import content_hash, judge_page
 
 SHIPPED = "var kept = 1 << 2 > 3"
-GUIDE = Kind("article", frozenset([content_hash(SHIPPED)]))
-STICKER = Kind("main", styles=frozenset([content_hash("p{margin:0}")]))
+GUIDE = PageKind("article", frozenset([content_hash(SHIPPED)]))
+STICKER = PageKind("main", styles=frozenset([content_hash("p{margin:0}")]))
 HEAD = '<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>T</title>'
 
 
@@ -19,7 +19,7 @@ def page(content: str, head: str = "", behind: str = "") -> str:
     return f"{HEAD}{head}</head><body><article>\n{content}\n</article>{behind}</body></html>"
 
 
-def refused(text: str, kind: Kind = GUIDE) -> list[str]:
+def refused(text: str, kind: PageKind = GUIDE) -> list[str]:
     return [each.wrong for each in judge_page(text.encode(), kind).refused]
 
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as some
 from builder.craft.typesetting import set_files
 from builder.errors import FindingsError, HandoverError
 from builder.guide.prose import escaped
-from builder.writers.paper.converting import Converter
+from builder.writers.paper.converting import TypstConverter
 from builder.writers.paper.drawings import Drawings
 from builder.writers.paper.reading import MarkdownReader, elements
 from builder.writers.paper.typst_code import text
@@ -29,7 +29,7 @@ PAGES = {"../systems/water.md": "system:water"}
 def code(markdown: str, level: int = 1) -> str:
     drawings = Drawings(".wall { fill: #000000; }")
     soup = elements(drawings.lifted(READER.html(markdown)))
-    converter = Converter(
+    converter = TypstConverter(
         named="Plot 1, page 'p'",
         level=level,
         drawn=drawings.known.__getitem__,

@@ -12,10 +12,10 @@ from click.testing import CliRunner
 from shapely import Polygon
 
 from builder.cli import main
-from builder.importers.models.draft import Draft
+from builder.importers.models.draft import HouseTypeDraft
 from builder.importers.models.housetype import kinds_of
 from builder.importers.models.ifc import read_ifc
-from builder.importers.models.making import Made, Wanted, made
+from builder.importers.models.making import Made, WantedHome, made
 from builder.importers.models.words import Vocabulary
 from builder.importers.models.writing import plain_of
 from tests.written_models import FURNITURE, Style, read_house_type, write_model
@@ -40,10 +40,10 @@ def called() -> dict[str, str]:
 def read_back(house: Mapping[str, Any], folder: Path, style: Style) -> Made:
     path = folder / "house.ifc"
     write_model(house, path, style, called())
-    return made(read_ifc(path, path.name, WORDS), Wanted("House", kinds=kinds_of(ROOT)), WORDS)
+    return made(read_ifc(path, path.name, WORDS), WantedHome("House", kinds=kinds_of(ROOT)), WORDS)
 
 
-def sections(draft: Draft) -> dict[str, dict[str, dict[str, Any]]]:
+def sections(draft: HouseTypeDraft) -> dict[str, dict[str, dict[str, Any]]]:
     return {
         section: {name: {key: plain_of(said.value) for key, said in entry.items()} for name, entry in entries.items()}
         for section, entries in draft.sections.items()
@@ -184,7 +184,7 @@ def duplex(home: str) -> Made:
         read_ifc(DUPLEX / f"duplex-{name}.ifc", name, WORDS)
         for name in ("architecture", "electrical")
     ]
-    return made(together(models), Wanted("Duplex", home, kinds=kinds_of(ROOT)), WORDS)
+    return made(together(models), WantedHome("Duplex", home, kinds=kinds_of(ROOT)), WORDS)
 
 
 needs_duplex = pytest.mark.skipif(not DUPLEX.is_dir(), reason="the model is not in this clone")
@@ -273,7 +273,7 @@ def test_two_homes_that_are_mirror_images_are_told_apart_and_found_alike(tmp_pat
     one, other = (read_ifc(path, path.name, WORDS) for path in (first, second))
     both = replace(one, spaces=(*one.spaces, *other.spaces), doors=(*one.doors, *other.doors),
                    windows=(*one.windows, *other.windows), things=(*one.things, *other.things))  # fmt: skip
-    result = made(both, Wanted("Twite", "A", kinds=kinds_of(ROOT)), WORDS)
+    result = made(both, WantedHome("Twite", "A", kinds=kinds_of(ROOT)), WORDS)
     assert [each.name for each in result.homes] == ["A", "B"]
     assert [(each.other, each.mirrored) for each in result.alike] == [("B", True)]
     assert len(result.draft.entries("equipment")) == len(

@@ -12,10 +12,10 @@ from click.testing import CliRunner, Result
 from shapely import Polygon
 
 from builder.cli import main
-from builder.importers.models.drawn import Origin, Wall
+from builder.importers.models.drawn import ModelOrigin, Wall
 from builder.importers.models.housetype import kinds_of
 from builder.importers.models.ifc import read_ifc
-from builder.importers.models.making import Made, Wanted, made
+from builder.importers.models.making import Made, WantedHome, made
 from builder.importers.models.reading import read_here
 from builder.importers.models.walled import with_rooms
 from tests.test_models import ROOT, WORDS, called, sections
@@ -49,7 +49,9 @@ def twite() -> dict[str, Any]:
 
 def read_made(path: Path) -> Made:
     return made(
-        with_rooms(read_ifc(path, path.name, WORDS)), Wanted("House", kinds=kinds_of(ROOT)), WORDS
+        with_rooms(read_ifc(path, path.name, WORDS)),
+        WantedHome("House", kinds=kinds_of(ROOT)),
+        WORDS,
     )
 
 
@@ -88,13 +90,13 @@ def test_rooms_are_made_from_walls_where_they_close(tmp_path: Path) -> None:
                     (x0 - 0.05, y1 + 0.05),
                 )
                 walls.append(
-                    Wall(ring, above, above + 2.4, Origin("IfcWall", "w", "", "house.ifc"))
+                    Wall(ring, above, above + 2.4, ModelOrigin("IfcWall", "w", "", "house.ifc"))
                 )
     walled = with_rooms(replace(drawing, spaces=(), walls=tuple(walls)))
     assert (
         "The model draws no spaces: 11 rooms were made where its 52 walls close." in walled.faults
     )
-    result = made(walled, Wanted("House", kinds=kinds_of(ROOT)), WORDS)
+    result = made(walled, WantedHome("House", kinds=kinds_of(ROOT)), WORDS)
     drawn = sections(result.draft)
     sizes = sorted(round(Polygon(room["outline"]).area, 1) for room in drawn["rooms"].values())
     said = sorted(

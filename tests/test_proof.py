@@ -4,11 +4,11 @@ from pathlib import Path
 
 import pytest
 
-from builder.proof.allowed import Kind, Kinds
+from builder.proof.allowed import PageKind, PageKinds
 from builder.proof.crawl import crawl, proof
 from builder.proof.judging import content_hash
 
-KINDS = Kinds(Kind("article", frozenset([content_hash("go()")])))
+KINDS = PageKinds(PageKind("article", frozenset([content_hash("go()")])))
 
 SOUND = """<!doctype html><html lang="en"><head><title>T</title><link rel="stylesheet" href="../a.css">
 <script>go()</script><script type="application/json">{}</script></head>

@@ -26,10 +26,10 @@ from builder.guide.terms import spoken_day
 from builder.model.handover import Handover, OwedBy
 from builder.model.shape import bare, fields
 from builder.preparing import Preparation, prepare
-from builder.readiness.asking import Question
+from builder.readiness.asking import NeedQuestion
 from builder.readiness.assess import (
     NEEDS,
-    Missing,
+    MissingNeed,
     Readiness,
     Stickers,
     assess,
@@ -146,7 +146,7 @@ def test_the_demo_is_told_word_for_word(name: str) -> None:
 
 
 def test_the_demo_has_plots_at_every_stage(judged: tuple[Readiness, ...]) -> None:
-    told = json.loads(as_json(judged, DAY, Question()))
+    told = json.loads(as_json(judged, DAY, NeedQuestion()))
     ready = {each["plot"]: each["ready"] for each in told["plots"]}
     assert len(ready) == 33
     assert all(each["published"] for each in ready.values())
@@ -244,15 +244,15 @@ SCHEMA = {
 
 
 def test_json_has_one_shape_for_all_plots(judged: tuple[Readiness, ...]) -> None:
-    told = json.loads(as_json(judged, DAY, Question()))
+    told = json.loads(as_json(judged, DAY, NeedQuestion()))
     jsonschema.validate(told, SCHEMA)
     assert sum(len(each["missing"]) for each in told["plots"]) > 400
 
 
 def test_csv_has_a_row_for_each_item_of_the_json(judged: tuple[Readiness, ...]) -> None:
-    text = as_csv(judged, Question()).removeprefix("\ufeff")
+    text = as_csv(judged, NeedQuestion()).removeprefix("\ufeff")
     rows = list(csv.DictReader(io.StringIO(text)))
-    told = json.loads(as_json(judged, DAY, Question()))
+    told = json.loads(as_json(judged, DAY, NeedQuestion()))
     items = [
         (plot["plot"], each["need"], each["missing"], each["owed_by"].replace("-", " "))
         for plot in told["plots"]
@@ -265,8 +265,8 @@ def test_csv_has_a_row_for_each_item_of_the_json(judged: tuple[Readiness, ...]) 
 @pytest.mark.parametrize("begins", ["=", "+", "-", "@", "\t", "\r"])
 def test_no_cell_of_the_table_begins_a_formula(begins: str) -> None:
     evil = f'{begins}HYPERLINK("https://elsewhere.example","open, please")'
-    item = Missing("a.need", "It is.", Stage.PUBLISHED, evil, "site", evil, evil)
-    text = as_csv([Readiness("a/01", "", judged=True, missing=(item,))], Question())
+    item = MissingNeed("a.need", "It is.", Stage.PUBLISHED, evil, "site", evil, evil)
+    text = as_csv([Readiness("a/01", "", judged=True, missing=(item,))], NeedQuestion())
     (_, row) = csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""))
     assert row[3] == f"'{evil}"
     assert all(not cell.startswith(("=", "+", "-", "@", "\t", "\r")) for cell in row)

@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, expect, sync_playwright
 
 from builder.guide.report_pages import LONGEST, mail_address
 from builder.preparing import Preparation, prepare
-from builder.proof.allowed import Kind
+from builder.proof.allowed import PageKind
 from builder.proof.judging import judge
 from tests.conftest import PROJECT
 from tests.demo import BUILD, served
@@ -165,12 +165,12 @@ def test_long_words_of_any_letters_are_coded_and_never_too_long() -> None:
 )
 def test_no_other_address_of_an_e_mail_may_stand_in_a_page(address: str) -> None:
     page = f'<main><p><a href="{address}">Write</a></p></main>'
-    codes = [each.code for each in judge(page, Kind("main")).refused]
+    codes = [each.code for each in judge(page, PageKind("main")).refused]
     assert codes == ["proof.address"]
     fine = (
         '<main><p><a href="mailto:a@b.example?subject=x%20y&amp;body=z%0D%0A">Write</a></p></main>'
     )
-    assert judge(fine, Kind("main")).refused == ()
+    assert judge(fine, PageKind("main")).refused == ()
 
 
 def test_every_page_and_every_thing_and_sticker_lead_to_the_report(guide: Path) -> None:

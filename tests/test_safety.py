@@ -121,7 +121,7 @@ class Ground:
         default_factory=dict
     )
     trees: list[dict[str, bytes]] = field(default_factory=list)
-    written: dict[tuple[str, str], plot_writing.Written] = field(default_factory=dict)
+    written: dict[tuple[str, str], plot_writing.WrittenPlot] = field(default_factory=dict)
     replays: bool = False
 
     def bench(
@@ -133,7 +133,7 @@ class Ground:
             self.benches[key] = NEW_BENCH(*key)
         return self.benches[key]
 
-    def write(self, order: plot_writing.Order) -> plot_writing.Answer:
+    def write(self, order: plot_writing.Order) -> plot_writing.OrderResult:
         """As the builder writes, or, to save time, the same files out of memory."""
         if not self.replays:
             answer = plot_writing.write(order)
@@ -150,7 +150,7 @@ class Ground:
                     place.write_bytes(self.trees[self.roots.index(order.root)][name])
                 except OSError as error:
                     raise plot_writing.unwritable(plot.reference, error) from error
-        return plot_writing.Answer(tuple(found), ())
+        return plot_writing.OrderResult(tuple(found), ())
 
     def publish(self, edition: int) -> Report:
         return publish(Target(self.roots[edition], (), self.out, DAY))
@@ -623,7 +623,9 @@ def test_a_first_build_that_ends_midway_is_served_safely(
     write = swapping.Tree.swap_in
     swapped = list[str]()
 
-    def failing(tree: swapping.Tree, written: plot_writing.Written, record: GuideRecord) -> None:
+    def failing(
+        tree: swapping.Tree, written: plot_writing.WrittenPlot, record: GuideRecord
+    ) -> None:
         if swapped:
             raise HandoverError("Stopped.")
         swapped.append(written.order.code)

@@ -18,7 +18,7 @@ from builder.craft.symbols import outline
 from builder.errors import HandoverError
 from builder.guide.labels import Label, LabelSize
 from builder.writers.stickers.drawing import png, svg
-from builder.writers.stickers.layout import SIZES, Layout, Line, lay_out
+from builder.writers.stickers.layout import SIZES, LabelLayout, LabelLine, lay_out
 from builder.writers.stickers.matrix import ALPHANUMERIC, CAPACITIES, modules, symbol
 from builder.writers.stickers.text import grouped
 
@@ -152,7 +152,7 @@ def test_no_text_leaves_the_label_or_touches_another(
     ElementTree.fromstring(svg(each))
 
 
-def assert_in_place(layout: Layout) -> None:
+def assert_in_place(layout: LabelLayout) -> None:
     rim = SIZES["small"].edge - 1e-6
     for line in layout.lines:
         assert line.left >= layout.quiet.right
@@ -172,11 +172,11 @@ def assert_in_place(layout: Layout) -> None:
         assert all(upper < top(line) and bottom(line) < lower for line in light)
 
 
-def top(line: Line) -> float:
+def top(line: LabelLine) -> float:
     return line.baseline - 0.86 * line.size
 
 
-def bottom(line: Line) -> float:
+def bottom(line: LabelLine) -> float:
     return line.baseline + 0.25 * line.size
 
 

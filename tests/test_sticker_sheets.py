@@ -25,7 +25,7 @@ from builder.sources.checking import check
 from builder.sources.yaml_reader import read_yaml
 from builder.writers.stickers.drawing import description
 from builder.writers.stickers.layout import SIZES
-from builder.writers.stickers.sheet import TEMPLATE, Placed, places, write_sheet
+from builder.writers.stickers.sheet import TEMPLATE, PlacedLabel, places, write_sheet
 from builder.writers.stickers.stock import (
     SHIPPED_STOCKS,
     Stock,
@@ -87,7 +87,7 @@ def _label(number: int, size: LabelSize) -> Label:
     return Label(code, HOST + code, "Mill Lane, plot 7", f"Consumer unit {number}", "Hall", "left of the front door", caution, size)  # fmt: skip
 
 
-def expected(placed: Sequence[Placed]) -> list[ExpectedLabel]:
+def expected(placed: Sequence[PlacedLabel]) -> list[ExpectedLabel]:
     return [
         ExpectedLabel(
             each.label.address,
@@ -427,7 +427,7 @@ def shots(size: LabelSize, stock: Stock, dpi: int = 200) -> list[tuple[str, Shot
     return [(each.label.address, _shot(each, sheet, dpi / 25.4)) for each in placed]
 
 
-def _shot(placed: Placed, sheet: np.ndarray, scale: float) -> Shot:
+def _shot(placed: PlacedLabel, sheet: np.ndarray, scale: float) -> Shot:
     place, quiet = placed.place, 4 * placed.module
     left, top = round(place.left * scale), round(place.top * scale)
     part = sheet[top : round(place.bottom * scale), left : round(place.right * scale)]

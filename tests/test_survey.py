@@ -15,7 +15,7 @@ from shapely import LineString, Polygon
 
 from builder.home.gaps import gaps
 from builder.home.survey import Survey, along, straight
-from builder.home.ways import Stop, Ways, shortest
+from builder.home.ways import Ways, WayStop, shortest
 from builder.model.building import Door, Room
 from tests.floor_plans import Plan, Spot, by_networkx, corners_of, plans, walls_between
 from tests.rule_cases import sound
@@ -202,7 +202,7 @@ BOX = Polygon([(4, 0), (8, 0), (8, 3), (4, 3)])
 
 
 def ways(**doors: Spot | None) -> Ways:
-    stops = {name: Stop(("hall", "room"), at) for name, at in doors.items()}
+    stops = {name: WayStop(("hall", "room"), at) for name, at in doors.items()}
     return Ways({"hall": ELL, "room": BOX}, stops)
 
 

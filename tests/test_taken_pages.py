@@ -11,7 +11,7 @@ from builder.build.building import publish
 from builder.build.manifest import Records, records_folder
 from builder.build.report import Report, Target
 from builder.deploy.verifying import verify
-from builder.proof.allowed import Kinds
+from builder.proof.allowed import PageKinds
 from builder.proof.guides import GuideFiles, Reader
 from builder.shipped import shipped
 from tests.conftest import COTTAGE
@@ -158,7 +158,7 @@ def test_places_that_new_and_taken_pages_need(
 
     published = {taken: page(places), new: page(replaced)}
     guide = GuideFiles({new: (text,)}, frozenset({new, taken}), published.get)
-    assert Reader(Kinds()).is_sound(guide) is sound
+    assert Reader(PageKinds()).is_sound(guide) is sound
 
 
 @pytest.mark.parametrize(
@@ -175,4 +175,4 @@ def test_a_sticker_leads_to_a_page_of_its_guide(target: str, sound: bool) -> Non
     guide = GuideFiles(
         {one: (page('<h1 id="top">One</h1>'),)}, frozenset({one}), {}.get, stickers, "g/X/"
     )
-    assert Reader(Kinds()).is_sound(guide) is sound
+    assert Reader(PageKinds()).is_sound(guide) is sound

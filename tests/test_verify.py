@@ -9,7 +9,7 @@ from click.testing import CliRunner, Result
 
 from builder.build.manifest import GuideRecord, Records, records_folder, stay_inside
 from builder.cli.commands import main
-from builder.deploy.verifying import Fault, Problem, verify, without_code
+from builder.deploy.verifying import Fault, TreeProblem, verify, without_code
 from builder.errors import HandoverError
 from tests.hand_made_trees import guide, page, publish
 
@@ -150,7 +150,7 @@ def test_a_record_that_cannot_be_read_is_none_and_is_told(tree: Path, damage: st
     path.write_text(damaged, errors="surrogateescape")
     assert Records(tree).read(ONE) is None
     assert [each.code for each in Records(tree).all()] == [TWO]
-    assert Problem("of no record", Fault.UNREADABLE, f"g/{ONE}/") in verify(tree).problems
+    assert TreeProblem("of no record", Fault.UNREADABLE, f"g/{ONE}/") in verify(tree).problems
 
 
 def test_records_come_back_as_they_were_written(tmp_path: Path) -> None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from builder.questions.having import Having
-from builder.readiness.assess import Missing, Readiness
+from builder.readiness.assess import MissingNeed, Readiness
 from builder.readiness.need import Stage
 from builder.sources.entry import plain
 from builder.sources.workspace import PlotSource, Workspace
@@ -74,7 +74,7 @@ class Standing:
             return "handed over"
         return "published" if self.publication else "not published"
 
-    def owed_by(self, role: str) -> tuple[Missing, ...]:
+    def owed_by(self, role: str) -> tuple[MissingNeed, ...]:
         """What of all that is missing one role owes."""
         missing = self.readiness.missing if self.readiness else ()
         return tuple(each for each in missing if each.owed_by == role)

@@ -9,14 +9,22 @@ from contextlib import closing
 from dataclasses import replace
 
 from builder.build.change_log import contents_as_kept, log_as_kept
-from builder.build.executors import Ground, Workers, workers
+from builder.build.executors import WorkerGround, Workers, workers
 from builder.build.former_hosts import write_former_hosts
 from builder.build.kept_findings import as_kept, kept_findings
-from builder.build.last_build import Origin, keep, origin_now
+from builder.build.last_build import BuildOrigin, keep, origin_now
 from builder.build.manifest import GuideRecord, Records
 from builder.build.outside import fit_for_a_tree
-from builder.build.plot_writing import Answer, Bench, Order, PlotOrder, Written, bench, write
-from builder.build.portfolio import Gathering, Outcome, Standing, standing
+from builder.build.plot_writing import (
+    Bench,
+    Order,
+    OrderResult,
+    PlotOrder,
+    WrittenPlot,
+    bench,
+    write,
+)
+from builder.build.portfolio import BuildOutcome, Gathering, PublishedStanding, standing
 from builder.build.portfolio_page import write_portfolio
 from builder.build.promises import check_promises
 from builder.build.releases import Keeping
@@ -78,7 +86,7 @@ class _Build:
         self._findings.extend(site_findings(self._root, own_code=target.own_code))
         self._findings.extend(self._others.findings if self._others else ())
         self._published: dict[str, Published] = {}
-        self._standing: dict[str, Standing] = {}
+        self._standing: dict[str, PublishedStanding] = {}
         self._takes: set[str] = set()
 
     def run(self) -> Report:
@@ -111,7 +119,7 @@ class _Build:
         }  # fmt: skip
         findings = tuple(self._findings)
         gathering = Gathering(self._workspace, self._records, self._codes.register)
-        outcome = Outcome(self._target.day, states, self._standing, findings)
+        outcome = BuildOutcome(self._target.day, states, self._standing, findings)
         portfolio = gathering.portfolio(outcome, self._others.lines if self._others else ())
         write_portfolio(portfolio, self._root, self._records)
         report = Report(
@@ -126,7 +134,7 @@ class _Build:
             keep(report, self._target, self._after(), self._records)
         return report
 
-    def _after(self) -> Origin:
+    def _after(self) -> BuildOrigin:
         """What the build was made from, with the codes that it drew."""
         now = register_digests(self._target.root)
         read = {each: now[each] for each in self._codes.registers if each in now}
@@ -176,15 +184,15 @@ class _Build:
         takes = plot.reference in self._takes
         return PlotOrder(plot.reference, code, workplace / code, out / "g" / code, takes)
 
-    def _ground(self) -> Ground:
-        return Ground(self._root, self._sources.digest, self._tree.workplace.absolute())
+    def _ground(self) -> WorkerGround:
+        return WorkerGround(self._root, self._sources.digest, self._tree.workplace.absolute())
 
     def _publish_all(self, orders: Iterable[Order], hands: Workers) -> None:
         with closing(hands.results(write, orders)) as answers:
             for answer in answers:
                 self._publish(answer)
 
-    def _publish(self, answer: Answer) -> None:
+    def _publish(self, answer: OrderResult) -> None:
         self._findings.extend(answer.findings)
         finished = [each for each in answer.written if not each.findings]
         for each in answer.written:
@@ -198,7 +206,7 @@ class _Build:
         for each in finished:
             self._swap_in(each, plots[each.order.reference], answer)
 
-    def _swap_in(self, written: Written, plot: PlotSource, answer: Answer) -> None:
+    def _swap_in(self, written: WrittenPlot, plot: PlotSource, answer: OrderResult) -> None:
         order = written.order
         record = GuideRecord(
             order.reference,

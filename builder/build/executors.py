@@ -58,7 +58,7 @@ class Workers(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Ground:
+class WorkerGround:
     """What every worker must see as this process does: the workspace with the digest of all that it
     says, and a folder of the published tree to write in."""
 
@@ -68,7 +68,7 @@ class Ground:
 
 
 @contextmanager
-def workers(scheduler: str | None, ground: Ground, plots: int) -> Iterator[Workers]:
+def workers(scheduler: str | None, ground: WorkerGround, plots: int) -> Iterator[Workers]:
     """The workers of a scheduler by its address; with none, processes of this machine, or this
     process alone for a few plots."""
     with _seldom_collected():
@@ -180,7 +180,7 @@ def _end_after(sentinel: int) -> None:
 
 
 @contextmanager
-def _far(scheduler: str, ground: Ground) -> Iterator[Workers]:
+def _far(scheduler: str, ground: WorkerGround) -> Iterator[Workers]:
     """The workers of a scheduler, once all of them see what they must."""
     distributed = _distributed()
     says = f"Workers of the scheduler at {scheduler} ended before their work was done. {_WHOLE}"
@@ -236,7 +236,7 @@ def _client(distributed: Any, scheduler: str) -> Iterator[Any]:
         client.close()
 
 
-def _check(client: Any, scheduler: str, ground: Ground) -> None:
+def _check(client: Any, scheduler: str, ground: WorkerGround) -> None:
     """Stop before anything is written, where a worker would write something else or elsewhere."""
     try:
         client.wait_for_workers(1, timeout=CONNECTING)
@@ -260,7 +260,7 @@ def _check(client: Any, scheduler: str, ground: Ground) -> None:
             raise HandoverError(f"Worker {worker} {wrong}")
 
 
-def look_round(ground: Ground, tool: str, python: str) -> str:
+def look_round(ground: WorkerGround, tool: str, python: str) -> str:
     """On a worker: what keeps it from working on this ground, in words; nothing if all is well."""
     if unseen := _unseen(ground):
         return f"does not see {unseen}. {_SAME}"
@@ -277,7 +277,7 @@ def look_round(ground: Ground, tool: str, python: str) -> str:
     return ""
 
 
-def _unseen(ground: Ground) -> str:
+def _unseen(ground: WorkerGround) -> str:
     tree = ground.workplace.parent
     if not ground.root.is_dir():
         return f"the workspace '{ground.root}'"

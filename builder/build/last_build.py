@@ -19,7 +19,7 @@ from builder.writers.portfolio.page import PlotLine
 
 
 @dataclass(frozen=True, slots=True)
-class Origin:
+class BuildOrigin:
     """What a build of all plots is made from: the SHA-256 of each source file by its path in the
     workspace, a digest of the builder and all that ships with it, one of the register of each
     development by its id, and the day, on which waivers and reviews depend."""
@@ -34,14 +34,14 @@ class Origin:
 class LastBuild:
     """One build of all plots that left none behind: from what, and all that it said."""
 
-    origin: Origin
+    origin: BuildOrigin
     lines: tuple[PlotLine, ...]
     findings: tuple[Finding, ...]
 
 
-def origin_now(target: Target, sources: SourceFiles) -> Origin:
+def origin_now(target: Target, sources: SourceFiles) -> BuildOrigin:
     """What a build would be made from that began now."""
-    return Origin(sources.files, sources.builder, register_digests(target.root), target.day)
+    return BuildOrigin(sources.files, sources.builder, register_digests(target.root), target.day)
 
 
 def last_build(target: Target, records: Records) -> LastBuild | None:
@@ -55,7 +55,7 @@ def last_build(target: Target, records: Records) -> LastBuild | None:
         return None
 
 
-def keep(report: Report, target: Target, origin: Origin, records: Records) -> None:
+def keep(report: Report, target: Target, origin: BuildOrigin, records: Records) -> None:
     """Keep what a build of all plots reported, if it left none behind."""
     if target.references or report.left or report.findings.errors:
         return
@@ -82,7 +82,7 @@ def _stands(target: Target, records: Records) -> bool:
 
 def _read(found: dict[str, Any]) -> LastBuild:
     files, issued = dict(found["files"]), dict(found["registers"])
-    origin = Origin(files, str(found["builder"]), issued, date.fromisoformat(found["day"]))
+    origin = BuildOrigin(files, str(found["builder"]), issued, date.fromisoformat(found["day"]))
     lines = tuple(_line(each) for each in found["plots"])
     return LastBuild(origin, lines, tuple(_findings(found["findings"])))
 

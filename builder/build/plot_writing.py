@@ -22,7 +22,7 @@ from builder.guide.pages import ChangedDay, Guide
 from builder.guide.report_pages import with_codes
 from builder.guide.sticker_pages import StickerRecord, sticker_page
 from builder.preparing import Prepared, Preparing
-from builder.proof.allowed import Kind, Kinds
+from builder.proof.allowed import PageKind, PageKinds
 from builder.proof.crawl import crawl, proof
 from builder.proof.guides import STANDING, GuideFiles, Reader
 from builder.proof.judging import content_hash
@@ -74,7 +74,7 @@ class Order:
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class WrittenPlot:
     """One plot that was written and read back. ``files`` are the SHA-256 of its files, by their
     paths in the published tree; ``contents`` what its pages say, and ``made`` what they are made
     from, by their ids; ``changes`` what changed in it, newest first; ``articles`` the files of the
@@ -96,14 +96,14 @@ class Written:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class OrderResult:
     """What became of an order: the plots that were written, and all that was found."""
 
-    written: tuple[Written, ...]
+    written: tuple[WrittenPlot, ...]
     findings: tuple[Finding, ...]
 
 
-def write(order: Order) -> Answer:
+def write(order: Order) -> OrderResult:
     """Write the plots of an order into their folders and read them back."""
     return bench(order.root, order.sources, order.day, order.scope, order.own_code).write(order)
 
@@ -153,11 +153,11 @@ class Bench:
         self._sites = Sites(root, engine, self._writer.pages)
         self._stickers = StickerPages(layered(root, "site_templates/stickers"))
         styles = frozenset([content_hash(self._stickers.style)])
-        self._kinds = Kinds(Kind("main"), Kind("main", styles=styles))
+        self._kinds = PageKinds(PageKind("main"), PageKind("main", styles=styles))
         self.policies = Policies(styles=styles)
         self._reader = Reader(self._kinds)
 
-    def write(self, order: Order) -> Answer:
+    def write(self, order: Order) -> OrderResult:
         """Write the plots of an order."""
         written, findings = [], Findings()
         for plot in order.plots:
@@ -170,9 +170,9 @@ class Bench:
                 with one_plot(plot.reference, prepared.plot.row.place, "built", found):
                     written.append(self._written(plot, prepared, register))
             findings.extend(each.for_plots(plot.reference) for each in found)
-        return Answer(tuple(written), tuple(findings))
+        return OrderResult(tuple(written), tuple(findings))
 
-    def _written(self, order: PlotOrder, prepared: Prepared, register: Register) -> Written:
+    def _written(self, order: PlotOrder, prepared: Prepared, register: Register) -> WrittenPlot:
         """One plot, into its folder, read back."""
         stickers = stickers_in(prepared.plot, prepared.traced.home, register)
         try:
@@ -252,13 +252,13 @@ class Bench:
 
     def _read_back(
         self, order: PlotOrder, prepared: Prepared, files: PlotFiles, stickers: Mapping[str, bytes]
-    ) -> Written:
+    ) -> WrittenPlot:
         found = [*files.warned, *overweight(order.folder, "Q/*/index.html")]
         if files.new is None or not self._is_sound(order, files, stickers):
             read = crawl(order.folder, self.assets.digests, self._kinds)
             found += proof(read)
         whole = {**files.files, **stickers}
-        return Written(
+        return WrittenPlot(
             order,
             {name: files.digests.get(name) or _sha256(each) for name, each in whole.items()},
             files.contents,

@@ -17,7 +17,7 @@ from builder.writers.portfolio.page import PlotLine, Portfolio, State
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class PublishedStanding:
     """A guide as its record tells: its code, its pages, its warnings, and when its pages changed
     last; no day where they are those of its first edition."""
 
@@ -27,10 +27,10 @@ class Standing:
     changed: date | None
 
 
-def standing(record: GuideRecord) -> Standing:
+def standing(record: GuideRecord) -> PublishedStanding:
     """What the record of a guide says of it."""
     inside = f"g/{record.code}/"
-    return Standing(
+    return PublishedStanding(
         record.code,
         sum(name.startswith(inside) and name.endswith(".html") for name in record.files),
         sum(map(_warns, kept_findings(record))),
@@ -39,13 +39,13 @@ def standing(record: GuideRecord) -> Standing:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class BuildOutcome:
     """What a build did: ``states`` of the plots that it was asked for, and guides that it knows of
     already, by reference; all other guides are read from their records."""
 
     day: date
     states: Mapping[str, State]
-    known: Mapping[str, Standing]
+    known: Mapping[str, PublishedStanding]
     findings: tuple[Finding, ...]
 
 
@@ -57,7 +57,7 @@ class Gathering:
     ) -> None:
         self._workspace, self._records, self._register = workspace, records, register
 
-    def portfolio(self, outcome: Outcome, others: Iterable[PlotLine] = ()) -> Portfolio:
+    def portfolio(self, outcome: BuildOutcome, others: Iterable[PlotLine] = ()) -> Portfolio:
         """All plots, in the order of their developments and tables; ``others`` are those of
         developments that the workspace was read without."""
         errors = [each for each in outcome.findings if each.severity is Severity.ERROR]
@@ -72,7 +72,7 @@ class Gathering:
         return Portfolio(outcome.day, tuple(by_development))
 
     def _line(
-        self, plot: PlotSource, outcome: Outcome, errors: list[Finding], warnings: Counter[str]
+        self, plot: PlotSource, outcome: BuildOutcome, errors: list[Finding], warnings: Counter[str]
     ) -> PlotLine:
         reference = plot.reference
         state = outcome.states.get(reference, "not asked for")
@@ -91,12 +91,12 @@ class Gathering:
             changed=(guide.changed or self._issued(plot, guide.code)) if guide else None,
         )
 
-    def _recorded(self, plot: PlotSource) -> Standing | None:
+    def _recorded(self, plot: PlotSource) -> PublishedStanding | None:
         code = self._register(plot.development).guide(plot.numbers)
         record = self._records.read(code) if code else None
         return None if record is None else standing(record)
 
-    def _address(self, plot: PlotSource, guide: Standing) -> str:
+    def _address(self, plot: PlotSource, guide: PublishedStanding) -> str:
         host = self._development(plot, "base_url").rstrip("/")
         return f"{host}/g/{guide.code}/" if host else ""
 

@@ -29,7 +29,7 @@ from filelock import FileLock, Timeout
 
 from builder.build.exchanging import exchange
 from builder.build.manifest import GuideRecord, Records, begin_records, records_folder
-from builder.build.plot_writing import Written, unwritable
+from builder.build.plot_writing import WrittenPlot, unwritable
 from builder.build.releases import Keeping
 from builder.build.tree import (
     Policies,
@@ -129,7 +129,7 @@ class Tree:
             self._standing.add(record.code)
         return whole
 
-    def names(self, written: Written) -> Mapping[str, str]:
+    def names(self, written: WrittenPlot) -> Mapping[str, str]:
         """All files of a plot in the published tree: a sticker page lies in two places."""
         files = dict(written.files)
         for code in written.stickers:
@@ -137,7 +137,7 @@ class Tree:
             files[f"{typed}/index.html"] = files[f"{printed}/index.html"]
         return files
 
-    def swap_in(self, written: Written, record: GuideRecord) -> None:
+    def swap_in(self, written: WrittenPlot, record: GuideRecord) -> None:
         """The guide first, then the stickers that lead to it, then the record of both."""
         order = written.order
         mark = self._marks / order.code

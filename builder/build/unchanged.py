@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 
-from builder.build.last_build import LastBuild, Origin, last_build, origin_now
+from builder.build.last_build import BuildOrigin, LastBuild, last_build, origin_now
 from builder.build.manifest import Records
 from builder.build.portfolio_page import write_portfolio
 from builder.build.report import Report, Target
@@ -49,7 +49,7 @@ def nothing_changed(target: Target, sources: SourceFiles) -> Report | None:
     return report
 
 
-def untouched(target: Target, records: Records, now: Origin) -> Untouched | None:
+def untouched(target: Target, records: Records, now: BuildOrigin) -> Untouched | None:
     """What a build need not look at; nothing where it must look at all plots."""
     last = None if _asks_for_more(target) else last_build(target, records)
     reached = _reached(last.origin, now, target) if last else None
@@ -71,7 +71,7 @@ def _report(last: LastBuild) -> Report:
     return Report((), guides, (), findings, Portfolio(last.origin.day, last.lines))
 
 
-def _reached(before: Origin, now: Origin, target: Target) -> frozenset[str] | None:
+def _reached(before: BuildOrigin, now: BuildOrigin, target: Target) -> frozenset[str] | None:
     """The developments whose plots may differ; nothing where it may be those of any."""
     if before.builder != now.builder:
         return None
@@ -85,7 +85,7 @@ def _reached(before: Origin, now: Origin, target: Target) -> frozenset[str] | No
     return frozenset({each.parts[1] for each in inside} | issued)
 
 
-def _with_waivers(target: Target, now: Origin) -> Iterator[str]:
+def _with_waivers(target: Target, now: BuildOrigin) -> Iterator[str]:
     """The files whose findings may be others on another day, because a waiver may end."""
     for name in now.files:
         if name.endswith(".yaml") and b"waivers" in file_of(target.root, name).read_bytes():

@@ -11,9 +11,9 @@ from builder.cli.options import workspace_option
 from builder.cli.show import counted
 from builder.errors import UsageError
 from builder.questions.asking import Match, Question, answers, check_names, question_of
-from builder.questions.document import Document, document_of
+from builder.questions.document import JsonDocument, document_of
 from builder.questions.homes import read_homes
-from builder.questions.pieces import Wanted, lookalikes, unrecorded
+from builder.questions.pieces import WantedPieces, lookalikes, unrecorded
 from builder.questions.query import EXAMPLE, unknown_words
 
 NOTHING_FOUND, NOT_ALL_ASKED = 1, 3
@@ -70,7 +70,7 @@ def find(
     3 when some plots could not be asked: then the answer is not whole.
     """  # fmt: skip
     query, plots = _divided(arguments)
-    wanted = Wanted(**short)
+    wanted = WantedPieces(**short)
     if query is None and wanted.empty:
         raise UsageError(f"Name a QUERY, such as '{EXAMPLE}', or an option, such as --make NAME.")
     homes = read_homes(workspace, plots)
@@ -95,14 +95,14 @@ def _divided(arguments: Sequence[str]) -> tuple[str | None, tuple[str, ...]]:
     return next(iter(queries), None), tuple(each for each in arguments if each not in queries)
 
 
-def _kinds(documents: Iterable[Document]) -> set[str]:
+def _kinds(documents: Iterable[JsonDocument]) -> set[str]:
     return {kind for each in documents for kind in each.plain["kinds"]}
 
 
 def _print(
     form: str,
     question: Question,
-    documents: Sequence[Document],
+    documents: Sequence[JsonDocument],
     unread: Sequence[str],
     found: Sequence[Match],
 ) -> None:
@@ -124,8 +124,8 @@ def _matches(number: int) -> str:
 
 def _beside(
     question: Question,
-    wanted: Wanted,
-    documents: list[Document],
+    wanted: WantedPieces,
+    documents: list[JsonDocument],
     unread: Sequence[str],
     found: Sequence[Match],
 ) -> Iterator[str]:

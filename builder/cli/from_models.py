@@ -15,9 +15,9 @@ from builder.cli.show import counted
 from builder.disk import save
 from builder.errors import Findings, Severity, UsageError
 from builder.importers.models.frame import SIDES
-from builder.importers.models.housetype import Asked, Imported, house_type_from
+from builder.importers.models.housetype import Imported, ModelRequest, house_type_from
 from builder.importers.models.record import (
-    Record,
+    ModelRecord,
     place_of,
     read_record,
     record_of,
@@ -46,7 +46,7 @@ def model_options(function: Callable[..., Any]) -> Callable[..., Any]:
         layer: str | None,
         **others: Any,
     ) -> None:
-        function(asked=Asked(tuple(dict.fromkeys(files)), home, front, layer), **others)
+        function(asked=ModelRequest(tuple(dict.fromkeys(files)), home, front, layer), **others)
 
     for option in reversed((
         click.option("--from", "files", multiple=True, type=click.Path(path_type=Path),
@@ -74,7 +74,9 @@ def write_new(root: Path, name: str, imported: Imported, report: str) -> None:
     _checked(root, name)
 
 
-def update_from_model(root: Path, name: str, asked: Asked, report: str, *, dry: bool) -> None:
+def update_from_model(
+    root: Path, name: str, asked: ModelRequest, report: str, *, dry: bool
+) -> None:
     """Bring a house type up to date with a newer model, and show the differences."""
     file, earlier = root / "housetypes" / f"{name}.yaml", read_record(root, name)
     if not file.is_file():
@@ -102,14 +104,14 @@ def update_from_model(root: Path, name: str, asked: Asked, report: str, *, dry: 
         _checked(root, name)
 
 
-def _as_before(asked: Asked, earlier: Record) -> Asked:
+def _as_before(asked: ModelRequest, earlier: ModelRecord) -> ModelRequest:
     """What is not asked anew is as it was when the house type was read first."""
     home = asked.home or (None if earlier.home == "1" else earlier.home)
     return replace(asked, home=home, front=asked.front or earlier.front or None,
                    layer=asked.layer or earlier.layer or None)  # fmt: skip
 
 
-def _save(root: Path, name: str, text: str, record: Record) -> None:
+def _save(root: Path, name: str, text: str, record: ModelRecord) -> None:
     for path, content in (
         (root / "housetypes" / f"{name}.yaml", text),
         (place_of(root, name), text_of(record)),

@@ -18,7 +18,7 @@ from builder.importers.cobie.matching import Matched, changed, matched
 from builder.importers.cobie.reading import components_in
 from builder.importers.models.record import read_record
 from builder.importers.spreadsheets.headings import said_on_the_line
-from builder.importers.spreadsheets.planning import EMPTY, Plan, RowEffect
+from builder.importers.spreadsheets.planning import EMPTY, ImportPlan, RowEffect
 from builder.importers.spreadsheets.plots import PlotsImport, plots_from, remember, write
 from builder.preparing import prepare
 
@@ -104,7 +104,7 @@ def _told(done: PlotsImport) -> None:
     _effects(plan)
 
 
-def _effects(plan: Plan) -> None:
+def _effects(plan: ImportPlan) -> None:
     rows = [row for each in plan.effects if each.effect != "unchanged" for row in _rows(each)]
     if rows:
         for line in in_columns(

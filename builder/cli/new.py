@@ -16,7 +16,7 @@ from builder.cli.from_models import model_options, write_new
 from builder.cli.schemas import write_schemas
 from builder.cli.starters import Near, near_options, starter
 from builder.errors import Findings, UsageError
-from builder.importers.models.housetype import Asked, house_type_from
+from builder.importers.models.housetype import ModelRequest, house_type_from
 from builder.model.record import is_identifier
 from builder.rules.reference import library
 from builder.shipped import shipped
@@ -54,7 +54,7 @@ def _command(function: Callable[..., Any]) -> Callable[..., Any]:
 @click.argument("name")
 @near_options
 @model_options
-def housetype(name: str, workspace: Path, near: Near, asked: Asked, report: str) -> None:
+def housetype(name: str, workspace: Path, near: Near, asked: ModelRequest, report: str) -> None:
     """Begin a house type: housetypes/NAME.yaml, a small house that can be built at once; one that is
     near yours, by --storeys and the like; or the one that a building model shows, by --from."""
     file = f"housetypes/{_identifier(name)}.yaml"

@@ -14,7 +14,7 @@ from builder.cli.show import counted
 from builder.errors import Finding, Findings
 from builder.model.handover import OwedBy
 from builder.preparing import Preparation, prepare
-from builder.readiness.asking import Question
+from builder.readiness.asking import NeedQuestion
 from builder.readiness.assess import Stickers, assess
 from builder.readiness.need import Stage
 from builder.readiness.published import errors_of
@@ -53,7 +53,7 @@ def ready(
     """
     preparation = prepare(workspace, plots, today(day))
     _check_publishing(preparation)
-    asked = Question(Stage(stage), owed_by)
+    asked = NeedQuestion(Stage(stage), owed_by)
     found = assess(preparation, _stickers(preparation), today(day))
     if form == "json":
         click.echo(as_json(found, today(day), asked), nl=False)

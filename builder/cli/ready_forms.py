@@ -8,8 +8,8 @@ from textwrap import wrap
 from typing import Any, get_args
 
 from builder.model.handover import OwedBy
-from builder.readiness.asking import Question, in_a_word, spoken_owner
-from builder.readiness.assess import Missing, Readiness
+from builder.readiness.asking import NeedQuestion, in_a_word, spoken_owner
+from builder.readiness.assess import MissingNeed, Readiness
 from builder.readiness.need import Stage
 from builder.tables import for_a_spreadsheet
 
@@ -19,19 +19,19 @@ _HEADINGS = ("plot", *(f"can be {each.words}" for each in Stage))
 Tree = dict[str, Any]
 
 
-def as_csv(found: Iterable[Readiness], asked: Question) -> str:
+def as_csv(found: Iterable[Readiness], asked: NeedQuestion) -> str:
     """One row an item, the first row names the columns. No cell begins a formula."""
     return for_a_spreadsheet([COLUMNS, *_rows(found, asked)])
 
 
-def _rows(found: Iterable[Readiness], asked: Question) -> Iterator[tuple[str, ...]]:
+def _rows(found: Iterable[Readiness], asked: NeedQuestion) -> Iterator[tuple[str, ...]]:
     for plot in found:
         for each in asked.items(plot):
             yield (plot.plot, each.stage.words, each.need, each.says, spoken_owner(each.owed_by),
                    _place(each), each.basis)  # fmt: skip
 
 
-def as_json(found: Iterable[Readiness], day: date, asked: Question) -> str:
+def as_json(found: Iterable[Readiness], day: date, asked: NeedQuestion) -> str:
     """Every plot with what it lacks: the day, the stages asked for, and one record an item."""
     told = {
         "day": day.isoformat(),
@@ -42,7 +42,7 @@ def as_json(found: Iterable[Readiness], day: date, asked: Question) -> str:
     return json.dumps(told, indent=2, ensure_ascii=False) + "\n"
 
 
-def _plot(plot: Readiness, asked: Question) -> dict[str, Any]:
+def _plot(plot: Readiness, asked: NeedQuestion) -> dict[str, Any]:
     return {
         "plot": plot.plot,
         "address": plot.address,
@@ -65,7 +65,7 @@ def _plot(plot: Readiness, asked: Question) -> dict[str, Any]:
     }
 
 
-def as_text(found: Sequence[Readiness], asked: Question, named: Collection[str]) -> str:
+def as_text(found: Sequence[Readiness], asked: NeedQuestion, named: Collection[str]) -> str:
     """A table with one row a plot, then all that is missing for the plots that are named."""
     lines = [*_table(found, asked)]
     for plot in found:
@@ -74,7 +74,7 @@ def as_text(found: Sequence[Readiness], asked: Question, named: Collection[str])
     return "\n".join(lines) + "\n"
 
 
-def _table(found: Sequence[Readiness], asked: Question) -> Iterator[str]:
+def _table(found: Sequence[Readiness], asked: NeedQuestion) -> Iterator[str]:
     stages = asked.last.before
     rows = [_HEADINGS[: len(stages) + 1]]
     rows += [(each.plot, *(in_a_word(each, stage, asked) for stage in stages)) for each in found]
@@ -87,7 +87,7 @@ def _table(found: Sequence[Readiness], asked: Question) -> Iterator[str]:
     yield f"Of {len(found)} plot{'' if len(found) == 1 else 's'}: {counts}."
 
 
-def _details(plot: Readiness, asked: Question) -> Iterator[str]:
+def _details(plot: Readiness, asked: NeedQuestion) -> Iterator[str]:
     items = asked.items(plot)
     yield f"{plot.plot}  {plot.address}".rstrip()
     if not plot.judged:
@@ -101,7 +101,7 @@ def _details(plot: Readiness, asked: Question) -> Iterator[str]:
             yield from _owed(owed)
 
 
-def _owed(items: list[Missing]) -> Iterator[str]:
+def _owed(items: list[MissingNeed]) -> Iterator[str]:
     for stage, staged in groupby(items, key=lambda each: each.stage):
         yield from ("", f"Before it can be {stage.words}:")
         for needs, lacks in groupby(staged, key=lambda each: each.needs):
@@ -113,7 +113,7 @@ def _owed(items: list[Missing]) -> Iterator[str]:
         yield from (f"    {line}" for line in written)
 
 
-def _need(needs: str, lacks: list[Missing]) -> Iterator[str]:
+def _need(needs: str, lacks: list[MissingNeed]) -> Iterator[str]:
     """A need and what it lacks; the basis once where it is the same for all."""
     bases = {each.basis for each in lacks}
     yield from wrap(f"{needs} ({lacks[0].basis})" if len(bases) == 1 else needs, _WIDTH)
@@ -121,18 +121,18 @@ def _need(needs: str, lacks: list[Missing]) -> Iterator[str]:
         yield from _box(each, f" ({each.basis})" if len(bases) > 1 else "")
 
 
-def _box(item: Missing, basis: str) -> Iterator[str]:
+def _box(item: MissingNeed, basis: str) -> Iterator[str]:
     says = f"{item.says}{basis}"
     yield from wrap(says, _WIDTH, initial_indent="  [ ] ", subsequent_indent="      ")
     if not item.path:
         yield f"      in {item.write_in}"
 
 
-def _place(item: Missing) -> str:
+def _place(item: MissingNeed) -> str:
     return f"{item.write_in}, {'.'.join(item.path)}" if item.path else item.write_in
 
 
-def _yaml(items: Iterable[Missing]) -> list[str]:
+def _yaml(items: Iterable[MissingNeed]) -> list[str]:
     """What to write for all of these, as YAML; what is inside something else is written with it."""
     tree: Tree = {}
     for item in items:

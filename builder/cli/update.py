@@ -6,7 +6,7 @@ import click
 
 from builder.cli.from_models import model_options, update_from_model
 from builder.cli.options import workspace_option
-from builder.importers.models.housetype import Asked
+from builder.importers.models.housetype import ModelRequest
 
 
 @click.group()
@@ -19,7 +19,7 @@ def update() -> None:
 @model_options
 @click.option("--dry-run", "dry", is_flag=True, help="Only show what would change.")
 @workspace_option
-def housetype(name: str, asked: Asked, report: str, dry: bool, workspace: Path) -> None:
+def housetype(name: str, asked: ModelRequest, report: str, dry: bool, workspace: Path) -> None:
     """Change in housetypes/NAME.yaml what the model says differently now, and nothing that a person wrote."""
     if not asked.files:
         raise click.UsageError("Name the newer model with --from.")

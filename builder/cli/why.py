@@ -10,7 +10,7 @@ import click
 from builder.cli.asked import the_plot
 from builder.cli.options import today, workspace_option
 from builder.errors import UsageError, near_miss
-from builder.importers.models.record import Record, read_record
+from builder.importers.models.record import ModelRecord, read_record
 from builder.layers.merge import REMOVED, Saying
 from builder.layers.telling import leaves_below, told
 from builder.preparing import Prepared, prepare
@@ -44,7 +44,7 @@ def why(plot: str, path: str | None, article: str | None, articles: bool, worksp
         explain_articles(prepared, preparation.workspace)
 
 
-def explain_path(prepared: Prepared, path: str, model: Record | None = None) -> None:
+def explain_path(prepared: Prepared, path: str, model: ModelRecord | None = None) -> None:
     """Print the value at a dotted path, or all values below it, with each layer's say, and what
     the building model said that its house type was read from."""
     address: Address = tuple(path.split("."))
@@ -68,7 +68,7 @@ def _hint(prepared: Prepared, address: Address) -> str:
     return ""
 
 
-def _print_leaf(prepared: Prepared, address: Address, model: Record | None) -> None:
+def _print_leaf(prepared: Prepared, address: Address, model: ModelRecord | None) -> None:
     path = ".".join(map(str, address))
     sayings = told(prepared.stack, address)
     click.secho(path, bold=True)
@@ -83,7 +83,7 @@ def _print_leaf(prepared: Prepared, address: Address, model: Record | None) -> N
         click.echo(f"    in this home, {prepared.traced.home.plot.hand}: {_json(turned[0])}")
 
 
-def _by_model(prepared: Prepared, address: Address, record: Record) -> str:
+def _by_model(prepared: Prepared, address: Address, record: ModelRecord) -> str:
     """What a building model said of a value of the house type, in one line."""
     name = str(prepared.traced.home.plot.house_type)
     steps = [str(step) for step in address]

@@ -27,9 +27,9 @@ from builder.deploy.deployed import (
 )
 from builder.deploy.deployment_plan import (
     Deletion,
+    DeploymentPlan,
     GuideParcels,
     Parcel,
-    Plan,
     may_be_sent,
     plan_of,
 )
@@ -203,7 +203,7 @@ def _agrees(source: Path, path: str, held: Held, destination: Destination) -> bo
         return False
 
 
-def _check(tree: Path, plan: Plan) -> None:
+def _check(tree: Path, plan: DeploymentPlan) -> None:
     """Nothing is sent of a tree that is not as it was recorded."""
     parcels = {each.path: each for each in plan.parcels}
     wrong = [
@@ -266,7 +266,7 @@ class _Errand:
 
 
 def _carry_out(
-    plan: Plan,
+    plan: DeploymentPlan,
     errand: _Errand,
     held: Mapping[str, str],
     counting: Callable[[int], AbstractContextManager[Counting]],
@@ -306,7 +306,7 @@ def _carry_out(
         errand.memory.write(remembered)
 
 
-def _in_doubt(plan: Plan, held: Mapping[str, str]) -> dict[str, str]:
+def _in_doubt(plan: DeploymentPlan, held: Mapping[str, str]) -> dict[str, str]:
     """What is remembered before anything is sent: of a file on its way, no content is sure."""
     return {**held, **{each.path: SENDING if each.new else CHANGING for each in plan.parcels}}
 
@@ -332,7 +332,9 @@ def _all(executor: Executor, work: Callable[[_Item], None], items: Iterable[_Ite
             future.cancel()
 
 
-def _told(plan: Plan, tree: Path, address: str, unreadable: int, *, compared: bool) -> Deployment:
+def _told(
+    plan: DeploymentPlan, tree: Path, address: str, unreadable: int, *, compared: bool
+) -> Deployment:
     copied = Counter(each.about for each in plan.parcels)
     deleted = Counter(each.about for each in plan.deletions)
     plots = sorted({*copied, *deleted}, key=lambda about: (about == SHARED, about))

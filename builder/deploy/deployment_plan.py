@@ -65,7 +65,7 @@ class GuideParcels:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class DeploymentPlan:
     """All that a deployment does: each group waits for the one before; guides do not for another."""
 
     assets: tuple[Parcel, ...]
@@ -83,7 +83,7 @@ class Plan:
         yield from self.last
 
 
-class _Turn(IntEnum):
+class _DeploymentTurn(IntEnum):
     NEW_FILE = 1
     NEW_PAGE = 2
     FILE = 3
@@ -98,7 +98,7 @@ def plan_of(
     guides: Sequence[GuideRecord],
     shared: Mapping[str, str],
     held: Mapping[str, str],
-) -> Plan:
+) -> DeploymentPlan:
     """What turns ``held``, the files of a destination, into the files of these records."""
     ordered = sorted(guides, key=lambda each: (each.reference, each.code))
     sending = [_of_guide(each, held) for each in ordered]
@@ -108,7 +108,7 @@ def plan_of(
     wanted = {path for each in guides for path in each.files if may_be_sent(path)}
     wanted.update(path for path in shared if may_be_sent(path))
     sent = sum(len(each.parcels) for each in sending) + len(common)
-    return Plan(
+    return DeploymentPlan(
         assets,
         tuple(each for each in sending if each.parcels),
         last,
@@ -135,7 +135,7 @@ def _of_guide(record: GuideRecord, held: Mapping[str, str]) -> GuideParcels:
         _parcels(record.files, record.reference, held),
         key=lambda each: (_turn(each, front), -each.path.count("/"), each.path),
     )
-    new = tuple(each for each in parcels if _turn(each, front) <= _Turn.NEW_PAGE)
+    new = tuple(each for each in parcels if _turn(each, front) <= _DeploymentTurn.NEW_PAGE)
     loose = {each.path: each.digest for each in new}
     for path, digest in record.files.items():
         mark = held.get(path, "")
@@ -144,17 +144,17 @@ def _of_guide(record: GuideRecord, held: Mapping[str, str]) -> GuideParcels:
     return GuideParcels(new, tuple(sorted(loose.items())), tuple(parcels[len(new) :]))
 
 
-def _turn(parcel: Parcel, front: str) -> _Turn:
+def _turn(parcel: Parcel, front: str) -> _DeploymentTurn:
     page = parcel.path.endswith(".html")
     if parcel.path == front:
-        return _Turn.FRONT
+        return _DeploymentTurn.FRONT
     if parcel.path.startswith(("Q/", "q/")):
-        return _Turn.STICKER
+        return _DeploymentTurn.STICKER
     if parcel.new:
-        return _Turn.NEW_PAGE if page else _Turn.NEW_FILE
+        return _DeploymentTurn.NEW_PAGE if page else _DeploymentTurn.NEW_FILE
     if is_guide_script(parcel.path):
-        return _Turn.SCRIPT
-    return _Turn.PAGE if page else _Turn.FILE
+        return _DeploymentTurn.SCRIPT
+    return _DeploymentTurn.PAGE if page else _DeploymentTurn.FILE
 
 
 def _left_over(

@@ -43,7 +43,7 @@ class Fault(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Problem:
+class TreeProblem:
     """One thing that is not as recorded: of which plot (or of what else), which fault, which file.
 
     ``path`` is the path in the tree, in full: shorten it with ``without_code`` before it is shown.
@@ -60,7 +60,7 @@ class Verified:
 
     guides: int
     files: int
-    problems: tuple[Problem, ...]
+    problems: tuple[TreeProblem, ...]
 
 
 def verify(out: Path, folder: Path | None = None) -> Verified:
@@ -70,7 +70,7 @@ def verify(out: Path, folder: Path | None = None) -> Verified:
     guides = 0
     files: dict[str, str] = {}
     plots: dict[str, str] = {}
-    foreign: list[Problem] = []
+    foreign: list[TreeProblem] = []
     for record in records.all():
         unreadable.discard(record.code)
         foreign += _of_others(out, record)
@@ -79,21 +79,21 @@ def verify(out: Path, folder: Path | None = None) -> Verified:
         plots.update(_plot_of(record))
     files.update(records.shared())
     problems = [
-        *(Problem(plots.get(path, SHARED), fault, path) for path, fault in faults(out, files)),
-        *(Problem(plots.get(_folder(path), NOBODY), Fault.STRAY, path) for path in tree_files(out) if path not in files),
+        *(TreeProblem(plots.get(path, SHARED), fault, path) for path, fault in faults(out, files)),
+        *(TreeProblem(plots.get(_folder(path), NOBODY), Fault.STRAY, path) for path in tree_files(out) if path not in files),
         *foreign,
-        *(Problem(NOBODY, Fault.UNREADABLE, f"g/{code}/") for code in unreadable),
+        *(TreeProblem(NOBODY, Fault.UNREADABLE, f"g/{code}/") for code in unreadable),
     ]  # fmt: skip
     return Verified(guides, len(files), tuple(sorted(problems)))
 
 
-def _of_others(out: Path, record: GuideRecord) -> Iterator[Problem]:
+def _of_others(out: Path, record: GuideRecord) -> Iterator[TreeProblem]:
     """The pages and the calendar of a plot that say words which only other homes may read."""
     for path in record.files if record.others else ():
         if path.endswith((".html", ".ics")) and (content := _content(f"{out}/{path}")) is not None:
             for word in words_said(content, record.others):
                 told = f"{path}: '{word}' is for homes with this: {record.others[word]}"
-                yield Problem(record.reference, Fault.OTHERS, told)
+                yield TreeProblem(record.reference, Fault.OTHERS, told)
 
 
 def known_records(out: Path, folder: Path | None) -> Records:
@@ -193,7 +193,7 @@ def without_code(path: str) -> str:
     return "/".join(steps)
 
 
-def by_plot(problems: Iterable[Problem]) -> dict[str, dict[Fault, int]]:
+def by_plot(problems: Iterable[TreeProblem]) -> dict[str, dict[Fault, int]]:
     """How many files of each plot have which fault; plots in the order given."""
     counts: dict[str, dict[Fault, int]] = defaultdict(lambda: dict.fromkeys(Fault, 0))
     for problem in problems:

@@ -15,56 +15,56 @@ _OTHERS = "*"
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class PagePart:
     """One part of a page: the file of its template, and the names of the values that it shows."""
 
     template: str
     names: tuple[str, ...] = (_OTHERS,)
 
 
-PARTS: Mapping[Layout, tuple[Part, ...]] = {
+PARTS: Mapping[Layout, tuple[PagePart, ...]] = {
     "home": (
-        Part("home-top.html", ("address", "postcode")),
-        Part("home-off.html", ("off", "wrong")),
-        Part("home-now.html", ("deadlines", "entries", "embedded", "who")),
-        Part("home-ways.html"),
-        Part("home-facts.html", ("plot", "house_type", "house_type_summary", "development", "builder",
+        PagePart("home-top.html", ("address", "postcode")),
+        PagePart("home-off.html", ("off", "wrong")),
+        PagePart("home-now.html", ("deadlines", "entries", "embedded", "who")),
+        PagePart("home-ways.html"),
+        PagePart("home-facts.html", ("plot", "house_type", "house_type_summary", "development", "builder",
                                  "options", "completion", "completion_day")),
     ),
-    "emergency": (Part("emergency-top.html", ("address", "postcode")), Part("emergency.md")),
-    "first-weeks": (Part("first-weeks-top.html", ("tasks",)), Part("first-weeks.md")),
+    "emergency": (PagePart("emergency-top.html", ("address", "postcode")), PagePart("emergency.md")),
+    "first-weeks": (PagePart("first-weeks-top.html", ("tasks",)), PagePart("first-weeks.md")),
     "article": (
-        Part("article-top.html"),
-        Part("article.md", ()),
-        Part("article-when.html", ("tasks",)),
-        Part("sources.html", ("sources", "reviewed")),
+        PagePart("article-top.html"),
+        PagePart("article.md", ()),
+        PagePart("article-when.html", ("tasks",)),
+        PagePart("sources.html", ("sources", "reviewed")),
     ),
     "system": (
-        Part("system-things.html", ("pieces", "plans", "marks")),
-        Part("north.html", ("north",)),
-        Part("system.html"),
+        PagePart("system-things.html", ("pieces", "plans", "marks")),
+        PagePart("north.html", ("north",)),
+        PagePart("system.html"),
     ),
-    "dates": (Part("dates-top.html", (_OTHERS, "day")), Part("dates.md", ("day",))),
-    "care": (Part("care.html"),),
+    "dates": (PagePart("dates-top.html", (_OTHERS, "day")), PagePart("dates.md", ("day",))),
+    "care": (PagePart("care.html"),),
     "contacts": (
-        Part("contacts-urgent.html", ("urgent",)),
-        Part("contacts-now.html", ("clock",)),
-        Part("contacts.html", ("others",)),
+        PagePart("contacts-urgent.html", ("urgent",)),
+        PagePart("contacts-now.html", ("clock",)),
+        PagePart("contacts.html", ("others",)),
     ),
-    "plan": (Part("plan.html"), Part("north.html", ("north",))),
-    "find": (Part("find.html"),),
-    "equipment": (Part("equipment.html"),),
-    "room": (Part("room.html"),),
-    "changes": (Part("changes.html"),),
-    "wrong": (Part("wrong.html", ("groups",)),),
+    "plan": (PagePart("plan.html"), PagePart("north.html", ("north",))),
+    "find": (PagePart("find.html"),),
+    "equipment": (PagePart("equipment.html"),),
+    "room": (PagePart("room.html"),),
+    "changes": (PagePart("changes.html"),),
+    "wrong": (PagePart("wrong.html", ("groups",)),),
     "symptom": (
-        Part("symptom.html", ("steps", "matters")),
-        Part("symptom-whom.html", ("whom",)),
-        Part("sources.html", ("sources", "reviewed")),
+        PagePart("symptom.html", ("steps", "matters")),
+        PagePart("symptom-whom.html", ("whom",)),
+        PagePart("sources.html", ("sources", "reviewed")),
     ),
-    "report": (Part("report.html", ("spoken_home", "postcode", "danger", "who", "photographs", "rooms")),),
-    "round": (Part("round.html", ("stops",)),),
-    "stop": (Part("stop.html", ("stop", "name", "number", "count", "floor", "way", "before", "after",
+    "report": (PagePart("report.html", ("spoken_home", "postcode", "danger", "who", "photographs", "rooms")),),
+    "round": (PagePart("round.html", ("stops",)),),
+    "stop": (PagePart("stop.html", ("stop", "name", "number", "count", "floor", "way", "before", "after",
                                 "plan", "tags", "views", "again")),),
 }  # fmt: skip
 """The layouts of several parts. Every other page is one part, ``<layout>.md``."""
@@ -72,7 +72,7 @@ PARTS: Mapping[Layout, tuple[Part, ...]] = {
 
 def parts_of(page: Page) -> Iterator[tuple[str, Mapping[str, Any]]]:
     """The template of each part of a page, and the values that it is given."""
-    parts = PARTS.get(page.layout, (Part(f"{page.layout}.md"),))
+    parts = PARTS.get(page.layout, (PagePart(f"{page.layout}.md"),))
     named = {name for part in parts for name in part.names}
     others = [name for name in page.values if name not in named]
     for part in parts:

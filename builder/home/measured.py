@@ -12,7 +12,7 @@ from shapely import LineString, MultiLineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import linemerge, unary_union
 
-from builder.home.ways import Stop, Ways
+from builder.home.ways import Ways, WayStop
 from builder.model.building import Door, Room, RoomKind
 
 _SKIN = 0.001
@@ -38,7 +38,7 @@ class Measured:
     @cached_property
     def ways(self) -> Ways:
         """The ways through the doors of the home."""
-        stops = {name: Stop(door.between, door.at) for name, door in self.doors.items()}
+        stops = {name: WayStop(door.between, door.at) for name, door in self.doors.items()}
         return Ways(self.outlines, stops)
 
     def wall_between(self, rooms: tuple[str, str]) -> BaseGeometry | None:

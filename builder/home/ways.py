@@ -20,7 +20,7 @@ _SKIN = 0.001
 
 
 @dataclass(frozen=True, slots=True)
-class Stop:
+class WayStop:
     """A door as a way goes through it; ``at`` is none for stairs, which a plan cannot measure."""
 
     between: tuple[str, str]
@@ -32,7 +32,7 @@ class Ways:
     """The rooms and doors that ways go through."""
 
     outlines: Mapping[str, Polygon]
-    doors: Mapping[str, Stop]
+    doors: Mapping[str, WayStop]
 
     def distance(self, start: tuple[str, Spot], end: tuple[str, Spot]) -> float:
         """Metres of the shortest way between spots, each in a room; infinite where there is none."""

@@ -123,7 +123,7 @@ WITHOUT_END = frozenset(("br", "hr", "img", "input", "link", "meta", "wbr"))
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class PageKind:
     """A kind of page. ``content``: the one element in which authors' words stand; ``scripts`` and
     ``styles``: hashes of what the builder ships inline, which alone may stand in such a page."""
 
@@ -133,13 +133,13 @@ class Kind:
 
 
 @dataclass(frozen=True, slots=True)
-class Kinds:
+class PageKinds:
     """The kinds of pages in a published tree: those of guides, and those of stickers."""
 
-    guide: Kind = Kind("main")
-    sticker: Kind = Kind("main")
+    guide: PageKind = PageKind("main")
+    sticker: PageKind = PageKind("main")
 
-    def of(self, path: str) -> Kind:
+    def of(self, path: str) -> PageKind:
         """The kind of a page by its path in the tree."""
         return self.sticker if path.startswith(("Q/", "q/")) else self.guide
 

@@ -7,8 +7,8 @@ from pathlib import Path
 from urllib.parse import unquote, urldefrag, urlsplit
 
 from builder.errors import Finding, Place
-from builder.proof.allowed import Kinds
-from builder.proof.judging import Judged, Link, judge_page
+from builder.proof.allowed import PageKinds
+from builder.proof.judging import Judged, JudgedLink, judge_page
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,10 +19,10 @@ class Crawl:
     files: frozenset[str]
 
 
-def crawl(root: Path, elsewhere: Iterable[str] = (), kinds: Kinds | None = None) -> Crawl:
+def crawl(root: Path, elsewhere: Iterable[str] = (), kinds: PageKinds | None = None) -> Crawl:
     """Read every page below a folder, in the published tree's shape; ``elsewhere``: files that will
     stand beside them; ``kinds``: what pages may hold inline."""
-    known = kinds or Kinds()
+    known = kinds or PageKinds()
     files = frozenset(
         path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file()
     )
@@ -47,7 +47,7 @@ def proof(read: Crawl, label: str = "") -> Iterator[Finding]:
                 yield Finding(code, Place(file, link.line), wrong, right)
 
 
-def _link_problem(read: Crawl, name: str, link: Link) -> tuple[str, str, str] | None:
+def _link_problem(read: Crawl, name: str, link: JudgedLink) -> tuple[str, str, str] | None:
     led = led_to(name, link.target)
     if led is None:
         return None

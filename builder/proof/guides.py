@@ -8,7 +8,7 @@ What stands as it was published is not read again, unless a page that was made n
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-from builder.proof.allowed import Kinds
+from builder.proof.allowed import PageKinds
 from builder.proof.crawl import Led, led_to
 from builder.proof.judging import Judged, judge, judge_page, left_open
 from builder.recent import RecentResults
@@ -45,7 +45,7 @@ class GuideFiles:
 class Reader:
     """Reads guides of which many pages have pieces in common."""
 
-    def __init__(self, kinds: Kinds) -> None:
+    def __init__(self, kinds: PageKinds) -> None:
         self._kinds = kinds
         self._judged: RecentResults[tuple[str, tuple[str, ...]], Judged] = RecentResults(READ)
         self._led: RecentResults[tuple[str, str], frozenset[Led]] = RecentResults(READ)

@@ -14,7 +14,15 @@ from dataclasses import dataclass
 from functools import lru_cache
 from html import unescape
 
-from builder.proof.allowed import CONTENT, DRAWINGS, FRAME, IN_BOTH, WITHOUT_END, Kind, pattern_of
+from builder.proof.allowed import (
+    CONTENT,
+    DRAWINGS,
+    FRAME,
+    IN_BOTH,
+    WITHOUT_END,
+    PageKind,
+    pattern_of,
+)
 
 _TAG = re.compile(
     r"<(?P<end>/?)(?P<name>[A-Za-z][A-Za-z0-9]*)"
@@ -51,7 +59,7 @@ class Refused:
 
 
 @dataclass(frozen=True, slots=True)
-class Link:
+class JudgedLink:
     """Where an element leads, as its address says."""
 
     tag: str
@@ -65,7 +73,7 @@ class Judged:
     elements that are still ``open`` at its end, the outermost first."""
 
     refused: tuple[Refused, ...]
-    links: tuple[Link, ...]
+    links: tuple[JudgedLink, ...]
     anchors: frozenset[str]
     open: tuple[str, ...]
 
@@ -89,7 +97,7 @@ def content_hash(content: str) -> str:
     return f"sha256-{base64.b64encode(digest).decode('ascii')}"
 
 
-def judge_page(content: bytes, kind: Kind) -> Judged:
+def judge_page(content: bytes, kind: PageKind) -> Judged:
     """One HTML file, as it is published."""
     try:
         text = content.decode("utf-8")
@@ -110,7 +118,7 @@ def left_open(opened: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(each for each in opened if each != _SHOWN)
 
 
-def judge(text: str, kind: Kind, opened: tuple[str, ...] = ()) -> Judged:
+def judge(text: str, kind: PageKind, opened: tuple[str, ...] = ()) -> Judged:
     """The text of a page, or a part of it that begins where the elements ``opened`` are open."""
     reading = _Reading(text, kind, opened)
     reading.read()
@@ -133,11 +141,11 @@ _SHOWN = "#shown"
 class _Reading:
     """One text on its way through the grammar."""
 
-    def __init__(self, text: str, kind: Kind, opened: tuple[str, ...]) -> None:
+    def __init__(self, text: str, kind: PageKind, opened: tuple[str, ...]) -> None:
         self._text, self._kind = text, kind
         self.open = list(opened)
         self.refused: list[Refused] = []
-        self.links: list[Link] = []
+        self.links: list[JudgedLink] = []
         self.anchors: set[str] = set()
 
     def read(self) -> None:
@@ -178,7 +186,7 @@ class _Reading:
             if name == "id" or (name == "name" and tag.name == "a"):
                 self.anchors.add(value)
             elif name in ("href", "src") and tag.name != "use":
-                self.links.append(Link(tag.name, value, self._line(place)))
+                self.links.append(JudgedLink(tag.name, value, self._line(place)))
 
     def _nest(self, tag: _Tag, place: int) -> None:
         """What the tag opens or closes."""

@@ -47,7 +47,7 @@ class ExpectedLabel:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundSymbol:
     """One symbol as it was read: its text, its modules a side, and the box of its ink in mm."""
 
     text: str
@@ -131,7 +131,7 @@ def _page(
         yield Finding("proof.sheet-stray", place, wrong, "Do not hand this sheet out.")
 
 
-def _on(label: ExpectedLabel, found: Found) -> bool:
+def _on(label: ExpectedLabel, found: FoundSymbol) -> bool:
     across, down = found.middle
     return (
         label.left <= across <= label.left + label.width
@@ -139,7 +139,7 @@ def _on(label: ExpectedLabel, found: Found) -> bool:
     )
 
 
-def _symbols(page: _Raster, offset: tuple[int, int] = (0, 0)) -> Iterator[Found]:
+def _symbols(page: _Raster, offset: tuple[int, int] = (0, 0)) -> Iterator[FoundSymbol]:
     """Every symbol that can be read; ``offset`` is the raster's corner on its page, in pixels."""
     formats = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
     for read in zxingcpp.read_barcodes(page.picture, formats=formats):
@@ -149,7 +149,7 @@ def _symbols(page: _Raster, offset: tuple[int, int] = (0, 0)) -> Iterator[Found]
 
 def _measured(
     page: _Raster, read: zxingcpp.Barcode, modules: int, offset: tuple[int, int]
-) -> Found:
+) -> FoundSymbol:
     """The ink of a symbol: all that is dark within two modules of its corners."""
     corners = read.position
     points = (corners.top_left, corners.top_right, corners.bottom_right, corners.bottom_left)
@@ -158,7 +158,7 @@ def _measured(
     rim = 2 * (right - left) / modules
     box = _ink(page.picture, (left - rim, top - rim, right + rim, bottom + rim))
     x, y = offset
-    return Found(
+    return FoundSymbol(
         read.text,
         modules,
         (box[0] + x) / page.scale,
@@ -197,7 +197,7 @@ def _is_quiet(picture: Image.Image, ink: tuple[int, int, int, int], rim: float) 
     return _dark(part) is None
 
 
-def _closer(page: _Raster, label: ExpectedLabel) -> Iterator[Found]:
+def _closer(page: _Raster, label: ExpectedLabel) -> Iterator[FoundSymbol]:
     """The label alone, for one that was not read on the whole page."""
     scale = page.scale
     left, top = max(0, round(label.left * scale)), max(0, round(label.top * scale))
@@ -206,7 +206,7 @@ def _closer(page: _Raster, label: ExpectedLabel) -> Iterator[Found]:
     yield from _symbols(_Raster(part, page.dpi), (left, top))
 
 
-def _problems(label: ExpectedLabel, found: list[Found]) -> Iterator[tuple[str, str]]:
+def _problems(label: ExpectedLabel, found: list[FoundSymbol]) -> Iterator[tuple[str, str]]:
     """The codes of what is wrong with one label, and the words."""
     if not found:
         yield "proof.sheet-unread", f"no code can be read; '{label.address}' belongs here."
@@ -219,7 +219,7 @@ def _problems(label: ExpectedLabel, found: list[Found]) -> Iterator[tuple[str, s
         yield from _sizes(label, each)
 
 
-def _sizes(label: ExpectedLabel, found: Found) -> Iterator[tuple[str, str]]:
+def _sizes(label: ExpectedLabel, found: FoundSymbol) -> Iterator[tuple[str, str]]:
     side = label.module * found.modules
     for way, measured in (
         ("wide", found.right - found.left),
@@ -237,7 +237,7 @@ def _sizes(label: ExpectedLabel, found: Found) -> Iterator[tuple[str, str]]:
         yield "proof.sheet-edge", f"its symbol and {QUIET} modules around it leave the label."
 
 
-def _beyond(label: ExpectedLabel, found: Found) -> bool:
+def _beyond(label: ExpectedLabel, found: FoundSymbol) -> bool:
     rim = QUIET * label.module - TOLERANCE
     return (
         found.left - rim < label.left

@@ -6,9 +6,9 @@ from typing import Any
 
 from builder.errors import UsageError, near_miss
 from builder.guide.pieces import where
-from builder.questions.document import Document, Origin
-from builder.questions.pieces import Wanted, piece_queries
-from builder.questions.query import Found, Query, quoted, read_query
+from builder.questions.document import JsonDocument, Origin
+from builder.questions.pieces import WantedPieces, piece_queries
+from builder.questions.query import Query, QueryResult, quoted, read_query
 from builder.sources.workspace import Workspace
 
 _PIECE = 2
@@ -32,7 +32,7 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class AskedPiece:
     """The piece of equipment that a match is about: what a maker's notice names it by."""
 
     id: str
@@ -53,10 +53,12 @@ class Match:
     path: str
     value: Any
     origin: Origin
-    piece: Piece | None
+    piece: AskedPiece | None
 
 
-def question_of(query: str | None, wanted: Wanted, documents: Iterable[Document]) -> Question:
+def question_of(
+    query: str | None, wanted: WantedPieces, documents: Iterable[JsonDocument]
+) -> Question:
     """The question that a command line asks; its makes are matched as these homes write them."""
     conditions = tuple(read_query(each) for each, _ in _conditions(wanted))
     if query is not None:
@@ -72,7 +74,7 @@ def question_of(query: str | None, wanted: Wanted, documents: Iterable[Document]
     return Question(tuple(read_query(shown) for _, shown in _conditions(wanted)), conditions)
 
 
-def _conditions(wanted: Wanted) -> Iterator[tuple[str, str]]:
+def _conditions(wanted: WantedPieces) -> Iterator[tuple[str, str]]:
     """What must match something in a home, and what is shown of it where nothing else is asked."""
     if wanted.article is not None:
         article = f"$.articles[{quoted(wanted.article)}]"
@@ -84,7 +86,7 @@ def _conditions(wanted: Wanted) -> Iterator[tuple[str, str]]:
         yield option, option
 
 
-def check_names(wanted: Wanted, workspace: Workspace, kinds: Iterable[str]) -> None:
+def check_names(wanted: WantedPieces, workspace: Workspace, kinds: Iterable[str]) -> None:
     """UsageError where an id is none of the workspace: a slip is not to look like "no home has it"."""
     known: Mapping[str, tuple[str, Iterable[str]]] = {
         "kind": ("kind", kinds),
@@ -106,7 +108,7 @@ def _like(name: str, names: Sequence[str]) -> str:
     return f" Did you mean {' or '.join(close)}?" if close else ""
 
 
-def answers(question: Question, documents: Iterable[Document]) -> Iterator[Match]:
+def answers(question: Question, documents: Iterable[JsonDocument]) -> Iterator[Match]:
     """Every match in every home, in the order of the homes."""
     for document in documents:
         if all(each.holds(document.plain) for each in question.conditions):
@@ -115,7 +117,7 @@ def answers(question: Question, documents: Iterable[Document]) -> Iterator[Match
                     yield _match(document, found)
 
 
-def _match(document: Document, found: Found) -> Match:
+def _match(document: JsonDocument, found: QueryResult) -> Match:
     plot = document.plain["plot"]
     return Match(
         plot=plot["reference"],
@@ -129,7 +131,7 @@ def _match(document: Document, found: Found) -> Match:
     )
 
 
-def _piece(document: Document, found: Found) -> Piece | None:
+def _piece(document: JsonDocument, found: QueryResult) -> AskedPiece | None:
     """The piece that a match is, or is inside of."""
     if found.location[:1] != ("equipment",) or len(found.location) < _PIECE:
         return None
@@ -137,4 +139,4 @@ def _piece(document: Document, found: Found) -> Piece | None:
     home = document.home.traced.home
     piece = home.equipment[name]
     stands = where(piece.room, piece.place, home)
-    return Piece(name, piece.make or "", piece.model or "", piece.serial or "", stands)
+    return AskedPiece(name, piece.make or "", piece.model or "", piece.serial or "", stands)

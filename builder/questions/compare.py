@@ -8,7 +8,7 @@ from html import unescape
 
 from builder.guide.pages import Guide
 from builder.preparing import Preparation
-from builder.questions.showing import Shown, WritePage
+from builder.questions.showing import ShownValue, WritePage
 
 _AROUND = 1
 """Lines that stay the same and are shown on each side of a change."""
@@ -82,11 +82,11 @@ def _rest(one: Preparation, other: Preparation) -> tuple[str, ...]:
     return tuple(name for name in one.plots if name not in other.plots)
 
 
-def _shown(guide: Guide, write: WritePage) -> Shown:
-    return Shown(guide, {page.id: page for page in guide.pages}, {}, write)
+def _shown(guide: Guide, write: WritePage) -> ShownValue:
+    return ShownValue(guide, {page.id: page for page in guide.pages}, {}, write)
 
 
-def _differing(old: Shown, new: Shown, *, alike: bool) -> Iterator[PageChange]:
+def _differing(old: ShownValue, new: ShownValue, *, alike: bool) -> Iterator[PageChange]:
     alike = alike and old.around == new.around
     names: Mapping[str, None] = dict.fromkeys((*new.pages, *old.pages))
     for name in names:

@@ -24,7 +24,7 @@ class Origin:
 
 
 @dataclass(frozen=True, slots=True)
-class Document:
+class JsonDocument:
     """One home to be asked. ``plain`` holds mappings, lists, texts, numbers and booleans alone.
 
     Its names are those of ``builder/model/home.py``, ids are keys, dates are ISO 8601 texts, and
@@ -52,7 +52,7 @@ class Document:
         return Origin(f"article {choice.article.id}", Place(choice.article.file))
 
 
-def document_of(home: ReadHome) -> Document:
+def document_of(home: ReadHome) -> JsonDocument:
     """One home as JSON, in its own hand, with its private serial numbers and without its record.
 
     What was measured, counted and signed at handover stands beside a home, never in it.
@@ -64,7 +64,7 @@ def document_of(home: ReadHome) -> Document:
         article.id: {"title": article.front.title, "system": article.front.system}
         for article in home.selection.articles
     }
-    return Document(home, plain)
+    return JsonDocument(home, plain)
 
 
 def origin_in(merged: Merged, location: Address) -> Origin:

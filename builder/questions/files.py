@@ -14,7 +14,7 @@ from builder.layers.stack import files_of
 from builder.model.article import Article
 from builder.model.home import Home
 from builder.questions.homes import Homes, ReadHome
-from builder.questions.owned import Target, lines_under
+from builder.questions.owned import OwnedTarget, lines_under
 from builder.selection.choosing import choose
 from builder.shipped import LAYER, layered, shipped
 from builder.sources.entry import Entry
@@ -70,12 +70,12 @@ _FILES: dict[str, Use] = {
 class Reading:
     """A target, what it is used for, and the plots that read it."""
 
-    target: Target
+    target: OwnedTarget
     use: Use
     plots: tuple[str, ...]
 
 
-def target_of(root: Path, named: str) -> Target:
+def target_of(root: Path, named: str) -> OwnedTarget:
     """The file, and the line where one is named, that a command line means: FILE or FILE:LINE.
 
     A file is looked for here, then in the workspace. UsageError where it is in neither.
@@ -85,9 +85,9 @@ def target_of(root: Path, named: str) -> Target:
     inside = root.resolve()
     for path in (Path(file), root / file):
         if path.is_file() and path.resolve().is_relative_to(inside):
-            return Target(path.resolve().relative_to(inside).as_posix(), line)
+            return OwnedTarget(path.resolve().relative_to(inside).as_posix(), line)
     if file.startswith(LAYER) and shipped(file.removeprefix(LAYER)).is_file():
-        return Target(file, line)
+        return OwnedTarget(file, line)
     if Path(file).is_file():
         raise UsageError(f"'{file}' is outside the workspace '{root}'.")
     raise UsageError(f"There is no file '{file}' in the workspace '{root}'.{_like(inside, file)}")
@@ -107,7 +107,7 @@ def _like(root: Path, file: str) -> str:
     return f" Did you mean '{close}'?" if close else ""
 
 
-def with_lines(target: Target, workspace: Workspace) -> Target:
+def with_lines(target: OwnedTarget, workspace: Workspace) -> OwnedTarget:
     """A target of one line, with the lines of all that stands under the name on it."""
     if target.line is None:
         return target
@@ -124,7 +124,7 @@ def _entries(workspace: Workspace) -> Iterator[Entry]:
     yield from (source.entry for source in workspace.articles.values())
 
 
-def reading_of(homes: Homes, target: Target) -> Reading:
+def reading_of(homes: Homes, target: OwnedTarget) -> Reading:
     """What a file is used for, and by which of the plots asked for."""
     if target.file in homes.workspace.unread:
         raise UsageError(

@@ -13,8 +13,8 @@ from builder.guide.sticker_pages import StickerRecord
 from builder.preparing import library_of
 from builder.questions.files import Reading, layouts_of, photographs, reading_of, with_lines
 from builder.questions.homes import Homes, ReadHome
-from builder.questions.owned import Target
-from builder.questions.showing import Reach, Showing, Shown, WritePage
+from builder.questions.owned import OwnedTarget
+from builder.questions.showing import ImpactReach, PagesShowing, ShownValue, WritePage
 from builder.questions.trying import GIVEN, MOVED_THERE, Reaches, Trying, some
 from builder.sources.entry import plain
 
@@ -89,7 +89,7 @@ class Impact:
 
 def impact_of(
     homes: Homes,
-    target: Target,
+    target: OwnedTarget,
     write: WritePage,
     stickers: Mapping[str, tuple[StickerRecord, ...]],
     done: Callable[[str], None] = lambda _: None,
@@ -102,7 +102,7 @@ def impact_of(
     trying = Trying(
         homes.workspace,
         articles,
-        Showing(write, stickers, Renderer(), library_of(homes.workspace)),
+        PagesShowing(write, stickers, Renderer(), library_of(homes.workspace)),
     )
     reading = reading_of(homes, with_lines(target, homes.workspace))
     reached = []
@@ -152,7 +152,7 @@ def _of_group(group: Sequence[ReadHome], reading: Reading, trying: Trying) -> It
         yield _told(home, now, reaches, codes)
 
 
-def _reaches(home: ReadHome, reading: Reading, trying: Trying, now: Shown) -> Reaches:
+def _reaches(home: ReadHome, reading: Reading, trying: Trying, now: ShownValue) -> Reaches:
     """By what the file is: tried out, or plain from the pages as they are."""
     file, root = reading.target.file, trying.workspace.folder.root
     if reading.use == "layer":
@@ -167,20 +167,20 @@ def _reaches(home: ReadHome, reading: Reading, trying: Trying, now: Shown) -> Re
     return _dressed(home, reading, now)
 
 
-def _dressed(home: ReadHome, reading: Reading, now: Shown) -> Reaches:
+def _dressed(home: ReadHome, reading: Reading, now: ShownValue) -> Reaches:
     """What is shown through a file, or in it, and is not made from what it says."""
     if reading.use == "photograph":
-        return some({"changed": Reach(frozenset(_showing(home, reading.target.file, now)))})
+        return some({"changed": ImpactReach(frozenset(_showing(home, reading.target.file, now)))})
     if reading.use == "site":
-        return {"changed": Reach(frozenset(now.pages), frozenset(), menu=True)}
+        return {"changed": ImpactReach(frozenset(now.pages), frozenset(), menu=True)}
     if reading.use == "walk":
         return some({"changed": now.of_layouts(("round", "stop"))})
     if reading.use == "sticker page":
-        return {"changed": Reach(frozenset(), frozenset(now.stickers))}
+        return {"changed": ImpactReach(frozenset(), frozenset(now.stickers))}
     return {}
 
 
-def _of_layer(home: ReadHome, reading: Reading, trying: Trying, now: Shown) -> Reaches:
+def _of_layer(home: ReadHome, reading: Reading, trying: Trying, now: ShownValue) -> Reaches:
     reaches = trying.layers(home, reading.target, now)
     cells = home.plot.row.children["plot"].children.values()
     if _is_table(reading.target) and any(
@@ -190,11 +190,11 @@ def _of_layer(home: ReadHome, reading: Reading, trying: Trying, now: Shown) -> R
     return reaches
 
 
-def _is_table(target: Target) -> bool:
+def _is_table(target: OwnedTarget) -> bool:
     return target.file.endswith("/plots.csv")
 
 
-def _showing(home: ReadHome, file: str, now: Shown) -> Iterator[str]:
+def _showing(home: ReadHome, file: str, now: ShownValue) -> Iterator[str]:
     """The pages that show a photograph; all of them, where it is the builder's logo."""
     look = now.guide.look
     if look and look.logo and look.logo.file == file:
@@ -209,7 +209,7 @@ def _showing(home: ReadHome, file: str, now: Shown) -> Iterator[str]:
             yield page
 
 
-def _told(home: ReadHome, now: Shown, reaches: Reaches, codes: Collection[str]) -> PlotReached:
+def _told(home: ReadHome, now: ShownValue, reaches: Reaches, codes: Collection[str]) -> PlotReached:
     return PlotReached(
         plot=home.plot.reference,
         address=home.traced.home.plot.address,

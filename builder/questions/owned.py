@@ -14,7 +14,7 @@ from builder.sources.entry import Address, Entry
 
 
 @dataclass(frozen=True, slots=True)
-class Target:
+class OwnedTarget:
     """A file of a workspace, or one line of it (counted from 1).
 
     ``lines``: that line, and those of all that stands under the name on it.
@@ -63,7 +63,7 @@ def _scalars(entry: Entry) -> Iterator[Entry]:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class OwnedPart:
     """One place of a home's data: its address, the type that stands there, and what was said."""
 
     address: Address
@@ -83,19 +83,19 @@ class Owned:
     ``added``: the records among them that it was the first to speak of.
     """
 
-    values: tuple[Part, ...]
-    records: tuple[Part, ...]
-    added: tuple[Part, ...]
-    removed: tuple[Part, ...]
+    values: tuple[OwnedPart, ...]
+    records: tuple[OwnedPart, ...]
+    added: tuple[OwnedPart, ...]
+    removed: tuple[OwnedPart, ...]
 
     @property
     def empty(self) -> bool:
         return not (self.values or self.records or self.removed)
 
 
-def owned_by(merged: Merged, target: Target) -> Owned:
+def owned_by(merged: Merged, target: OwnedTarget) -> Owned:
     """All that a file, or a line of it, says of a home."""
-    parts = list(_parts(Part((), Home, merged), target))
+    parts = list(_parts(OwnedPart((), Home, merged), target))
     return Owned(
         values=tuple(part for sort, part in parts if sort == "value"),
         records=tuple(part for sort, part in parts if sort in ("record", "added")),
@@ -104,7 +104,7 @@ def owned_by(merged: Merged, target: Target) -> Owned:
     )
 
 
-def _parts(part: Part, target: Target) -> Iterator[tuple[str, Part]]:
+def _parts(part: OwnedPart, target: OwnedTarget) -> Iterator[tuple[str, OwnedPart]]:
     said = [each for each in part.merged.sayings if target.says(each)]
     if part.merged.removed or part.merged.children is None:
         if said and said[-1] is part.merged.sayings[-1]:
@@ -113,5 +113,5 @@ def _parts(part: Part, target: Target) -> Iterator[tuple[str, Part]]:
     if part.is_record and part.address and said:
         yield "added" if said[0] is part.merged.sayings[0] else "record", part
     for key, child in part.merged.children.items():
-        inner = Part((*part.address, key), child_type(part.annotation, key), child)
+        inner = OwnedPart((*part.address, key), child_type(part.annotation, key), child)
         yield from _parts(inner, target)

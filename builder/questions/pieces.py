@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields
 from difflib import SequenceMatcher
 
-from builder.questions.document import Document
+from builder.questions.document import JsonDocument
 from builder.questions.query import Query, quoted, read_query
 
 _ALIKE = 0.75
@@ -14,7 +14,7 @@ _TELLING = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedPieces:
     """The short questions. ``kind``, ``make`` and ``model`` are asked of one and the same piece.
 
     ``article``, ``house_type`` and ``option`` are ids, and true of a whole home.
@@ -36,14 +36,16 @@ class Wanted:
         return not any(getattr(self, each.name) for each in fields(self))
 
 
-def piece_queries(wanted: Wanted, documents: Iterable[Document]) -> tuple[str, ...]:
+def piece_queries(wanted: WantedPieces, documents: Iterable[JsonDocument]) -> tuple[str, ...]:
     """The queries for a kind, make and model; emitters have a kind alone."""
     tests = " && ".join(_tests(wanted, list(documents)))
     emitters = () if wanted.make or wanted.model else (f"$.zones.*.emitters[?{tests}]",)
     return (f"$.equipment[?{tests}]", *emitters)
 
 
-def _tests(wanted: Wanted, documents: list[Document], *, or_missing: bool = False) -> Iterator[str]:
+def _tests(
+    wanted: WantedPieces, documents: list[JsonDocument], *, or_missing: bool = False
+) -> Iterator[str]:
     if wanted.kind is not None:
         yield f"@.kind == {quoted(wanted.kind)}"
     for field, text in _named(wanted):
@@ -53,19 +55,19 @@ def _tests(wanted: Wanted, documents: list[Document], *, or_missing: bool = Fals
         yield f"({' || '.join(tests)})" if len(tests) > 1 else tests[0]
 
 
-def _named(wanted: Wanted) -> Iterator[tuple[str, str]]:
+def _named(wanted: WantedPieces) -> Iterator[tuple[str, str]]:
     if wanted.make is not None:
         yield "make", wanted.make
     if wanted.model is not None:
         yield "model", wanted.model
 
 
-def _spellings(field: str, text: str, documents: list[Document]) -> list[str]:
+def _spellings(field: str, text: str, documents: list[JsonDocument]) -> list[str]:
     """How the homes spell a name: a notice writes EVERWARM where a plan says Ever Warm."""
     return sorted(each for each in _said(field, documents) if plainly(each) == plainly(text))
 
 
-def _said(field: str, documents: list[Document]) -> set[str]:
+def _said(field: str, documents: list[JsonDocument]) -> set[str]:
     return {
         piece[field]
         for document in documents
@@ -79,7 +81,7 @@ def plainly(text: str) -> str:
     return "".join(letter for letter in text.casefold() if letter.isalnum())
 
 
-def lookalikes(wanted: Wanted, documents: list[Document]) -> Iterator[tuple[str, str]]:
+def lookalikes(wanted: WantedPieces, documents: list[JsonDocument]) -> Iterator[tuple[str, str]]:
     """Names of these homes that may be the one that was asked for and were not counted as it."""
     for field, text in _named(wanted):
         for each in alike_to(text, _said(field, documents)):
@@ -96,7 +98,7 @@ def alike_to(text: str, names: Iterable[str]) -> Iterator[str]:
             yield each
 
 
-def unrecorded(wanted: Wanted, documents: list[Document]) -> Query | None:
+def unrecorded(wanted: WantedPieces, documents: list[JsonDocument]) -> Query | None:
     """What may be the piece that was asked for: its make or its model is recorded nowhere."""
     named = [field for field, _ in _named(wanted)]
     sure = [each for each in (wanted.kind, wanted.make, wanted.model) if each is not None]

@@ -26,7 +26,7 @@ _WORDS = {"and": "&&", "or": "||", "not": "!", "True": "true", "False": "false",
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class QueryResult:
     """One match: where it stands in its document, as steps and as a normalized path, and what."""
 
     location: Address
@@ -41,10 +41,10 @@ class Query:
     text: str
     compiled: jsonpath.JSONPathQuery
 
-    def matches(self, document: dict[str, Any]) -> Iterator[Found]:
+    def matches(self, document: dict[str, Any]) -> Iterator[QueryResult]:
         """Every match in the order of RFC 9535, section 2.5.2.2, with its normalized path (2.7)."""
         for node in self.compiled.finditer(document):
-            yield Found(node.location, node.path(), node.value)
+            yield QueryResult(node.location, node.path(), node.value)
 
     def holds(self, document: dict[str, Any]) -> bool:
         return next(self.matches(document), None) is not None

@@ -27,21 +27,21 @@ class RefusedError(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Reach:
+class ImpactReach:
     """What a change reaches of one plot: ids of pages, codes of stickers, and the menu."""
 
     pages: frozenset[str] = frozenset()
     stickers: frozenset[str] = frozenset()
     menu: bool = False
 
-    def also(self, other: "Reach") -> "Reach":
-        return Reach(
+    def also(self, other: "ImpactReach") -> "ImpactReach":
+        return ImpactReach(
             self.pages | other.pages, self.stickers | other.stickers, self.menu or other.menu
         )
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class ShownValue:
     """All that one plot shows. A page is written only when somebody asks how it reads."""
 
     guide: Guide
@@ -58,7 +58,7 @@ class Shown:
             self._texts[page] = self.write(self.guide, self.pages[page])
         return self._texts[page]
 
-    def differs(self, page: str, other: "Shown", *, alike: bool) -> bool:
+    def differs(self, page: str, other: "ShownValue", *, alike: bool) -> bool:
         """Whether a page reads otherwise there. Of two guides that are ``alike`` around their pages,
         equal pages read the same and need not be written."""
         dict(self.pages[page].values)  # What cannot be drawn of the guide as it is, is no refusal.
@@ -81,13 +81,13 @@ class Shown:
             tuple(self.pages),
         )
 
-    def reach(self, other: "Shown", known: Reach) -> Reach:
+    def reach(self, other: "ShownValue", known: ImpactReach) -> ImpactReach:
         """What of this differs in the other, is other there or gone, and ``known`` besides."""
         alike = self.around == other.around
         pages = (each for each in self.pages if each not in known.pages)
         codes = (each for each in self.stickers if each not in known.stickers)
         return known.also(
-            Reach(
+            ImpactReach(
                 frozenset(each for each in pages if self.differs(each, other, alike=alike)),
                 frozenset(
                     each for each in codes if self.stickers[each] != other.stickers.get(each)
@@ -96,14 +96,16 @@ class Shown:
             )
         )
 
-    def of_layouts(self, layouts: Collection[str]) -> Reach:
+    def of_layouts(self, layouts: Collection[str]) -> ImpactReach:
         """The pages of some layouts."""
-        return Reach(frozenset(each for each, page in self.pages.items() if page.layout in layouts))
+        return ImpactReach(
+            frozenset(each for each, page in self.pages.items() if page.layout in layouts)
+        )
 
     @property
-    def whole(self) -> Reach:
+    def whole(self) -> ImpactReach:
         """Everything that this plot shows."""
-        return Reach(frozenset(self.pages), frozenset(self.stickers), menu=True)
+        return ImpactReach(frozenset(self.pages), frozenset(self.stickers), menu=True)
 
 
 class DrawnOnce(Plans):
@@ -121,7 +123,7 @@ class DrawnOnce(Plans):
 
 
 @dataclass(frozen=True, slots=True)
-class Showing:
+class PagesShowing:
     """Shows plots as their guides would be built. ``stickers``: those issued, by plot."""
 
     write: WritePage
@@ -129,7 +131,7 @@ class Showing:
     renderer: Renderer
     library: Library = EMPTY
 
-    def of_home(self, traced: TracedHome, articles: Iterable[Article]) -> Shown:
+    def of_home(self, traced: TracedHome, articles: Iterable[Article]) -> ShownValue:
         """What a plot shows with this home and these articles."""
         about = about_of(traced, articles, self.renderer, Findings())
         about.__dict__["plans"] = traced.kept.once(DrawnOnce, traced.home, about.pieces)
@@ -139,7 +141,7 @@ class Showing:
             each.code: sticker_page(about, guide, _today(each, now))
             for each in self.stickers.get(traced.reference, ())
         }
-        return Shown(guide, {page.id: page for page in guide.pages}, stickers, self.write)
+        return ShownValue(guide, {page.id: page for page in guide.pages}, stickers, self.write)
 
 
 def _mended(guide: Guide) -> Guide:

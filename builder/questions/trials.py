@@ -11,7 +11,7 @@ from builder.model.record import Record, Reference
 from builder.model.shape import allowed_values, bare, child_type, fields, marked, type_at
 from builder.questions.edits import GONE, Batch, Edit
 from builder.questions.others import Sections, is_choice, new_value, other_value, refers_to
-from builder.questions.owned import Owned, Part
+from builder.questions.owned import Owned, OwnedPart
 from builder.sources.entry import Address
 
 Sort = Literal["changed", "taken away", "added"]
@@ -61,7 +61,7 @@ def trials_of(owned: Owned, home: Home, sections: Sections) -> Iterator[Trial]:
     yield Trial("added", tuple(_entries_more(owned.added)))
 
 
-def _changed(values: Iterable[Part], sections: Sections) -> Iterator[Trial]:
+def _changed(values: Iterable[OwnedPart], sections: Sections) -> Iterator[Trial]:
     """Plain values, choices and ids apart; kinds by themselves, because articles ask for them."""
     sorted_out: dict[str, list[Edit]] = {"plain": [], "choice": [], "id": [], "kind": []}
     for part in values:
@@ -73,7 +73,7 @@ def _changed(values: Iterable[Part], sections: Sections) -> Iterator[Trial]:
         yield Trial("changed", (*before, *edits))
 
 
-def _choices(values: Iterable[Part]) -> Iterator[Trial]:
+def _choices(values: Iterable[OwnedPart]) -> Iterator[Trial]:
     """Each further choice of what a home has only one of, such as its form: articles ask for it."""
     for part in values:
         if len(part.address) <= _ENTRY:
@@ -82,7 +82,7 @@ def _choices(values: Iterable[Part]) -> Iterator[Trial]:
                 yield Trial("changed", (Edit(part.address, each),))
 
 
-def destinations(values: Iterable[Part]) -> frozenset[str]:
+def destinations(values: Iterable[OwnedPart]) -> frozenset[str]:
     """The layouts of the pages that a thing may come to, where the file says where things are."""
     found: set[str] = set()
     for part in values:
@@ -91,13 +91,13 @@ def destinations(values: Iterable[Part]) -> frozenset[str]:
     return frozenset(found)
 
 
-def _section(part: Part) -> str | None:
+def _section(part: OwnedPart) -> str | None:
     """The section that a value, or each item of a list, names an entry of."""
     inner = child_type(part.annotation, 0) if isinstance(part.merged.value, list) else None
     return refers_to(part.annotation) or (refers_to(inner) if inner is not None else None)
 
 
-def _group(part: Part) -> str:
+def _group(part: OwnedPart) -> str:
     section = _section(part)
     if section is not None:
         return "kind" if section == "kinds" else "id"
@@ -122,7 +122,7 @@ def _optional(address: Address, root: type[Record] = Home) -> bool:
     return not fields(holder)[str(address[-1])].is_required()
 
 
-def _entries_less(added: Iterable[Part], home: Home) -> Iterator[Edit]:
+def _entries_less(added: Iterable[OwnedPart], home: Home) -> Iterator[Edit]:
     """Every record that the file adds, but for those that what stays refers to."""
     less = {part.address for part in added if _optional(part.address)}
     referring = [
@@ -144,7 +144,7 @@ def _inside(address: Address, records: set[Address]) -> bool:
     return any(address[:depth] in records for depth in range(1, len(address) + 1))
 
 
-def _fields_more(records: Iterable[Part], sections: Sections) -> Iterator[Edit]:
+def _fields_more(records: Iterable[OwnedPart], sections: Sections) -> Iterator[Edit]:
     """Every simple field that the records leave out, filled in."""
     for part in records:
         present = part.merged.present
@@ -155,7 +155,7 @@ def _fields_more(records: Iterable[Part], sections: Sections) -> Iterator[Edit]:
                     yield Edit((*part.address, name), value)
 
 
-def _entries_more(added: Iterable[Part]) -> Iterator[Edit]:
+def _entries_more(added: Iterable[OwnedPart]) -> Iterator[Edit]:
     """A twin of every entry of a mapping that the file adds."""
     for part in added:
         holder = bare(type_at(Home, part.address[:-1]))
@@ -186,24 +186,26 @@ def article_trials(front: Mapping[str, Any], sections: Sections) -> Iterator[Tri
     ))  # fmt: skip
 
 
-def _as_part(address: Address, annotation: Any, value: Any) -> Part:
+def _as_part(address: Address, annotation: Any, value: Any) -> OwnedPart:
     if not isinstance(value, Mapping):
-        return Part(address, annotation, Merged(value))
+        return OwnedPart(address, annotation, Merged(value))
     children = {key: _as_part((), None, each).merged for key, each in value.items()}
-    return Part(address, annotation, Merged(None, children))
+    return OwnedPart(address, annotation, Merged(None, children))
 
 
-def _below(part: Part) -> Iterator[Part]:
+def _below(part: OwnedPart) -> Iterator[OwnedPart]:
     """A part and all that is inside it, but for conditions, which are tried as a whole."""
     yield part
     for key, child in (part.merged.children or {}).items():
         if key != "when":
-            yield from _below(Part((*part.address, key), child_type(part.annotation, key), child))
+            yield from _below(
+                OwnedPart((*part.address, key), child_type(part.annotation, key), child)
+            )
 
 
-def _leaves(part: Part) -> Iterator[Part]:
+def _leaves(part: OwnedPart) -> Iterator[OwnedPart]:
     return (each for each in _below(part) if each.merged.children is None)
 
 
-def _records(part: Part) -> Iterator[Part]:
+def _records(part: OwnedPart) -> Iterator[OwnedPart]:
     return (each for each in _below(part) if each.merged.children is not None and each.is_record)

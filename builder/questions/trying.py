@@ -14,13 +14,13 @@ from builder.model.article import Article, FrontMatter
 from builder.questions.edits import GONE, Batch, Edit, edited, edited_plain
 from builder.questions.files import returning
 from builder.questions.homes import ReadHome
-from builder.questions.owned import Owned, Target, owned_by
-from builder.questions.showing import Reach, RefusedError, Showing, Shown
+from builder.questions.owned import Owned, OwnedTarget, owned_by
+from builder.questions.showing import ImpactReach, PagesShowing, RefusedError, ShownValue
 from builder.questions.trials import Trial, article_trials, destinations, ids_of, trials_of
 from builder.sources.entry import Entry
 from builder.sources.workspace import Workspace
 
-Attempt = Callable[[Batch], Shown | None]
+Attempt = Callable[[Batch], ShownValue | None]
 """What a plot shows after some edits, or nothing where they are refused."""
 
 MOVED_THERE = "moved there"
@@ -29,7 +29,7 @@ MOVED_THERE = "moved there"
 GIVEN = "given to it"
 """The sort of change by which a plot gets an article that it has not: its conditions change."""
 
-Reaches = Mapping[str, Reach]
+Reaches = Mapping[str, ImpactReach]
 """What each sort of change reaches of one plot."""
 
 
@@ -39,27 +39,27 @@ class Trying:
 
     workspace: Workspace
     articles: Mapping[str, Article]
-    showing: Showing
+    showing: PagesShowing
 
-    def now(self, home: ReadHome) -> Shown:
+    def now(self, home: ReadHome) -> ShownValue:
         """What a plot shows today."""
         return self.showing.of_home(home.traced, self.articles.values())
 
-    def layers(self, home: ReadHome, target: Target, now: Shown) -> Reaches:
+    def layers(self, home: ReadHome, target: OwnedTarget, now: ShownValue) -> Reaches:
         """What a change of a layer, or of one line of it, reaches of a plot."""
-        owned, reaches = owned_by(home.traced.merged, target), dict[str, Reach]()
+        owned, reaches = owned_by(home.traced.merged, target), dict[str, ImpactReach]()
 
-        def attempt(batch: Batch) -> Shown | None:
+        def attempt(batch: Batch) -> ShownValue | None:
             return self._of_layers(home, edited(home.traced.merged, batch))
 
         for trial in trials_of(owned, home.traced.home, ids_of(home.traced.home)):
             _note(reaches, trial, attempt, now)
         for other in self._without(home, target, owned):
-            known = reaches.get("taken away", Reach())
+            known = reaches.get("taken away", ImpactReach())
             reaches["taken away"] = _shown_by(self._of_layers(home, other), now, known) or now.whole
         return some(_moved(reaches, now.of_layouts(destinations(owned.values))))
 
-    def _of_layers(self, home: ReadHome, merged: Merged) -> Shown | None:
+    def _of_layers(self, home: ReadHome, merged: Merged) -> ShownValue | None:
         """What a plot would show with these layers, or nothing where they make no home or guide."""
         try:
             traced = assemble(home.plot.reference, merged, Findings())
@@ -68,7 +68,7 @@ class Trying:
             # Whatever goes wrong with data that nobody wrote: such a change is refused by a check.
             return None
 
-    def _without(self, home: ReadHome, target: Target, owned: Owned) -> Iterator[Merged]:
+    def _without(self, home: ReadHome, target: OwnedTarget, owned: Owned) -> Iterator[Merged]:
         """The layers without all that the file takes away, and without each layer that it makes."""
         if owned.removed:
             yield self._merged(home.stack, lambda layer: _lifted(layer.entry, target))
@@ -83,12 +83,12 @@ class Trying:
         other = replace(stack, shared=changed(stack.shared), own=changed(stack.own))
         return Stacking(self.workspace, Findings()).merge(other)
 
-    def article(self, home: ReadHome, article: Article, now: Shown) -> Reaches:
+    def article(self, home: ReadHome, article: Article, now: ShownValue) -> Reaches:
         """What a change of an article reaches of a plot, whether its guide has it or not."""
-        page, reaches = f"article:{article.id}", dict[str, Reach]()
+        page, reaches = f"article:{article.id}", dict[str, ImpactReach]()
         plain = article.front.model_dump(mode="json", by_alias=True, exclude_none=True)
 
-        def attempt(batch: Batch) -> Shown | None:
+        def attempt(batch: Batch) -> ShownValue | None:
             try:
                 front = FrontMatter.model_validate(edited_plain(plain, batch))
             except ValidationError:
@@ -99,28 +99,28 @@ class Trying:
 
         if page not in now.pages:
             given = attempt((Edit(("when",), GONE), Edit(("equipment",), [])))
-            return some({GIVEN: _shown_by(given, now, Reach()) or now.whole})
-        reaches["changed"] = Reach(frozenset({page}))
+            return some({GIVEN: _shown_by(given, now, ImpactReach()) or now.whole})
+        reaches["changed"] = ImpactReach(frozenset({page}))
         for trial in article_trials(plain, ids_of(home.traced.home)):
             _note(reaches, trial, attempt, now)
         others = {name: each for name, each in self.articles.items() if name != article.id}
         gone = self._of_articles(home, others)
         reaches["taken away"] = (
-            _shown_by(gone, now, reaches.get("taken away", Reach())) or now.whole
+            _shown_by(gone, now, reaches.get("taken away", ImpactReach())) or now.whole
         )
         return some(_moved(reaches, now.of_layouts({"system"})))
 
-    def library(self, home: ReadHome, now: Shown) -> Reaches:
+    def library(self, home: ReadHome, now: ShownValue) -> Reaches:
         """What it reaches of a plot when the articles that ship are all there again."""
         back = {each.id: each for each in returning(home.traced.home, self.workspace)}
         shown = self._of_articles(home, {**back, **self.articles})
-        return some({GIVEN: _shown_by(shown, now, Reach()) or now.whole})
+        return some({GIVEN: _shown_by(shown, now, ImpactReach()) or now.whole})
 
-    def _of_articles(self, home: ReadHome, articles: Mapping[str, Article]) -> Shown:
+    def _of_articles(self, home: ReadHome, articles: Mapping[str, Article]) -> ShownValue:
         return self.showing.of_home(home.traced, articles.values())
 
 
-def _may_go(home: ReadHome, target: Target) -> bool:
+def _may_go(home: ReadHome, target: OwnedTarget) -> bool:
     """Whether a plot can be without a layer: without an option, or a departure of its own."""
     return target.file == home.plot.file or "/options/" in target.file
 
@@ -129,7 +129,7 @@ def _other_than(name: str, layer: Layer) -> Entry | None:
     return None if layer.name == name else layer.entry
 
 
-def _lifted(entry: Entry, target: Target) -> Entry:
+def _lifted(entry: Entry, target: OwnedTarget) -> Entry:
     """An entry without the nulls of a target, which take away what lower layers say."""
     if not isinstance(entry.value, Mapping):
         return entry
@@ -141,24 +141,24 @@ def _lifted(entry: Entry, target: Target) -> Entry:
     return replace(entry, value=kept)
 
 
-def _moved(reaches: Reaches, there: Reach) -> Reaches:
+def _moved(reaches: Reaches, there: ImpactReach) -> Reaches:
     """What is reached, and besides it the pages that a thing may come to."""
     sure = frozenset(page for reach in reaches.values() for page in reach.pages)
-    return {**reaches, MOVED_THERE: Reach(there.pages - sure)}
+    return {**reaches, MOVED_THERE: ImpactReach(there.pages - sure)}
 
 
-def some(reaches: Mapping[str, Reach]) -> Reaches:
+def some(reaches: Mapping[str, ImpactReach]) -> Reaches:
     """The sorts of change that reach something."""
-    return {sort: reach for sort, reach in reaches.items() if reach != Reach()}
+    return {sort: reach for sort, reach in reaches.items() if reach != ImpactReach()}
 
 
-def _note(reaches: dict[str, Reach], trial: Trial, attempt: Attempt, now: Shown) -> None:
+def _note(reaches: dict[str, ImpactReach], trial: Trial, attempt: Attempt, now: ShownValue) -> None:
     """Add what a trial reaches to what is known of its sort of change."""
-    known = reaches.get(trial.sort, Reach())
+    known = reaches.get(trial.sort, ImpactReach())
     reaches[trial.sort] = _reached(trial.batch, attempt, now, known)
 
 
-def _reached(batch: Batch, attempt: Attempt, now: Shown, known: Reach) -> Reach:
+def _reached(batch: Batch, attempt: Attempt, now: ShownValue, known: ImpactReach) -> ImpactReach:
     """What a batch of edits reaches; one that is refused is tried in halves, down to one edit."""
     if not batch:
         return known
@@ -172,7 +172,7 @@ def _reached(batch: Batch, attempt: Attempt, now: Shown, known: Reach) -> Reach:
     return _reached(batch[middle:], attempt, now, known)
 
 
-def _shown_by(other: Shown | None, now: Shown, known: Reach) -> Reach | None:
+def _shown_by(other: ShownValue | None, now: ShownValue, known: ImpactReach) -> ImpactReach | None:
     """What is reached besides what is known, or nothing where the other cannot be shown."""
     try:
         return None if other is None else now.reach(other, known)

@@ -5,23 +5,23 @@ from dataclasses import dataclass
 from typing import get_args
 
 from builder.model.handover import OwedBy
-from builder.readiness.assess import Missing, Readiness
+from builder.readiness.assess import MissingNeed, Readiness
 from builder.readiness.need import Stage
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class NeedQuestion:
     """What was asked: up to which stage, and what whom owes (none named: what all owe)."""
 
     last: Stage = Stage.CLOSED
     owed_by: tuple[str, ...] = ()
 
-    def lacks(self, plot: Readiness, stage: Stage) -> tuple[Missing, ...]:
+    def lacks(self, plot: Readiness, stage: Stage) -> tuple[MissingNeed, ...]:
         """What one stage of a plot lacks, of those that were asked for."""
         wanted = self.owed_by or get_args(OwedBy)
         return tuple(each for each in plot.lacks(stage) if each.owed_by in wanted)
 
-    def items(self, plot: Readiness) -> tuple[Missing, ...]:
+    def items(self, plot: Readiness) -> tuple[MissingNeed, ...]:
         """All that was asked for and that a plot lacks, stage by stage."""
         return tuple(each for stage in self.last.before for each in self.lacks(plot, stage))
 
@@ -30,7 +30,7 @@ class Question:
         return not self.items(plot) if self.owed_by else plot.ready(self.last)
 
 
-def in_a_word(plot: Readiness, stage: Stage, asked: Question) -> str:
+def in_a_word(plot: Readiness, stage: Stage, asked: NeedQuestion) -> str:
     """Ready, or how many are missing and who owes them; waits, where only an earlier stage lacks."""
     if plot.ready(stage):
         return "ready"

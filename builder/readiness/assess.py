@@ -28,7 +28,7 @@ NEEDS: tuple[Need, ...] = (
 
 
 @dataclass(frozen=True, slots=True)
-class Missing:
+class MissingNeed:
     """One thing that a plot lacks. ``needs`` is what holds once it is there.
 
     ``write_in`` is a file, with line and column where something wrong stands there already;
@@ -54,10 +54,10 @@ class Readiness:
     plot: str
     address: str
     judged: bool
-    missing: tuple[Missing, ...]
+    missing: tuple[MissingNeed, ...]
     signed: date | None = None
 
-    def lacks(self, stage: Stage) -> tuple[Missing, ...]:
+    def lacks(self, stage: Stage) -> tuple[MissingNeed, ...]:
         """What this stage alone asks for, and the plot has not."""
         return tuple(each for each in self.missing if each.stage is stage)
 
@@ -138,7 +138,7 @@ def case_of(
     return Case(prepared, recorded, needed, findings, day, stickers)
 
 
-def lacking(case: Case, needs: Iterable[Need] = NEEDS) -> Iterator[Missing]:
+def lacking(case: Case, needs: Iterable[Need] = NEEDS) -> Iterator[MissingNeed]:
     """What a plot lacks, stage by stage, need by need."""
     listed = tuple(needs)
     for stage in Stage:
@@ -147,8 +147,8 @@ def lacking(case: Case, needs: Iterable[Need] = NEEDS) -> Iterator[Missing]:
                 yield from (_missing(need, lack, case) for lack in need.check(case))
 
 
-def _missing(need: Need, lack: Lack, case: Case) -> Missing:
-    return Missing(
+def _missing(need: Need, lack: Lack, case: Case) -> MissingNeed:
+    return MissingNeed(
         need.id,
         need.says,
         need.stage,
@@ -161,8 +161,8 @@ def _missing(need: Need, lack: Lack, case: Case) -> Missing:
     )
 
 
-def _mistake(lack: Lack) -> Missing:
-    return Missing(
+def _mistake(lack: Lack) -> MissingNeed:
+    return MissingNeed(
         DATA_WITHOUT_MISTAKES, SAYS, Stage.PUBLISHED, lack.says, lack.owed_by or "technical",
         lack.basis or BASIS, lack.file,
     )  # fmt: skip

@@ -14,7 +14,7 @@ from builder.sources.workspace import DevelopmentSource, PlotSource
 
 
 @dataclass(frozen=True, slots=True)
-class Gone:
+class GoneCode:
     """A number that codes were issued for and that no plot has or had."""
 
     number: str
@@ -22,12 +22,12 @@ class Gone:
     line: int
 
 
-def gone_plots(register: Register, plots: Iterable[PlotSource]) -> tuple[Gone, ...]:
+def gone_plots(register: Register, plots: Iterable[PlotSource]) -> tuple[GoneCode, ...]:
     """The numbers in a register that are no plot's, in the order of the register."""
     known = {number for plot in plots for number in plot.numbers}
     counts = Counter(each.wanted.plot for each in register.codes if each.wanted.plot not in known)
     first = {each.wanted.plot: each.line for each in reversed(register.codes)}
-    return tuple(Gone(number, count, first[number]) for number, count in counts.items())
+    return tuple(GoneCode(number, count, first[number]) for number, count in counts.items())
 
 
 def tell_gone(register: Register, development: DevelopmentSource, findings: Findings) -> None:
@@ -57,7 +57,7 @@ class _Telling:
     twice: list[Finding]
     files: set[str]
 
-    def finding(self, gone: Gone) -> Finding:
+    def finding(self, gone: GoneCode) -> Finding:
         codes = f"{gone.codes} code{'s were' if gone.codes > 1 else ' was'} issued for it"
         return Finding(
             "register.orphan",
@@ -66,14 +66,14 @@ class _Telling:
             self._remedy(gone),
         )
 
-    def _cause(self, gone: Gone) -> str:
+    def _cause(self, gone: GoneCode) -> str:
         if self.twice:
             return f" {self.twice[0].wrong}"
         if close := self._alike(gone):
             return f" '{close}' looks like it: spreadsheets take leading noughts off."
         return ""
 
-    def _remedy(self, gone: Gone) -> str:
+    def _remedy(self, gone: GoneCode) -> str:
         number = gone.number
         if self.twice:
             line = self.twice[0].place.line
@@ -97,7 +97,7 @@ class _Telling:
             f"add to {file}: formerly: ['{number}']"
         )
 
-    def _alike(self, gone: Gone) -> str | None:
+    def _alike(self, gone: GoneCode) -> str | None:
         return alike(gone.number, self.development.plots)
 
     def _without_codes(self) -> list[str]:

@@ -16,7 +16,7 @@ from builder.register.lines import Issued, Register, Wanted
 from builder.register.reading import (
     MARK,
     RegisterText,
-    Written,
+    WrittenRegister,
     digests_of,
     follows,
     is_earlier,
@@ -27,7 +27,7 @@ from builder.sources.folder import Folder, text_of
 
 
 @dataclass(frozen=True, slots=True)
-class Merged:
+class MergedRegister:
     """What was put together: how many lines stood in ours, how many came from others, and the guide
     codes that were taken back, each with the one that stays and its plot."""
 
@@ -41,7 +41,7 @@ class _Side:
     """One version of a register: its lines and their digests."""
 
     file: str
-    written: Sequence[Written]
+    written: Sequence[WrittenRegister]
     digests: Sequence[str]
 
 
@@ -52,7 +52,7 @@ def merge(
     day: date,
     stay: Collection[str] = (),
     published: Collection[str] = (),
-) -> Merged:
+) -> MergedRegister:
     """Put the versions of a register together: those that git left in its file, and ``others``.
 
     ``stay``: guide codes that stay where both branches gave a plot one; the other is taken back. Where
@@ -73,7 +73,7 @@ def merge(
         for plot, code, _ in back:
             lines.append(cells_of(code, day, Wanted("void", plot)))
         write(folder, development, lines, afresh=True)
-    return Merged(own, len(lines) - own - len(back), back)
+    return MergedRegister(own, len(lines) - own - len(back), back)
 
 
 def _sides(
@@ -165,7 +165,7 @@ def _together(sides: Sequence[_Side], findings: Findings) -> list[Line]:
     return list(found.values())
 
 
-def _differs(file: str, written: Written) -> Finding:
+def _differs(file: str, written: WrittenRegister) -> Finding:
     return Finding(
         "register.line", Place(file, written.number),
         f"The code '{written.cells[0]}' leads elsewhere in another version.",
@@ -193,5 +193,7 @@ def _settled(
 
 def _register(lines: Sequence[Line]) -> Register:
     reading = RegisterText("", Findings())
-    issued = [reading.issued(Written(number, line, "")) for number, line in enumerate(lines, 2)]
+    issued = [
+        reading.issued(WrittenRegister(number, line, "")) for number, line in enumerate(lines, 2)
+    ]
     return Register("", tuple(each for each in issued if isinstance(each, Issued)))

@@ -8,13 +8,13 @@ from builder.errors import FindingsError
 from builder.guide.labels import Label
 from builder.proof.sheets import ExpectedLabel, proof_of_sheet
 from builder.shipped import own_or_shipped
-from builder.writers.stickers.sheet import TEMPLATE, Placed, places, write_sheet
+from builder.writers.stickers.sheet import TEMPLATE, PlacedLabel, places, write_sheet
 from builder.writers.stickers.stock import Stock
 
 
 def print_sheet(
     labels: Sequence[Label], stock: Stock, start: int, root: Path, out: Path
-) -> tuple[Placed, ...]:
+) -> tuple[PlacedLabel, ...]:
     """Write a sheet and its fixing list, read it back, and keep it only if every code is right.
 
     A mismatch raises FindingsError with the label's position, and leaves the old file.
@@ -28,7 +28,7 @@ def print_sheet(
     return placed
 
 
-def _expected(placed: Sequence[Placed]) -> Iterator[ExpectedLabel]:
+def _expected(placed: Sequence[PlacedLabel]) -> Iterator[ExpectedLabel]:
     """What must be read from the sheet, as plain values: the proof knows nothing of the writer."""
     for each in placed:
         yield ExpectedLabel(

@@ -30,7 +30,7 @@ _WHOLE = "Put the file back as it was, from the history of the project."
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class WrittenRegister:
     """One line as it stands: its number in the file, its cells, and its digest if it has one."""
 
     number: int
@@ -84,7 +84,7 @@ class RegisterText:
             self._check_guides(Register(self.file, lines))
         return Register(self.file, lines, earlier=is_earlier(text))
 
-    def written(self, text: str) -> list[Written] | None:
+    def written(self, text: str) -> list[WrittenRegister] | None:
         """Every line as it stands, or nothing and a finding where the first line is another."""
         _, *lines = text.split("\n")
         header = header_of(text)
@@ -100,7 +100,7 @@ class RegisterText:
             self._refuse(1, "This register holds no line: the codes that were issued are lost.", _WHOLE)  # fmt: skip
         return [each for each in found if each is not None]
 
-    def _written(self, number: int, line: str, width: int) -> Written | None:
+    def _written(self, number: int, line: str, width: int) -> WrittenRegister | None:
         try:
             cells = next(csv.reader([line], strict=True)) if '"' in line else line.split(",")
         except csv.Error as error:
@@ -110,9 +110,9 @@ class RegisterText:
             self._refuse(number, f"This line has {len(cells)} cells; {width} are wanted.", _RESTORE)
             return None
         digest = cells[len(COLUMNS)] if width > len(COLUMNS) else ""
-        return Written(number, tuple(cells[: len(COLUMNS)]), digest)
+        return WrittenRegister(number, tuple(cells[: len(COLUMNS)]), digest)
 
-    def issued(self, written: Written) -> Issued | None:
+    def issued(self, written: WrittenRegister) -> Issued | None:
         problem = _problem(written.cells) or self._twice(written)
         if problem is not None:
             self._refuse(written.number, *problem)
@@ -121,7 +121,7 @@ class RegisterText:
         named = next(each for each in get_args(LeadsTo) if each == leads_to)
         return Issued(code, date.fromisoformat(day), Wanted(named, *about), written.number)
 
-    def _twice(self, written: Written) -> tuple[str, str] | None:
+    def _twice(self, written: WrittenRegister) -> tuple[str, str] | None:
         code, _, leads_to = written.cells[:3]
         if leads_to == "void" and code not in self._codes:
             return f"'{code}' is void, and was never issued above.", _RESTORE
@@ -138,7 +138,9 @@ class RegisterText:
                 wrong = f"'{plot}' stands here twice; the first is on line {first.line}."
                 self._refuse(each.line, wrong, f"Run 'handover stickers merge {self.development} --keep CODE' with the code that its buyer was given.")  # fmt: skip
 
-    def _check_chain(self, written: Sequence[Written], seal: Seal | None, *, earlier: bool) -> None:
+    def _check_chain(
+        self, written: Sequence[WrittenRegister], seal: Seal | None, *, earlier: bool
+    ) -> None:
         digests = digests_of(written, earlier=earlier)
         broken = [] if earlier else _broken(written)
         if broken:
@@ -151,7 +153,9 @@ class RegisterText:
         if earlier:
             self.findings.add(_earlier(self.file))
 
-    def _check_seal(self, seal: Seal, written: Sequence[Written], digests: list[str]) -> None:
+    def _check_seal(
+        self, seal: Seal, written: Sequence[WrittenRegister], digests: list[str]
+    ) -> None:
         lost = seal.lines - len(written)
         if lost > 0:
             last = f"The last {lost} lines are" if lost > 1 else "The last line is"
@@ -160,7 +164,7 @@ class RegisterText:
             self._refuse(written[seal.lines - 1].number, "This line is not the one that was sealed: it, or a line above it, is of another version of this register.",
                          f"{_WHOLE} Where two branches were put together, run 'handover stickers merge {self.development}'.")  # fmt: skip
 
-    def _tell_of(self, broken: list[Written], written: Sequence[Written]) -> None:
+    def _tell_of(self, broken: list[WrittenRegister], written: Sequence[WrittenRegister]) -> None:
         """One finding for all that does not follow: what happened once breaks many lines."""
         first, more = broken[0], len(broken) - 1
         for each in written[: written.index(first)]:
@@ -186,7 +190,7 @@ class RegisterText:
         self.findings.add(Finding("register.line", Place(self.file, line), wrong, right))
 
 
-def follows(written: Sequence[Written]) -> bool:
+def follows(written: Sequence[WrittenRegister]) -> bool:
     """Whether each line follows one above it, if not the last one: then none of them was changed, and
     none that they need is lost."""
     known, last = [START], START
@@ -200,14 +204,14 @@ def follows(written: Sequence[Written]) -> bool:
     return True
 
 
-def digests_of(written: Sequence[Written], *, earlier: bool) -> list[str]:
+def digests_of(written: Sequence[WrittenRegister], *, earlier: bool) -> list[str]:
     """The digests that lines carry, or that those of the earlier form would."""
     if earlier:
         return list(chain_of(each.cells for each in written))
     return [each.digest for each in written]
 
 
-def _broken(written: Sequence[Written]) -> list[Written]:
+def _broken(written: Sequence[WrittenRegister]) -> list[WrittenRegister]:
     """The lines that do not follow the one above them."""
     above = START
     found = []

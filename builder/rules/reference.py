@@ -31,7 +31,7 @@ _SURE = {"quoted": " (read on a page that quotes it)", "from memory": " (from me
 """How sure we are, said behind a source that was not read itself."""
 
 
-class Value(Record):
+class ReferenceValue(Record):
     """One published value, or a row of them, and how sure we are of it.
 
     ``quoted``: read on a page that quotes the document or sums it up, and not in the document itself.
@@ -61,7 +61,7 @@ class Table(Record):
     in_force: Day | None = None
     coming: bool = False
     based_on: Text | None = None
-    values: Mapping[str, Value] = Field(default_factory=empty)
+    values: Mapping[str, ReferenceValue] = Field(default_factory=empty)
 
     def lacks(self, names: Iterable[str]) -> tuple[str, ...]:
         """Those of these values that nobody has read in this edition."""
@@ -91,7 +91,7 @@ class Table(Record):
 
 
 @dataclass(frozen=True, slots=True)
-class Library:
+class ReferenceLibrary:
     """All tables that ship with the builder."""
 
     tables: tuple[Table, ...]
@@ -131,7 +131,7 @@ class Library:
 
 
 @cache
-def library() -> Library:
+def library() -> ReferenceLibrary:
     """The tables as they ship; they never change while the builder runs."""
     folder = files("builder.rules") / "reference"
     found = [each for each in folder.iterdir() if each.name.endswith(".yaml")]
@@ -139,7 +139,7 @@ def library() -> Library:
         each.name.removesuffix(".yaml"): _read(each.read_text(encoding="utf-8"))
         for each in sorted(found, key=lambda each: each.name)
     }
-    return Library(tuple(_whole(each, tables) for each in tables.values()))
+    return ReferenceLibrary(tuple(_whole(each, tables) for each in tables.values()))
 
 
 def _read(text: str) -> Table:

@@ -21,7 +21,7 @@ _OWN_SECTIONS = frozenset({"nation", "builder", "development", "house_type", "pl
 _SECTIONS = frozenset(Home.model_fields) - _OWN_SECTIONS
 
 
-class Kind(Generic[Shape]):
+class FileKind(Generic[Shape]):
     """One kind of source file. ``make`` gives its record with some sections of a home, and ``written``
     names the sections that a file of this kind writes."""
 
@@ -43,12 +43,12 @@ class Kind(Generic[Shape]):
         return self._make(_SECTIONS.intersection(self._written(entry)))
 
 
-def _kind(name: str, **own: Any) -> Kind[Record]:
+def _kind(name: str, **own: Any) -> FileKind[Record]:
     def make(sections: frozenset[str]) -> type[Record]:
         made: type[Record] = create_model(name, __base__=Record, **own, **_sections(sections))
         return made
 
-    return Kind(make, lambda entry: iter(entry.children))
+    return FileKind(make, lambda entry: iter(entry.children))
 
 
 def _sections(names: frozenset[str]) -> dict[str, Any]:
@@ -107,4 +107,4 @@ def _changed(entry: Entry) -> Iterator[str]:
         yield from changes.children if changes else ()
 
 
-PLOT_FILE = Kind(_plot_file, _changed)
+PLOT_FILE = FileKind(_plot_file, _changed)

@@ -10,7 +10,7 @@ from builder.errors import Findings
 from builder.model.nation import TAKEN_FOR, NationId
 from builder.sources.checking import check
 from builder.sources.entry import Entry
-from builder.sources.files import EVERY_NATION_FILE, NATION_FILE, Kind
+from builder.sources.files import EVERY_NATION_FILE, NATION_FILE, FileKind
 from builder.sources.yaml_reader import read_yaml
 
 NATIONS: tuple[str, ...] = get_args(NationId)
@@ -47,7 +47,7 @@ def _without_law(nation: Entry) -> Entry:
     return replace(nation, value={**kept, "nation": replace(about, value=own)})
 
 
-def _read(name: str, kind: Kind[Any]) -> Entry:
+def _read(name: str, kind: FileKind[Any]) -> Entry:
     text = (files("builder") / "nations" / f"{name}.yaml").read_text(encoding="utf-8")
     found = Findings()
     entry = read_yaml(text, f"{SHIPPED_NATIONS}{name}.yaml", found)

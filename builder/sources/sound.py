@@ -6,7 +6,7 @@ from typing import Any
 from builder.errors import Findings
 from builder.sources.checking import check, refused
 from builder.sources.entry import Address, Entry, without
-from builder.sources.files import Kind
+from builder.sources.files import FileKind
 from builder.sources.yaml_reader import Read
 
 
@@ -18,7 +18,7 @@ class SoundPart:
     lost: frozenset[Address]
 
 
-def sound_part(read: Read, kind: Kind[Any], findings: Findings) -> SoundPart | None:
+def sound_part(read: Read, kind: FileKind[Any], findings: Findings) -> SoundPart | None:
     """What of a file is right, or nothing where it lacks what every file of its kind has.
 
     All that is wrong in it goes to ``findings``.
@@ -37,7 +37,7 @@ def _whole_list(address: Address) -> Address:
     return address[:end]
 
 
-def _stands(entry: Entry, kind: Kind[Any]) -> bool:
+def _stands(entry: Entry, kind: FileKind[Any]) -> bool:
     """Whether the sections that name a file of its kind are there, whatever they lack."""
     needed = [name for name, info in kind.whole.model_fields.items() if info.is_required()]
     return all(name in entry.children and entry.children[name].children for name in needed)

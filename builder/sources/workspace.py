@@ -24,7 +24,7 @@ from builder.sources.files import (
     PAPERS_FILE,
     PLOT_FILE,
     STANDARD_FILE,
-    Kind,
+    FileKind,
 )
 from builder.sources.folder import Folder
 from builder.sources.kept_files import KeptFiles
@@ -142,7 +142,7 @@ def read_workspace(
         raise UsageError(
             f"'{root}' is not a workspace: it has no folders 'housetypes' and 'developments'."
         )
-    return _Reading(Folder(root), findings, scope, kept or KeptFiles()).workspace()
+    return _WorkspaceReading(Folder(root), findings, scope, kept or KeptFiles()).workspace()
 
 
 def with_other_files(
@@ -151,10 +151,10 @@ def with_other_files(
     """The workspace as it would be if some files held something else, which is written nowhere. None: no
     such file."""
     folder = Folder(root, instead=instead)
-    return _Reading(folder, findings, None, kept).workspace()
+    return _WorkspaceReading(folder, findings, None, kept).workspace()
 
 
-class _Reading:
+class _WorkspaceReading:
     """One reading of a workspace."""
 
     def __init__(
@@ -197,7 +197,7 @@ class _Reading:
             read_drawings(self.folder, self.findings),
         )
 
-    def _layers(self, pattern: str, kind: Kind[Any], besides: str = "") -> dict[str, Entry]:
+    def _layers(self, pattern: str, kind: FileKind[Any], besides: str = "") -> dict[str, Entry]:
         """The files that match, by the id that is their name."""
         return {
             path.stem: entry
@@ -207,7 +207,7 @@ class _Reading:
             and (entry := self._layer(path, kind)) is not None
         }
 
-    def _layer(self, path: Path, kind: Kind[Any]) -> Entry | None:
+    def _layer(self, path: Path, kind: FileKind[Any]) -> Entry | None:
         """The entries of a file without what is wrong in it, or nothing where too little is left."""
         file = self.folder.name(path)
         entry, lost = self._made("layer", path, lambda found: self._of_layer(path, kind, found))
@@ -221,7 +221,7 @@ class _Reading:
         return self.kept.made(what, path, make, self.findings, instead)
 
     def _of_layer(
-        self, path: Path, kind: Kind[Any], found: Findings
+        self, path: Path, kind: FileKind[Any], found: Findings
     ) -> tuple[Entry | None, frozenset[Address] | None]:
         """The entries of a file, and what was left out of it; nothing was where nothing is wrong."""
         file = self.folder.name(path)
@@ -338,7 +338,7 @@ def _sound_row(row: Row, development: str, findings: Findings) -> tuple[Row, fro
     return Row(number, replace(row.entry, value={"plot": plot})), lost
 
 
-def _is_sound(entry: Entry, kind: Kind[Any]) -> bool:
+def _is_sound(entry: Entry, kind: FileKind[Any]) -> bool:
     """Whether a file has no mistake by itself. Its narrow record is made sooner, and says the same."""
     return check(entry, kind.narrow(entry), Findings()) is not None
 

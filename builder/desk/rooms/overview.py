@@ -13,8 +13,8 @@ from builder.desk.rooms.live import address_of
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.errors import Finding, Severity
 from builder.model.handover import OwedBy
-from builder.readiness.asking import Question, in_a_word
-from builder.readiness.assess import Missing
+from builder.readiness.asking import NeedQuestion, in_a_word
+from builder.readiness.assess import MissingNeed
 from builder.readiness.need import HAND_IN, Stage
 
 
@@ -23,7 +23,7 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
     looked = looked_at(desk, asked)
     readiness = looked.standing.readiness
     values = {
-        "stages": [(each.words, in_a_word(readiness, each, Question())) for each in Stage] if readiness else [],
+        "stages": [(each.words, in_a_word(readiness, each, NeedQuestion())) for each in Stage] if readiness else [],
         "owed": owed(looked, asked.who.role),
         "write_at": write_at,
         "errors": _found(looked, Severity.ERROR),
@@ -34,14 +34,14 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
     return plot_page("overview.html", looked, "", values)
 
 
-def owed(looked: Looked, role: str) -> Mapping[str, tuple[Missing, ...]]:
+def owed(looked: Looked, role: str) -> Mapping[str, tuple[MissingNeed, ...]]:
     """What is missing by who owes it, whoever looks first."""
     owners = sorted(get_args(OwedBy), key=lambda each: each != role)
     found = {each: looked.standing.owed_by(each) for each in owners}
     return {each: missing for each, missing in found.items() if missing}
 
 
-def write_at(item: Missing, reference: str) -> str:
+def write_at(item: MissingNeed, reference: str) -> str:
     """The page of the desk on which something missing is written; none where no page of a plot does."""
     sections = (HAND_IN, "serials", "registrations")
     if item.path and item.path[0] in sections:

@@ -12,7 +12,7 @@ from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.room import Room, page
 from builder.model.handover import OwedBy
-from builder.readiness.asking import Question, in_a_word
+from builder.readiness.asking import NeedQuestion, in_a_word
 from builder.readiness.need import Stage
 from builder.sources.entry import plain
 
@@ -135,7 +135,9 @@ def _site(name: str, plots: list[Standing], view: View) -> Site:
 
 def _line(each: Standing, role: str) -> Line:
     readiness = each.readiness
-    stages = tuple(in_a_word(readiness, stage, Question()) if readiness else "" for stage in Stage)
+    stages = tuple(
+        in_a_word(readiness, stage, NeedQuestion()) if readiness else "" for stage in Stage
+    )
     return Line(each, stages, len(each.owed_by(role)))
 
 

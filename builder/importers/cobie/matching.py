@@ -13,7 +13,7 @@ _DEPARTURE = "cobie"
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class MatchedComponent:
     """One value that a workbook tells of a piece: what it was, and what it becomes."""
 
     piece: str
@@ -27,7 +27,7 @@ class Matched:
     """What a workbook tells of a home. ``by``: for each piece by what it was known again."""
 
     by: dict[str, str] = field(default_factory=dict)
-    told: list[Told] = field(default_factory=list)
+    told: list[MatchedComponent] = field(default_factory=list)
     unknown: list[Component] = field(default_factory=list)
     noticed: list[str] = field(default_factory=list)
 
@@ -86,7 +86,7 @@ def _folded(text: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")
 
 
-def _told(name: str, component: Component, home: Home) -> Iterator[Told]:
+def _told(name: str, component: Component, home: Home) -> Iterator[MatchedComponent]:
     piece = home.equipment[name]
     for what, now in (
         ("make", component.make),
@@ -95,14 +95,14 @@ def _told(name: str, component: Component, home: Home) -> Iterator[Told]:
     ):
         before = getattr(piece, what) or ""
         if now and now != before:
-            yield Told(name, what, before, now)
+            yield MatchedComponent(name, what, before, now)
     begins = component.warranty_from
     if (
         begins
         and home.kinds[piece.kind].cover
         and begins not in (piece.registered, home.plot.completion)
     ):
-        yield Told(name, "registered", str(piece.registered or ""), begins.isoformat())
+        yield MatchedComponent(name, "registered", str(piece.registered or ""), begins.isoformat())
 
 
 def _warranty(name: str, component: Component, home: Home) -> Iterator[str]:
@@ -116,7 +116,7 @@ def _warranty(name: str, component: Component, home: Home) -> Iterator[str]:
         yield f"'{name}': the workbook says a warranty of {component.warranty}, its kind says {cover}. Correct 'cover' of the kind where the workbook is right."
 
 
-def changed(text: str, told: Sequence[Told], source: str, day: date) -> str:
+def changed(text: str, told: Sequence[MatchedComponent], source: str, day: date) -> str:
     """The file of a plot with what a workbook told: serial numbers, days of registration, and makes and
     models as a departure. Raises ValueError for a file that is broken."""
     file = ChangingFile(text)

@@ -8,7 +8,7 @@ from pathlib import Path
 from builder.errors import FindingsError
 from builder.importers.finding import about
 from builder.importers.spreadsheets.sheets import Cell, Sheet, read_sheets
-from builder.importers.spreadsheets.values import RefusedError, day_of, text_of
+from builder.importers.spreadsheets.values import RefusedCellError, day_of, text_of
 
 _EMPTY = ("", "n/a", "na", "-", "none")
 _WANTED = ("Component", "Type")
@@ -87,5 +87,5 @@ def _component(
 def _day(text: str, sheet: Sheet) -> date | None:
     try:
         return day_of(text, sheet) if text else None
-    except RefusedError:
+    except RefusedCellError:
         return None

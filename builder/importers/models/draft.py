@@ -5,21 +5,21 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from builder.importers.models.drawn import Origin
+from builder.importers.models.drawn import ModelOrigin
 
 Address = tuple[str, ...]
 _MARKUP = re.compile(r"[<>{}]|[\x00-\x1f]")
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class DraftedValue:
     """One value. ``attribute`` of ``origin`` says it; ``guess`` says why where nothing says it outright.
 
     ``note``: what else a person would want to know of it.
     """
 
     value: Any
-    origin: Origin | None = None
+    origin: ModelOrigin | None = None
     attribute: str = ""
     guess: str = ""
     note: str = ""
@@ -50,15 +50,15 @@ class Needed:
     example: str = ""
 
 
-Entry = dict[str, Said]
+Entry = dict[str, DraftedValue]
 
 
 @dataclass
-class Draft:
+class HouseTypeDraft:
     """The house type as far as the model says it. Sections hold entries by id, entries fields."""
 
     sections: dict[str, dict[str, Entry]] = field(default_factory=dict)
-    single: dict[str, Entry | Said] = field(default_factory=dict)
+    single: dict[str, Entry | DraftedValue] = field(default_factory=dict)
     left_out: list[LeftOut] = field(default_factory=list)
     needed: list[Needed] = field(default_factory=list)
     noticed: list[str] = field(default_factory=list)
@@ -76,10 +76,10 @@ class Draft:
         """The entries of a section."""
         return self.sections.get(section, {})
 
-    def values(self) -> Iterator[tuple[Address, Said]]:
+    def values(self) -> Iterator[tuple[Address, DraftedValue]]:
         """Every value with its address in the file."""
         for name, single in self.single.items():
-            if isinstance(single, Said):
+            if isinstance(single, DraftedValue):
                 yield (name,), single
             else:
                 yield from (((name, key), said) for key, said in single.items())

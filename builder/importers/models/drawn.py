@@ -12,7 +12,7 @@ Ring = tuple[Vector, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Origin:
+class ModelOrigin:
     """Which entity of which file something comes from. ``identifier``: its GlobalId, or its layer."""
 
     entity: str
@@ -32,7 +32,7 @@ class Storey:
 
     name: str
     elevation: float
-    origin: Origin
+    origin: ModelOrigin
     height: float
 
 
@@ -50,14 +50,14 @@ class Space:
     rings: tuple[Ring, ...]
     low: float
     high: float
-    origin: Origin
+    origin: ModelOrigin
     words: tuple[str, ...] = ()
     zones: tuple[str, ...] = ()
     own_area: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Opening:
+class ModelOpening:
     """A door or a window. ``middle`` in plan, ``along`` its width, ``swing`` the way its leaf goes.
 
     ``operation`` is the model's own word for how it opens. ``low`` is its underside.
@@ -71,7 +71,7 @@ class Opening:
     width: float | None
     height: float | None
     operation: str
-    origin: Origin
+    origin: ModelOrigin
     words: tuple[str, ...] = ()
     external: bool | None = None
     fire_rating: str = ""
@@ -82,7 +82,7 @@ class Opening:
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class ModelBox:
     """How far something reaches: metres in the coordinates of the model."""
 
     low: tuple[float, float, float]
@@ -100,8 +100,8 @@ class Stair:
     """A flight of stairs, or all flights of one staircase. ``foot`` and ``head``: the middle of its
     lowest and highest step, where its shape shows them."""
 
-    box: Box
-    origin: Origin
+    box: ModelBox
+    origin: ModelOrigin
     foot: Vector | None = None
     head: Vector | None = None
 
@@ -113,11 +113,11 @@ class Wall:
     ring: Ring
     low: float
     high: float
-    origin: Origin
+    origin: ModelOrigin
 
 
 @dataclass(frozen=True, slots=True)
-class Thing:
+class ModelThing:
     """Anything else that stands in the building, in the model's own words.
 
     ``classes`` are its own and that of its type, ``type`` its predefined type, ``texts`` its names from the most exact to the least. ``told``
@@ -128,8 +128,8 @@ class Thing:
     classes: tuple[str, ...]
     type: str
     texts: tuple[str, ...]
-    box: Box
-    origin: Origin
+    box: ModelBox
+    origin: ModelOrigin
     space: str = ""
     material: str = ""
     told: Mapping[str, tuple[str, str]] = field(default_factory=dict)
@@ -138,7 +138,7 @@ class Thing:
 
 
 @dataclass(frozen=True, slots=True)
-class Drawing:
+class ModelDrawing:
     """All of a model, or of several laid over each other.
 
     ``north``: degrees anticlockwise from the model's y to true north. ``faults`` are parts that the
@@ -150,11 +150,11 @@ class Drawing:
     unit: str
     storeys: tuple[Storey, ...] = ()
     spaces: tuple[Space, ...] = ()
-    doors: tuple[Opening, ...] = ()
-    windows: tuple[Opening, ...] = ()
+    doors: tuple[ModelOpening, ...] = ()
+    windows: tuple[ModelOpening, ...] = ()
     stairs: tuple[Stair, ...] = ()
     walls: tuple[Wall, ...] = ()
-    things: tuple[Thing, ...] = ()
+    things: tuple[ModelThing, ...] = ()
     north: float | None = None
     faults: tuple[str, ...] = ()
     counts: Mapping[str, int] = field(default_factory=dict)

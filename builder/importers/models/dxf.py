@@ -14,7 +14,7 @@ import ezdxf.path
 import ezdxf.units
 from shapely import Point, Polygon
 
-from builder.importers.models.drawn import Drawing, Origin, Ring, Space, Storey
+from builder.importers.models.drawn import ModelDrawing, ModelOrigin, Ring, Space, Storey
 
 _STOREY, _CEILING = 2.7, 2.4
 """Metres from floor to floor, and from floor to ceiling: a plan does not say them."""
@@ -24,7 +24,7 @@ _TEXTS = "TEXT MTEXT ATTRIB"
 _BENT = 0.01
 
 
-def read_dxf(path: Path, name: str, layer: str | None) -> Drawing:
+def read_dxf(path: Path, name: str, layer: str | None) -> ModelDrawing:
     """A drawing as far as it shows rooms. Raises ValueError with what is wrong, in a sentence."""
     document = ezdxf.readfile(str(path))
     space = document.modelspace()
@@ -39,7 +39,7 @@ def read_dxf(path: Path, name: str, layer: str | None) -> Drawing:
             f"no layer '{layer}' has closed lines. Layers with closed lines: {_candidates(space) or 'none'}"
         )
     storeys = tuple(
-        Storey(each, number * _STOREY, Origin("LAYER", each, each, name), number * _STOREY)
+        Storey(each, number * _STOREY, ModelOrigin("LAYER", each, each, name), number * _STOREY)
         for number, each in enumerate(layers)
     )
     spaces = tuple(
@@ -57,7 +57,7 @@ def read_dxf(path: Path, name: str, layer: str | None) -> Drawing:
         else ()
     )
     program = str(document.header.get("$LASTSAVEDBY", ""))
-    return Drawing("DXF", program, unit, storeys, spaces, faults=(said, *beside))
+    return ModelDrawing("DXF", program, unit, storeys, spaces, faults=(said, *beside))
 
 
 def _over_each_other(spaces: Sequence[Space]) -> tuple[tuple[Space, ...], bool]:
@@ -137,7 +137,7 @@ def _spaces(space: Any, layer: str, storey: int, scale: float, file: str) -> Ite
         low = storey * _STOREY
         yield Space(
             number=entity.dxf.handle, name=inside[0] if inside else "", storey=storey, rings=(ring,), low=low,
-            high=low + _CEILING, origin=Origin(entity.dxftype(), f"{layer}/{entity.dxf.handle}", inside[0] if inside else "", file),
+            high=low + _CEILING, origin=ModelOrigin(entity.dxftype(), f"{layer}/{entity.dxf.handle}", inside[0] if inside else "", file),
             words=tuple(inside),
         )  # fmt: skip
 

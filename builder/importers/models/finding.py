@@ -2,10 +2,10 @@
 
 from builder.errors import Finding
 from builder.importers.finding import about
-from builder.importers.models.drawn import Drawing
+from builder.importers.models.drawn import ModelDrawing
 
 
-def refused(drawing: Drawing, code: str, wrong: str, right: str) -> Finding:
+def refused(drawing: ModelDrawing, code: str, wrong: str, right: str) -> Finding:
     """A mistake of a model as a whole."""
     files = [each.origin.file for each in drawing.storeys] + [
         each.origin.file for each in drawing.walls

@@ -6,9 +6,9 @@ from itertools import pairwise
 
 from shapely import LineString, Point, Polygon
 
-from builder.importers.models.draft import Draft, Said, identifier, plain
-from builder.importers.models.drawn import Origin, Thing, Vector
-from builder.importers.models.frame import Frame
+from builder.importers.models.draft import DraftedValue, HouseTypeDraft, identifier, plain
+from builder.importers.models.drawn import ModelOrigin, ModelThing, Vector
+from builder.importers.models.frame import Axes
 from builder.importers.models.words import BUILT_IN
 
 _LEAST, _MOST = 0.15, 8.0
@@ -16,22 +16,28 @@ _LEAST, _MOST = 0.15, 8.0
 
 
 def fitted_in(
-    thing: Thing, kind: str, room: str, outline: Polygon, at: Vector, frame: Frame, draft: Draft
+    thing: ModelThing,
+    kind: str,
+    room: str,
+    outline: Polygon,
+    at: Vector,
+    frame: Axes,
+    draft: HouseTypeDraft,
 ) -> None:
     """One fitting, written into the draft; a worktop also as a finish of its room."""
     origin = thing.origin
     entry = {
-        "drawn": Said(BUILT_IN[kind], origin, "Name"),
-        "room": Said(room, origin, "ObjectPlacement"),
-        "at": Said(at, origin, "ObjectPlacement"),
+        "drawn": DraftedValue(BUILT_IN[kind], origin, "Name"),
+        "room": DraftedValue(room, origin, "ObjectPlacement"),
+        "at": DraftedValue(at, origin, "ObjectPlacement"),
     }
     size = _size(thing, outline, at, frame)
     if size is not None:
-        entry["size"] = Said(size, origin, "Representation")
+        entry["size"] = DraftedValue(size, origin, "Representation")
     draft.add("fittings", identifier(f"{room}-{kind}", "fitting"), entry)
 
 
-def _size(thing: Thing, outline: Polygon, at: Vector, frame: Frame) -> Vector | None:
+def _size(thing: ModelThing, outline: Polygon, at: Vector, frame: Axes) -> Vector | None:
     """Length along the wall behind it, and depth."""
     if thing.size is None or not all(_LEAST <= each <= _MOST for each in thing.size):
         return None
@@ -44,17 +50,17 @@ def _size(thing: Thing, outline: Polygon, at: Vector, frame: Frame) -> Vector | 
     return (first, second) if lies_along else (second, first)
 
 
-def worktop_finishes(worktops: Sequence[tuple[str, Thing]], draft: Draft) -> None:
+def worktop_finishes(worktops: Sequence[tuple[str, ModelThing]], draft: HouseTypeDraft) -> None:
     """One finish for the worktops of each room."""
-    rooms: dict[str, list[Thing]] = defaultdict(list)
+    rooms: dict[str, list[ModelThing]] = defaultdict(list)
     for room, thing in worktops:
         rooms[room].append(thing)
     for room, things in rooms.items():
-        origin: Origin = things[0].origin
+        origin: ModelOrigin = things[0].origin
         material = plain(things[0].material)
         why = "" if material else "the model names no material"
         draft.add("finishes", f"{room}-worktop" if len(rooms) > 1 else "worktop", {
-            "room": Said(room, origin, "ObjectPlacement"),
-            "surface": Said("worktop", origin, "Name"),
-            "material": Said(material or "To be written", origin, "HasAssociations", why),
+            "room": DraftedValue(room, origin, "ObjectPlacement"),
+            "surface": DraftedValue("worktop", origin, "Name"),
+            "material": DraftedValue(material or "To be written", origin, "HasAssociations", why),
         })  # fmt: skip

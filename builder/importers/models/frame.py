@@ -18,7 +18,7 @@ SIDES = {"south": 0.0, "east": -90.0, "north": 180.0, "west": 90.0}
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class Axes:
     """Turns by ``angle`` degrees, counter-clockwise, then moves."""
 
     angle: float = 0.0
@@ -64,9 +64,9 @@ def quarter_to_front(outward: Vector) -> float:
     return float(round((-90.0 - angle) / 90.0) * 90 % 360)
 
 
-def moved_to_corner(frame: Frame, rings: Sequence[Ring]) -> Frame:
+def moved_to_corner(frame: Axes, rings: Sequence[Ring]) -> Axes:
     """The same frame, moved so that the lowest x and y of these rings become 0."""
     points = [frame.turned(point) for ring in rings for point in ring]
     right = -min(x for x, _ in points)
     back = -min(y for _, y in points)
-    return Frame(frame.angle, right, back)
+    return Axes(frame.angle, right, back)

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from builder.importers.models.drawn import Drawing, Opening, Storey, Vector
+from builder.importers.models.drawn import ModelDrawing, ModelOpening, Storey, Vector
 from builder.importers.models.frame import (
     SIDES,
-    Frame,
+    Axes,
     moved_to_corner,
     quarter_to_front,
     straight_angle,
@@ -22,10 +22,10 @@ _SAYS_FRONT = ("front", "entrance", "main", "haustür", "haustuer", "eingang", "
 
 
 @dataclass(frozen=True, slots=True)
-class Entrance:
+class ModelEntrance:
     """A door that people come in by: the room behind it, the way out, and what lies beyond."""
 
-    door: Opening
+    door: ModelOpening
     room: Known
     outward: Vector
     beyond: Known | None
@@ -37,7 +37,7 @@ class Entrance:
         return self.beyond is not None or self.above > _UP
 
 
-def entrances(drawing: Drawing, home: HomeInModel, rooms: Rooms) -> tuple[Entrance, ...]:
+def entrances(drawing: ModelDrawing, home: HomeInModel, rooms: Rooms) -> tuple[ModelEntrance, ...]:
     """The doors that lead into a home from outside or from a shared place, the likeliest first."""
     own = {each.key for each in home.rooms}
     found = []
@@ -47,12 +47,12 @@ def entrances(drawing: Drawing, home: HomeInModel, rooms: Rooms) -> tuple[Entran
             if room is not None and room.key in own and (other is None or other.key not in own):
                 outward = (way * door.swing[0], way * door.swing[1])
                 above = above_zero(drawing.storeys, room.space.storey)
-                found.append(Entrance(door, room, outward, other, above))
+                found.append(ModelEntrance(door, room, outward, other, above))
                 break
     return tuple(sorted(found, key=_unlikely))
 
 
-def _unlikely(entrance: Entrance) -> tuple[bool, bool, bool, float, str]:
+def _unlikely(entrance: ModelEntrance) -> tuple[bool, bool, bool, float, str]:
     """Orders entrances: named so, then into a hall, low down, and of one leaf."""
     door, words = entrance.door, " ".join(entrance.door.words).casefold()
     named = any(each in words for each in _SAYS_FRONT)
@@ -68,11 +68,11 @@ def above_zero(storeys: Sequence[Storey], storey: int) -> float:
     return storeys[storey].elevation - (lowest if abs(lowest) > _BY_THE_SEA else 0.0)
 
 
-def frame_of(home: HomeInModel, front: Entrance | None, side: str | None) -> tuple[Frame, str]:
+def frame_of(home: HomeInModel, front: ModelEntrance | None, side: str | None) -> tuple[Axes, str]:
     """The frame of a home, and in words why it stands so. ``side``: the model's side that is the front."""
     rings = [each.space.rings[0] for each in home.rooms]
     straight = straight_angle(rings)
-    level = Frame(-straight)
+    level = Axes(-straight)
     if side is not None:
         angle, why = SIDES[side], f"asked for: the {side} side of the model is the front"
     elif front is not None and not front.is_shared:
@@ -85,7 +85,7 @@ def frame_of(home: HomeInModel, front: Entrance | None, side: str | None) -> tup
         )
     if straight:
         why += f"; the model stands {abs(straight):.2f}° off its axes"
-    frame = Frame((angle - straight) % 360)
+    frame = Axes((angle - straight) % 360)
     lowest = min(each.space.storey for each in home.rooms)
     on_ground = [
         each.space.rings[0]
@@ -95,7 +95,7 @@ def frame_of(home: HomeInModel, front: Entrance | None, side: str | None) -> tup
     return moved_to_corner(frame, on_ground or rings), why
 
 
-def front_faces(frame: Frame, north: float | None) -> float | None:
+def front_faces(frame: Axes, north: float | None) -> float | None:
     """The compass bearing that the front looks to, where the model says where north is."""
     if north is None:
         return None

@@ -11,7 +11,14 @@ from shapely import Point, Polygon, STRtree, affinity, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from builder.importers.models.drawn import Drawing, Opening, Space, Stair, Thing, Vector
+from builder.importers.models.drawn import (
+    ModelDrawing,
+    ModelOpening,
+    ModelThing,
+    Space,
+    Stair,
+    Vector,
+)
 from builder.importers.models.words import Heard, Vocabulary
 
 _MEETS = 0.02
@@ -94,7 +101,7 @@ class HomeInModel:
         return sum(each.shape.area for each in self.rooms)
 
 
-def known_rooms(drawing: Drawing, words: Vocabulary) -> Rooms:
+def known_rooms(drawing: ModelDrawing, words: Vocabulary) -> Rooms:
     """Every space as a shape, with the kind that its names say."""
     return Rooms(
         Known(
@@ -120,7 +127,7 @@ def _by_stairs(space: Space, stairs: Iterable[Stair]) -> Heard | None:
     return None
 
 
-def _by_things(space: Space, things: Iterable[Thing], words: Vocabulary) -> Heard | None:
+def _by_things(space: Space, things: Iterable[ModelThing], words: Vocabulary) -> Heard | None:
     """A space that no name tells of is a kitchen or a bathroom by what is built into it."""
     shape = Polygon(space.rings[0]).buffer(0)
     found = {
@@ -142,7 +149,7 @@ def _largest(shape: BaseGeometry) -> Polygon:
     return max(parts, key=lambda each: each.area, default=Polygon())
 
 
-def homes_of(drawing: Drawing, rooms: Rooms, words: Vocabulary) -> tuple[HomeInModel, ...]:
+def homes_of(drawing: ModelDrawing, rooms: Rooms, words: Vocabulary) -> tuple[HomeInModel, ...]:
     """The homes of a building, by their names; one where nothing tells several apart."""
     own = Rooms(each for each in rooms if each.kind != "communal")
     for told_by, key in _partitions(words):
@@ -197,7 +204,7 @@ def _is_a_home(rooms: Sequence[Known]) -> bool:
     return not kinds.isdisjoint(_COOKING) and not kinds.isdisjoint(_WET)
 
 
-def _joined(drawing: Drawing, rooms: Rooms) -> list[list[Known]]:
+def _joined(drawing: ModelDrawing, rooms: Rooms) -> list[list[Known]]:
     """Groups of rooms with ways between them in which people can live."""
     graph = networkx.Graph()
     graph.add_nodes_from(each.key for each in rooms)
@@ -216,7 +223,7 @@ def _corner(rooms: Sequence[Known]) -> tuple[float, float]:
     return round(x, 3), round(y, 3)
 
 
-def _ways(drawing: Drawing, rooms: Rooms) -> Iterator[tuple[str, str]]:
+def _ways(drawing: ModelDrawing, rooms: Rooms) -> Iterator[tuple[str, str]]:
     for door in drawing.doors:
         sides = beside(door, rooms)
         if None not in sides:
@@ -254,7 +261,7 @@ def open_between(one: Polygon, other: Polygon) -> float:
     return float(near.length)
 
 
-def beside(opening: Opening, rooms: Rooms) -> tuple[Known | None, Known | None]:
+def beside(opening: ModelOpening, rooms: Rooms) -> tuple[Known | None, Known | None]:
     """The room that an opening's leaf would swing into, and the one on its other side."""
     near = [
         each
@@ -264,11 +271,11 @@ def beside(opening: Opening, rooms: Rooms) -> tuple[Known | None, Known | None]:
     return _towards(opening, near, 1.0), _towards(opening, near, -1.0)
 
 
-def _at_height(opening: Opening, room: Known) -> bool:
+def _at_height(opening: ModelOpening, room: Known) -> bool:
     return room.space.low - 0.35 <= opening.low <= room.space.high - 0.1
 
 
-def _towards(opening: Opening, rooms: Iterable[Known], way: float) -> Known | None:
+def _towards(opening: ModelOpening, rooms: Iterable[Known], way: float) -> Known | None:
     """The nearest room on one side of an opening, as far as a thick wall."""
     probe = _probe(opening.middle, opening.along, opening.swing, way, opening.width or 0.8)
     best: tuple[float, Known] | None = None
@@ -297,7 +304,7 @@ def _probe(middle: Vector, along: Vector, swing: Vector, way: float, width: floa
     )
 
 
-def _ahead(point: tuple[float, ...], opening: Opening, way: float) -> float:
+def _ahead(point: tuple[float, ...], opening: ModelOpening, way: float) -> float:
     x, y = point[0] - opening.middle[0], point[1] - opening.middle[1]
     return way * (x * opening.swing[0] + y * opening.swing[1])
 

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from builder.errors import Findings
-from builder.importers.models.making import Made, Wanted, made, together
+from builder.importers.models.making import Made, WantedHome, made, together
 from builder.importers.models.reading import read_models
-from builder.importers.models.record import Record, record_of, source_of
+from builder.importers.models.record import ModelRecord, record_of, source_of
 from builder.importers.models.walled import with_rooms
 from builder.importers.models.words import Vocabulary
 from builder.importers.models.writing import file_of
@@ -17,7 +17,7 @@ from builder.sources.yaml_reader import read_yaml
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class ModelRequest:
     """Which models, which home in them, which of the model's sides is the front, which layer of a
     drawing has the rooms."""
 
@@ -33,17 +33,17 @@ class Imported:
 
     made: Made
     text: str
-    record: Record
+    record: ModelRecord
 
 
-def house_type_from(root: Path, title: str, asked: Asked) -> Imported:
+def house_type_from(root: Path, title: str, asked: ModelRequest) -> Imported:
     """The house type that models show, for the workspace in a folder. Nothing is written.
 
     Raises FindingsError for models that cannot be used, UsageError for what was asked wrongly.
     """
     words = Vocabulary.of(root)
     drawing = with_rooms(together(read_models(asked.files, words, asked.layer)))
-    wanted = Wanted(title, asked.home, asked.front, kinds_of(root))
+    wanted = WantedHome(title, asked.home, asked.front, kinds_of(root))
     result = made(drawing, wanted, words)
     sources = [source_of(path) for path in asked.files]
     record = record_of(result, sources, asked.front, asked.layer)

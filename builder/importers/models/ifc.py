@@ -14,7 +14,7 @@ import ifcopenshell.util.element as elements
 import ifcopenshell.util.unit as units
 from ifcopenshell.util.geolocation import get_true_north
 
-from builder.importers.models.drawn import Drawing, Origin, Space, Storey
+from builder.importers.models.drawn import ModelDrawing, ModelOrigin, Space, Storey
 from builder.importers.models.ifc_openings import doors_of, windows_of
 from builder.importers.models.ifc_shapes import Shapes
 from builder.importers.models.ifc_things import stairs_of, things_of, walls_of
@@ -26,13 +26,13 @@ _ENOUGH = 400
 """Names that are looked at to know the language of a model."""
 
 
-def read_ifc(path: Path, name: str, known: Vocabulary) -> Drawing:
+def read_ifc(path: Path, name: str, known: Vocabulary) -> ModelDrawing:
     """A model as a drawing. ``name`` is what findings and comments call the file."""
     model = ifcopenshell.open(str(path))
-    return _Reader(model, name, known).drawing()
+    return _IfcReader(model, name, known).drawing()
 
 
-class _Reader:
+class _IfcReader:
     """One model on its way to a drawing."""
 
     def __init__(self, model: ifcopenshell.file, name: str, known: Vocabulary) -> None:
@@ -41,13 +41,13 @@ class _Reader:
         self.faults: list[str] = []
         self.shapes = Shapes(model, self.faults)
 
-    def drawing(self) -> Drawing:
+    def drawing(self) -> ModelDrawing:
         """The whole model."""
         self.known = self.known.speaking(*self._names())
         storeys = sorted(self._storeys(), key=lambda each: each[1].elevation)
         levels = {entity.id(): index for index, (entity, _) in enumerate(storeys)}
         spaces = tuple(self._spaces(levels, [each for _, each in storeys]))
-        return Drawing(
+        return ModelDrawing(
             form=self.model.schema_identifier,
             program=self._program(),
             unit=_unit(self.scale),
@@ -69,9 +69,9 @@ class _Reader:
         things = self.model.by_type("IfcDistributionElement")[:_ENOUGH]
         return rooms[:_ENOUGH], [str(each.Name or "") for each in things]
 
-    def origin(self, entity: Any) -> Origin:
+    def origin(self, entity: Any) -> ModelOrigin:
         """Where something comes from: its class, GlobalId and name."""
-        return Origin(entity.is_a(), entity.GlobalId, str(entity.Name or ""), self.name)
+        return ModelOrigin(entity.is_a(), entity.GlobalId, str(entity.Name or ""), self.name)
 
     def _storeys(self) -> Iterator[tuple[Any, Storey]]:
         for entity in self.model.by_type("IfcBuildingStorey"):

@@ -7,19 +7,19 @@ import ifcopenshell
 import ifcopenshell.util.element as elements
 import numpy
 
-from builder.importers.models.drawn import Opening, Origin
+from builder.importers.models.drawn import ModelOpening, ModelOrigin
 from builder.importers.models.ifc_shapes import Shapes
 
 _UNSAID = ("", "NOTDEFINED", "USERDEFINED")
 _WIDER = 0.45
 """Metres that a drawn door may be wider than its opening: its frame, its casing on both sides."""
 
-Naming = Callable[[Any], Origin]
+Naming = Callable[[Any], ModelOrigin]
 
 
 def doors_of(
     model: ifcopenshell.file, shapes: Shapes, scale: float, origin: Naming
-) -> Iterator[Opening]:
+) -> Iterator[ModelOpening]:
     """Every door that stands somewhere. ``scale``: metres in the model's unit of length."""
     for entity in model.by_type("IfcDoor"):
         yield _opening(entity, shapes, scale, origin(entity))
@@ -27,13 +27,13 @@ def doors_of(
 
 def windows_of(
     model: ifcopenshell.file, shapes: Shapes, scale: float, origin: Naming
-) -> Iterator[Opening]:
+) -> Iterator[ModelOpening]:
     """Every window that stands somewhere."""
     for entity in model.by_type("IfcWindow"):
         yield _opening(entity, shapes, scale, origin(entity))
 
 
-def _opening(entity: Any, shapes: Shapes, scale: float, origin: Origin) -> Opening:
+def _opening(entity: Any, shapes: Shapes, scale: float, origin: ModelOrigin) -> ModelOpening:
     matrix = shapes.placement(entity)
     along = _flat(matrix[:3, 0]) or (1.0, 0.0)
     width = _metres(entity.OverallWidth, scale)
@@ -41,7 +41,7 @@ def _opening(entity: Any, shapes: Shapes, scale: float, origin: Origin) -> Openi
     about = elements.get_type(entity)
     told = _properties(entity)
     operation, where = _operation(entity, about)
-    return Opening(
+    return ModelOpening(
         name=str(entity.Name or ""),
         middle=middle,
         along=along,

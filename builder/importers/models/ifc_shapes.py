@@ -16,7 +16,7 @@ from ifcopenshell.util.unit import calculate_unit_scale
 from shapely import Polygon
 from shapely.ops import unary_union
 
-from builder.importers.models.drawn import Box, Ring, Vector
+from builder.importers.models.drawn import ModelBox, Ring, Vector
 
 _CLIMBS, _STEP = 1.0, 0.25
 """Metres: what climbs less is no staircase; the height of a step, and a little more."""
@@ -64,14 +64,14 @@ class Shapes:
         matrix = numpy.array(shape.transformation.matrix, dtype=float).reshape(4, 4).T
         return (corners, triangles, matrix) if len(corners) else None
 
-    def box(self, entity: Any) -> Box | None:
+    def box(self, entity: Any) -> ModelBox | None:
         """How far an entity reaches, that of its parts where it has no shape of its own."""
         reach = list(self._reaches(entity))
         if not reach:
             return None
         low = numpy.min([each[0] for each in reach], axis=0)
         high = numpy.max([each[1] for each in reach], axis=0)
-        return Box(tuple(map(float, low)), tuple(map(float, high)))  # type: ignore[arg-type]
+        return ModelBox(tuple(map(float, low)), tuple(map(float, high)))  # type: ignore[arg-type]
 
     def ends(self, entities: Iterable[Any]) -> tuple[Vector | None, Vector | None]:
         """The middle of the lowest and of the highest part of something that climbs, in plan."""

@@ -6,7 +6,7 @@ from typing import Any
 import ifcopenshell
 import ifcopenshell.util.element as elements
 
-from builder.importers.models.drawn import Box, Stair, Thing, Wall
+from builder.importers.models.drawn import ModelBox, ModelThing, Stair, Wall
 from builder.importers.models.ifc_openings import Naming
 from builder.importers.models.ifc_shapes import Shapes
 from builder.importers.models.words import BUILT_IN, Heard, Vocabulary
@@ -21,7 +21,7 @@ _TOLD = {
 
 def things_of(
     model: ifcopenshell.file, shapes: Shapes, known: Vocabulary, origin: Naming
-) -> Iterator[Thing]:
+) -> Iterator[ModelThing]:
     """Whatever may be equipment. Shapes are worked out only for what words or class make likely."""
     for entity in _entities(model):
         about = elements.get_type(entity)
@@ -31,7 +31,7 @@ def things_of(
         heard = known.thing(classes, kind, texts)
         likely = heard is not None and not heard.kind.startswith("-")
         box = (shapes.box(entity) if likely else None) or _point(entity, shapes)
-        yield Thing(
+        yield ModelThing(
             classes=classes,
             type=kind,
             texts=texts,
@@ -62,9 +62,9 @@ def _entities(model: ifcopenshell.file) -> Iterator[Any]:
         yield from model.by_type(name)
 
 
-def _point(entity: Any, shapes: Shapes) -> Box:
+def _point(entity: Any, shapes: Shapes) -> ModelBox:
     x, y, z = (float(each) for each in shapes.placement(entity)[:3, 3])
-    return Box((x, y, z), (x, y, z))
+    return ModelBox((x, y, z), (x, y, z))
 
 
 def _texts(entity: Any, about: Any) -> tuple[str, ...]:

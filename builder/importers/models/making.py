@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 
 from builder.errors import Finding, FindingsError, UsageError, near_miss
 from builder.importers.models import needs, services
-from builder.importers.models.draft import Draft, Said, plain
-from builder.importers.models.drawn import Drawing
+from builder.importers.models.draft import DraftedValue, HouseTypeDraft, plain
+from builder.importers.models.drawn import ModelDrawing
 from builder.importers.models.finding import refused
-from builder.importers.models.frame import Frame
-from builder.importers.models.frontage import Entrance, entrances, frame_of, front_faces
+from builder.importers.models.frame import Axes
+from builder.importers.models.frontage import ModelEntrance, entrances, frame_of, front_faces
 from builder.importers.models.homes import (
     HomeInModel,
     Known,
@@ -21,7 +21,7 @@ from builder.importers.models.homes import (
 )
 from builder.importers.models.panes import lit, numbered
 from builder.importers.models.pieces import fitted
-from builder.importers.models.rooms import Layout, above_ground, laid_out
+from builder.importers.models.rooms import RoomLayout, above_ground, laid_out
 from builder.importers.models.ways import joined
 from builder.importers.models.words import Vocabulary
 
@@ -32,7 +32,7 @@ _ENOUGH = 400
 
 
 @dataclass(frozen=True)
-class Wanted:
+class WantedHome:
     """What a house type is made of: its title, which home of the model, which side is the front."""
 
     title: str
@@ -45,16 +45,16 @@ class Wanted:
 class Made:
     """A draft, and what else the model tells: its homes, which are alike, and the frame it stands in."""
 
-    draft: Draft
-    drawing: Drawing
+    draft: HouseTypeDraft
+    drawing: ModelDrawing
     home: HomeInModel
     homes: tuple[HomeInModel, ...]
     alike: tuple[Likeness, ...]
-    frame: Frame
+    frame: Axes
     faces: float | None
 
 
-def made(drawing: Drawing, wanted: Wanted, words: Vocabulary) -> Made:
+def made(drawing: ModelDrawing, wanted: WantedHome, words: Vocabulary) -> Made:
     """The house type that a drawing shows.
 
     Raises FindingsError where it shows none, and UsageError where one of several homes is not named.
@@ -65,7 +65,7 @@ def made(drawing: Drawing, wanted: Wanted, words: Vocabulary) -> Made:
     home = _chosen(homes, wanted, drawing)
     front = next(iter(entrances(drawing, home, rooms)), None)
     frame, why = frame_of(home, front, wanted.front)
-    draft = Draft(noticed=[f"The plan: {why}."])
+    draft = HouseTypeDraft(noticed=[f"The plan: {why}."])
     _about(wanted, home, homes, front, draft)
     layout = laid_out(drawing, home.rooms, frame, _level_of(front, home), spoken, draft)
     if not layout.rooms:
@@ -83,18 +83,20 @@ def made(drawing: Drawing, wanted: Wanted, words: Vocabulary) -> Made:
     return Made(draft, drawing, home, homes, tuple(likenesses(home, homes)), frame, faces)
 
 
-def _spoken(drawing: Drawing, words: Vocabulary) -> Vocabulary:
+def _spoken(drawing: ModelDrawing, words: Vocabulary) -> Vocabulary:
     """The words in the order of the languages that the model is written in."""
     rooms = [each.name or each.number for each in drawing.spaces]
     return words.speaking(rooms, [each.texts[0] for each in drawing.things[:_ENOUGH] if each.texts])
 
 
-def _no_rooms(drawing: Drawing, wrong: str) -> Finding:
+def _no_rooms(drawing: ModelDrawing, wrong: str) -> Finding:
     right = "Draw the rooms of the home as spaces (IfcSpace), or export them with the model."
     return refused(drawing, "model.no-rooms", wrong, right)
 
 
-def _chosen(homes: tuple[HomeInModel, ...], wanted: Wanted, drawing: Drawing) -> HomeInModel:
+def _chosen(
+    homes: tuple[HomeInModel, ...], wanted: WantedHome, drawing: ModelDrawing
+) -> HomeInModel:
     if not homes:
         raise FindingsError(
             [_no_rooms(drawing, "It has no spaces, and no walls that close round a room.")]
@@ -116,7 +118,7 @@ def _chosen(homes: tuple[HomeInModel, ...], wanted: Wanted, drawing: Drawing) ->
     raise UsageError(f"The model has no home '{wanted.home}'.{hint} Its homes: {listed}.")
 
 
-def _level_of(front: Entrance | None, home: HomeInModel) -> int:
+def _level_of(front: ModelEntrance | None, home: HomeInModel) -> int:
     """The storey of the front door; else the lowest that has rooms."""
     if front is not None:
         return front.room.space.storey
@@ -124,11 +126,11 @@ def _level_of(front: Entrance | None, home: HomeInModel) -> int:
 
 
 def _about(
-    wanted: Wanted,
+    wanted: WantedHome,
     home: HomeInModel,
     homes: tuple[HomeInModel, ...],
-    front: Entrance | None,
-    draft: Draft,
+    front: ModelEntrance | None,
+    draft: HouseTypeDraft,
 ) -> None:
     """The name of the house type, one sentence about it, and its form."""
     form, why = _form(home, homes, front)
@@ -143,21 +145,21 @@ def _about(
         beds, f"{beds} bedrooms"
     )
     draft.single["house_type"] = {
-        "name": Said(plain(wanted.title), None, "", ""),
-        "summary": Said(
+        "name": DraftedValue(plain(wanted.title), None, "", ""),
+        "summary": DraftedValue(
             f"{'An' if form == 'apartment' else 'A'} {form.replace('-', ' ')} with {count} {said}.",
             None,
             "",
             "counted in the model",
         ),
     }
-    draft.single["form"] = Said(form, None, "", why)
+    draft.single["form"] = DraftedValue(form, None, "", why)
     if form in ("apartment", "maisonette"):
         draft.single["building"] = _building(home, homes, front)
 
 
 def _form(
-    home: HomeInModel, homes: tuple[HomeInModel, ...], front: Entrance | None
+    home: HomeInModel, homes: tuple[HomeInModel, ...], front: ModelEntrance | None
 ) -> tuple[str, str]:
     storeys = {each.space.storey for each in home.rooms if each.kind not in ("loft", "balcony")}
     shared = front is not None and front.is_shared
@@ -175,8 +177,8 @@ def _form(
 
 
 def _building(
-    home: HomeInModel, homes: tuple[HomeInModel, ...], front: Entrance | None
-) -> dict[str, Said]:
+    home: HomeInModel, homes: tuple[HomeInModel, ...], front: ModelEntrance | None
+) -> dict[str, DraftedValue]:
     """Where a home stands in its building, as far as the model shows the others."""
     above, below = (
         any(_is_over(home, other, way) for other in homes if other.name != home.name)
@@ -185,12 +187,12 @@ def _building(
     origin = front.door.origin if front else None
     shared = front is not None and front.is_shared
     said = {
-        "storey": Said(max(round(front.above / _STOREY), 0) if front else 0, origin, "ObjectPlacement", "from the height of the front door"),
-        "own_entrance": Said(not shared, origin, "ObjectPlacement", "the front door leads to a shared place" if shared else "the front door leads outside"),
+        "storey": DraftedValue(max(round(front.above / _STOREY), 0) if front else 0, origin, "ObjectPlacement", "from the height of the front door"),
+        "own_entrance": DraftedValue(not shared, origin, "ObjectPlacement", "the front door leads to a shared place" if shared else "the front door leads outside"),
     }  # fmt: skip
     if len(homes) > 1:
-        said["homes_above"] = Said(above, origin, "", "by the other homes in the model")
-        said["homes_below"] = Said(below, origin, "", "by the other homes in the model")
+        said["homes_above"] = DraftedValue(above, origin, "", "by the other homes in the model")
+        said["homes_below"] = DraftedValue(below, origin, "", "by the other homes in the model")
     return said
 
 
@@ -209,7 +211,7 @@ def _lies(one: Known, other: Known, way: int) -> bool:
     return up != 0 and (way == 0 or up * way > 0)
 
 
-def _garage(layout: Layout, draft: Draft) -> None:
+def _garage(layout: RoomLayout, draft: HouseTypeDraft) -> None:
     garage = next((each for each in layout.rooms.values() if each.kind == "garage"), None)
     if garage is None:
         return
@@ -219,18 +221,20 @@ def _garage(layout: Layout, draft: Draft) -> None:
         for each in layout.rooms.values()
     )  # fmt: skip
     draft.single["garage"] = {
-        "kind": Said(
+        "kind": DraftedValue(
             "integral" if near else "detached",
             origin,
             "Representation",
             "it touches other rooms" if near else "it touches no other room",
         ),
-        "place": Said("where the plan shows it", origin, "Representation", "say it in words"),
-        "room": Said(garage.id, origin, "LongName"),
+        "place": DraftedValue(
+            "where the plan shows it", origin, "Representation", "say it in words"
+        ),
+        "room": DraftedValue(garage.id, origin, "LongName"),
     }
 
 
-def together(drawings: list[Drawing]) -> Drawing:
+def together(drawings: list[ModelDrawing]) -> ModelDrawing:
     """Several models of one building laid over each other; the first one has the rooms."""
     first = drawings[0]
     with_rooms = next(

@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping
 
-from builder.importers.models.draft import Draft, Needed, Said
-from builder.importers.models.rooms import Layout
+from builder.importers.models.draft import DraftedValue, HouseTypeDraft, Needed
+from builder.importers.models.rooms import RoomLayout
 from builder.model.equipment import UNWRITTEN
 
 _ESSENTIAL = (
@@ -21,7 +21,7 @@ _FURTHER: Mapping[str, tuple[tuple[str, ...], str, str]] = {
 }  # fmt: skip
 
 
-def listed(layout: Layout, draft: Draft) -> None:
+def listed(layout: RoomLayout, draft: HouseTypeDraft) -> None:
     """Writes into the draft what is still needed; what no guide can be without gets an entry to fill."""
     present = {entry["kind"].value for entry in draft.entries("equipment").values()}
     if any(kind.startswith("gas-") for kind in present) and "gas-emergency-valve" not in present:
@@ -42,16 +42,16 @@ def listed(layout: Layout, draft: Draft) -> None:
     _gaps(layout, draft)
 
 
-def _to_be_written(kind: str, room: str, draft: Draft) -> None:
+def _to_be_written(kind: str, room: str, draft: HouseTypeDraft) -> None:
     why = "not in the model; say in which room and where"
     draft.add("equipment", kind, {
-        "kind": Said(kind, None, "", why),
-        "room": Said(room, None, "", why),
-        "place": Said(UNWRITTEN, None, "", why),
+        "kind": DraftedValue(kind, None, "", why),
+        "room": DraftedValue(room, None, "", why),
+        "place": DraftedValue(UNWRITTEN, None, "", why),
     })  # fmt: skip
 
 
-def _likely_room(layout: Layout) -> str:
+def _likely_room(layout: RoomLayout) -> str:
     kinds = ("utility", "kitchen", "kitchen-dining", "kitchen-living", "hall")
     ground = sorted(
         layout.rooms.values(), key=lambda each: (layout.levels[each.floor] != 0, each.id)
@@ -59,7 +59,7 @@ def _likely_room(layout: Layout) -> str:
     return next((each.id for kind in kinds for each in ground if each.kind == kind), ground[0].id)
 
 
-def _sections(draft: Draft) -> None:
+def _sections(draft: HouseTypeDraft) -> None:
     examples = {
         "zones": ("heating zones", "each thermostat answers for its rooms", "ground: {name: Downstairs, rooms: [hall, living], thermostat: thermostat}"),
         "keys": ("keys", "they are counted on the day", "front-door: {name: Front door keys, count: 3, opens: the front door}"),
@@ -81,7 +81,7 @@ def _sections(draft: Draft) -> None:
             )
 
 
-def _gaps(layout: Layout, draft: Draft) -> None:
+def _gaps(layout: RoomLayout, draft: HouseTypeDraft) -> None:
     """What single entries still lack."""
     unhung = [entry["name"].value for entry in draft.entries("doors").values()
               if "kind" not in entry and "hinge" not in entry]  # fmt: skip

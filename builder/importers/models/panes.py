@@ -5,10 +5,17 @@ from dataclasses import dataclass
 
 from shapely import Point
 
-from builder.importers.models.draft import Draft, Entry, LeftOut, Said, identifier, plain
-from builder.importers.models.drawn import Drawing, Opening, Vector
+from builder.importers.models.draft import (
+    DraftedValue,
+    Entry,
+    HouseTypeDraft,
+    LeftOut,
+    identifier,
+    plain,
+)
+from builder.importers.models.drawn import ModelDrawing, ModelOpening, Vector
 from builder.importers.models.homes import Known, Rooms, beside
-from builder.importers.models.rooms import Layout, Placed
+from builder.importers.models.rooms import PlacedRoom, RoomLayout
 from builder.importers.models.ways import on_wall
 from builder.importers.models.words import Vocabulary
 
@@ -24,14 +31,20 @@ _OPERATIONS = (
 class _Pane:
     """One window of the model in the room that it lights."""
 
-    window: Opening
-    room: Placed
+    window: ModelOpening
+    room: PlacedRoom
     at: Vector
     kind: str
     why: str
 
 
-def lit(drawing: Drawing, rooms: Rooms, layout: Layout, words: Vocabulary, draft: Draft) -> None:
+def lit(
+    drawing: ModelDrawing,
+    rooms: Rooms,
+    layout: RoomLayout,
+    words: Vocabulary,
+    draft: HouseTypeDraft,
+) -> None:
     """All windows of the home, written into the draft."""
     panes: list[_Pane] = []
     for window in drawing.windows:
@@ -51,11 +64,11 @@ def lit(drawing: Drawing, rooms: Rooms, layout: Layout, words: Vocabulary, draft
         _window(group, draft)
 
 
-def _called(window: Opening) -> str:
+def _called(window: ModelOpening) -> str:
     return f"{window.origin.entity} '{plain(window.name)}' ({window.origin.identifier})"
 
 
-def _pane(window: Opening, rooms: Rooms, layout: Layout, words: Vocabulary) -> _Pane | str:
+def _pane(window: ModelOpening, rooms: Rooms, layout: RoomLayout, words: Vocabulary) -> _Pane | str:
     """A window in its room; in words why it has none; nothing where it is another home's."""
     kind, why = _kind(window, words)
     at = layout.frame.point(window.middle)
@@ -80,7 +93,7 @@ def _is_lived_in(room: Known) -> bool:
     return room.kind not in ("loft", "balcony")
 
 
-def _kind(window: Opening, words: Vocabulary) -> tuple[str, str]:
+def _kind(window: ModelOpening, words: Vocabulary) -> tuple[str, str]:
     heard = {each.kind: each.word for each in words.opening(window.words)}
     if "roof" in heard:
         return "roof", f"its name says '{heard['roof']}'"
@@ -100,33 +113,33 @@ def _is_over(one: _Pane, other: _Pane) -> bool:
     return near and one.room.id == other.room.id and (one.kind == "roof") == (other.kind == "roof")
 
 
-def _window(panes: list[_Pane], draft: Draft) -> None:
+def _window(panes: list[_Pane], draft: HouseTypeDraft) -> None:
     """One window; of panes over each other the one that opens says how, and how high its sill is."""
     panes = sorted(panes, key=lambda each: each.window.low)
     first = next((each for each in panes if each.kind not in ("fixed", "")), panes[0])
     room, window, origin = first.room, first.window, first.window.origin
     title = f"{room.name} window"
     entry: Entry = {
-        "name": Said(
+        "name": DraftedValue(
             title, origin, "Name", note=f"the model says '{plain(window.name)}'{_stack(panes)}"
         ),
-        "room": Said(room.id, origin, "ObjectPlacement"),
-        "at": Said(first.at, origin, "ObjectPlacement"),
+        "room": DraftedValue(room.id, origin, "ObjectPlacement"),
+        "at": DraftedValue(first.at, origin, "ObjectPlacement"),
     }
     if window.width:
-        entry["width"] = Said(
+        entry["width"] = DraftedValue(
             round(max(each.window.width or 0 for each in panes), 3), origin, "OverallWidth"
         )
     if first.kind and first.kind != "casement":
         attribute = window.operation_from.partition(".")[2] or "Name"
-        entry["kind"] = Said(first.kind, origin, attribute, first.why)
+        entry["kind"] = DraftedValue(first.kind, origin, attribute, first.why)
     if first.kind != "roof":
         sill = round(window.low - room.known.space.low, 3)
-        entry["sill"] = Said(max(sill, 0.0), origin, "ObjectPlacement")
+        entry["sill"] = DraftedValue(max(sill, 0.0), origin, "ObjectPlacement")
     for name, value in (("clear_width", window.clear_width), ("clear_height", window.clear_height)):
         if value:
             attribute = "".join(each.capitalize() for each in name.split("_"))
-            entry[name] = Said(round(value, 3), origin, attribute)
+            entry[name] = DraftedValue(round(value, 3), origin, attribute)
     draft.add("windows", identifier(f"{room.id}-window", "window"), entry)
 
 
@@ -134,7 +147,7 @@ def _stack(panes: Sequence[_Pane]) -> str:
     return f"; {len(panes)} panes over each other are one window" if len(panes) > 1 else ""
 
 
-def numbered(draft: Draft, sections: Iterable[str] = ("windows", "doors")) -> None:
+def numbered(draft: HouseTypeDraft, sections: Iterable[str] = ("windows", "doors")) -> None:
     """Names that several entries have get a number each."""
     for section in sections:
         titles: dict[str, list[str]] = {}
@@ -144,4 +157,4 @@ def numbered(draft: Draft, sections: Iterable[str] = ("windows", "doors")) -> No
             for number, name in enumerate(names, start=1):
                 if len(names) > 1:
                     said = draft.sections[section][name]["name"]
-                    draft.sections[section][name]["name"] = Said(f"{title} {number}", said.origin, said.attribute, said.guess)  # fmt: skip
+                    draft.sections[section][name]["name"] = DraftedValue(f"{title} {number}", said.origin, said.attribute, said.guess)  # fmt: skip

@@ -7,12 +7,19 @@ from dataclasses import dataclass
 from shapely import Point
 from shapely.ops import nearest_points
 
-from builder.importers.models.draft import Draft, Entry, LeftOut, Said, identifier, plain
-from builder.importers.models.drawn import Drawing, Thing, Vector
+from builder.importers.models.draft import (
+    DraftedValue,
+    Entry,
+    HouseTypeDraft,
+    LeftOut,
+    identifier,
+    plain,
+)
+from builder.importers.models.drawn import ModelDrawing, ModelThing, Vector
 from builder.importers.models.fittings import fitted_in, worktop_finishes
 from builder.importers.models.homes import Known, Rooms
 from builder.importers.models.places import place_of
-from builder.importers.models.rooms import Layout, Placed
+from builder.importers.models.rooms import PlacedRoom, RoomLayout
 from builder.importers.models.words import BUILT_IN, Heard, Vocabulary
 
 _IN_WALL = 0.35
@@ -27,26 +34,26 @@ _GENERIC = ("boiler", "furnace", "kessel", "heizkessel", "kjel", "panna", "kedel
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class ModelPiece:
     """A thing that became equipment: its kind, its room (none: outside) and its spot."""
 
-    thing: Thing
+    thing: ModelThing
     heard: Heard
     kind: str
-    room: Placed | None
+    room: PlacedRoom | None
     at: Vector
     height: float | None
     moved: float = 0.0
 
 
 def fitted(
-    drawing: Drawing,
+    drawing: ModelDrawing,
     rooms: Rooms,
-    layout: Layout,
+    layout: RoomLayout,
     words: Vocabulary,
     kinds: Container[str],
-    draft: Draft,
-) -> list[Piece]:
+    draft: HouseTypeDraft,
+) -> list[ModelPiece]:
     """All equipment of the home, written into the draft. ``kinds``: those that the workspace has."""
     pieces, skipped = [], Counter[tuple[str, str]]()
     for thing in drawing.things:
@@ -70,7 +77,7 @@ def fitted(
     return pieces
 
 
-def _built_in(pieces: Sequence[Piece], layout: Layout, draft: Draft) -> None:
+def _built_in(pieces: Sequence[ModelPiece], layout: RoomLayout, draft: HouseTypeDraft) -> None:
     """Baths, basins, sinks and worktops: drawn, and no equipment."""
     inside = [each for each in pieces if each.kind in BUILT_IN and each.room is not None]
     for each in inside:
@@ -82,7 +89,7 @@ def _built_in(pieces: Sequence[Piece], layout: Layout, draft: Draft) -> None:
     worktop_finishes(tops, draft)
 
 
-def _skipped(thing: Thing, heard: Heard | None) -> tuple[str, str]:
+def _skipped(thing: ModelThing, heard: Heard | None) -> tuple[str, str]:
     """How something is called in the list of what is left out, and why it is."""
     if heard is not None and heard.kind:
         why = (
@@ -95,7 +102,7 @@ def _skipped(thing: Thing, heard: Heard | None) -> tuple[str, str]:
     return f"{thing.classes[0]} '{name}'", "no word or type says what kind of equipment it is"
 
 
-def _piece(thing: Thing, heard: Heard, rooms: Rooms, layout: Layout) -> Piece | None:
+def _piece(thing: ModelThing, heard: Heard, rooms: Rooms, layout: RoomLayout) -> ModelPiece | None:
     """A thing in its room; nothing where it is no part of this home."""
     x, y, z = thing.box.middle
     known = _known(thing, rooms)
@@ -106,7 +113,7 @@ def _piece(thing: Thing, heard: Heard, rooms: Rooms, layout: Layout) -> Piece | 
             return None
         spot = _spot(at, room)
         moved = Point(at).distance(Point(spot))
-        return Piece(
+        return ModelPiece(
             thing, heard, heard.kind, room, spot, _height(thing, room.known.space.low), moved
         )
     theirs = [
@@ -121,10 +128,10 @@ def _piece(thing: Thing, heard: Heard, rooms: Rooms, layout: Layout) -> Piece | 
         (each.known.space.low for each in layout.rooms.values() if layout.levels[each.floor] == 0),
         default=0.0,
     )
-    return Piece(thing, heard, heard.kind, None, at, round(z - ground, 3))
+    return ModelPiece(thing, heard, heard.kind, None, at, round(z - ground, 3))
 
 
-def _known(thing: Thing, rooms: Rooms) -> Known | None:
+def _known(thing: ModelThing, rooms: Rooms) -> Known | None:
     """The space that a thing stands in, or on the wall of: the nearest at its height."""
     x, y, z = thing.box.middle
     at_height = [
@@ -142,7 +149,7 @@ def _off_its_height(z: float, room: Known) -> float:
     return round(max(room.space.low - z, z - room.space.high, 0.0), 3)
 
 
-def _spot(at: Vector, room: Placed) -> Vector:
+def _spot(at: Vector, room: PlacedRoom) -> Vector:
     """The spot in the plan: moved to the face of its wall where it is let into one."""
     if room.outline.buffer(_INSET - 0.001).contains(Point(at)):
         return at
@@ -151,7 +158,7 @@ def _spot(at: Vector, room: Placed) -> Vector:
     return round(on.x, 3) + 0.0, round(on.y, 3) + 0.0
 
 
-def _height(thing: Thing, floor: float) -> float | None:
+def _height(thing: ModelThing, floor: float) -> float | None:
     """Metres of its middle above the floor; none for what stands on the floor."""
     low, high = thing.box.low[2] - floor, thing.box.high[2] - floor
     if low < _ON_FLOOR and high > 3 * _ON_FLOOR:
@@ -159,16 +166,18 @@ def _height(thing: Thing, floor: float) -> float | None:
     return round((low + high) / 2, 3) + 0.0
 
 
-def _sure(piece: Piece, pieces: Sequence[Piece]) -> Piece:
+def _sure(piece: ModelPiece, pieces: Sequence[ModelPiece]) -> ModelPiece:
     """A boiler of which only that is known is one by what else the home has."""
     if piece.kind != "gas-system-boiler" or piece.heard.word.casefold() not in _GENERIC:
         return piece
     stores = any(each.kind == "hot-water-cylinder" for each in pieces)
     kind = "gas-system-boiler" if stores else "gas-combination-boiler"
-    return Piece(piece.thing, piece.heard, kind, piece.room, piece.at, piece.height, piece.moved)
+    return ModelPiece(
+        piece.thing, piece.heard, kind, piece.room, piece.at, piece.height, piece.moved
+    )
 
 
-def _write(pieces: Sequence[Piece], layout: Layout, draft: Draft) -> None:
+def _write(pieces: Sequence[ModelPiece], layout: RoomLayout, draft: HouseTypeDraft) -> None:
     alike = Counter(each.kind for each in pieces)
     for each in pieces:
         room = each.room.id if each.room else "outside"
@@ -176,29 +185,29 @@ def _write(pieces: Sequence[Piece], layout: Layout, draft: Draft) -> None:
         draft.add("equipment", identifier(name, "piece"), _entry(each, room, layout, draft))
 
 
-def _entry(piece: Piece, room: str, layout: Layout, draft: Draft) -> Entry:
+def _entry(piece: ModelPiece, room: str, layout: RoomLayout, draft: HouseTypeDraft) -> Entry:
     thing, origin = piece.thing, piece.thing.origin
     place = place_of(piece.kind, piece.room, piece.at, piece.height, layout, draft)
     entry: Entry = {
-        "kind": Said(piece.kind, origin, "Name", _why_kind(piece)),
-        "room": Said(
+        "kind": DraftedValue(piece.kind, origin, "Name", _why_kind(piece)),
+        "room": DraftedValue(
             room,
             origin,
             "ObjectPlacement",
             "" if piece.room else "no room of the model is around it",
         ),
-        "place": Said(place, origin, "ObjectPlacement", "in words from where it stands"),
-        "at": Said(piece.at, origin, "ObjectPlacement", _why_spot(piece)),
+        "place": DraftedValue(place, origin, "ObjectPlacement", "in words from where it stands"),
+        "at": DraftedValue(piece.at, origin, "ObjectPlacement", _why_spot(piece)),
     }
     if piece.height is not None and -2 < piece.height < 30:
-        entry["height"] = Said(piece.height, origin, "ObjectPlacement")
+        entry["height"] = DraftedValue(piece.height, origin, "ObjectPlacement")
     for fact in ("make", "model"):
         if fact in thing.told and (value := plain(thing.told[fact][0])):
-            entry[fact] = Said(value, origin, thing.told[fact][1])
+            entry[fact] = DraftedValue(value, origin, thing.told[fact][1])
     return entry
 
 
-def _why_kind(piece: Piece) -> str:
+def _why_kind(piece: ModelPiece) -> str:
     if piece.kind != piece.heard.kind or piece.kind.endswith("-boiler"):
         return (
             f"'{piece.heard.word}', and no word says which boiler it is"
@@ -208,10 +217,10 @@ def _why_kind(piece: Piece) -> str:
     return "" if piece.heard.word.replace(" ", "-") == piece.kind else f"by '{piece.heard.word}'"
 
 
-def _why_spot(piece: Piece) -> str:
+def _why_spot(piece: ModelPiece) -> str:
     return f"moved {piece.moved:.2f} m, to the face of its wall" if piece.moved > 0.001 else ""
 
 
-def emitters(pieces: Sequence[Piece]) -> list[Piece]:
+def emitters(pieces: Sequence[ModelPiece]) -> list[ModelPiece]:
     """What gives off heat in a room of the home."""
     return [each for each in pieces if each.kind in _EMITTERS and each.room is not None]

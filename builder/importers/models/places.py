@@ -4,9 +4,9 @@ from itertools import pairwise
 
 from shapely import LineString, Point
 
-from builder.importers.models.draft import Draft
+from builder.importers.models.draft import HouseTypeDraft
 from builder.importers.models.drawn import Vector
-from builder.importers.models.rooms import Layout, Placed
+from builder.importers.models.rooms import PlacedRoom, RoomLayout
 
 _CEILING = 0.3
 _BESIDE = 1.0
@@ -16,7 +16,12 @@ _STANDS = ("fridge-freezer", "dishwasher", "washing-machine", "washer-dryer", "t
 
 
 def place_of(
-    kind: str, room: Placed | None, at: Vector, height: float | None, layout: Layout, draft: Draft
+    kind: str,
+    room: PlacedRoom | None,
+    at: Vector,
+    height: float | None,
+    layout: RoomLayout,
+    draft: HouseTypeDraft,
 ) -> str:
     """A place as it is written for the plan as drawn, with ``{left}`` and ``{right}``."""
     if room is None:
@@ -35,7 +40,7 @@ def place_of(
     return f"{'against' if standing else 'on'} the {side}{_near_door(room, at, draft)}"
 
 
-def _wall(room: Placed, at: Vector, layout: Layout) -> tuple[str, float]:
+def _wall(room: PlacedRoom, at: Vector, layout: RoomLayout) -> tuple[str, float]:
     """What the nearest wall is called: by the room behind it, else by its side of the home."""
     ring = list(room.outline.exterior.coords)
     walls = [LineString(pair) for pair in pairwise(ring)]
@@ -47,7 +52,7 @@ def _wall(room: Placed, at: Vector, layout: Layout) -> tuple[str, float]:
     return f"{_side(wall, room)} wall", wall.distance(Point(at))
 
 
-def _wall_to(room: Placed) -> str:
+def _wall_to(room: PlacedRoom) -> str:
     """The wall to a room. A name that says a side of its own would turn with the hand of a plot."""
     name = room.name.lower()
     return f"wall to the {name}" if not _says_a_side(name) else f"wall to the {room.kind}"
@@ -57,7 +62,7 @@ def _says_a_side(name: str) -> bool:
     return bool({"left", "right"} & set(name.lower().split()))
 
 
-def _side(wall: LineString, room: Placed) -> str:
+def _side(wall: LineString, room: PlacedRoom) -> str:
     (x0, y0), (x1, y1) = wall.coords[0], wall.coords[-1]
     middle = room.outline.centroid
     if abs(x1 - x0) >= abs(y1 - y0):
@@ -65,7 +70,7 @@ def _side(wall: LineString, room: Placed) -> str:
     return "{left}" if (x0 + x1) / 2 < middle.x else "{right}"
 
 
-def _near_door(room: Placed, at: Vector, draft: Draft) -> str:
+def _near_door(room: PlacedRoom, at: Vector, draft: HouseTypeDraft) -> str:
     """The nearest door of the room, where it is within an arm's reach."""
     doors = [
         (Point(entry["at"].value).distance(Point(at)), entry["name"].value)

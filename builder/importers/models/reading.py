@@ -9,7 +9,7 @@ from pathlib import Path
 
 from builder.errors import FindingsError, UsageError
 from builder.importers.finding import about
-from builder.importers.models.drawn import Drawing
+from builder.importers.models.drawn import ModelDrawing
 from builder.importers.models.words import Vocabulary
 
 LARGEST = 300 * 1024 * 1024
@@ -22,7 +22,7 @@ _TAIL = 4096
 _NEEDED = {".ifc": "ifcopenshell", ".dxf": "ezdxf"}
 
 
-def read_models(paths: Sequence[Path], words: Vocabulary, layer: str | None) -> list[Drawing]:
+def read_models(paths: Sequence[Path], words: Vocabulary, layer: str | None) -> list[ModelDrawing]:
     """Each model as a drawing. ``layer``: of a DXF drawing the layer with the outlines of rooms.
 
     Raises FindingsError with all that stands in the way, and UsageError for a file that is not there.
@@ -81,7 +81,7 @@ def _outside(path: Path) -> tuple[str, str, str, str] | None:
     return None
 
 
-def _read_apart(path: Path, words: Vocabulary, layer: str | None) -> Drawing:
+def _read_apart(path: Path, words: Vocabulary, layer: str | None) -> ModelDrawing:
     """Reads one model in a process whose memory is bounded."""
     context = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(1, mp_context=context, initializer=bounded) as pool:
@@ -118,7 +118,7 @@ def bounded() -> None:
 
 def read_here(
     path: Path, words: Vocabulary, layer: str | None
-) -> tuple[Drawing | None, tuple[str, str]]:
+) -> tuple[ModelDrawing | None, tuple[str, str]]:
     """A model as a drawing, or nothing and why. Runs in the process that reads models."""
     try:
         return _by_form(path, words, layer), ("", "")
@@ -132,7 +132,7 @@ def read_here(
         )
 
 
-def _by_form(path: Path, words: Vocabulary, layer: str | None) -> Drawing:
+def _by_form(path: Path, words: Vocabulary, layer: str | None) -> ModelDrawing:
     # Each library takes long to load, and one run needs one of them.
     if path.suffix.lower() == ".dxf":
         from builder.importers.models.dxf import read_dxf  # noqa: PLC0415

@@ -19,7 +19,7 @@ _FOLDER = "origins/housetypes"
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class ModelSource:
     """One model file: its name and the SHA-256 of its bytes."""
 
     file: str
@@ -46,13 +46,13 @@ class ModelValue:
 
 
 @dataclass(frozen=True)
-class Record:
+class ModelRecord:
     """All that was read for one house type. Values by their dotted path in its file."""
 
     home: str
     front: str
     layer: str
-    sources: tuple[Source, ...]
+    sources: tuple[ModelSource, ...]
     values: Mapping[str, ModelValue]
 
 
@@ -61,14 +61,14 @@ def place_of(root: Path, name: str) -> Path:
     return root / _FOLDER / f"{name}.json"
 
 
-def source_of(path: Path) -> Source:
+def source_of(path: Path) -> ModelSource:
     """A model file by its name and contents."""
-    return Source(path.name, sha256(path.read_bytes()).hexdigest())
+    return ModelSource(path.name, sha256(path.read_bytes()).hexdigest())
 
 
 def record_of(
-    made: Made, sources: Sequence[Source], front: str | None, layer: str | None
-) -> Record:
+    made: Made, sources: Sequence[ModelSource], front: str | None, layer: str | None
+) -> ModelRecord:
     """What a draft says, to be kept."""
     values = {}
     for address, said in made.draft.values():
@@ -81,10 +81,10 @@ def record_of(
             origin.file if origin else "",
             said.guess,
         )
-    return Record(made.home.name, front or "", layer or "", tuple(sources), values)
+    return ModelRecord(made.home.name, front or "", layer or "", tuple(sources), values)
 
 
-def text_of(record: Record) -> str:
+def text_of(record: ModelRecord) -> str:
     """The record as the text of its file: the same record gives the same bytes."""
     values = {
         path: {key: value for key, value in _fields(said).items() if value != ""}
@@ -108,7 +108,7 @@ def _fields(said: ModelValue) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def read_record(root: Path, name: str) -> Record | None:
+def read_record(root: Path, name: str) -> ModelRecord | None:
     """The record of a house type; none where it was not read from a model, or its file is no record."""
     path = place_of(root, name)
     try:
@@ -120,7 +120,7 @@ def read_record(root: Path, name: str) -> Record | None:
             )
             for key, said in whole["values"].items()
         }  # fmt: skip
-        sources = tuple(Source(each["file"], each["sha256"]) for each in whole["models"])
-        return Record(whole["home"], whole["front"], whole["layer"], sources, values)
+        sources = tuple(ModelSource(each["file"], each["sha256"]) for each in whole["models"])
+        return ModelRecord(whole["home"], whole["front"], whole["layer"], sources, values)
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None

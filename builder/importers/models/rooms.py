@@ -9,9 +9,9 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from builder.importers.models.draft import Draft, LeftOut, Said, identifier, plain
-from builder.importers.models.drawn import Drawing, Storey
-from builder.importers.models.frame import Frame
+from builder.importers.models.draft import DraftedValue, HouseTypeDraft, LeftOut, identifier, plain
+from builder.importers.models.drawn import ModelDrawing, Storey
+from builder.importers.models.frame import Axes
 from builder.importers.models.homes import Known
 from builder.importers.models.outlines import (
     corners,
@@ -33,7 +33,7 @@ _STOREY = 2.9
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedRoom:
     """One room of the house type: its id, its space, and its outline in the house type's frame.
 
     ``faces`` is drawn to the faces of its walls, ``outline`` to their middle.
@@ -49,16 +49,16 @@ class Placed:
 
 
 @dataclass
-class Layout:
+class RoomLayout:
     """All rooms of the house type by id, and what is known of its floors."""
 
-    frame: Frame
-    rooms: dict[str, Placed] = field(default_factory=dict)
+    frame: Axes
+    rooms: dict[str, PlacedRoom] = field(default_factory=dict)
     levels: dict[str, int] = field(default_factory=dict)
     heights: dict[str, float] = field(default_factory=dict)
     ceilings: dict[str, float] = field(default_factory=dict)
 
-    def of(self, known: Known | None) -> Placed | None:
+    def of(self, known: Known | None) -> PlacedRoom | None:
         """The room that a space became, if it became one."""
         return next(
             (each for each in self.rooms.values() if known and each.known.key == known.key), None
@@ -69,21 +69,21 @@ class Layout:
         """What all rooms cover in plan, once they are laid out."""
         return unary_union([each.outline for each in self.rooms.values()])
 
-    def on(self, floor: str) -> dict[str, Placed]:
+    def on(self, floor: str) -> dict[str, PlacedRoom]:
         """The rooms of one floor."""
         return {name: each for name, each in self.rooms.items() if each.floor == floor}
 
 
 def laid_out(
-    drawing: Drawing,
+    drawing: ModelDrawing,
     rooms: Sequence[Known],
-    frame: Frame,
+    frame: Axes,
     entrance: int,
     words: Vocabulary,
-    draft: Draft,
-) -> Layout:
+    draft: HouseTypeDraft,
+) -> RoomLayout:
     """Floors and rooms, written into the draft. ``entrance``: the storey of the front door."""
-    layout = Layout(frame)
+    layout = RoomLayout(frame)
     usable = [each for each in rooms if not _is_left_out(each, words, draft)]
     storeys = sorted({each.space.storey for each in usable})
     for storey in storeys:
@@ -101,7 +101,7 @@ def laid_out(
     return layout
 
 
-def _is_left_out(room: Known, words: Vocabulary, draft: Draft) -> bool:
+def _is_left_out(room: Known, words: Vocabulary, draft: HouseTypeDraft) -> bool:
     """Whether nobody can stand in a space: shafts, air, and roofs that are drawn as one."""
     space = room.space
     void = None if room.heard else words.is_void((space.name, *space.words))
@@ -128,8 +128,8 @@ def _floor(
     storey: int,
     level: int,
     rooms: Sequence[Known],
-    layout: Layout,
-    draft: Draft,
+    layout: RoomLayout,
+    draft: HouseTypeDraft,
 ) -> None:
     """One floor, named by its level; its ceiling is as high as in most of its area."""
     name, title = _FLOORS.get(
@@ -142,21 +142,23 @@ def _floor(
         _most([(each.space.high - each.space.low, each.shape.area) for each in rooms]), 3
     )
     entry = {
-        "name": Said(
+        "name": DraftedValue(
             title, origin, "Name", f"the model says '{plain(model.name)}'" if model else ""
         ),
-        "level": Said(level, origin, "Elevation", "counted from the floor of the front door"),
+        "level": DraftedValue(
+            level, origin, "Elevation", "counted from the floor of the front door"
+        ),
     }
     layout.levels[name], layout.heights[name] = level, model.elevation if model else low
     layout.ceilings[name] = ceiling
     if 1.5 < ceiling < 8:
-        entry["ceiling"] = Said(
+        entry["ceiling"] = DraftedValue(
             ceiling, rooms[0].space.origin, "Representation", "the height of most rooms here"
         )
     draft.add("floors", name, entry)
 
 
-def above_ground(layout: Layout, draft: Draft, up: float) -> None:
+def above_ground(layout: RoomLayout, draft: HouseTypeDraft, up: float) -> None:
     """The height of each floor over the ground, once all floors are known. ``up``: that of the floor
     of the front door, which is 0 where the door leads to the street."""
     ground = next((name for name, level in layout.levels.items() if level == 0), None)
@@ -166,12 +168,14 @@ def above_ground(layout: Layout, draft: Draft, up: float) -> None:
         height = round(layout.heights[name] - layout.heights[ground] + up, 3) + 0.0
         origin = entry["level"].origin
         why = "" if height else "the floor of the front door"
-        entry["above_ground"] = Said(height, origin, "Elevation", why)
+        entry["above_ground"] = DraftedValue(height, origin, "Elevation", why)
         if up and len(layout.levels) == 1:
             storey = _FLOORS.get(round(height / _STOREY), ("", f"Floor {round(height / _STOREY)}"))[
                 1
             ]
-            entry["name"] = Said(storey, origin, "Name", f"it is {height:.2f} m above the ground")
+            entry["name"] = DraftedValue(
+                storey, origin, "Name", f"it is {height:.2f} m above the ground"
+            )
 
 
 def _most(weighted: Sequence[tuple[float, float]]) -> float:
@@ -183,7 +187,7 @@ def _most(weighted: Sequence[tuple[float, float]]) -> float:
     return next(value for value, _ in weighted if round(value, 2) == common)
 
 
-def _rooms(rooms: Sequence[Known], floor: str, layout: Layout, draft: Draft) -> None:
+def _rooms(rooms: Sequence[Known], floor: str, layout: RoomLayout, draft: HouseTypeDraft) -> None:
     """The rooms of one floor with their outlines, drawn to the middle of the walls between them."""
     rings = {each.key: layout.frame.ring(each.space.rings[0]) for each in rooms}
     faces = squared(rings)
@@ -201,18 +205,18 @@ def _rooms(rooms: Sequence[Known], floor: str, layout: Layout, draft: Draft) -> 
         _room(named[key], floor, faces[key], outlines.get(key, faces[key]), layout)
 
 
-def _room(known: Known, floor: str, faces: Polygon, outline: Polygon, layout: Layout) -> None:
+def _room(known: Known, floor: str, faces: Polygon, outline: Polygon, layout: RoomLayout) -> None:
     kind = known.kind or ("cupboard" if faces.area < _SMALL else "living")
     if kind == "hall" and layout.levels[floor] > 0:
         kind = "landing"
     name = plain(known.space.name, 40) or plain(known.space.number, 40) or "Room"
     key = f"{known.key}"
-    layout.rooms[key] = Placed(key, known, kind, name, floor, faces, outline)
+    layout.rooms[key] = PlacedRoom(key, known, kind, name, floor, faces, outline)
 
 
-def _names(layout: Layout, draft: Draft) -> None:
+def _names(layout: RoomLayout, draft: HouseTypeDraft) -> None:
     """Ids and names that no two rooms share, and the entries of all rooms."""
-    titles: dict[str, list[Placed]] = defaultdict(list)
+    titles: dict[str, list[PlacedRoom]] = defaultdict(list)
     for each in layout.rooms.values():
         titles[_title(each)].append(each)
     layout.rooms = {}
@@ -221,12 +225,12 @@ def _names(layout: Layout, draft: Draft) -> None:
             name = f"{title} {number}" if len(rooms) > 1 else title
             free = draft.add("rooms", identifier(name, "room"), {})
             draft.sections["rooms"][free].update(_entry(each, name))
-            layout.rooms[free] = Placed(
+            layout.rooms[free] = PlacedRoom(
                 free, each.known, each.kind, name, each.floor, each.faces, each.outline
             )
 
 
-def _title(room: Placed) -> str:
+def _title(room: PlacedRoom) -> str:
     """A room's name: the model's own where it is English, else that of its kind."""
     heard = room.known.heard
     english = heard is None or heard.english
@@ -256,23 +260,23 @@ _TITLES: Mapping[str, str] = {
 }  # fmt: skip
 
 
-def _entry(room: Placed, name: str) -> dict[str, Said]:
+def _entry(room: PlacedRoom, name: str) -> dict[str, DraftedValue]:
     space, heard = room.known.space, room.known.heard
     attribute = "LongName" if space.name else "Name"
     said = plain(space.name or space.number)
     why = "" if said.casefold() == name.casefold() else f"the model says '{said}'"
     entry = {
-        "name": Said(name, space.origin, attribute, note=why),
-        "kind": Said(room.kind, space.origin, attribute, _why_kind(room)),
-        "floor": Said(room.floor, space.origin, "Decomposes"),
-        "outline": Said(corners(room.outline), space.origin, "Representation"),
+        "name": DraftedValue(name, space.origin, attribute, note=why),
+        "kind": DraftedValue(room.kind, space.origin, attribute, _why_kind(room)),
+        "floor": DraftedValue(room.floor, space.origin, "Decomposes"),
+        "outline": DraftedValue(corners(room.outline), space.origin, "Representation"),
     }
     if abs(room.faces.area - room.outline.area) > _TALLEST or heard is None:
-        entry["area"] = Said(round(room.faces.area, 2), space.origin, "Representation")
+        entry["area"] = DraftedValue(round(room.faces.area, 2), space.origin, "Representation")
     return entry
 
 
-def _why_kind(room: Placed) -> str:
+def _why_kind(room: PlacedRoom) -> str:
     heard = room.known.heard
     if heard is None:
         return f"no name says what it is, and it has {room.faces.area:.1f} m²"

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
-from builder.importers.models.draft import Draft, Entry, Said
-from builder.importers.models.pieces import Piece, emitters
-from builder.importers.models.rooms import Layout
+from builder.importers.models.draft import DraftedValue, Entry, HouseTypeDraft
+from builder.importers.models.pieces import ModelPiece, emitters
+from builder.importers.models.rooms import RoomLayout
 
 _SOURCES = (
     "air-source-heat-pump",
@@ -24,14 +24,14 @@ _WET = (
 )
 
 
-def served(pieces: Sequence[Piece], layout: Layout, draft: Draft) -> None:
+def served(pieces: Sequence[ModelPiece], layout: RoomLayout, draft: HouseTypeDraft) -> None:
     """What can be told of heating and air from the equipment that was found."""
     _heating(draft)
     _zones(pieces, layout, draft)
     _ventilation(layout, draft)
 
 
-def _first(draft: Draft, *kinds: str) -> tuple[str, Entry] | None:
+def _first(draft: HouseTypeDraft, *kinds: str) -> tuple[str, Entry] | None:
     found = draft.entries("equipment").items()
     return next(
         ((name, entry) for kind in kinds for name, entry in found if entry["kind"].value == kind),
@@ -39,7 +39,7 @@ def _first(draft: Draft, *kinds: str) -> tuple[str, Entry] | None:
     )
 
 
-def _heating(draft: Draft) -> None:
+def _heating(draft: HouseTypeDraft) -> None:
     source = _first(draft, *_SOURCES)
     if source is None:
         return
@@ -48,14 +48,14 @@ def _heating(draft: Draft) -> None:
     water = stored or source
     why = "the only piece that makes heat"
     draft.single["heating"] = {
-        "source": Said(name, entry["kind"].origin, "Name", why),
-        "hot_water": Said(
+        "source": DraftedValue(name, entry["kind"].origin, "Name", why),
+        "hot_water": DraftedValue(
             water[0], water[1]["kind"].origin, "Name", "it stores hot water" if stored else why
         ),
     }
 
 
-def _zones(pieces: Sequence[Piece], layout: Layout, draft: Draft) -> None:
+def _zones(pieces: Sequence[ModelPiece], layout: RoomLayout, draft: HouseTypeDraft) -> None:
     """One zone for each thermostat that has a floor to itself; one for the home where there is one."""
     stats = {
         name: layout.rooms[entry["room"].value].floor
@@ -90,18 +90,21 @@ def _zone(
     name: str,
     rooms: list[str],
     stat: str | None,
-    warm: Sequence[Piece],
+    warm: Sequence[ModelPiece],
     why: str,
-    draft: Draft,
+    draft: HouseTypeDraft,
 ) -> None:
     origin = draft.entries("equipment")[stat]["kind"].origin if stat else None
-    entry: Entry = {"name": Said(name, None, "", why), "rooms": Said(tuple(rooms), origin, "", why)}
+    entry: Entry = {
+        "name": DraftedValue(name, None, "", why),
+        "rooms": DraftedValue(tuple(rooms), origin, "", why),
+    }
     if stat:
-        entry["thermostat"] = Said(stat, origin, "Name", why)
+        entry["thermostat"] = DraftedValue(stat, origin, "Name", why)
     inside = [each for each in warm if each.room and each.room.id in rooms]
     if inside:
         told = {f"{each.room.id}-{each.kind}": each for each in inside if each.room}
-        entry["emitters"] = Said(
+        entry["emitters"] = DraftedValue(
             {name: {"kind": each.kind, "room": each.room.id, "control": "thermostatic-valve"}  # type: ignore[union-attr]
              for name, each in told.items()},
             inside[0].thing.origin, "Name", "no model says how they are controlled",
@@ -109,7 +112,7 @@ def _zone(
     draft.add("zones", identifier, entry)
 
 
-def _ventilation(layout: Layout, draft: Draft) -> None:
+def _ventilation(layout: RoomLayout, draft: HouseTypeDraft) -> None:
     for kind, system in (
         ("heat-recovery-unit", "heat-recovery"),
         ("continuous-extract-unit", "continuous-extract"),
@@ -117,8 +120,8 @@ def _ventilation(layout: Layout, draft: Draft) -> None:
         if unit := _first(draft, kind):
             origin = unit[1]["kind"].origin
             draft.single["ventilation"] = {
-                "system": Said(system, origin, "Name", f"it has a {kind}"),
-                "unit": Said(unit[0], origin, "Name"),
+                "system": DraftedValue(system, origin, "Name", f"it has a {kind}"),
+                "unit": DraftedValue(unit[0], origin, "Name"),
             }
             return
     fans = {
@@ -136,11 +139,11 @@ def _ventilation(layout: Layout, draft: Draft) -> None:
         for name, entry in fans.items()
     }
     draft.single["ventilation"] = {
-        "system": Said(
+        "system": DraftedValue(
             "intermittent-extract",
             origin,
             "Name",
             "it has fans in wet rooms, and no unit for all of them",
         ),
-        "air_valves": Said(valves, origin, "ObjectPlacement"),
+        "air_valves": DraftedValue(valves, origin, "ObjectPlacement"),
     }

@@ -5,9 +5,9 @@ from itertools import pairwise
 
 from shapely import Point, Polygon
 
-from builder.importers.models.draft import Draft, Said
-from builder.importers.models.drawn import Origin, Stair
-from builder.importers.models.rooms import Layout, Placed
+from builder.importers.models.draft import DraftedValue, HouseTypeDraft
+from builder.importers.models.drawn import ModelOrigin, Stair
+from builder.importers.models.rooms import PlacedRoom, RoomLayout
 
 CIRCULATION = ("hall", "landing", "stairs")
 """Kinds of rooms that people pass through."""
@@ -15,7 +15,7 @@ _OFF = 0.6
 """Metres that the ends of a staircase may be off the rooms that it joins."""
 
 
-def climbed(stairs: Sequence[Stair], layout: Layout, draft: Draft) -> None:
+def climbed(stairs: Sequence[Stair], layout: RoomLayout, draft: HouseTypeDraft) -> None:
     """Each staircase joins a room below and a room above."""
     floors = sorted(layout.levels, key=lambda name: layout.levels[name])
     for stair in stairs:
@@ -33,7 +33,7 @@ def climbed(stairs: Sequence[Stair], layout: Layout, draft: Draft) -> None:
                 _stair(None, lower, upper, here[0].known.space.origin, why, layout, draft)
 
 
-def _plan(stair: Stair, layout: Layout) -> Polygon:
+def _plan(stair: Stair, layout: RoomLayout) -> Polygon:
     low, high = stair.box.low, stair.box.high
     corners = ((low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1]))
     return Polygon(layout.frame.ring(corners))
@@ -45,7 +45,7 @@ def _reaches(stair: Stair, rooms: object) -> bool:
     return bool(lows) and stair.box.low[2] - 0.4 <= min(lows) <= stair.box.high[2] + 0.4
 
 
-def _are_joined(lower: str, upper: str, layout: Layout, draft: Draft) -> bool:
+def _are_joined(lower: str, upper: str, layout: RoomLayout, draft: HouseTypeDraft) -> bool:
     floors = {name: each.floor for name, each in layout.rooms.items()}
     return any(
         {floors.get(room) for room in entry["between"].value} == {lower, upper}
@@ -57,11 +57,11 @@ def _stair(
     plan: Polygon | None,
     lower: str,
     upper: str,
-    origin: Origin,
+    origin: ModelOrigin,
     why: str,
-    layout: Layout,
-    draft: Draft,
-) -> tuple[Placed, Placed] | None:
+    layout: RoomLayout,
+    draft: HouseTypeDraft,
+) -> tuple[PlacedRoom, PlacedRoom] | None:
     """Stairs from one floor to the next, where rooms of the home lie at both ends: those rooms."""
     pairs = [
         (_stair_fit(one, other, plan), one, other)
@@ -74,14 +74,16 @@ def _stair(
     if one is None or other is None or fit < 0 or _are_joined(lower, upper, layout, draft):
         return None
     draft.add("doors", "stairs", {
-        "name": Said("Stairs", origin, "Name", why),
-        "between": Said((one.id, other.id), origin, "Representation", why),
-        "kind": Said("opening", origin, "Representation", why),
+        "name": DraftedValue("Stairs", origin, "Name", why),
+        "between": DraftedValue((one.id, other.id), origin, "Representation", why),
+        "kind": DraftedValue("opening", origin, "Representation", why),
     })  # fmt: skip
     return one, other
 
 
-def _line(stair: Stair, lower: Placed, upper: Placed, layout: Layout, draft: Draft) -> None:
+def _line(
+    stair: Stair, lower: PlacedRoom, upper: PlacedRoom, layout: RoomLayout, draft: HouseTypeDraft
+) -> None:
     """The way up as it is drawn, where the shape of the staircase shows both of its ends."""
     if stair.foot is None or stair.head is None:
         return
@@ -95,13 +97,13 @@ def _line(stair: Stair, lower: Placed, upper: Placed, layout: Layout, draft: Dra
         return
     why = "straight from its lowest to its highest step"
     draft.add("stairs", "stairs", {
-        "foot": Said(lower.id, stair.origin, "Representation"),
-        "head": Said(upper.id, stair.origin, "Representation"),
-        "line": Said((foot, head), stair.origin, "Representation", why),
+        "foot": DraftedValue(lower.id, stair.origin, "Representation"),
+        "head": DraftedValue(upper.id, stair.origin, "Representation"),
+        "line": DraftedValue((foot, head), stair.origin, "Representation", why),
     })  # fmt: skip
 
 
-def _stair_fit(one: Placed, other: Placed, plan: Polygon | None) -> float:
+def _stair_fit(one: PlacedRoom, other: PlacedRoom, plan: Polygon | None) -> float:
     """How well stairs run from one room to another: rooms that people pass through, over each other."""
     passing = sum(each.kind in CIRCULATION for each in (one, other)) + (one.kind == "stairs")
     if plan is None:

@@ -8,8 +8,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from builder.importers.models.draft import Draft, Entry, Said
-from builder.importers.models.record import ModelValue, Record
+from builder.importers.models.draft import DraftedValue, Entry, HouseTypeDraft
+from builder.importers.models.record import ModelRecord, ModelValue
 from builder.importers.models.writing import plain_of
 from builder.saving.changing import ChangingFile
 
@@ -30,7 +30,9 @@ class Change:
     why: str = ""
 
 
-def updated(text: str, earlier: Record, draft: Draft) -> tuple[str, tuple[Change, ...]]:
+def updated(
+    text: str, earlier: ModelRecord, draft: HouseTypeDraft
+) -> tuple[str, tuple[Change, ...]]:
     """The file with what the model changed, and all differences. Raises ValueError for a broken file."""
     file = ChangingFile(text)
     changes = tuple(_Updating(file, earlier, draft).changes())
@@ -38,7 +40,7 @@ def updated(text: str, earlier: Record, draft: Draft) -> tuple[str, tuple[Change
     return (file.text if touched else text), changes
 
 
-def renamed(draft: Draft, earlier: Record) -> Draft:
+def renamed(draft: HouseTypeDraft, earlier: ModelRecord) -> HouseTypeDraft:
     """The draft with the ids that the same entities had before, so that references still hold."""
     names = dict(_renamings(draft, earlier))
     sections = {
@@ -49,13 +51,15 @@ def renamed(draft: Draft, earlier: Record) -> Draft:
         for section, entries in draft.sections.items()
     }
     single = {
-        name: said if isinstance(said, Said) else _referring(said, names)
+        name: said if isinstance(said, DraftedValue) else _referring(said, names)
         for name, said in draft.single.items()
     }
-    return Draft(sections, single, draft.left_out, draft.needed, draft.noticed)
+    return HouseTypeDraft(sections, single, draft.left_out, draft.needed, draft.noticed)
 
 
-def _renamings(draft: Draft, earlier: Record) -> Iterator[tuple[tuple[str, str], str]]:
+def _renamings(
+    draft: HouseTypeDraft, earlier: ModelRecord
+) -> Iterator[tuple[tuple[str, str], str]]:
     before: dict[tuple[str, str], str] = {}
     for path, said in earlier.values.items():
         steps = path.split(".")
@@ -93,7 +97,7 @@ def _referring(entry: Entry, names: Mapping[tuple[str, str], str]) -> Entry:
 class _Updating:
     """One update of one file."""
 
-    def __init__(self, file: ChangingFile, earlier: Record, draft: Draft) -> None:
+    def __init__(self, file: ChangingFile, earlier: ModelRecord, draft: HouseTypeDraft) -> None:
         self.file, self.before = file, earlier.values
         self.now = {".".join(address): said for address, said in draft.values()}
 
@@ -105,7 +109,7 @@ class _Updating:
                 yield change
         yield from self._gone()
 
-    def _told(self, path: str, said: Said) -> Change | None:
+    def _told(self, path: str, said: DraftedValue) -> Change | None:
         steps, now = path.split("."), plain_of(said.value)
         earlier, here = self.before.get(path), plain_of(self.file.at(steps))
         if earlier is None:
@@ -119,7 +123,7 @@ class _Updating:
         self.file.put(steps, now, said.comment)
         return Change(path, "changed", earlier.value, now)
 
-    def _new(self, path: str, steps: list[str], said: Said, here: Any) -> Change | None:
+    def _new(self, path: str, steps: list[str], said: DraftedValue, here: Any) -> Change | None:
         now = plain_of(said.value)
         if here is not None:
             return None if here == now else Change(path, "kept", here, now, "a person wrote it")

@@ -7,7 +7,7 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from builder.importers.models.drawn import Drawing, Ring, Space, Storey, Wall
+from builder.importers.models.drawn import ModelDrawing, Ring, Space, Storey, Wall
 
 _CLOSES = 0.06
 """Metres that walls may miss each other by at a corner and still close."""
@@ -16,7 +16,7 @@ _LEAST_WIDTH = 0.35
 """Square metres and metres: what is smaller or narrower is a cavity or a duct."""
 
 
-def with_rooms(drawing: Drawing) -> Drawing:
+def with_rooms(drawing: ModelDrawing) -> ModelDrawing:
     """The drawing with a space for each place that walls close round, where it has no spaces itself."""
     if drawing.spaces or not drawing.walls:
         return drawing

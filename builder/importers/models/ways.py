@@ -8,11 +8,18 @@ from shapely import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import linemerge, nearest_points, unary_union
 
-from builder.importers.models.draft import Draft, Entry, LeftOut, Said, identifier, plain
-from builder.importers.models.drawn import Drawing, Opening, Origin, Vector
-from builder.importers.models.frontage import Entrance
+from builder.importers.models.draft import (
+    DraftedValue,
+    Entry,
+    HouseTypeDraft,
+    LeftOut,
+    identifier,
+    plain,
+)
+from builder.importers.models.drawn import ModelDrawing, ModelOpening, ModelOrigin, Vector
+from builder.importers.models.frontage import ModelEntrance
 from builder.importers.models.homes import Known, Rooms, beside
-from builder.importers.models.rooms import Layout, Placed
+from builder.importers.models.rooms import PlacedRoom, RoomLayout
 from builder.importers.models.stairs import CIRCULATION, climbed
 from builder.importers.models.words import Vocabulary
 
@@ -37,8 +44,8 @@ _ON_WALL = 0.005
 
 
 def joined(
-    drawing: Drawing, rooms: Rooms, layout: Layout, words: Vocabulary, draft: Draft,
-    front: Entrance | None,
+    drawing: ModelDrawing, rooms: Rooms, layout: RoomLayout, words: Vocabulary, draft: HouseTypeDraft,
+    front: ModelEntrance | None,
 ) -> None:  # fmt: skip
     """All doors, openings and stairs of the home, written into the draft."""
     entrance = front.door if front else None
@@ -60,20 +67,20 @@ def joined(
     _missing_ways(layout, draft)
 
 
-def _shared_way(front: Entrance, draft: Draft) -> None:
+def _shared_way(front: ModelEntrance, draft: HouseTypeDraft) -> None:
     """A place that homes share, behind a front door that is up in a building."""
     why = f"the front door is {front.above:.2f} m above the ground"
     corridor = draft.add("rooms", "corridor", {
-        "name": Said("Corridor", None, "", why), "kind": Said("communal", None, "", why),
+        "name": DraftedValue("Corridor", None, "", why), "kind": DraftedValue("communal", None, "", why),
     })  # fmt: skip
     door = draft.sections["doors"]["front-door"]
     inner = next(each for each in door["between"].value if each != OUTSIDE)
-    door["between"] = Said((inner, corridor), front.door.origin, "ObjectPlacement", why)
+    door["between"] = DraftedValue((inner, corridor), front.door.origin, "ObjectPlacement", why)
     if "opens_into" in door and door["opens_into"].value == OUTSIDE:
-        door["opens_into"] = Said(corridor, front.door.origin, "ObjectPlacement", why)
+        door["opens_into"] = DraftedValue(corridor, front.door.origin, "ObjectPlacement", why)
 
 
-def _entrance(layout: Layout, draft: Draft) -> None:
+def _entrance(layout: RoomLayout, draft: HouseTypeDraft) -> None:
     """A front door where the model shows none: without one no guide can be made."""
     ground = [each for each in layout.rooms.values() if layout.levels[each.floor] == 0]
     room = min(
@@ -84,31 +91,33 @@ def _entrance(layout: Layout, draft: Draft) -> None:
     wall = max(_lines(room.outline.boundary.difference(others)), key=lambda each: (-round(each.centroid.y, 1), each.length), default=None)  # fmt: skip
     origin, why = room.known.space.origin, "the model shows no door to the outside"
     entry: Entry = {
-        "name": Said("Front door", origin, "", why),
-        "between": Said((room.id, OUTSIDE), origin, "", why),
+        "name": DraftedValue("Front door", origin, "", why),
+        "between": DraftedValue((room.id, OUTSIDE), origin, "", why),
     }
     if wall is not None:
         middle = wall.interpolate(0.5, normalized=True)
-        entry["at"] = Said((round(middle.x, 3) + 0.0, round(middle.y, 3) + 0.0), origin, "", why)
+        entry["at"] = DraftedValue(
+            (round(middle.x, 3) + 0.0, round(middle.y, 3) + 0.0), origin, "", why
+        )
     draft.add("doors", "front-door", entry)
 
 
-def _room_of(known: Known | None, layout: Layout) -> Placed | None:
+def _room_of(known: Known | None, layout: RoomLayout) -> PlacedRoom | None:
     return layout.of(known)
 
 
-def _is_elsewhere(door: Opening, rooms: Rooms, layout: Layout) -> bool:
+def _is_elsewhere(door: ModelOpening, rooms: Rooms, layout: RoomLayout) -> bool:
     """Whether a door joins only rooms of other homes."""
     return not any(layout.of(each) for each in beside(door, rooms))
 
 
-def _called(opening: Opening) -> str:
+def _called(opening: ModelOpening) -> str:
     return f"{opening.origin.entity} '{plain(opening.name)}' ({opening.origin.identifier})"
 
 
 def _door(
-    door: Opening, sides: Sequence[Placed | None], spaces: Sequence[Known | None], layout: Layout,
-    words: Vocabulary, draft: Draft, *, is_front: bool,
+    door: ModelOpening, sides: Sequence[PlacedRoom | None], spaces: Sequence[Known | None], layout: RoomLayout,
+    words: Vocabulary, draft: HouseTypeDraft, *, is_front: bool,
 ) -> None:  # fmt: skip
     """One door. Its first side is the one that its leaf swings into."""
     into, beyond = (
@@ -119,23 +128,31 @@ def _door(
     origin = door.origin
     title = "Front door" if is_front else _title(between, kind, layout)
     entry: Entry = {
-        "name": Said(title, origin, "Name", note=f"the model says '{plain(door.name)}'"),
-        "between": Said(between, origin, "ObjectPlacement"),
-        "at": Said(_at(door, [each for each in sides if each], layout), origin, "ObjectPlacement"),
+        "name": DraftedValue(title, origin, "Name", note=f"the model says '{plain(door.name)}'"),
+        "between": DraftedValue(between, origin, "ObjectPlacement"),
+        "at": DraftedValue(
+            _at(door, [each for each in sides if each], layout), origin, "ObjectPlacement"
+        ),
     }
     if door.width:
-        entry["width"] = Said(round(door.width, 3), origin, "OverallWidth")
+        entry["width"] = DraftedValue(round(door.width, 3), origin, "OverallWidth")
     if kind != "hinged":
-        entry["kind"] = Said(kind, origin, door.operation_from.partition(".")[2] or "Name", why)
+        entry["kind"] = DraftedValue(
+            kind, origin, door.operation_from.partition(".")[2] or "Name", why
+        )
     entry.update(_leaf(door, kind, into))
     if door.fire_rating:
-        entry["fire_rating"] = Said(plain(door.fire_rating), origin, "Pset_DoorCommon.FireRating")
+        entry["fire_rating"] = DraftedValue(
+            plain(door.fire_rating), origin, "Pset_DoorCommon.FireRating"
+        )
     if door.self_closing:
-        entry["self_closing"] = Said(True, origin, "Pset_DoorCommon.SelfClosing")  # noqa: FBT003
+        entry["self_closing"] = DraftedValue(True, origin, "Pset_DoorCommon.SelfClosing")  # noqa: FBT003
     draft.add("doors", "front-door" if is_front else identifier(title, "door"), entry)
 
 
-def _side(room: Placed | None, space: Known | None, layout: Layout, draft: Draft) -> str:
+def _side(
+    room: PlacedRoom | None, space: Known | None, layout: RoomLayout, draft: HouseTypeDraft
+) -> str:
     """The id of what lies on one side of a door: a room, a place that homes share, or outside."""
     if room is not None:
         return room.id
@@ -146,14 +163,14 @@ def _side(room: Placed | None, space: Known | None, layout: Layout, draft: Draft
     if name not in draft.entries("rooms"):
         origin = space.space.origin
         draft.add("rooms", name, {
-            "name": Said(title, origin, "LongName"),
-            "kind": Said("communal", origin, "LongName", "other homes use it too"),
+            "name": DraftedValue(title, origin, "LongName"),
+            "kind": DraftedValue("communal", origin, "LongName", "other homes use it too"),
         })  # fmt: skip
     del layout
     return name
 
 
-def _rank(room: str, layout: Layout) -> tuple[int, str]:
+def _rank(room: str, layout: RoomLayout) -> tuple[int, str]:
     """The order in which a door names its rooms: the way in first, then the more private, outside last."""
     placed = layout.rooms.get(room)
     if placed is None:
@@ -164,7 +181,7 @@ def _rank(room: str, layout: Layout) -> tuple[int, str]:
 
 
 def _kind(
-    door: Opening, sides: tuple[str, str], layout: Layout, words: Vocabulary
+    door: ModelOpening, sides: tuple[str, str], layout: RoomLayout, words: Vocabulary
 ) -> tuple[str, str]:
     """What sort of door it is, and why where the model does not say it outright."""
     operation = door.operation.upper()
@@ -185,19 +202,19 @@ def _kind(
     return "hinged", ""
 
 
-def _leaf(door: Opening, kind: str, into: str) -> Iterator[tuple[str, Said]]:
+def _leaf(door: ModelOpening, kind: str, into: str) -> Iterator[tuple[str, DraftedValue]]:
     """Which way the leaf goes, and on which side it hangs, seen from the room that it opens into."""
     if kind not in ("hinged", "double") or not door.operation:
         return
     attribute = door.operation_from.partition(".")[2]
-    yield "opens_into", Said(into, door.origin, "ObjectPlacement", "")
+    yield "opens_into", DraftedValue(into, door.origin, "ObjectPlacement", "")
     # The model looks the way that the leaf swings; who stands in the room looks the other way.
     for side, seen in (("LEFT", "right"), ("RIGHT", "left")):
         if kind == "hinged" and side in door.operation.upper():
-            yield "hinge", Said(seen, door.origin, attribute)
+            yield "hinge", DraftedValue(seen, door.origin, attribute)
 
 
-def _title(between: Sequence[str], kind: str, layout: Layout) -> str:
+def _title(between: Sequence[str], kind: str, layout: RoomLayout) -> str:
     """What a door is called: by the room that it leads to."""
     rooms = [layout.rooms[each] for each in between if each in layout.rooms]
     if kind == "garage":
@@ -209,7 +226,7 @@ def _title(between: Sequence[str], kind: str, layout: Layout) -> str:
     return f"{rooms[-1].name} door"
 
 
-def _at(door: Opening, rooms: Sequence[Placed], layout: Layout) -> Vector:
+def _at(door: ModelOpening, rooms: Sequence[PlacedRoom], layout: RoomLayout) -> Vector:
     """The middle of a door in the wall of the plan that it stands in."""
     return on_wall(layout.frame.point(door.middle), [each.outline for each in rooms])
 
@@ -226,7 +243,7 @@ def on_wall(point: Vector, outlines: Sequence[Polygon]) -> Vector:
     return round(on.x, 3) + 0.0, round(on.y, 3) + 0.0
 
 
-def _open_ways(drawing: Drawing, layout: Layout, draft: Draft) -> None:
+def _open_ways(drawing: ModelDrawing, layout: RoomLayout, draft: HouseTypeDraft) -> None:
     """Rooms without a wall between them, where the model has walls to tell it by."""
     if not drawing.walls:
         return
@@ -243,7 +260,7 @@ def _open_ways(drawing: Drawing, layout: Layout, draft: Draft) -> None:
                 _opening(one, other, stretch, one.known.space.origin, "no wall of the model stands between them", layout, draft)  # fmt: skip
 
 
-def _open_stretch(one: Placed, other: Placed, walls: BaseGeometry) -> LineString | None:
+def _open_stretch(one: PlacedRoom, other: PlacedRoom, walls: BaseGeometry) -> LineString | None:
     """The longest piece between two rooms along which no wall stands; none where it is too narrow."""
     if "balcony" in (one.kind, other.kind) or one.faces.distance(other.faces) > 0.03:
         return None
@@ -265,41 +282,41 @@ def _lines(shape: BaseGeometry) -> Iterator[LineString]:
         yield from (LineString(pair) for pair in pairwise(corners))
 
 
-def _has_door(one: str, other: str, draft: Draft) -> bool:
+def _has_door(one: str, other: str, draft: HouseTypeDraft) -> bool:
     return any(
         {one, other} == set(entry["between"].value) for entry in draft.entries("doors").values()
     )
 
 
 def _opening(
-    one: Placed,
-    other: Placed,
+    one: PlacedRoom,
+    other: PlacedRoom,
     stretch: LineString | None,
-    origin: Origin,
+    origin: ModelOrigin,
     why: str,
-    layout: Layout,
-    draft: Draft,
+    layout: RoomLayout,
+    draft: HouseTypeDraft,
 ) -> None:
     between = tuple(sorted((one.id, other.id), key=lambda each: _rank(each, layout)))
     beyond = layout.rooms[between[-1]]
     title = f"Opening to the {beyond.name.lower()}"
     entry: Entry = {
-        "name": Said(title, origin, "Representation", why),
-        "between": Said(between, origin, "Representation", why),
-        "kind": Said("opening", origin, "Representation", why),
+        "name": DraftedValue(title, origin, "Representation", why),
+        "between": DraftedValue(between, origin, "Representation", why),
+        "kind": DraftedValue("opening", origin, "Representation", why),
     }
     if stretch is not None:
         middle = stretch.interpolate(0.5, normalized=True)
-        entry["at"] = Said(
+        entry["at"] = DraftedValue(
             (round(middle.x, 3) + 0.0, round(middle.y, 3) + 0.0), origin, "Representation", why
         )
-        entry["width"] = Said(
+        entry["width"] = DraftedValue(
             max(round(stretch.length - 0.002, 3), 0.1), origin, "Representation", why
         )
     draft.add("doors", identifier(f"{between[0]}-{between[-1]}", "opening"), entry)
 
 
-def _missing_ways(layout: Layout, draft: Draft) -> None:
+def _missing_ways(layout: RoomLayout, draft: HouseTypeDraft) -> None:
     """A way to each room that no door of the model leads to: without one no guide can be made."""
     for _ in range(len(layout.rooms)):
         graph = networkx.Graph()
@@ -326,7 +343,7 @@ def _missing_ways(layout: Layout, draft: Draft) -> None:
         _opening(best[2], best[1], stretch, best[1].known.space.origin, why, layout, draft)
 
 
-def _closeness(one: Placed, other: Placed) -> float:
+def _closeness(one: PlacedRoom, other: PlacedRoom) -> float:
     """Metres of wall that two rooms of a floor share; more where people pass through the other."""
     if one.floor != other.floor:
         return 0.0
@@ -334,7 +351,7 @@ def _closeness(one: Placed, other: Placed) -> float:
     return float(shared) * (2.0 if other.kind in CIRCULATION else 1.0) if shared > 0.3 else 0.0
 
 
-def _open_stretch_of(one: Placed, other: Placed) -> LineString | None:
+def _open_stretch_of(one: PlacedRoom, other: PlacedRoom) -> LineString | None:
     """The middle 0.8 m of the longest wall that two rooms share."""
     shared = one.outline.boundary.intersection(other.outline.buffer(_ON_WALL))
     longest = max(_lines(shared), key=lambda each: each.length, default=None)

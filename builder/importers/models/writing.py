@@ -5,7 +5,7 @@ from typing import Any
 
 import yaml
 
-from builder.importers.models.draft import Draft, Entry, Said
+from builder.importers.models.draft import DraftedValue, Entry, HouseTypeDraft
 from builder.importers.models.making import Made
 
 _ORDER = ("house_type", "form", "building", "floors", "rooms", "doors", "windows", "stairs", "fittings", "heating", "zones", "ventilation", "equipment",
@@ -75,9 +75,9 @@ def noticed(made: Made) -> list[str]:
     return lines
 
 
-def _section(name: str, draft: Draft) -> Iterator[str]:
+def _section(name: str, draft: HouseTypeDraft) -> Iterator[str]:
     single = draft.single.get(name)
-    if isinstance(single, Said):
+    if isinstance(single, DraftedValue):
         yield from ("", _line(0, name, single))
     elif single:
         yield from ("", f"{name}:", *_entry(single, 1))
@@ -104,11 +104,11 @@ def _entry(entry: Entry, depth: int) -> Iterator[str]:
             yield _line(depth, key, said)
 
 
-def _line(depth: int, key: str, said: Said) -> str:
+def _line(depth: int, key: str, said: DraftedValue) -> str:
     return f"{'  ' * depth}{key}: {flow(said.value)}{_comment(said)}"
 
 
-def _comment(said: Said) -> str:
+def _comment(said: DraftedValue) -> str:
     comment = " ".join(said.comment.split())
     return f"  # {comment}" if comment else ""
 

@@ -14,7 +14,7 @@ import yaml
 
 from builder.errors import FindingsError, UsageError, near_miss
 from builder.importers.finding import about
-from builder.importers.spreadsheets.sheets import Cell, Row, Sheet
+from builder.importers.spreadsheets.sheets import Cell, Sheet, SheetRow
 from builder.model.shape import type_at
 from builder.sources.files import PLOT_FILE
 from builder.sources.table import COLUMNS
@@ -36,14 +36,14 @@ class Columns:
     """
 
     sheet: Sheet
-    heading_row: Row
+    heading_row: SheetRow
     fields: Mapping[int, str]
     unread: tuple[str, ...]
     new: tuple[str, ...]
     remembered: Mapping[str, str | None]
 
     @property
-    def rows(self) -> Iterator[Row]:
+    def rows(self) -> Iterator[SheetRow]:
         """The rows below the headings."""
         return (row for row in self.sheet.rows if row.number > self.heading_row.number)
 
@@ -80,7 +80,7 @@ def columns_of(
     return _columns(best[2], best[3], said, known)
 
 
-def _fit(row: Row, said: Mapping[str, str], known: Mapping[str, str | None]) -> int:
+def _fit(row: SheetRow, said: Mapping[str, str], known: Mapping[str, str | None]) -> int:
     """How many fields a row names; nothing where it does not name the plot."""
     fields = [field for cell in row.cells if (field := _field(cell, said, known)[0])]
     return len(set(fields)) if "plot" in fields else 0
@@ -115,7 +115,7 @@ def _by_name() -> Mapping[str, str]:
 
 
 def _columns(
-    sheet: Sheet, row: Row, said: Mapping[str, str], known: Mapping[str, str | None]
+    sheet: Sheet, row: SheetRow, said: Mapping[str, str], known: Mapping[str, str | None]
 ) -> Columns:
     fields: dict[int, str] = {}
     unread, new, remembered = [], [], dict(known)

@@ -7,9 +7,9 @@ from typing import Any, Literal
 
 from builder.errors import Findings, Place
 from builder.importers.spreadsheets.headings import NEW_NEEDS, Columns, is_own
-from builder.importers.spreadsheets.sheets import Cell, Row
+from builder.importers.spreadsheets.sheets import Cell, SheetRow
 from builder.importers.spreadsheets.table_file import TableFile
-from builder.importers.spreadsheets.values import Names, RefusedError, day_of, text_of, value_of
+from builder.importers.spreadsheets.values import Names, RefusedCellError, day_of, text_of, value_of
 from builder.model.people import Plot
 from builder.model.record import Day
 from builder.model.shape import bare, partial, type_at
@@ -45,7 +45,7 @@ class RowEffect:
 
 
 @dataclass
-class Plan:
+class ImportPlan:
     """The effects of all rows, the plots that the spreadsheet has no longer, and the files that would
     be written, by their names."""
 
@@ -66,7 +66,7 @@ def planned(
     own_files: Mapping[str, str],
     names: Names,
     equipment: Mapping[str, frozenset[str]],
-) -> Plan:
+) -> ImportPlan:
     """The plan of an import. ``own_files``: the texts of the files of plots by number; ``equipment``:
     the ids that each house type can have, for serial numbers."""
     return _Planning(columns, table_text, own_files, names, equipment).plan()
@@ -83,9 +83,9 @@ class _Planning:
         self.table, self.own_files = TableFile(table_text), own_files
         self.current = self.table.plots
         self.seen: dict[str, int] = {}
-        self.out = Plan(said=list(columns.sheet.said))
+        self.out = ImportPlan(said=list(columns.sheet.said))
 
-    def plan(self) -> Plan:
+    def plan(self) -> ImportPlan:
         """Every row in turn."""
         for row in self.columns.rows:
             effect = self._row(row)
@@ -102,7 +102,7 @@ class _Planning:
             self.out.files["plots.csv"] = self.table.text
         return self.out
 
-    def _row(self, row: Row) -> RowEffect | None:
+    def _row(self, row: SheetRow) -> RowEffect | None:
         """The effect of one row; none for a row that names no plot, such as a title or a total."""
         cells = {
             field: row.cells[i] for i, field in self.columns.fields.items() if i < len(row.cells)
@@ -125,7 +125,7 @@ class _Planning:
             return RowEffect(row.number, plot, "refused", (), tuple(why), row.hidden)
         return self._effect(row, plot, values, own)
 
-    def _not_a_plot(self, row: Row) -> None:
+    def _not_a_plot(self, row: SheetRow) -> None:
         if any(text_of(cell) for cell in row.cells):
             shown = next(text_of(cell) for cell in row.cells if text_of(cell))[:40]
             self.out.said.append(f"Row {row.number} ('{shown}') names no plot and was left out.")
@@ -145,7 +145,7 @@ class _Planning:
                     own[name] = self._own_value(name, cell)
                 else:
                     values[name] = value_of(name, cell, self.columns.sheet, self.names)
-            except RefusedError as error:
+            except RefusedCellError as error:
                 why.append(f"{name}: {error}")
         return values, own, why
 
@@ -161,7 +161,7 @@ class _Planning:
             try:
                 number = float(text)
             except ValueError:
-                raise RefusedError(f"'{text}' is no number.") from None
+                raise RefusedCellError(f"'{text}' is no number.") from None
             return int(number) if number.is_integer() else number
         return text
 
@@ -187,7 +187,7 @@ class _Planning:
                 yield f"{name}: house type '{house_type}' has no equipment '{steps[1]}'."
 
     def _effect(
-        self, row: Row, plot: str, values: Mapping[str, str], own: Mapping[str, Any]
+        self, row: SheetRow, plot: str, values: Mapping[str, str], own: Mapping[str, Any]
     ) -> RowEffect:
         before = self.current.get(plot)
         differences = list(
@@ -271,7 +271,7 @@ def _is_number(text: str) -> bool:
     return True
 
 
-def files_that_do_not_read(plan: Plan) -> Iterator[str]:
+def files_that_do_not_read(plan: ImportPlan) -> Iterator[str]:
     """Files of plots that would not be read once they are written: a value that its field refuses."""
     for name, text in plan.files.items():
         if name.endswith(".yaml"):

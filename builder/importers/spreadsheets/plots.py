@@ -14,7 +14,7 @@ from builder.importers.spreadsheets.headings import (
     remembered_in,
     remembered_text,
 )
-from builder.importers.spreadsheets.planning import Plan, files_that_do_not_read, planned
+from builder.importers.spreadsheets.planning import ImportPlan, files_that_do_not_read, planned
 from builder.importers.spreadsheets.sheets import read_sheets
 from builder.importers.spreadsheets.values import Names
 from builder.sources.entry import Entry, plain
@@ -27,7 +27,7 @@ class PlotsImport:
 
     folder: Path
     columns: Columns
-    plan: Plan
+    plan: ImportPlan
 
 
 def plots_from(

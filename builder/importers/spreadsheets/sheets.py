@@ -26,7 +26,7 @@ Cell = str | float | date | bool | None
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SheetRow:
     """One row: its number as the spreadsheet shows it, its cells, and whether it is hidden."""
 
     number: int
@@ -39,7 +39,7 @@ class Sheet:
     """One sheet. ``epoch`` is the day that serial dates count from, ``said`` what was noticed."""
 
     name: str
-    rows: tuple[Row, ...]
+    rows: tuple[SheetRow, ...]
     epoch: datetime
     said: tuple[str, ...] = ()
 
@@ -126,7 +126,7 @@ def _unpacked(path: Path) -> int:
 
 def _sheet(sheet: Any, epoch: datetime) -> Sheet:
     hidden = {number for number, about in sheet.row_dimensions.items() if about.hidden}
-    rows = tuple(Row(number, cells, number in hidden) for number, cells in _filled(sheet))
+    rows = tuple(SheetRow(number, cells, number in hidden) for number, cells in _filled(sheet))
     said = [f"Sheet '{sheet.title}' is hidden."] if sheet.sheet_state != "visible" else []
     merged = [str(each) for each in sheet.merged_cells.ranges]
     if merged:
@@ -183,14 +183,14 @@ def _table(path: Path) -> Sheet:
     return Sheet(path.stem, rows, datetime(1899, 12, 30), tuple(said))
 
 
-def _lines(lines: Sequence[str]) -> Iterator[Row]:
+def _lines(lines: Sequence[str]) -> Iterator[SheetRow]:
     head = "".join(lines[:20])
     delimiter = max(",;\t", key=head.count)
     reader = csv.reader(lines, delimiter=delimiter)
     before = 0
     for cells in reader:
         if any(cell.strip() for cell in cells):
-            yield Row(before + 1, tuple(cells[:MOST_COLUMNS]))
+            yield SheetRow(before + 1, tuple(cells[:MOST_COLUMNS]))
         before = reader.line_num
         if before > MOST_ROWS:
             return

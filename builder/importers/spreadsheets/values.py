@@ -25,7 +25,7 @@ _MIRRORED = {
 _DAYS = ("completion", "warrant")
 
 
-class RefusedError(Exception):
+class RefusedCellError(Exception):
     """A cell that cannot be taken; its text says why and what would be right."""
 
 
@@ -55,7 +55,7 @@ class Names:
         for identifier, name in known.items():
             if wanted in (_folded(identifier), _folded(name), _folded(name).removeprefix("the-")):
                 return identifier
-        raise RefusedError(
+        raise RefusedCellError(
             f"There is no {what} '{text}'. {suggestion(wanted, known, f'Each {what} here')}"
         )
 
@@ -110,7 +110,9 @@ def day_of(cell: Cell, sheet: Sheet) -> date:
     try:
         return _written_day(text)
     except (ValueError, KeyError):
-        raise RefusedError(f"'{text}' is no day. Write it as 2026-03-31 or 31/03/2026.") from None
+        raise RefusedCellError(
+            f"'{text}' is no day. Write it as 2026-03-31 or 31/03/2026."
+        ) from None
 
 
 def _written_day(text: str) -> date:

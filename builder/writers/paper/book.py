@@ -11,10 +11,10 @@ from bs4 import BeautifulSoup, Tag
 from builder.craft.glyphs import NOTE, lacking
 from builder.guide.pieces import Piece
 from builder.guide.terms import spoken_day
-from builder.writers.paper.converting import Converter
+from builder.writers.paper.converting import TypstConverter
 from builder.writers.paper.drawings import Drawings
 from builder.writers.paper.guide_text import Printable
-from builder.writers.paper.ordering import Entry, entries
+from builder.writers.paper.ordering import PaperEntry, entries
 from builder.writers.paper.reading import MarkdownReader, elements
 from builder.writers.paper.typst_code import array, block, call, label, text
 
@@ -63,13 +63,13 @@ class Book:
             "unpublished": text(UNPUBLISHED),
         }
 
-    def _entry(self, entry: Entry) -> Iterator[str]:
+    def _entry(self, entry: PaperEntry) -> Iterator[str]:
         if entry.page is None:
             yield call("opening", str(entry.level), text(entry.title))
             return
         yield from self._page(entry, entry.page)
 
-    def _page(self, entry: Entry, page: str) -> Iterator[str]:
+    def _page(self, entry: PaperEntry, page: str) -> Iterator[str]:
         written = self.printable.pages[page]
         soup = elements(self.drawings.lifted(self.reader.html(written.markdown)))
         title, level = _title_of(soup) or entry.title, entry.level
@@ -82,7 +82,7 @@ class Book:
         yield call("page-opening", str(level), text(title), label(page), **symbol)
         yield from self._body(page, soup, converter)
 
-    def _body(self, page: str, soup: BeautifulSoup, converter: Converter) -> Iterator[str]:
+    def _body(self, page: str, soup: BeautifulSoup, converter: TypstConverter) -> Iterator[str]:
         """What stands under the title. The page of a piece has its plan beside the words."""
         found = self.printable.guide.page(page)
         beside = found is not None and found.layout == "equipment" and not self.large
@@ -91,9 +91,9 @@ class Book:
         )
         yield call("page-body", block(converter.blocks(soup)), beside=block(_set(plans, converter)))
 
-    def _converter(self, page: str, level: int) -> Converter:
+    def _converter(self, page: str, level: int) -> TypstConverter:
         source = self.printable.pages[page].source
-        return Converter(
+        return TypstConverter(
             named=f"{self.printable.guide.reference}, page '{page}'",
             level=level,
             drawn=self.drawings.known.__getitem__,
@@ -137,14 +137,14 @@ def _title_of(soup: BeautifulSoup) -> str:
     return " ".join(head.extract().get_text(" ").split()) if isinstance(head, Tag) else ""
 
 
-def _summary(soup: BeautifulSoup, converter: Converter) -> Iterator[str]:
+def _summary(soup: BeautifulSoup, converter: TypstConverter) -> Iterator[str]:
     """The paragraph that an article begins with, taken out of it, to stand beside its code."""
     first = next((each for each in soup.children if isinstance(each, Tag)), None)
     if first is not None and first.name == "p":
         yield from converter.blocks(_alone(first))
 
 
-def _set(figures: Sequence[Tag], converter: Converter) -> Iterator[str]:
+def _set(figures: Sequence[Tag], converter: TypstConverter) -> Iterator[str]:
     for figure in figures:
         yield from converter.blocks(_alone(figure))
 

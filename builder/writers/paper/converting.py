@@ -12,7 +12,7 @@ from bs4 import BeautifulSoup, Comment, Tag
 from bs4.element import NavigableString, PageElement
 
 from builder.errors import HandoverError
-from builder.writers.paper.drawings import Drawing
+from builder.writers.paper.drawings import PaperDrawing
 from builder.writers.paper.tables import table_code
 from builder.writers.paper.typst_code import array, block, call, label, text
 
@@ -27,13 +27,13 @@ _WRAPPED = {"strong": "strong", "b": "strong", "em": "emph", "i": "emph", "sub":
 _ONE_PLAN = "handover-plan--one"
 SHORT_TERM = 34
 """Letters of a term that may stand beside what is said of it; a longer one stands above."""
-Drawn = Callable[[str], Drawing]
+Drawn = Callable[[str], PaperDrawing]
 Target = Callable[[str], str | None]
 """From the ``href`` of a link to the id of the page of this guide that it leads to, if one."""
 
 
 @dataclass(slots=True)
-class Converter:
+class TypstConverter:
     """One page on its way to Typst.
 
     ``level`` is that of the page's own heading; ``named`` tells messages which page this is;
@@ -212,7 +212,7 @@ class Converter:
             f"caption: {caption})"
         )
 
-    def _size(self, drawing: Drawing) -> str:
+    def _size(self, drawing: PaperDrawing) -> str:
         """How large a plan is set: it fills a page, half of one, or stands beside words."""
         if not drawing.full:
             return "small"

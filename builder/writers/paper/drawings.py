@@ -16,7 +16,7 @@ _NAMESPACE = "http://www.w3.org/2000/svg"
 
 
 @dataclass(frozen=True, slots=True)
-class Drawing:
+class PaperDrawing:
     """One drawing: its file, what it shows in words, and how much wider than high it is."""
 
     name: str
@@ -31,7 +31,7 @@ class Drawings:
 
     style: str
     files: dict[str, bytes] = field(default_factory=dict)
-    known: dict[str, Drawing] = field(default_factory=dict)
+    known: dict[str, PaperDrawing] = field(default_factory=dict)
 
     def lifted(self, html: str) -> str:
         """HTML with each drawing in it replaced by ``<img data-drawing="name">``, and without icons: the
@@ -44,7 +44,7 @@ class Drawings:
             return ""
         return f'<img data-drawing="{self.add(svg).name}">'
 
-    def add(self, svg: str) -> Drawing:
+    def add(self, svg: str) -> PaperDrawing:
         """Keep a drawing as a file of its own, styled for print."""
         content = self._styled(svg).encode("utf-8")
         for name, kept in self.files.items():
@@ -52,7 +52,7 @@ class Drawings:
                 return self.known[name]
         name = f"drawing-{len(self.files) + 1}.svg"
         self.files[name] = content
-        self.known[name] = Drawing(name, _words(svg), _ratio(svg), "plan--full" in svg)
+        self.known[name] = PaperDrawing(name, _words(svg), _ratio(svg), "plan--full" in svg)
         return self.known[name]
 
     def add_symbol(self, address: str) -> str:

@@ -9,7 +9,7 @@ ELSEWHERE = "Further pages"
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class PaperEntry:
     """A heading of the book, and the page of the guide that stands under it, if one does."""
 
     title: str
@@ -17,7 +17,7 @@ class Entry:
     page: str | None
 
 
-def entries(guide: Guide) -> tuple[Entry, ...]:
+def entries(guide: Guide) -> tuple[PaperEntry, ...]:
     """Every page of a guide in the order of its navigation; what that leaves out comes last.
 
     Pages that repeat what others say are left out.
@@ -26,16 +26,16 @@ def entries(guide: Guide) -> tuple[Entry, ...]:
     listed = list(_walk(guide.navigation, 1, seen))
     missing = [page for page in guide.pages if page.id not in seen and not page.repeats]
     if missing:
-        listed.append(Entry(ELSEWHERE, 1, None))
-        listed += [Entry(page.title, 2, page.id) for page in missing]
+        listed.append(PaperEntry(ELSEWHERE, 1, None))
+        listed += [PaperEntry(page.title, 2, page.id) for page in missing]
     return tuple(listed)
 
 
-def _walk(sections: tuple[Section, ...], level: int, seen: set[str]) -> Iterator[Entry]:
+def _walk(sections: tuple[Section, ...], level: int, seen: set[str]) -> Iterator[PaperEntry]:
     for section in sections:
         page = section.page if section.page not in seen else None
         if page is not None:
             seen.add(page)
         if page is not None or section.sections:
-            yield Entry(section.title, level, page)
+            yield PaperEntry(section.title, level, page)
         yield from _walk(section.sections, level + 1, seen)

@@ -36,7 +36,7 @@ LITTLE = frozenset(
 
 
 @dataclass(frozen=True, slots=True)
-class Body:
+class HtmlPart:
     """A part of a page as HTML, and the words in it. ``finished``: it was HTML from the beginning, and
     then the engine leaves an empty line behind it."""
 
@@ -63,7 +63,7 @@ def _is_way(link: str) -> bool:
     return not (parts.scheme or parts.netloc or link.startswith(("/", "#", "?")) or parts.fragment)
 
 
-class Converter:
+class MarkdownConverter:
     """Converts Markdown with some extensions and their settings."""
 
     def __init__(
@@ -73,19 +73,19 @@ class Converter:
         self._addresses = _Addresses(self._markdown)
         self._markdown.treeprocessors.register(self._addresses, "addresses", _LAST)
 
-    def converted(self, text: str, source: str) -> Body:
+    def converted(self, text: str, source: str) -> HtmlPart:
         """A part in Markdown of the page of a source file."""
         self._addresses.source = source
         html = self._markdown.reset().convert(text)
-        return Body(html, words_of(html))
+        return HtmlPart(html, words_of(html))
 
 
-def finished(html: str) -> Body:
+def finished(html: str) -> HtmlPart:
     """A part that is HTML already."""
-    return Body(html, words_of(html), finished=True)
+    return HtmlPart(html, words_of(html), finished=True)
 
 
-def joined(bodies: Iterable[Body]) -> Iterator[str]:
+def joined(bodies: Iterable[HtmlPart]) -> Iterator[str]:
     """The parts of a page, and what the engine would have put between them."""
     between = ""
     for body in bodies:

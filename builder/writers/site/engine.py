@@ -24,9 +24,9 @@ from builder.sources.own_templates import THEME, templates_of_its_own
 from builder.sources.site_settings import SETTINGS, site_settings
 from builder.writers.site.assets import Assets, found_in
 from builder.writers.site.borrowed import icon_files
-from builder.writers.site.converting import Converter
+from builder.writers.site.converting import MarkdownConverter
 from builder.writers.site.frame import Frames
-from builder.writers.site.offline import Workers, write_worker
+from builder.writers.site.offline import ServiceWorkers, write_worker
 from builder.writers.site.own_theme import fenced
 from builder.writers.site.pages import Pages
 from builder.writers.site.plugin import HandoverPlugin, shown
@@ -83,7 +83,9 @@ class HeldEngine:
         self.assets = found_in([Path(folder) for folder in self._config.theme.dirs], made)
         self._plugin.shared = self.assets.folder
         self.workers = workers_of(root, self.assets, self._config)
-        self.converter = Converter(self._config.markdown_extensions, self._config.mdx_configs)
+        self.converter = MarkdownConverter(
+            self._config.markdown_extensions, self._config.mdx_configs
+        )
         template = self._config.theme.get_env().get_template(FRAME)
         self.frames = Frames(template, self._config)
 
@@ -177,11 +179,11 @@ def plugin_of(config: MkDocsConfig) -> HandoverPlugin:
     return plugin
 
 
-def workers_of(root: Path, assets: Assets | None, config: MkDocsConfig) -> Workers:
+def workers_of(root: Path, assets: Assets | None, config: MkDocsConfig) -> ServiceWorkers:
     """What writes the workers of guides: emergency pages stay on the reader's device, unless the
     settings say otherwise."""
     templates = layered(root, "site_templates/offline")
-    return Workers(templates, assets, keeps=bool(config.extra.get("offline", True)))
+    return ServiceWorkers(templates, assets, keeps=bool(config.extra.get("offline", True)))
 
 
 class _Collecting(logging.Handler):

@@ -19,7 +19,7 @@ from mkdocs.structure.pages import Page as EnginePage
 
 from builder.errors import Place, PlacedError
 from builder.recent import RecentResults
-from builder.writers.site.converting import Body, joined
+from builder.writers.site.converting import HtmlPart, joined
 from builder.writers.site.digesting import digest_of
 
 FRAMES = 200
@@ -40,7 +40,7 @@ class Frame:
         """A digest of all of it."""
         return digest_of(self.before, self.between, self.behind)
 
-    def around(self, title: str, bodies: tuple[Body, ...]) -> tuple[str, ...]:
+    def around(self, title: str, bodies: tuple[HtmlPart, ...]) -> tuple[str, ...]:
         """A whole page as its pieces: its title, safe for HTML, and its parts among them."""
         return (self.before, title, self.between, *joined(bodies), self.behind)
 

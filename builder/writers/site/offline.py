@@ -24,7 +24,7 @@ _LOOK = ("*.css", "*.js", "*.svg")
 """The theme's files that a page needs to look and work as it should."""
 
 
-class Workers:
+class ServiceWorkers:
     """Writes the workers of many guides through one template; a worker that ``keeps`` nothing
     clears earlier ones away. ``assets`` are the theme's files, where guides share them."""
 
@@ -77,7 +77,7 @@ def urgent_files(guide: Guide) -> Iterator[str]:
             yield f"{page.path}/index.html" if page.path else "index.html"
 
 
-def write_worker(guide: Guide, folder: Path, workers: Workers) -> None:
+def write_worker(guide: Guide, folder: Path, workers: ServiceWorkers) -> None:
     """Write the worker of a finished guide into its folder, which is named by its code."""
     wanted = [*urgent_files(guide), *look_names(guide), *_look_in(folder)]
     digests = {name: hashlib.sha256((folder / name).read_bytes()).hexdigest() for name in wanted}

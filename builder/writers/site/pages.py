@@ -14,9 +14,9 @@ from builder.guide.parts import body_in, parts_of
 from builder.recent import RecentResults
 from builder.shipped import Layered
 from builder.writers.site.context import Answers, PageContext, Surroundings, source_of
-from builder.writers.site.converting import Body, finished
+from builder.writers.site.converting import HtmlPart, finished
 from builder.writers.site.digesting import ValueDigests, digest_of
-from builder.writers.site.templates import PageTemplates, Shown, front_matter
+from builder.writers.site.templates import PageHeading, PageTemplates, front_matter
 
 PARTS = 2_500
 """Parts that a process keeps: those of the guides of some house types."""
@@ -28,7 +28,7 @@ BETWEEN = "\n\n"
 DIGITS = 16
 """Hexadecimal digits of the digest of what a page says: enough to tell two editions of it apart."""
 
-Convert = Callable[[str, str], Body]
+Convert = Callable[[str, str], HtmlPart]
 """Turns Markdown of the page of a source file into HTML."""
 
 
@@ -52,9 +52,9 @@ class MadePart:
         """A digest of what it says: of links, the page that they lead to, wherever that stands."""
         return digest_of(" ".join(self.text.split()))
 
-    def body(self, convert: Convert) -> Body:
+    def body(self, convert: Convert) -> HtmlPart:
         """The part as HTML."""
-        known: Body | None = self.__dict__.get("_body")
+        known: HtmlPart | None = self.__dict__.get("_body")
         if known is None:
             known = finished(self.text) if self.finished else convert(self.text, self.source)
             self.__dict__["_body"] = known
@@ -159,7 +159,7 @@ class Pages:
                 return each
         context = PageContext(source, around)
         names = context.names(body_in(template, page))
-        shown = Shown(page.title, page.summary)
+        shown = PageHeading(page.title, page.summary)
         text = self._templates.text(template, shown, {**names, **wanted.values})
         made = MadePart(source, text, template.endswith(".html"), context.answers)
         self._memo.keep(wanted.key, (made, *kept[:OTHERS]))

@@ -14,7 +14,7 @@ from markupsafe import escape
 from builder.guide.changes import CHANGES
 from builder.guide.find_pages import FIND, bar_entry_of
 from builder.guide.pages import Guide, GuideLook, Page
-from builder.writers.site.converting import Body, all_words, row_of, words_of
+from builder.writers.site.converting import HtmlPart, all_words, row_of, words_of
 from builder.writers.site.digesting import digest_of
 from builder.writers.site.engine import HeldEngine
 from builder.writers.site.frame import Frame
@@ -123,7 +123,7 @@ class Sites:
 
 def _rows(
     pages: tuple[MadePage, ...],
-    bodies: Mapping[str, tuple[Body, ...]],
+    bodies: Mapping[str, tuple[HtmlPart, ...]],
     published: PublishedGuide | None,
 ) -> list[str]:
     """The words of all pages but the one that finds the others."""
@@ -140,7 +140,7 @@ def _rows(
     return rows
 
 
-def _words(page: Page, bodies: tuple[Body, ...]) -> str:
+def _words(page: Page, bodies: tuple[HtmlPart, ...]) -> str:
     """What a page is found by: all its words, or where it repeats others its title alone."""
     return words_of(page.title) if page.repeats else " ".join(body.words for body in bodies)
 

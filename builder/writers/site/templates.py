@@ -45,7 +45,7 @@ FOLDER = "site_templates/pages"
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class PageHeading:
     """What a template may say of its page, besides the values of its part."""
 
     title: str
@@ -66,7 +66,7 @@ class PageTemplates:
         for name, made in {**_IN_BOTH, **_IN_HTML}.items():
             self._html.filters[name] = made
 
-    def text(self, file: str, page: Shown, values: Mapping[str, Any]) -> str:
+    def text(self, file: str, page: PageHeading, values: Mapping[str, Any]) -> str:
         """A part of a page by its template's file; a mistake in it names its file and line."""
         environment = self._html if file.endswith(".html") else self._markdown
         try:

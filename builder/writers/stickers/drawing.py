@@ -9,7 +9,7 @@ from PIL import Image, ImageDraw
 from builder.craft.symbols import Matrix, outline
 from builder.errors import HandoverError
 from builder.guide.labels import Label
-from builder.writers.stickers.layout import Box, Layout, Line, Patch, lay_out
+from builder.writers.stickers.layout import LabelBox, LabelLayout, LabelLine, Patch, lay_out
 from builder.writers.stickers.text import font, grouped, plain_letters, tidy
 
 MILLIMETRES_PER_INCH = 25.4
@@ -51,7 +51,7 @@ def description(label: Label) -> str:
     return tidy(f"QR code for {label.address}. Code to type: {grouped(label.code)}.{caution}")
 
 
-def _symbol(layout: Layout) -> str:
+def _symbol(layout: LabelLayout) -> str:
     """One path; the fill rule does not matter, since holes run the other way round."""
     parts = (
         "M" + "L".join(f"{_number(x)} {_number(y)}" for x, y in loop) + "Z"
@@ -60,7 +60,7 @@ def _symbol(layout: Layout) -> str:
     return f'<path fill="{DARK}" d="{"".join(parts)}"/>'
 
 
-def symbol_outline(layout: Layout) -> Iterator[tuple[tuple[float, float], ...]]:
+def symbol_outline(layout: LabelLayout) -> Iterator[tuple[tuple[float, float], ...]]:
     """The closed borders of the dark modules, in millimetres on the label."""
     for loop in outline(layout.matrix):
         yield tuple(
@@ -77,7 +77,7 @@ def _patch(patch: Patch) -> str:
     return f'<polygon fill="{LIGHT if patch.light else DARK}" points="{points}"/>'
 
 
-def _text(line: Line) -> str:
+def _text(line: LabelLine) -> str:
     """``textLength`` keeps a line in its place whatever font the reader's machine has."""
     weight = ' font-weight="bold"' if line.bold else ""
     return (
@@ -112,7 +112,7 @@ def png(label: Label, dpi: int) -> bytes:
 
 
 def _module_pixels(
-    matrix: Matrix, place: Box, module: float, scale: float
+    matrix: Matrix, place: LabelBox, module: float, scale: float
 ) -> Iterator[tuple[int, int, int, int]]:
     """The first and last pixel of every dark module, across and down.
 
@@ -132,7 +132,7 @@ def _module_pixels(
                 )
 
 
-def _write(draw: ImageDraw.ImageDraw, line: Line, scale: float) -> None:
+def _write(draw: ImageDraw.ImageDraw, line: LabelLine, scale: float) -> None:
     """A line in Pillow's font, made smaller where its letters are wider than was laid out."""
     letters = plain_letters(line.text)
     stroke = 0.02 * line.size * scale if line.bold else 0.0

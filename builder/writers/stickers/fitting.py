@@ -17,7 +17,7 @@ _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 
 
 @dataclass(frozen=True, slots=True)
-class Attempt:
+class FittingAttempt:
     """How hard to squeeze: the scale of words, the most lines of each, and whether to say the host."""
 
     scale: float
@@ -28,16 +28,16 @@ class Attempt:
     plot_lines: int = 2
 
 
-def attempts() -> Iterator[Attempt]:
+def attempts() -> Iterator[FittingAttempt]:
     """From what reads best to what takes least room."""
     for scale in (1.0, 0.94, 0.88):
-        yield Attempt(scale)
+        yield FittingAttempt(scale)
     for scale in (0.94, 0.88, 0.82, 0.76):
-        yield Attempt(scale, host=False)
+        yield FittingAttempt(scale, host=False)
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class StripRow:
     """One line of text with its size in millimetres, not yet in its place."""
 
     text: str
@@ -57,9 +57,9 @@ class Writing:
     ``cut`` says whether words were left off; ``caution_size`` is that of the band's letters.
     """
 
-    upper: tuple[Row, ...]
-    lower: tuple[Row, ...]
-    caution: tuple[Row, ...]
+    upper: tuple[StripRow, ...]
+    lower: tuple[StripRow, ...]
+    caution: tuple[StripRow, ...]
     caution_size: float
     cut: bool
 
@@ -111,7 +111,7 @@ class Text:
     code: tuple[str, float]
     caution: tuple[str, float]
 
-    def at(self, attempt: Attempt, room: float) -> Writing:
+    def at(self, attempt: FittingAttempt, room: float) -> Writing:
         """The lines of one attempt, in a room of some width."""
         name = _lines(self.name, attempt.scale, attempt.name_lines, room, bold=True)
         where = _lines(self.room, attempt.scale, attempt.room_lines, room)
@@ -125,44 +125,46 @@ class Text:
             cut=name[1] or where[1] or caution[1],
         )
 
-    def _caution(self, attempt: Attempt, room: float) -> tuple[tuple[tuple[Row, ...], bool], float]:
+    def _caution(
+        self, attempt: FittingAttempt, room: float
+    ) -> tuple[tuple[tuple[StripRow, ...], bool], float]:
         size = self.caution[1] * attempt.scale
         inner = room - sign(size) - 3 * 0.3 * size
         most = attempt.caution_lines
         return _lines(self.caution, attempt.scale, most, inner, bold=True), size
 
-    def _host(self, room: float, *, shown: bool) -> tuple[Row, ...]:
+    def _host(self, room: float, *, shown: bool) -> tuple[StripRow, ...]:
         """Left off where it is too wide: half an address is of no use."""
         text, size = self.host
         fits = width(text, size) <= room
-        return (Row(text, size),) if shown and fits else ()
+        return (StripRow(text, size),) if shown and fits else ()
 
-    def _code(self, room: float) -> tuple[Row, ...]:
+    def _code(self, room: float) -> tuple[StripRow, ...]:
         text, size = grouped(tidy(self.code[0])), self.code[1]
         widest = width(text, size, fixed=True, bold=True)
-        return (Row(text, size * min(1.0, room / max(widest, 0.1)), bold=True, fixed=True),)
+        return (StripRow(text, size * min(1.0, room / max(widest, 0.1)), bold=True, fixed=True),)
 
 
-def _plot(text: tuple[str, float], attempt: Attempt, room: float) -> tuple[Row, ...]:
+def _plot(text: tuple[str, float], attempt: FittingAttempt, room: float) -> tuple[StripRow, ...]:
     """A plot's number stands at the end: where it must be cut, its beginning is left off."""
     lines = wrapped(text[0], room, text[1])
     if len(lines) > attempt.plot_lines:
         lines = [cut_start(tidy(text[0]), room, text[1])]
-    return tuple(Row(line, text[1]) for line in lines)
+    return tuple(StripRow(line, text[1]) for line in lines)
 
 
 def _lines(
     text: tuple[str, float], scale: float, most: int | None, room: float, *, bold: bool = False
-) -> tuple[tuple[Row, ...], bool]:
+) -> tuple[tuple[StripRow, ...], bool]:
     words, size = text[0], text[1] * scale
     lines = wrapped(words, room, size, bold=bold)
     kept = lines if most is None else cut(lines, most, room, size, bold=bold)
-    return tuple(Row(line, size, bold) for line in kept), kept != lines
+    return tuple(StripRow(line, size, bold) for line in kept), kept != lines
 
 
 def whole_sentences(texts: Text, room: float, height: float) -> Writing:
     """The smallest letters, short names, and as many whole sentences of the caution as fit."""
-    smallest = Attempt(0.76, name_lines=2, room_lines=1, host=False, plot_lines=1)
+    smallest = FittingAttempt(0.76, name_lines=2, room_lines=1, host=False, plot_lines=1)
     sentences = _SENTENCE.split(tidy(texts.caution[0]))
     for kept in range(len(sentences), 0, -1):
         shorter = replace(texts, caution=(" ".join(sentences[:kept]), texts.caution[1]))
@@ -172,7 +174,7 @@ def whole_sentences(texts: Text, room: float, height: float) -> Writing:
     return _cut_caution(texts, smallest, room, height)
 
 
-def _cut_caution(texts: Text, smallest: Attempt, room: float, height: float) -> Writing:
+def _cut_caution(texts: Text, smallest: FittingAttempt, room: float, height: float) -> Writing:
     """The lines of the caution that there is room for; the sticker's page has all of it."""
     bare = replace(texts, caution=("", texts.caution[1])).at(smallest, room)
     size = texts.caution[1] * smallest.scale

@@ -48,7 +48,7 @@ GAP = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class LabelBox:
     """A rectangle."""
 
     left: float
@@ -66,7 +66,7 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class LabelLine:
     """One line of text. ``left`` and ``baseline`` are where it begins, ``width`` is what it may fill."""
 
     text: str
@@ -88,23 +88,23 @@ class Patch:
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class LabelLayout:
     """A whole sticker, ready to be drawn: the symbol, then the patches, then the lines."""
 
     width: float
     height: float
     matrix: Matrix
     module: float
-    symbol: Box
+    symbol: LabelBox
     patches: tuple[Patch, ...]
-    lines: tuple[Line, ...]
+    lines: tuple[LabelLine, ...]
 
     @property
-    def quiet(self) -> Box:
+    def quiet(self) -> LabelBox:
         """The symbol with its quiet zone."""
         rim = QUIET * self.module
         side = self.symbol.width + 2 * rim
-        return Box(self.symbol.left - rim, self.symbol.top - rim, side, side)
+        return LabelBox(self.symbol.left - rim, self.symbol.top - rim, side, side)
 
     @property
     def scan_distance(self) -> float:
@@ -112,27 +112,27 @@ class Layout:
         return SCAN_DISTANCE * self.symbol.width
 
 
-def lay_out(label: Label) -> Layout:
+def lay_out(label: Label) -> LabelLayout:
     """A sticker's symbol, text and caution in their places."""
     size = SIZES[label.size]
     matrix = symbol(label.address)
     placed = _symbol(size, len(matrix))
     left = placed.right + QUIET * size.module + GAP
-    room = Box(left, size.edge, size.width - size.edge - left, size.height - 2 * size.edge)
+    room = LabelBox(left, size.edge, size.width - size.edge - left, size.height - 2 * size.edge)
     writing = _fitted(label, size, room)
     patches = _band(writing, room)
     lines = (*_upper(writing, room), *_lower(writing, room))
-    return Layout(size.width, size.height, matrix, size.module, placed, patches, lines)
+    return LabelLayout(size.width, size.height, matrix, size.module, placed, patches, lines)
 
 
-def _symbol(size: Size, side: int) -> Box:
+def _symbol(size: Size, side: int) -> LabelBox:
     """Half way up; as far from the left edge as from the top, but no more than text is."""
     ink, rim = side * size.module, QUIET * size.module
     above = (size.height - ink) / 2 - rim
-    return Box(min(above, size.edge) + rim, above + rim, ink, ink)
+    return LabelBox(min(above, size.edge) + rim, above + rim, ink, ink)
 
 
-def _fitted(label: Label, size: Size, room: Box) -> Writing:
+def _fitted(label: Label, size: Size, room: LabelBox) -> Writing:
     """The first attempt in which all text fits; in the last one, text is left off."""
     texts = _texts(label, size)
     for attempt in attempts():
@@ -160,7 +160,7 @@ def _host(label: Label) -> str:
     return f"{host.lower()}{slash}{path}{found}"
 
 
-def _upper(writing: Writing, room: Box) -> Iterator[Line]:
+def _upper(writing: Writing, room: LabelBox) -> Iterator[LabelLine]:
     """From the top: what it is, where it is, whose it is."""
     top = room.top
     for row in writing.upper:
@@ -168,7 +168,7 @@ def _upper(writing: Writing, room: Box) -> Iterator[Line]:
         top += row.height
 
 
-def _lower(writing: Writing, room: Box) -> Iterator[Line]:
+def _lower(writing: Writing, room: LabelBox) -> Iterator[LabelLine]:
     """Down to the bottom: the code, and the caution in its band."""
     top = room.bottom - writing.lower_height
     for row in writing.lower:
@@ -191,12 +191,12 @@ def _line(
     bold: bool = False,
     fixed: bool = False,
     light: bool = False,
-) -> Line:
+) -> LabelLine:
     filled = width(text, size, bold=bold, fixed=fixed)
-    return Line(text, left, top + 0.9 * size, size, filled, bold, fixed, light)
+    return LabelLine(text, left, top + 0.9 * size, size, filled, bold, fixed, light)
 
 
-def _band(writing: Writing, room: Box) -> tuple[Patch, ...]:
+def _band(writing: Writing, room: LabelBox) -> tuple[Patch, ...]:
     """A dark band with a warning triangle: it is seen in the dark and needs no colour."""
     if not writing.caution:
         return ()

@@ -14,7 +14,7 @@ from builder.craft.typesetting import set_template
 from builder.errors import HandoverError, UsageError
 from builder.guide.labels import Label
 from builder.writers.stickers.drawing import description, symbol_outline
-from builder.writers.stickers.layout import Box, Layout, lay_out
+from builder.writers.stickers.layout import LabelBox, LabelLayout, lay_out
 from builder.writers.stickers.stock import Stock, require_fit
 from builder.writers.stickers.text import grouped, tidy
 
@@ -22,15 +22,15 @@ TEMPLATE = "site_templates/stickers/sheet.typ"
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class PlacedLabel:
     """One sticker on its sheet: page and position counted from 1, lengths in mm on the page."""
 
     label: Label
     page: int
     position: int
-    place: Box
-    symbol: Box
-    layout: Layout
+    place: LabelBox
+    symbol: LabelBox
+    layout: LabelLayout
 
     @property
     def module(self) -> float:
@@ -38,7 +38,7 @@ class Placed:
         return self.layout.module
 
 
-def places(labels: Sequence[Label], stock: Stock, start: int = 1) -> tuple[Placed, ...]:
+def places(labels: Sequence[Label], stock: Stock, start: int = 1) -> tuple[PlacedLabel, ...]:
     """Where every sticker goes; the first sheet begins at label ``start``, the others at 1."""
     _require_start(stock, start)
     require_fit(stock, (label.size for label in labels))
@@ -55,16 +55,16 @@ def _require_start(stock: Stock, start: int) -> None:
         )
 
 
-def _placed(label: Label, layout: Layout, stock: Stock, number: int) -> Placed:
+def _placed(label: Label, layout: LabelLayout, stock: Stock, number: int) -> PlacedLabel:
     page, before = divmod(number, stock.count)
     place = stock.label(before + 1)
     left, top = _corner(layout, place)
     symbol = layout.symbol
-    on_page = Box(left + symbol.left, top + symbol.top, symbol.width, symbol.height)
-    return Placed(label, page + 1, before + 1, place, on_page, layout)
+    on_page = LabelBox(left + symbol.left, top + symbol.top, symbol.width, symbol.height)
+    return PlacedLabel(label, page + 1, before + 1, place, on_page, layout)
 
 
-def _corner(layout: Layout, place: Box) -> tuple[float, float]:
+def _corner(layout: LabelLayout, place: LabelBox) -> tuple[float, float]:
     """Where a sticker's top left corner goes: each is drawn in the middle of its label."""
     return (
         place.left + (place.width - layout.width) / 2,
@@ -80,7 +80,7 @@ def write_sheet(labels: Sequence[Label], stock: Stock, start: int, template: Pat
     return set_template(template, {"sheet": json.dumps(values)}, "sheet")
 
 
-def _values(placed: Sequence[Placed], stock: Stock) -> dict[str, Any]:
+def _values(placed: Sequence[PlacedLabel], stock: Stock) -> dict[str, Any]:
     """What the template gets. Lengths are in mm on the page."""
     sheets = [
         [_drawn(each) for each in placed if each.page == page]
@@ -93,7 +93,7 @@ def _values(placed: Sequence[Placed], stock: Stock) -> dict[str, Any]:
     }
 
 
-def _drawn(placed: Placed) -> dict[str, Any]:
+def _drawn(placed: PlacedLabel) -> dict[str, Any]:
     layout = placed.layout
     left, top = _corner(layout, placed.place)
     return {
@@ -106,7 +106,7 @@ def _drawn(placed: Placed) -> dict[str, Any]:
     }
 
 
-def _row(placed: Placed) -> dict[str, str | int]:
+def _row(placed: PlacedLabel) -> dict[str, str | int]:
     label = placed.label
     return {
         "sheet": placed.page,

@@ -13,7 +13,7 @@ from pydantic_core import PydanticCustomError
 from builder.errors import HandoverError, UsageError, suggestion
 from builder.guide.labels import LabelSize
 from builder.model.record import ById, Number, Record, Whole
-from builder.writers.stickers.layout import SIZES, Box
+from builder.writers.stickers.layout import SIZES, LabelBox
 
 OWN_STOCKS = "stickers/stock.yaml"
 """The workspace's own stocks."""
@@ -58,11 +58,11 @@ class Stock(Record):
         """From one label's top edge to the next one's."""
         return self.pitch_down or self.label_height
 
-    def label(self, position: int) -> Box:
+    def label(self, position: int) -> LabelBox:
         """A label by its position: 1 is the first, counted across and then down."""
         row, column = divmod(position - 1, self.columns)
         left, top = self.left + column * self.across, self.top + row * self.down
-        return Box(left, top, self.label_width, self.label_height)
+        return LabelBox(left, top, self.label_width, self.label_height)
 
     @model_validator(mode="after")
     def _possible(self) -> Self:

@@ -12,7 +12,7 @@ from shapely import Polygon
 
 from builder.model.home import Home
 from builder.model.schedule import Finish
-from builder.writers.workbook.cobie_assets import Assets
+from builder.writers.workbook.cobie_assets import CobieAssets
 from builder.writers.workbook.cobie_home import CobieHome
 from builder.writers.workbook.cobie_jobs import resources, write_jobs
 from builder.writers.workbook.cobie_rows import Rows
@@ -24,7 +24,7 @@ OUTSIDE = "Site"
 def cobie_workbook(homes: Sequence[CobieHome], day: date) -> bytes:
     """One workbook of one home, or of all homes of a development. ``day``: when it is made."""
     first = homes[0].home
-    assets = Assets(day, first)
+    assets = CobieAssets(day, first)
     rows = assets.rows
     several = len(homes) > 1
     facility = first.development.name if several else first.plot.address
@@ -65,7 +65,7 @@ def _facility(rows: Rows, name: str, home: Home, *, several: bool) -> str:
 class _Home:
     """One home on its way to rows. ``prefix`` goes before its names, where a workbook has several."""
 
-    def __init__(self, about: CobieHome, assets: Assets, prefix: str) -> None:
+    def __init__(self, about: CobieHome, assets: CobieAssets, prefix: str) -> None:
         self.about, self.home, self.assets, self.prefix = about, about.home, assets, prefix
         self.rows = assets.rows
         self.floors: dict[str, str] = {}

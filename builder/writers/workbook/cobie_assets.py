@@ -15,7 +15,7 @@ _FAULTS = "faults"
 _OPENINGS = {"doors": "Door", "windows": "Window"}
 
 
-class Assets:
+class CobieAssets:
     """What all homes of a workbook share: contacts by address, and types of equipment."""
 
     def __init__(self, day: date, home: Home) -> None:

@@ -5,7 +5,7 @@ from datetime import date
 
 from builder.guide.schedule.entries import Entry
 from builder.model.home import Home
-from builder.writers.workbook.cobie_assets import Assets, term
+from builder.writers.workbook.cobie_assets import CobieAssets, term
 from builder.writers.workbook.cobie_home import CobieHome
 from builder.writers.workbook.cobie_rows import Rows
 
@@ -38,7 +38,7 @@ def resources(rows: Rows) -> None:
 
 
 def write_jobs(
-    rows: Rows, about: CobieHome, assets: Assets, spaces: Mapping[str, str], prefix: str
+    rows: Rows, about: CobieHome, assets: CobieAssets, spaces: Mapping[str, str], prefix: str
 ) -> None:
     """A job for each entry of the schedule. What concerns no piece is a job of the home as a whole."""
     home = about.home
@@ -58,7 +58,7 @@ def write_jobs(
         )  # fmt: skip
 
 
-def _type_of(entry: Entry, about: CobieHome, assets: Assets) -> str | None:
+def _type_of(entry: Entry, about: CobieHome, assets: CobieAssets) -> str | None:
     """The type that an entry is about: that of its piece, or of the first that its article serves."""
     what, _, name = (entry.target or "").partition(":")
     equipment = about.home.equipment
@@ -70,7 +70,7 @@ def _type_of(entry: Entry, about: CobieHome, assets: Assets) -> str | None:
 
 
 def _whole_home(
-    rows: Rows, about: CobieHome, assets: Assets, spaces: Mapping[str, str], prefix: str
+    rows: Rows, about: CobieHome, assets: CobieAssets, spaces: Mapping[str, str], prefix: str
 ) -> str:
     """The type of a home as a whole, with a component: a type that nothing is of would lead nowhere."""
     name = assets.opening_type(_WHOLE)
