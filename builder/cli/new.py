@@ -1,6 +1,6 @@
 """``handover new``: commented, valid files to begin from."""
 
-import shutil
+import re
 import sys
 from collections.abc import Callable
 from contextlib import redirect_stdout
@@ -167,7 +167,8 @@ def _begun(workspace: Path) -> None:
     if standard.exists():
         return
     standard.parent.mkdir(parents=True, exist_ok=True)
-    shutil.copyfile(shipped("housetypes/standard.yaml"), standard)
+    text = shipped("housetypes/standard.yaml").read_text(encoding="utf-8")
+    standard.write_text(_LOOK.sub("", text), encoding="utf-8")
     click.echo("housetypes/standard.yaml")
     write_schemas(workspace / "schemas")
     (workspace / "developments").mkdir(exist_ok=True)
@@ -208,6 +209,10 @@ def _identifier(name: str) -> str:
     if not is_identifier(name):
         raise UsageError(f"'{name}' is not an id: lower-case words or numbers joined by hyphens.")
     return name
+
+
+_LOOK = re.compile(r"^  look:\n(?:    .*\n)+", re.MULTILINE)
+"""The colours and the logo of the builder of the demo, which are nobody else's."""
 
 
 def _title(name: str) -> str:
