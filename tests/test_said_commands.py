@@ -38,6 +38,7 @@ ELSEWHERE = {
     r"^stickers merge": "test_register.py::test_two_branches_are_put_together_and_nothing_is_lost",
     r"--executor": "test_executor.py::test_",
     r"^desk": "test_desk",
+    r"^compare": "test_editor_commands.py::test_both_sides_on_one_page",
 }  # fmt: skip
 """What serves for ever, needs a model, a host or two branches, or takes long: the test that runs it."""
 DATED = ("build", "check", "demonstration", "ready", "print", "record", "stickers issue", "stickers void")  # fmt: skip
