@@ -37,6 +37,7 @@ from builder.unforeseen import one_plot
 from builder.writers.calendar import CALENDAR
 from builder.writers.site.assets import Assets
 from builder.writers.site.engine import HeldEngine, SiteWriter
+from builder.writers.site.offline import LISTING
 from builder.writers.site.published import PublishedGuide
 from builder.writers.site.sites import OpenSite, Sites
 from builder.writers.sticker_pages.writing import StickerPages
@@ -148,7 +149,7 @@ class Bench:
         self.preparing = Preparing(workspace, day)
         engine = HeldEngine(root, own_code=own_code)
         self.assets: Assets = engine.assets
-        self._usable = engine.usable
+        self._usable, self._workers = engine.usable, engine.workers
         self._writer = SiteWriter(root, self.assets, own_code=own_code)
         self._sites = Sites(root, engine, self._writer.pages)
         self._stickers = StickerPages(layered(root, "site_templates/stickers"))
@@ -176,7 +177,7 @@ class Bench:
         """One plot, into its folder, read back."""
         stickers = stickers_in(prepared.plot, prepared.traced.home, register)
         try:
-            files = self._files(order, prepared, _codes(stickers))
+            files = self._files(order, prepared, codes_of(stickers))
             pages = dict(self._sticker_pages(order, prepared, stickers))
             _write_files({**files.files, **pages}, order.folder)
             return self._read_back(order, prepared, files, pages)
@@ -197,7 +198,16 @@ class Bench:
             files = self._of_memo(order, guide, site, published, contents)
         else:
             files = self._of_engine(order, guide, contents, prepared)
-        return files
+        return replace(files, files={**files.files, **self._listing(order, files)})
+
+    def _listing(self, order: PlotOrder, files: PlotFiles) -> dict[str, bytes]:
+        """The list of a guide's files, for who keeps all of it; none where nothing may be kept."""
+        inside = f"g/{order.code}/"
+        if not self._workers.keeps:
+            return {}
+        own = {name.removeprefix(inside): each for name, each in files.files.items()}
+        known = {name.removeprefix(inside): each for name, each in files.digests.items()}
+        return {f"{inside}{LISTING}": self._workers.listing(own, known)}
 
     def _of_memo(
         self, order: PlotOrder, guide: Guide, site: OpenSite, published: PublishedGuide | None,
@@ -289,7 +299,7 @@ class Bench:
         return self._reader.is_sound(GuideFiles(pages, every, published, texts, folder))
 
 
-def _codes(stickers: Iterable[StickerOf]) -> dict[str, str]:
+def codes_of(stickers: Iterable[StickerOf]) -> dict[str, str]:
     """The code of the sticker on each piece that has one, by its id; of several the last one issued."""
     return {each.equipment: each.issued.code for each in stickers if each.live and each.equipment}
 

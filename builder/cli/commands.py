@@ -19,6 +19,7 @@ _COMMANDS = {
     "build": "build:build",
     "check": "check:check",
     "compare": "compare:compare",
+    "copy": "copy:copy",
     "demonstration": "demonstration:demonstration",
     "deploy": "deploy:deploy",
     "desk": "desk:desk",

@@ -65,6 +65,7 @@ PARTS: Mapping[Layout, tuple[PagePart, ...]] = {
     "report": (PagePart("report.html", ("spoken_home", "postcode", "danger", "who", "photographs", "rooms")),),
     "round": (PagePart("round.html", ("stops",)),),
     "stop": (PagePart("stop.html", ("stop", "name", "number", "count", "floor", "way", "before", "after",
+    "keep": (PagePart("keep.html", ()),),
                                 "plan", "tags", "views", "again")),),
 }  # fmt: skip
 """The layouts of several parts. Every other page is one part, ``<layout>.md``."""

@@ -12,7 +12,20 @@ def record_pages(about: About, schedule: Schedule) -> tuple[Page, ...]:
     pages = [_details(about)]
     if about.home.finishes:
         pages.append(_finishes(about))
-    return (*pages, _contacts(about, schedule))
+    return (*pages, _contacts(about, schedule), _keep())
+
+
+def _keep() -> Page:
+    """How the guide stays on a device."""
+    return Page(
+        id="page:keep",
+        path="keep",
+        title="Keep this guide on your device",
+        layout="keep",
+        summary="All of it, to open without a network.",
+        values={},
+        called=("offline", "no signal", "download", "save this guide"),
+    )
 
 
 def _details(about: About) -> Page:

@@ -19,7 +19,8 @@ self.addEventListener("activate", (event) => {
 
 self.addEventListener("fetch", (event) => {
   const ours = [self.registration.scope, SHARED].some((start) => event.request.url.startsWith(start));
-  if (event.request.method !== "GET" || !ours) return;
+  /* Who keeps the whole guide asks for its files by themselves, and keeps them apart from these. */
+  if (event.request.method !== "GET" || !ours || event.request.headers.has("handover-keep")) return;
   event.respondWith(
     fetch(event.request)
       .then((answer) => {
@@ -27,7 +28,8 @@ self.addEventListener("fetch", (event) => {
         if (answer.ok) event.waitUntil(caches.open(KEPT).then((cache) => cache.put(event.request, copy)));
         return answer;
       })
-      .catch(() => caches.match(event.request, { ignoreSearch: true })
+      .catch(() => caches.open(KEPT).then((cache) => cache.match(event.request, { ignoreSearch: true }))
+        .then((kept) => kept || caches.match(event.request, { ignoreSearch: true }))
         .then((kept) => kept || caches.match("{{ emergency }}")))
   );
 });

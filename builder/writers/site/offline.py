@@ -1,10 +1,12 @@
-"""Keeps a guide's emergency pages on its reader's device: one service worker for each guide.
+"""Keeps a guide's emergency pages on its reader's device: one service worker for each guide; and lists
+all of its files for a reader who keeps the whole of it.
 
 The worker lies in the guide's own folder and serves nothing else. What it keeps is named by the
 content, so that a new edition replaces the old one whole; pages come from the network first.
 """
 
 import hashlib
+import json
 from collections.abc import Iterator, Mapping
 from fnmatch import fnmatch
 from pathlib import Path
@@ -18,8 +20,10 @@ from builder.shipped import Layered
 from builder.writers.site.assets import Assets
 from builder.writers.site.look import look_names
 
-WORKER = "worker.js"
+WORKER, LISTING = "worker.js", "kept.json"
 EMERGENCY = "page:emergency"
+DIGITS = 16
+"""Hexadecimal digits by which a device knows whether it has a file as it is now."""
 _LOOK = ("*.css", "*.js", "*.svg")
 """The theme's files that a page needs to look and work as it should."""
 
@@ -36,6 +40,7 @@ class ServiceWorkers:
         )
         keep_compiled(environment)
         self._template = environment.get_template(WORKER if keeps else "worker-off.js")
+        self.keeps = keeps
         self._shared = assets
         names = sorted(assets.files) if assets else []
         self._look = [name for name in names if _is_look(name)]
@@ -53,6 +58,24 @@ class ServiceWorkers:
             files=[*map(_address, kept), *self._shared_addresses()],
             emergency=f"{emergency.path}/" if emergency else "./",
         )
+
+    def listing(self, files: Mapping[str, bytes | Path], digests: Mapping[str, str]) -> bytes:
+        """All that a device keeps of a whole guide: the address of each file, digits of its digest, and
+        its bytes; as JSON. ``files``: those of the guide by their paths in it; ``digests``: the SHA-256
+        of those whose it is known."""
+        own = {
+            _address(name): _weighed(each, digests.get(name))
+            for name, each in files.items()
+            if name != WORKER
+        }
+        shared = self._shared
+        looks = {
+            f"../../{shared.folder}/{name}": _weighed(shared.files[name], None)
+            for name in (self._look if shared else ())
+            if shared
+        }
+        rows = [[name, *each] for name, each in sorted({**own, **looks}.items())]
+        return json.dumps(rows, separators=(",", ":")).encode()
 
     def _shared_addresses(self) -> Iterator[str]:
         for name in self._look:
@@ -83,6 +106,14 @@ def write_worker(guide: Guide, folder: Path, workers: ServiceWorkers) -> None:
     digests = {name: hashlib.sha256((folder / name).read_bytes()).hexdigest() for name in wanted}
     text = workers.text(guide, folder.name, digests)
     (folder / WORKER).write_text(text, encoding="utf-8", newline="\n")
+
+
+def _weighed(file: bytes | Path, digest: str | None) -> tuple[str, int]:
+    """Digits of a file's digest, and its bytes."""
+    if digest and isinstance(file, Path):
+        return digest[:DIGITS], file.stat().st_size
+    content = file.read_bytes() if isinstance(file, Path) else file
+    return (digest or hashlib.sha256(content).hexdigest())[:DIGITS], len(content)
 
 
 def _look_in(folder: Path) -> Iterator[str]:

@@ -14,10 +14,19 @@
   const plain = (text) => text.toLowerCase().normalize("NFD").replace(/[\u0300-\u036f]/g, "");
   const wordsIn = (text) => plain(text).match(/[a-z0-9]+/g) || [];
 
+  /* A copy that is opened from a disk has the words as a script: browsers fetch no file there. */
+  const onDisk = location.protocol === "file:";
+  const fromDisk = () => new Promise((done, fail) => {
+    const script = document.createElement("script");
+    script.src = new URL("find/words.js", first);
+    script.onload = () => done(window.handoverWords);
+    script.onerror = fail;
+    document.head.append(script);
+  });
+
   let pages = null;
   function fetched() {
-    pages = pages || fetch(new URL("find/words.json", first))
-      .then((answer) => answer.json())
+    pages = pages || (onDisk ? fromDisk() : fetch(new URL("find/words.json", first)).then((answer) => answer.json()))
       .then((all) => all.map(([address, title, summary, text, called]) => ({
         address, title, summary, heading: wordsIn(title),
         known: [...new Set([...text.split(" "), ...wordsIn(summary)])],
@@ -76,7 +85,7 @@
     for (const { page } of found) {
       const entry = element("li", "", list);
       const link = element("a", page.title, entry);
-      link.href = new URL(page.address, first);
+      link.href = new URL(page.address + (onDisk ? "index.html" : ""), first);
       element("span", page.summary, entry);
     }
     status.textContent = !sought.length ? "" : found.length === 1 ? "1 page" : `${found.length} pages`;

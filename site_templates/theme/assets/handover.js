@@ -4,7 +4,8 @@
   const first = new URL(own.dataset.first, document.baseURI);
 
   /* The emergency pages of this guide are kept on the reader's device. */
-  if ("keeps" in own.dataset && "serviceWorker" in navigator) {
+  const keeps = "keeps" in own.dataset && "serviceWorker" in navigator;
+  if (keeps) {
     navigator.serviceWorker.register(new URL("worker.js", first), { scope: first.pathname });
   }
 
@@ -16,8 +17,12 @@
     round: "[data-round], [data-round-on]",
     report: "[data-report], [data-report-page]",
   };
-  for (const [name, place] of Object.entries(parts)) {
-    if (!document.querySelector(place)) continue;
+  const wanted = new Set(Object.keys(parts).filter((name) => document.querySelector(parts[name])));
+  /* Who keeps the whole guide gets its newer editions on every page. */
+  if (keeps) {
+    try { if (document.querySelector("[data-keep]") || localStorage.getItem(`handover-kept ${first.pathname}`)) wanted.add("keep"); } catch { /* Nothing is kept. */ }
+  }
+  for (const name of wanted) {
     const script = document.createElement("script");
     script.src = new URL(`handover-${name}.js`, own.src);
     script.dataset.first = first.href;
