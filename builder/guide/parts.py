@@ -63,9 +63,9 @@ PARTS: Mapping[Layout, tuple[PagePart, ...]] = {
         PagePart("sources.html", ("sources", "reviewed")),
     ),
     "report": (PagePart("report.html", ("spoken_home", "postcode", "danger", "who", "photographs", "rooms")),),
+    "keep": (PagePart("keep.html", ()),),
     "round": (PagePart("round.html", ("stops",)),),
     "stop": (PagePart("stop.html", ("stop", "name", "number", "count", "floor", "way", "before", "after",
-    "keep": (PagePart("keep.html", ()),),
                                 "plan", "tags", "views", "again")),),
 }  # fmt: skip
 """The layouts of several parts. Every other page is one part, ``<layout>.md``."""
