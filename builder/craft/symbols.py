@@ -5,6 +5,7 @@ Whoever prints a symbol draws it from here, so that it is one path without seams
 
 from functools import lru_cache
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from qrcode.constants import ERROR_CORRECT_M  # type: ignore[import-untyped]
 from qrcode.exceptions import DataOverflowError  # type: ignore[import-untyped]
@@ -14,6 +15,9 @@ from builder.errors import HandoverError
 
 QUIET = 4
 """Light modules that surround a symbol (ISO/IEC 18004, from memory)."""
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 Matrix = tuple[tuple[bool, ...], ...]
 """Rows from top to bottom; ``True`` is dark. Always as many columns as rows."""
@@ -102,4 +106,14 @@ def _corners(loop: list[Point]) -> Loop:
     around = zip((loop[-1], *loop[:-1]), loop, (*loop[1:], loop[0]), strict=True)
     return tuple(
         here for before, here, after in around if (before[0] == here[0]) != (here[0] == after[0])
+    )
+
+
+def texts_in(picture: "Image.Image") -> tuple[str, ...]:
+    """What the QR symbols on a picture hold, by the reader that proves printed sheets too."""
+    import zxingcpp  # noqa: PLC0415 - only who has a photograph needs it
+
+    formats = zxingcpp.BarcodeFormats([zxingcpp.BarcodeFormat.QRCode])
+    return tuple(
+        each.text for each in zxingcpp.read_barcodes(picture.convert("L"), formats=formats)
     )

@@ -15,8 +15,9 @@ _PACKAGE = "builder.desk"
 STATIC: Mapping[str, str] = {
     "desk.css": "text/css; charset=utf-8",
     "desk.js": "text/javascript; charset=utf-8",
+    "on-site.js": "text/javascript; charset=utf-8",
 }
-"""The files that every page loads: one style sheet and one script of our own."""
+"""The files that pages load: one style sheet, one script of our own, and one more for a telephone on site."""
 
 
 def rendered(template: str, values: Mapping[str, Any]) -> str:
@@ -42,7 +43,7 @@ def _source(name: str) -> str:
 
 
 def static(name: str) -> bytes:
-    """One of the files that every page loads."""
+    """One of the files that pages load."""
     return (files(_PACKAGE) / "static" / name).read_bytes()
 
 

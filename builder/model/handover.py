@@ -100,10 +100,14 @@ class MeterReading(Record):
 
 
 class Stickers(Record):
-    """The days on which all stickers were fixed, and each was scanned where it sticks."""
+    """The days on which all stickers were fixed, and all were scanned where they stick.
+
+    ``found``: the day on which each was scanned there, by the id of its piece, until all are.
+    """
 
     fixed: Day | None = None
     scanned: Day | None = None
+    found: ById[Day] = Field(default_factory=empty)
 
 
 class Demonstration(Record):
