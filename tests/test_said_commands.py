@@ -198,6 +198,12 @@ def test_every_module_of_the_tests_that_can_be_run_is_named() -> None:
             assert any(each in text for each in names), module
 
 
+def test_every_template_and_table_of_ours_that_is_named_is_there() -> None:
+    for text in TEXTS:
+        named = re.findall(r"`((?:site_templates|builder|tests)/[\w./-]+\.\w+)`", text.read_text(encoding="utf-8"))  # fmt: skip
+        assert [each for each in named if not (PROJECT / each).exists()] == []
+
+
 def test_the_commands_without_make_are_those_of_make() -> None:
     readme = (PROJECT / "README.md").read_text(encoding="utf-8")
     makefile = (PROJECT / "Makefile").read_text(encoding="utf-8")

@@ -124,6 +124,9 @@ def test_nothing_is_written_until_the_headings_are_confirmed_and_then_they_are_k
     again = imported(cottage, file)
     assert again.exit_code == 0
     assert "0 new, 0 changed, 2 unchanged, 0 refused.\nNothing to change." in again.output
+    (cottage / "content/model-words").mkdir()
+    (cottage / "content/model-words/latin.yaml").write_text("rooms: {kitchen: [culina]}\n")
+    assert "file.unread" not in run("check", "--workspace", str(cottage)).output
     assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == files
 
 

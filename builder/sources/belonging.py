@@ -16,6 +16,7 @@ READ: Mapping[str, tuple[str, ...]] = {
     "developments": ("*/",),
     "developments/*": (
         "development.yaml",
+        "columns.yaml",
         "plots.csv",
         "register.csv",
         "register.seal",
@@ -30,7 +31,9 @@ READ: Mapping[str, tuple[str, ...]] = {
         "demonstration/",
         "symptoms/",
         "drawings/",
+        "model-words/",
     ),
+    "content/model-words": ("*.yaml",),
     "content/symptoms": ("*.yaml",),
     "content/drawings": ("*.svg",),
     "content/articles": ("*.md", "*/"),

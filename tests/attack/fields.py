@@ -30,6 +30,7 @@ FILES: Mapping[str, tuple[str, type[BaseModel]]] = {
     "plot": ("developments/riverside/plots/02.yaml", SHAPES["plot"]),
     "article": ("content/articles/water-off.md", SHAPES["article"]),
     "demonstration": ("content/demonstration/own.yaml", SHAPES["demonstration"]),
+    "symptoms": ("content/symptoms/own.yaml", SHAPES["symptoms"]),
     "library": ("content/library.yaml", SHAPES["library"]),
     "documents": ("content/documents.yaml", PAPERS_FILE.whole),
     "stock": ("stickers/stock.yaml", StockFile),

@@ -154,7 +154,8 @@ class FormTry:
 
 
 OTHERS = ("mkdocs.yml", "developments/riverside/plots/03.yaml", "content/articles/new.md", "site_templates/pages/finishes.md", "developments/riverside/plots/02.yml",
-          "housetypes/.hidden.yaml", "content/articles/a b.md", "housetypes/Big.yaml")  # fmt: skip
+          "content/drawings/own.svg", "content/symptoms/own.yaml", "site_templates/pages/home-top.html", "developments/riverside/columns.yaml", "content/model-words/german.yaml",
+          "site_templates/stickers/page.html", "housetypes/.hidden.yaml", "content/articles/a b.md", "housetypes/Big.yaml")  # fmt: skip
 """Files that the workspace has not, and that somebody may put there."""
 
 

@@ -16,6 +16,7 @@ from click.testing import CliRunner
 from PIL import Image
 
 from builder.cli import main
+from builder.shipped import shipped
 from tests.attack.judging import Judge
 from tests.attack.outcomes import Outcome
 from tests.conftest import COTTAGE
@@ -26,11 +27,14 @@ LONGEST = 90
 CANARY = "/tmp/handover-attack-canary"
 WITHOUT = (("deploy",), ("verify",), ("rules",), ("import",), ("export",), ("update",))
 """Commands that know no workspace."""
+DRAWING = "content/drawings/own.svg"
 PHOTO = "developments/riverside/photos/stopcock.jpg"
 ADDED = {
     "content/documents.yaml": "documents:\n  parking-rules: {name: Parking rules, owed_by: sales, basis: common practice}\n",
     "content/demonstration/own.yaml": "kinds:\n  car-charger: {show: The charger., say: It charges., basis: common practice}\n",
     "stickers/stock.yaml": "stocks: {}\n",
+    "content/symptoms/own.yaml": "symptoms:\n  own-drip:\n    title: It drips\n    system: water\n    words: [own, attack]\n    reviewed: 2026-11-01\n    sources:\n      one: {fact: It drips., basis: common practice}\n    steps:\n      first: {do: [Turn it off.]}\n",
+    DRAWING: '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 120 92"><title>A valve</title><desc>A valve that is shut.</desc><path d="M6 12H114"/></svg>\n',
 }
 
 
@@ -95,6 +99,11 @@ class Ground:
     def published(self) -> Mapping[str, bytes]:
         """The published files as they were."""
         return contents(self._published)
+
+    @staticmethod
+    def shipped(name: str) -> str:
+        """A file as it ships."""
+        return shipped(name).read_text(encoding="utf-8")
 
     def write(self, name: str, content: str | bytes) -> None:
         """A file of the workspace."""
@@ -174,6 +183,9 @@ def _furnish(folder: Path) -> None:
     photo = folder / PHOTO
     photo.parent.mkdir()
     Image.effect_mandelbrot((120, 90), (-2, -1.5, 1, 1.5), 20).convert("RGB").save(photo)
+    standard = folder / "housetypes" / "standard.yaml"
+    kinds = standard.read_text(encoding="utf-8").replace("article: water-off, sticker: large}", "article: water-off, sticker: large, drawings: [own]}")  # fmt: skip
+    standard.write_text(kinds, encoding="utf-8")
     house = folder / "housetypes" / "cottage.yaml"
     text = house.read_text(encoding="utf-8").replace("make: Tarn}", "make: Tarn, photo: stopcock}")
     house.write_text(text + f"photos:\n  stopcock: {{file: {PHOTO}, shows: The stopcock.}}\n", encoding="utf-8")  # fmt: skip

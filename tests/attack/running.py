@@ -19,7 +19,9 @@ from tests.attack import (
     deployments,
     fields,
     forms,
+    importers,
     kills,
+    looks,
     pictures,
     records,
     registers,
@@ -33,11 +35,13 @@ MEMORY = 6 * 1024**3
 """Bytes of address space of each process: what takes more breaks off, and the machine does not."""
 SHARES: Mapping[str, int] = {
     "fields": 5_600, "forms": 1_500, "articles": 1_400, "pictures": 400, "registers": 400, "records": 400, "commands": 400, "kills": 150, "deployments": 100,
+    "looks": 500, "importers": 400,
 }  # fmt: skip
 """Tries of each group in the long form."""
 MAKERS: Mapping[str, "Maker"] = {
     "fields": fields.tries, "forms": forms.tries, "articles": articles.tries, "pictures": pictures.tries, "registers": registers.tries,
     "records": records.tries, "commands": commands.tries, "kills": kills.tries, "deployments": deployments.tries,
+    "looks": looks.tries, "importers": importers.tries,
 }  # fmt: skip
 
 
@@ -106,16 +110,19 @@ def _in_a_process(share: Share) -> Iterator[Told]:
     """What became of the tries, to the one in which the process ended."""
     context = get_context("fork")
     hearing, telling = context.Pipe(duplex=False)
-    left = iter(share)
+    left, ready = iter(share), False
     with tempfile.TemporaryDirectory(prefix="attack-", ignore_cleanup_errors=True) as folder:
         process = context.Process(target=_make_all, args=(share, Path(folder), telling))
         process.start()
         telling.close()
         with suppress(EOFError):
+            hearing.recv()  # the ground is made
+            ready = True
             while True:
                 yield hearing.recv()
                 next(left)
         process.join()
+    assert ready, "the ground cannot be made"
     broken = next(left, None)
     if broken is not None:
         seen = f"its process ended with {process.exitcode}"
@@ -127,6 +134,7 @@ def _make_all(share: Share, folder: Path, telling: Connection) -> None:
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
     os.chdir(folder)
     ground = Ground(folder / "ground")
+    telling.send(None)
     for group, each in share:
         telling.send(_made(group, each, ground))
 

@@ -16,6 +16,8 @@ LARGEST = 300 * 1024 * 1024
 """Bytes of a model that is read."""
 MEMORY = 3 * 1024 * 1024 * 1024
 """Bytes that reading may take: about ten times what the largest model has."""
+LONGEST = 900
+"""Seconds of processor time that reading may take; the largest model that is read takes far less."""
 _BEGINS = b"ISO-10303-21;"
 _ENDS = b"END-ISO-10303-21;"
 _TAIL = 4096
@@ -108,12 +110,13 @@ def _read_apart(path: Path, words: Vocabulary, layer: str | None) -> ModelDrawin
 
 
 def bounded() -> None:
-    """Bounds the memory of this process, where the system can."""
+    """Bounds the memory and the time of this process, where the system can."""
     try:
         import resource  # noqa: PLC0415  (not on every system)
     except ImportError:
         return
     resource.setrlimit(resource.RLIMIT_AS, (2 * MEMORY, 2 * MEMORY))
+    resource.setrlimit(resource.RLIMIT_CPU, (LONGEST, LONGEST))
 
 
 def read_here(
