@@ -72,10 +72,11 @@ def _side_by_side(texts: Sequence[str]) -> Markdown:
 
 @dataclass(frozen=True, slots=True)
 class _Chunk:
-    """A part of a finished body, and the line of the template that it comes from."""
+    """A part of a finished body, and the line of the template's code that printed it, where that is
+    known."""
 
     begins: int
-    line: int
+    code_line: int | None
 
 
 class Renderer:
@@ -103,7 +104,11 @@ class Renderer:
             place = _place(error, article, template)
             return Prose(None, _finding(error, article, place, values))
         refused = next(refused_in(text), None)
-        return Prose(None, _forbidden(refused, article, text, chunks)) if refused else Prose(text)
+        return (
+            Prose(None, _forbidden(refused, article, template, text, chunks))
+            if refused
+            else Prose(text)
+        )
 
     def unreadable(self, articles: Iterable[Article]) -> Iterator[Finding]:
         """One finding for each article whose template cannot be read, whichever home gets it."""
@@ -135,14 +140,12 @@ class Renderer:
 
 
 def _written(template: Template, values: Mapping[str, Any]) -> tuple[str, tuple[_Chunk, ...]]:
-    """A finished body, and which line of the template each part of it comes from."""
+    """A finished body, and which line of the template's code printed each part of it."""
     parts, chunks, size = list[str](), list[_Chunk](), 0
     writing = template.root_render_func(template.new_context(dict(values)))
     for part in writing:
         frame = getattr(writing, "gi_frame", None)
-        chunks.append(
-            _Chunk(size, template.get_corresponding_lineno(frame.f_lineno) if frame else 1)
-        )
+        chunks.append(_Chunk(size, frame.f_lineno if frame else None))
         parts.append(part)
         size += len(part)
         if size > LONGEST_BODY:
@@ -151,13 +154,14 @@ def _written(template: Template, values: Mapping[str, Any]) -> tuple[str, tuple[
 
 
 def _forbidden(
-    refused: Refused, article: Article, text: str, chunks: tuple[_Chunk, ...]
+    refused: Refused, article: Article, template: Template, text: str, chunks: tuple[_Chunk, ...]
 ) -> Finding:
     """The finding for what Markdown may not hold, at the line of the article that printed it."""
     chunk = max(
         (each for each in chunks if each.begins <= refused.place), key=lambda each: each.begins
     )
-    line = chunk.line + text.count("\n", chunk.begins, refused.place)
+    begins = template.get_corresponding_lineno(chunk.code_line) if chunk.code_line else 1
+    line = begins + text.count("\n", chunk.begins, refused.place)
     place = Place(article.file, article.body_line + line - 1)
     return Finding(refused.code, place, refused.wrong, refused.right, path=article.id)
 

@@ -3,12 +3,17 @@ of how the site was made."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from urllib.parse import unquote, urldefrag, urlsplit
 
 from builder.errors import Finding, Place
 from builder.proof.allowed import PageKinds
 from builder.proof.judging import Judged, JudgedLink, judge_page
+
+_LEADS = 20_000
+"""Links of which a process keeps where they lead: pages of all guides lead to each other in much the same
+ways."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +75,7 @@ class Led:
     place: str
 
 
+@lru_cache(maxsize=_LEADS)
 def led_to(name: str, target: str) -> Led | None:
     """Where a link of the page ``name`` leads in the site; nothing where it dials, writes a letter, or
     leaves the site, which the judgement of the page refuses."""

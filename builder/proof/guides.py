@@ -15,6 +15,8 @@ from builder.recent import RecentResults
 
 READ = 5_000
 """Pieces of pages of which a process keeps what it has read in them."""
+PAGES = 500
+"""Pages of which it keeps the places that links lead to."""
 
 
 STANDING = "g/guide/"
@@ -48,6 +50,7 @@ class Reader:
     def __init__(self, kinds: PageKinds) -> None:
         self._kinds = kinds
         self._judged: RecentResults[tuple[str, tuple[str, ...]], Judged] = RecentResults(READ)
+        self._anchors: RecentResults[tuple[str, ...], frozenset[str]] = RecentResults(PAGES)
         self._led: RecentResults[tuple[str, str], frozenset[Led]] = RecentResults(READ)
 
     def is_sound(self, guide: GuideFiles) -> bool:
@@ -103,9 +106,14 @@ class Reader:
         )
 
     def _places(self, file: str, guide: GuideFiles) -> frozenset[str]:
-        if file in guide.pieces:
-            return frozenset().union(*(each.anchors for each in self._read(guide.pieces[file])))
-        return self._published(file, guide)
+        pieces = guide.pieces.get(file)
+        if pieces is None:
+            return self._published(file, guide)
+        known = self._anchors.get(pieces)
+        if known is None:
+            found = frozenset().union(*(each.anchors for each in self._read(pieces)))
+            known = self._anchors.keep(pieces, found)
+        return known
 
     def _published(self, file: str, guide: GuideFiles) -> frozenset[str]:
         content = guide.published(file)

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from html import unescape
 from typing import Any
-from unicodedata import combining, normalize
+from unicodedata import normalize
 from urllib.parse import urlsplit
 from xml.etree.ElementTree import Element
 
@@ -25,6 +25,7 @@ _AFTER = {True: "\n\n", False: "\n"}
 _DRAWING = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
 _TAG = re.compile(r"<[^>]*>")
 _WORD = re.compile(r"[a-z0-9]+")
+_ACCENTS = re.compile("[\u0300-\u036f]+")
 SHORTEST = 2
 """Letters of the shortest word that anybody looks for."""
 LITTLE = frozenset(
@@ -96,8 +97,8 @@ def joined(bodies: Iterable[HtmlPart]) -> Iterator[str]:
 def words_of(html: str) -> str:
     """The words of HTML that tell something, each once, without accents and in small letters;
     drawings have none."""
-    text = normalize("NFD", unescape(_TAG.sub(" ", _DRAWING.sub(" ", html))).lower())
-    found = dict.fromkeys(_WORD.findall("".join(each for each in text if not combining(each))))
+    text = unescape(_TAG.sub(" ", _DRAWING.sub(" ", html))).lower()
+    found = dict.fromkeys(_WORD.findall(_ACCENTS.sub("", normalize("NFD", text))))
     return " ".join(each for each in found if len(each) >= SHORTEST and each not in LITTLE)
 
 
