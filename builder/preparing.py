@@ -32,6 +32,7 @@ from builder.rules.invented import invented_values
 from builder.rules.look import look_can_be_shown
 from builder.rules.paper_letters import letters_of_paper
 from builder.rules.photographs import photographs_can_be_shown
+from builder.rules.terms import one_term
 from builder.rules.words import bare_sides, hedging
 from builder.selection.checking import (
     articles_name_what_exists,
@@ -264,6 +265,7 @@ def shared_files(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]
         yield symptoms_lead_somewhere(workspace.symptoms, _known(workspace))
         yield demonstration_words(workspace)
     yield hedging(workspace)
+    yield one_term(workspace)
     yield bare_sides(workspace)
     yield letters_of_paper(workspace)
     yield articles_are_kept(workspace, day)

@@ -8,6 +8,7 @@ import pytest
 from builder.errors import Finding, Findings
 from builder.preparing import prepare
 from builder.rules.articles import articles_are_kept, reading_age
+from builder.rules.terms import one_term
 from builder.sources.workspace import read_workspace
 from tests.conftest import PROJECT
 
@@ -135,3 +136,24 @@ def test_a_sticker_without_an_article_is_reported(cottage: Path) -> None:
             "Name one under 'article', or add 'consumer-unit' to the 'equipment' of one.",
         )
     ]
+
+
+def test_another_name_of_a_thing_is_noted(cottage: Path) -> None:
+    path = cottage / "content" / "articles" / "water-off.md"
+    text = path.read_text(encoding="utf-8").replace(
+        "summary: Where your stopcock is.",
+        "summary: Where your stop valves are.\nwords: [stop valve]",
+    )
+    more = 'Look at the [Fuse Box](article:fuse-box), {{ "fuse box" }} and its flue.\n'
+    path.write_text(f"{text}\n{more}", encoding="utf-8")
+    found = list(one_term(read_workspace(cottage, Findings())))
+    assert [(each.wrong, each.right) for each in found] == [
+        ("'stop valves' is called 'stopcock' on other pages.", "Say 'stopcock', and list 'stop valves' under 'words', for those who look for it."),
+        ("'Fuse Box' is called 'consumer unit' on other pages.", "Say 'consumer unit', and list 'Fuse Box' under 'words', for those who look for it."),
+    ]  # fmt: skip
+    lines = path.read_text(encoding="utf-8").split("\n")
+    assert lines[found[1].place.line - 1] == more.rstrip()
+
+
+def test_the_library_has_one_name_for_each_thing() -> None:
+    assert list(one_term(read_workspace(PROJECT, Findings()))) == []

@@ -17,6 +17,7 @@ from builder.rules.paper_letters import PAPER_LETTER
 from builder.rules.photographs import PHOTOGRAPH_RULES
 from builder.rules.reference import EVERY, Table, library
 from builder.rules.rule import Rule
+from builder.rules.terms import TERM_RULES
 from builder.rules.unmade import NOT_MADE
 from builder.rules.words import WORD_RULES
 from builder.selection.checking import SELECTION_RULES
@@ -32,6 +33,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *HANDOVER_RULES,
     *DAY_RULES,
     *WORD_RULES,
+    *TERM_RULES,
     PAPER_LETTER,
     *PHOTOGRAPH_RULES,
     *LOOK_RULES,
