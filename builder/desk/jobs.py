@@ -128,7 +128,10 @@ class Jobs:
         context = get_context("spawn")
         here, there = context.Pipe(duplex=False)
         process = context.Process(target=_at_work, args=(there, work, tuple(arguments)))
-        process.start()
+        try:
+            process.start()
+        except (OSError, RuntimeError) as error:
+            return Told((f"The work could not be begun: {error}",), failed=True)
         there.close()
         told = Told(("The work stopped before it was finished. What was there is as it was.",), failed=True)  # fmt: skip
         with suppress(EOFError, OSError):

@@ -47,33 +47,52 @@ def copy_of(workspace: Path, folder: Path) -> Path:
     return root
 
 
-def desk_of(root: Path, clock: Clock | None = None, accounts: Path | None = None, proxy: Proxy | None = None) -> Desk:  # fmt: skip
+def desk_of(
+    root: Path, clock: Clock | None = None, accounts: Path | None = None, proxy: Proxy | None = None,
+    *, day: date = DAY, host: str = HOST, destination: str | None = None,
+) -> Desk:  # fmt: skip
     return Desk(
         Setting(
-            root, root / "public", frozenset({HOST}), accounts, proxy,
-            today=lambda: DAY, now=clock or Clock(),
+            root, root / "public", frozenset({host}), accounts, proxy, destination,
+            today=lambda: day, now=clock or Clock(),
         )
     )  # fmt: skip
 
 
 @contextmanager
-def served(application: ASGIApp) -> Iterator[Client]:
-    """An application that is served at this machine, as ``handover desk`` serves it, and who calls it."""
+def opened(root: Path, day: date = DAY, destination: str | None = None) -> Iterator[str]:
+    """The address of a desk that a real browser may call."""
     with socket.create_server(("127.0.0.1", 0)) as listening:
-        server = uvicorn.Server(
-            uvicorn.Config(application, access_log=False, log_level="warning", server_header=False)
-        )
-        thread = Thread(target=server.run, args=([listening],), daemon=True)
-        thread.start()
-        while not server.started:
-            sleep(0.01)
+        host = f"127.0.0.1:{listening.getsockname()[1]}"
+        desk = desk_of(root, day=day, host=host, destination=destination)
+        with running(application(desk), listening):
+            yield f"http://{host}"
+
+
+@contextmanager
+def running(application: ASGIApp, listening: socket.socket) -> Iterator[None]:
+    """An application that is served as ``handover desk`` serves it."""
+    server = uvicorn.Server(
+        uvicorn.Config(application, access_log=False, log_level="warning", server_header=False)
+    )
+    thread = Thread(target=server.run, args=([listening],), daemon=True)
+    thread.start()
+    while not server.started:
+        sleep(0.01)
+    try:
+        yield
+    finally:
+        server.should_exit = True
+        thread.join()
+
+
+@contextmanager
+def served(application: ASGIApp) -> Iterator[Client]:
+    """Who calls an application that is served at this machine."""
+    with socket.create_server(("127.0.0.1", 0)) as listening, running(application, listening):
         address = f"http://127.0.0.1:{listening.getsockname()[1]}"
-        try:
-            with Client(base_url=address, headers={**OWN, "Host": HOST}, timeout=60) as client:
-                yield client
-        finally:
-            server.should_exit = True
-            thread.join()
+        with Client(base_url=address, headers={**OWN, "Host": HOST}, timeout=60) as client:
+            yield client
 
 
 @contextmanager

@@ -14,6 +14,7 @@ from builder.demonstration.sheet import RunSheet, run_sheet
 from builder.desk.answers import Answer, FileAnswer, GoTo, PageAnswer, done, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
+from builder.desk.forms.fields import spoken
 from builder.desk.pages import counted
 from builder.desk.room import Room, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
@@ -35,6 +36,7 @@ PDF = "application/pdf"
 _TITLES = {
     "book": "The guide as a book", "emergency": "Emergency card", "finishes": "Schedule of finishes",
     "keys": "Keys and documents, to sign for", "crack-gauge": "Crack gauge", "large-print": "The book in large print",
+    "walk": "Show me round, as a booklet",
 }  # fmt: skip
 
 
@@ -50,7 +52,7 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
         "labels": labels,
         "lacking": wanted - len(labels),
         "stocks": fitting(stocks, {label.size for label in labels}) if labels else (),
-        "papers": [(each, _TITLES[each]) for each in PAPERS],
+        "papers": [(each, _TITLES.get(each, spoken(each))) for each in PAPERS],
         "records": [(each.entry.place.file, each.record) for each in records],
         "stopping": _stopping(looking, looked),
     }

@@ -1,0 +1,148 @@
+"""The board: what it says of each plot after a change is what a board that was begun anew says, and only
+plots that a change concerns are looked at again."""
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from builder.board.board import Board
+from builder.board.standing import Standing
+from builder.build.building import publish
+from builder.build.report import Target
+from builder.errors import Findings
+from builder.preparing import prepare
+from builder.readiness.assess import assess
+from builder.register.issuing import issue_stickers, sticker_days
+from builder.register.reading import read_register
+
+DAY = date(2026, 3, 2)
+ONE, TWO = "riverside/01", "riverside/02"
+PLOTS = "developments/riverside/plots"
+Change = Callable[[Path], None]
+
+
+def board_of(root: Path) -> Board:
+    return Board(root, root / "public", lambda: DAY)
+
+
+def looked_at(board: Board) -> dict[str, Standing]:
+    """Every plot after all that are waiting were looked at."""
+    for reference in board.looking().workspace.plots:
+        board.plot(reference)
+    view = board.view()
+    assert view.waiting == 0
+    return {each.reference: each for each in view.plots}
+
+
+def wrote(file: str, text: str) -> Change:
+    def change(root: Path) -> None:
+        path = root / file
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+
+    return change
+
+
+def put(file: str, before: str, after: str) -> Change:
+    def change(root: Path) -> None:
+        text = (root / file).read_text(encoding="utf-8")
+        assert before in text
+        (root / file).write_text(text.replace(before, after), encoding="utf-8")
+
+    return change
+
+
+def issued(root: Path) -> None:
+    preparation = prepare(root, [ONE], DAY)
+    issue_stickers(preparation.workspace, preparation.plots.values(), DAY)
+
+
+def published(root: Path) -> None:
+    publish(Target(root, (TWO,), root / "public", DAY))
+
+
+CHANGES: dict[str, tuple[Change, set[str]]] = {
+    "a plot's own file": (wrote(f"{PLOTS}/01.yaml", "serials: {stopcock: S-1}\n"), {ONE}),
+    "a plot's own file with a mistake": (wrote(f"{PLOTS}/02.yaml", "serial: {}\n"), {TWO}),
+    "a file of no plot": (wrote(f"{PLOTS}/77.yaml", "serials: {}\n"), set()),
+    "one row": (put("developments/riverside/plots.csv", "2 Riverside,", "22 Riverside,"), {TWO}),
+    "a row with a mistake": (put("developments/riverside/plots.csv", ",opposite,", ",sideways,"), {TWO}),
+    "an option": (put("housetypes/options/car-charger.yaml", "Car charger", "Charger for a car"), {TWO}),
+    "the house type": (put("housetypes/cottage.yaml", "Kitchen", "Scullery"), {ONE, TWO}),
+    "the development": (put("developments/riverside/development.yaml", "name: Riverside", "name: Water Side"), {ONE, TWO}),
+    "codes of one plot": (issued, {ONE}),
+    "a guide that is published": (published, {TWO}),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", CHANGES)
+def test_a_change_is_seen_as_by_a_board_begun_anew(name: str, cottage: Path) -> None:
+    change, concerned = CHANGES[name]
+    board = board_of(cottage)
+    before = looked_at(board)
+    change(cottage)
+    assert board.view().waiting == len(concerned), "only these are looked at again"
+    after = looked_at(board)
+    assert after == looked_at(board_of(cottage))
+    assert {each for each in after if after[each] != before[each]} <= concerned
+
+
+def test_changes_one_after_the_other_are_all_seen(cottage: Path) -> None:
+    board = board_of(cottage)
+    looked_at(board)
+    for name in ("one row", "a plot's own file", "codes of one plot", "an option", "a guide that is published", "the house type"):  # fmt: skip
+        CHANGES[name][0](cottage)
+        assert looked_at(board) == looked_at(board_of(cottage)), name
+
+
+def test_a_plot_that_comes_and_goes(cottage: Path) -> None:
+    board = board_of(cottage)
+    looked_at(board)
+    table = cottage / "developments/riverside/plots.csv"
+    text = table.read_text(encoding="utf-8")
+    table.write_text(text + "03,3 Riverside,ZZ99 9ZZ,cottage,as-drawn,,\n", encoding="utf-8")
+    assert looked_at(board) == looked_at(board_of(cottage))
+    assert "riverside/03" in looked_at(board)
+    table.write_text(text, encoding="utf-8")
+    assert set(looked_at(board)) == {ONE, TWO}
+
+
+def test_another_day_looks_at_all_again(cottage: Path) -> None:
+    today = [DAY]
+    board = Board(cottage, cottage / "public", lambda: today[0])
+    looked_at(board)
+    today[0] = date(2026, 3, 3)
+    assert board.view().waiting == 2
+
+
+def test_the_board_says_of_each_plot_what_the_command_says(cottage: Path) -> None:
+    issued(cottage)
+    preparation = prepare(cottage, (), DAY)
+    register = read_register(preparation.workspace.folder, "riverside", Findings())
+    days = {name: sticker_days(each, register) for name, each in preparation.homes.items()}
+    told = {each.plot: each for each in assess(preparation, days, DAY)}
+    assert {name: each.readiness for name, each in looked_at(board_of(cottage)).items()} == told
+
+
+def test_a_trial_writes_nothing_and_is_forgotten(cottage: Path) -> None:
+    board = board_of(cottage)
+    before = looked_at(board)
+    then = board.trial(ONE, {f"{PLOTS}/01.yaml": b"serial: {}\n"})
+    assert any("'serial' is not known here." in each.wrong for each in then.findings)
+    assert not then.sound
+    assert board.plot(ONE).sound
+    assert not (cottage / f"{PLOTS}/01.yaml").exists()
+    assert looked_at(board) == before
+
+
+def test_the_background_looks_at_all(cottage: Path) -> None:
+    board = board_of(cottage)
+    board.look_on()
+    for _ in range(600):
+        if board.view().waiting == 0:
+            break
+        board._stop.wait(0.1)
+    board.close()
+    assert board.view().waiting == 0
