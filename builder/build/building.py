@@ -28,6 +28,7 @@ from builder.build.portfolio import BuildOutcome, Gathering, PublishedStanding, 
 from builder.build.portfolio_page import write_portfolio
 from builder.build.promises import check_promises
 from builder.build.releases import Keeping
+from builder.build.replaced import empty_replaced
 from builder.build.report import Published, Report, Target
 from builder.build.source_files import SourceFiles, register_digests
 from builder.build.sources import FOR_ALL_PAGES, Sources, is_article
@@ -36,10 +37,11 @@ from builder.build.unchanged import untouched
 from builder.errors import Finding, Findings, FindingsError
 from builder.preparing import chosen_plots, shared_files, stopped
 from builder.register.guide_codes import GuideCodes
+from builder.register.lines import Register
 from builder.register.taking_over import taken_over
 from builder.sources.scope import Scope
 from builder.sources.site_settings import site_findings
-from builder.sources.workspace import PlotSource, Workspace
+from builder.sources.workspace import DevelopmentSource, PlotSource, Workspace
 from builder.writers.portfolio.page import State
 
 SHARES, MOST = 3, 250
@@ -106,6 +108,7 @@ class _Build:
             self._publish_all(self._orders(changed, hands.number), hands)
         unchanged = {each.reference for each in sound} - {each.reference for each in changed}
         self._for_former_hosts()
+        empty_replaced(self._tree, self._records, self._registers_by_plots(), self._bench.workers)
         self._tree.finish(self._bench.assets)
         for reference in asked:
             self._done(reference)
@@ -226,6 +229,11 @@ class _Build:
             order.reference, address, self._tree.out / "g" / order.code, written.pages,
             len(written.stickers),
         )  # fmt: skip
+
+    def _registers_by_plots(self) -> Iterator[tuple[DevelopmentSource, Register]]:
+        """The developments that were looked at, each with its register as it is now."""
+        for name, register in self._codes.registers.items():
+            yield self._workspace.developments[name], register
 
     def _for_former_hosts(self) -> None:
         looked_at = {

@@ -149,7 +149,7 @@ class Bench:
         self.preparing = Preparing(workspace, day)
         engine = HeldEngine(root, own_code=own_code)
         self.assets: Assets = engine.assets
-        self._usable, self._workers = engine.usable, engine.workers
+        self._usable, self.workers = engine.usable, engine.workers
         self._writer = SiteWriter(root, self.assets, own_code=own_code)
         self._sites = Sites(root, engine, self._writer.pages)
         self._stickers = StickerPages(layered(root, "site_templates/stickers"))
@@ -203,11 +203,11 @@ class Bench:
     def _listing(self, order: PlotOrder, files: PlotFiles) -> dict[str, bytes]:
         """The list of a guide's files, for who keeps all of it; none where nothing may be kept."""
         inside = f"g/{order.code}/"
-        if not self._workers.keeps:
+        if not self.workers.keeps:
             return {}
         own = {name.removeprefix(inside): each for name, each in files.files.items()}
         known = {name.removeprefix(inside): each for name, each in files.digests.items()}
-        return {f"{inside}{LISTING}": self._workers.listing(own, known)}
+        return {f"{inside}{LISTING}": self.workers.listing(own, known)}
 
     def _of_memo(
         self, order: PlotOrder, guide: Guide, site: OpenSite, published: PublishedGuide | None,

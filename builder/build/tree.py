@@ -112,12 +112,17 @@ def _quoted(hashes: Iterable[str]) -> str:
 
 def missing_page() -> str:
     """What a host shows for an address that is not there."""
+    advice = "Check the address, letter by letter, or scan the sticker again."
+    return page_of_nothing("This page is not here", advice)
+
+
+def page_of_nothing(title: str, advice: str) -> str:
+    """A page where nothing is: what it says, what to do, and whom to call in danger."""
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        '<meta name="robots" content="noindex">\n<title>This page is not here</title>\n'
-        "</head>\n<body>\n<h1>This page is not here</h1>\n"
-        "<p>Check the address, letter by letter, or scan the sticker again.</p>\n"
+        f'<meta name="robots" content="noindex">\n<title>{title}</title>\n'
+        f"</head>\n<body>\n<h1>{title}</h1>\n<p>{advice}</p>\n"
         '<p>If anyone is in danger, call <a href="tel:999">999</a>.</p>\n</body>\n</html>\n'
     )
 

@@ -13,6 +13,8 @@ from typing import Any
 import click
 
 from builder.cli.from_models import model_options, write_new
+from builder.cli.new_address import replace_address
+from builder.cli.options import date_option
 from builder.cli.schemas import write_schemas
 from builder.cli.starters import Near, near_options, starter
 from builder.errors import Findings, UsageError
@@ -241,3 +243,12 @@ def _append_row(folder: Folder, table: Path, row: dict[str, str]) -> None:
     with table.open("a", encoding="utf-8", newline="") as file:
         file.write(("" if text.endswith("\n") else "\n") + line)
     click.echo(f"{folder.name(table)}: one row")
+
+
+@_command
+@click.argument("plot", metavar="PLOT")
+@date_option
+def address(plot: str, workspace: Path, day: datetime | None) -> None:
+    """Replace the address of a guide that was stolen or is unwanted. Its stickers lead to the new one,
+    and the old one leads nowhere for good."""
+    replace_address(plot, workspace, day)

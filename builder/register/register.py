@@ -74,6 +74,25 @@ def take_back(folder: Folder, development: str, code: str, day: date) -> Registe
     return _append(folder, development, lines)
 
 
+def replace_guide(folder: Folder, development: str, numbers: Sequence[str], day: date) -> Register:
+    """The register after the guide of a plot has another code, and the one before is void for good.
+
+    ``numbers``: those that the plot has and had, the one of today first.
+    """
+
+    def lines(register: Register) -> Iterator[Line]:
+        before = [each for number in numbers for each in register.guides.get(number, ())]
+        if not before:
+            raise HandoverError(
+                f"The guide of '{development}/{numbers[0]}' has no address yet. Build it first."
+            )
+        for each in before:
+            yield cells_of(each.code, day, Wanted("void", each.wanted.plot))
+        yield from _Issuing(day, lambda _: (Wanted("guide", numbers[0]),)).lines(register)
+
+    return _append(folder, development, lines)
+
+
 def take_over(folder: Folder, development: str) -> Register:
     """The register after its lines carry digests, if it was of the earlier form."""
     return _append(folder, development, lambda _: ())

@@ -40,6 +40,7 @@ class ServiceWorkers:
         )
         keep_compiled(environment)
         self._template = environment.get_template(WORKER if keeps else "worker-off.js")
+        self._clears = environment.get_template("worker-off.js")
         self.keeps = keeps
         self._shared = assets
         names = sorted(assets.files) if assets else []
@@ -58,6 +59,10 @@ class ServiceWorkers:
             files=[*map(_address, kept), *self._shared_addresses()],
             emergency=f"{emergency.path}/" if emergency else "./",
         )
+
+    def clearing(self, code: str) -> str:
+        """A worker that takes off a device all that it has kept of a guide, by its code."""
+        return self._clears.render(scope=code)
 
     def listing(self, files: Mapping[str, bytes | Path], digests: Mapping[str, str]) -> bytes:
         """All that a device keeps of a whole guide: the address of each file, digits of its digest, and
