@@ -21,7 +21,10 @@ from builder.register.on_site import code_in
 from builder.saving.changes import Cells, Save, Whole
 from builder.writers.letters.filling import check_text, filled
 from tests.broken_workspaces import run
+from tests.conftest import PROJECT
 from tests.desk.desks import COTTAGE, DAY, browsing, copy_of, desk_of, form_at, said
+from tests.test_models import called
+from tests.written_models import Style, read_house_type, write_model
 
 TABLE = "developments/riverside/plots.csv"
 PLOT = "developments/riverside/plots/02.yaml"
@@ -415,3 +418,90 @@ def test_a_code_is_read_from_an_address_or_as_it_is_typed() -> None:
     assert code_in(" 9grc-tktb 784599 ") == "9GRCTKTB784599"
     assert code_in("9GRCTKTB784598") == ""
     assert code_in("") == ""
+
+
+# House types
+
+
+def test_a_plot_that_was_looked_at_in_the_background_shows_what_its_files_say_now(root: Path) -> None:  # fmt: skip
+    desk = desk_of(root)
+    assert desk.board.plot("riverside/02").standing.facts.completion is None
+    saved(desk, TABLE, Cells("02", {"completion": "2026-05-01"}))
+    desk.board.looking()
+    while desk.board._look_at_next():
+        pass
+    assert str(desk.board.plot("riverside/02").standing.facts.completion) == "2026-05-01"
+
+
+def test_a_house_type_shows_what_is_wrong_on_its_plan_and_beside_it(root: Path) -> None:
+    file = root / "housetypes/cottage.yaml"
+    file.write_text(file.read_text().replace("  hall-alarm:", "  old-hall-alarm:").replace("old-hall-alarm: {kind: smoke-alarm", "old-hall-alarm: {kind: extract-fan"))  # fmt: skip
+    with at_desk(root) as (_, client):
+        assert "Cottage" in client.get("/house-types").text
+        page = BeautifulSoup(client.get("/house-types/cottage").text, "html.parser")
+        remarks = [each.get_text(" ", strip=True) for each in page.select(".remarks li")]
+        signs = {each.find("text").text: each.find("title").text for each in page.select("svg .sign")}  # fmt: skip
+        numbered = [each for each in page.select(".remarks li") if each.select_one(".signed")]
+        assert remarks
+        assert len(signs) == len(numbered) > 0
+        for each in numbered:
+            number = each.select_one(".signed").text
+            assert signs[number].startswith(f"{number}: {each.find('strong').text}. ")
+        assert client.get("/house-types/none").status_code == 404
+
+
+@pytest.fixture(scope="module")
+def model(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A building model of the cottage's neighbour, written by the tests' own writer."""
+    path = tmp_path_factory.mktemp("model") / "heron.ifc"
+    write_model(read_house_type(PROJECT / "housetypes/twite.yaml"), path, Style(), called())
+    return path
+
+
+def test_a_model_makes_a_house_type_that_was_looked_at_first(root: Path, model: Path) -> None:
+    with at_desk(root) as (desk, client):
+        page = "/house-types-from-models"
+        sent = {"name": "heron", "title": "Heron"}
+        files = {"model": ("heron.ifc", model.read_bytes(), "application/octet-stream")}
+        looked = client.post(page, data={**sent, "act": "try"}, files=files)
+        assert looked.status_code == 200, said(looked.text)
+        assert "values:" in looked.text
+        assert not (root / "housetypes/heron.yaml").exists()
+        number = BeautifulSoup(looked.text, "html.parser").find("input", attrs={"name": "number"})["value"]  # fmt: skip
+        written = client.post(page, data={**sent, "number": number, "act": "save"})
+        told = run(
+            "new", "housetype", "kestrel", "--from", str(model), "--workspace", str(root)
+        ).output
+        errors = BeautifulSoup(looked.text, "html.parser").select(".findings strong")
+        if any(each.text == "error" for each in errors):
+            assert written.status_code == 200
+            assert not (root / "housetypes/heron.yaml").exists()
+        else:
+            assert written.status_code == 303, said(written.text)
+            made = (root / "housetypes/heron.yaml").read_text()
+            assert [each.reason for each in desk.saves.history("housetypes/heron.yaml")] == ["House type heron from a model"]  # fmt: skip
+            alike = (root / "housetypes/kestrel.yaml").read_text()
+            assert made.count("\n") == alike.count("\n"), told
+            again = client.post(page, data={"name": "heron", "act": "try"}, files=files)
+            assert "The model says what it said before" in words(again.text)
+
+
+@pytest.mark.parametrize(
+    ("name", "file", "says"),
+    [
+        ("Heron!", "a.ifc", "Write a short name"),
+        ("../x", "a.ifc", "Write a short name"),
+        ("standard", "a.ifc", "Write a short name"),
+        ("heron", "a.exe", "A model is a file .ifc"),
+        ("heron", "a.ifc", "model"),
+    ],
+)
+def test_what_is_no_model_is_told_and_writes_nothing(root: Path, name: str, file: str, says: str) -> None:  # fmt: skip
+    before = sorted(root.rglob("*.yaml"))
+    with at_desk(root) as (_, client):
+        answer = client.post("/house-types-from-models", data={"name": name, "act": "save"}, files={"model": (file, b"not one", "x/y")})  # fmt: skip
+        assert answer.status_code == 422
+        assert says in said(answer.text)
+        client.cookies.set("desk-role", "sales")
+        assert client.post("/house-types-from-models", data={"name": "heron"}).status_code == 403
+    assert sorted(root.rglob("*.yaml")) == before

@@ -138,5 +138,10 @@ class Board:
             looking = self._looking or self.looking()
             reference = next((each for each in looking.workspace.plots if each in self._outdated), None)  # fmt: skip
             if reference is not None:
-                self._stands(reference, looking.look(reference).standing)
+                looked = looking.look(reference)
+                if self._recent.get(reference) is not None:
+                    self._recent.keep(
+                        reference, looked
+                    )  # else the next page would show the one before
+                self._stands(reference, looked.standing)
             return reference is not None

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from datetime import date
 from functools import wraps
 from pathlib import Path
@@ -13,19 +13,13 @@ import click
 from builder.cli.columns import columns
 from builder.cli.show import counted
 from builder.disk import save
-from builder.errors import Findings, Severity, UsageError
+from builder.errors import Findings, Severity
 from builder.importers.models.frame import SIDES
-from builder.importers.models.housetype import Imported, ModelRequest, house_type_from
-from builder.importers.models.record import (
-    ModelRecord,
-    place_of,
-    read_record,
-    record_of,
-    source_of,
-    text_of,
-)
+from builder.importers.models.housetype import Imported, ModelRequest
+from builder.importers.models.record import ModelRecord
+from builder.importers.models.renewing import keep_record, renewed
 from builder.importers.models.report import report_data, report_text
-from builder.importers.models.updating import Change, renamed, updated
+from builder.importers.models.updating import Change
 from builder.importers.models.writing import flow
 from builder.sources.workspace import read_workspace
 from builder.trial import tried_house_type
@@ -78,46 +72,19 @@ def update_from_model(
     root: Path, name: str, asked: ModelRequest, report: str, *, dry: bool
 ) -> None:
     """Bring a house type up to date with a newer model, and show the differences."""
-    file, earlier = root / "housetypes" / f"{name}.yaml", read_record(root, name)
-    if not file.is_file():
-        raise UsageError(
-            f"There is no house type '{name}'. To begin it: handover new housetype {name} --from …"
-        )
-    if earlier is None:
-        raise UsageError(
-            f"House type '{name}' was not read from a model: nobody can tell what a person wrote in it."
-        )
-    title = earlier.values["house_type.name"].value if "house_type.name" in earlier.values else name
-    made = house_type_from(root, str(title), _as_before(asked, earlier)).made
-    made = replace(made, draft=renamed(made.draft, earlier))
-    try:
-        text, changes = updated(file.read_text(encoding="utf-8"), earlier, made.draft)
-    except ValueError as error:
-        raise UsageError(
-            f"'{file}' cannot be read: {error}. 'handover check' says more."
-        ) from error
+    done = renewed(root, name, asked)
     if not dry:
-        sources = [source_of(path) for path in asked.files]
-        _save(root, name, text, record_of(made, sources, earlier.front, earlier.layer))
-    _differences(changes, report, dry=dry)
+        _save(root, name, done.text, done.record)
+    _differences(done.changes, report, dry=dry)
     if not dry and report == "text":
         _checked(root, name)
 
 
-def _as_before(asked: ModelRequest, earlier: ModelRecord) -> ModelRequest:
-    """What is not asked anew is as it was when the house type was read first."""
-    home = asked.home or (None if earlier.home == "1" else earlier.home)
-    return replace(asked, home=home, front=asked.front or earlier.front or None,
-                   layer=asked.layer or earlier.layer or None)  # fmt: skip
-
-
 def _save(root: Path, name: str, text: str, record: ModelRecord) -> None:
-    for path, content in (
-        (root / "housetypes" / f"{name}.yaml", text),
-        (place_of(root, name), text_of(record)),
-    ):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        save(path, content.encode("utf-8"))
+    file = root / "housetypes" / f"{name}.yaml"
+    file.parent.mkdir(parents=True, exist_ok=True)
+    save(file, text.encode("utf-8"))
+    keep_record(root, name, record)
 
 
 def _checked(root: Path, name: str) -> None:
