@@ -15,12 +15,13 @@ from builder.errors import Findings
 from builder.guide.about import About
 from builder.guide.changes import without_changes
 from builder.guide.compose import compose
+from builder.guide.library import Library
 from builder.guide.prose import Renderer
 from builder.guide.sticker_pages import StickerRecord, sticker_page
 from builder.guide.walk.script import Script
 from builder.model.home import Home
 from builder.model.record import entries_of
-from builder.preparing import Preparation, Prepared
+from builder.preparing import Preparation, Prepared, library_of
 from builder.selection.choosing import choose
 from builder.selection.conditions import work_of
 from builder.shipped import layered
@@ -91,11 +92,22 @@ def _renderer() -> Renderer:
     return Renderer()
 
 
+_LIBRARIES: dict[int, Library] = {}
+
+
+def _library(preparation: Preparation) -> Library:
+    """The symptoms, drawings and words of a workspace, read once."""
+    key = id(preparation)
+    if key not in _LIBRARIES:
+        _LIBRARIES[key] = library_of(preparation.workspace)
+    return _LIBRARIES[key]
+
+
 def remade(preparation: Preparation, prepared: Prepared, home: Home) -> Prepared:
     """A plot as it is prepared with another home in its place."""
     articles = (source.article for source in preparation.workspace.articles.values())
     about = About(home, choose(articles, home))
-    guide = compose(prepared.guide.reference, about, _renderer(), Findings())
+    guide = compose(prepared.guide.reference, about, _renderer(), Findings(), _library(preparation))
     traced = replace(prepared.traced, home=home, drawn=home)
     return replace(prepared, traced=traced, about=about, guide=guide)
 
