@@ -13,7 +13,7 @@ from bs4 import BeautifulSoup
 
 from builder.errors import HandoverError
 from builder.proof.crawl import crawl, proof
-from builder.writers.site.borrowed import icon_files
+from builder.writers.site.assets import icon_files
 from tests.conftest import COTTAGE, PROJECT
 from tests.demo import Demo
 

@@ -15,8 +15,7 @@ from builder.guide.pages import Guide
 from builder.preparing import prepare
 from builder.shipped import layered
 from builder.sources.workspace import PlotSource, read_workspace
-from builder.writers.site.digesting import ValueDigests
-from builder.writers.site.pages import Pages
+from builder.writers.site.pages import Pages, ValueDigests
 from tests.conftest import PROJECT
 from tests.test_sites import differences
 

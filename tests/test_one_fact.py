@@ -12,8 +12,7 @@ from builder.model.article import Article
 from builder.model.condition import Condition
 from builder.model.home import Home
 from builder.model.shape import child_type
-from builder.selection.conditions import Judge
-from builder.selection.named import shipped_conditions
+from builder.selection.conditions import Judge, shipped_conditions
 from builder.sources.demonstration import read_demonstration
 from builder.sources.folder import Folder
 from tests.absence import texts_of

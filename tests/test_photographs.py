@@ -12,7 +12,7 @@ from builder.build.building import publish
 from builder.build.report import Target
 from builder.craft.pictures import published_copy
 from builder.preparing import prepare
-from builder.writers.site.photographs import Copies
+from builder.writers.site.pictures import Copies
 
 DAY = date(2026, 11, 28)
 GREY = (128, 128, 128)
@@ -128,7 +128,7 @@ def test_each_copy_is_made_once(pictured: Path, monkeypatch: pytest.MonkeyPatch)
         made.append((path.name, side, ring, mirrored))
         return b""
 
-    monkeypatch.setattr("builder.writers.site.photographs.published_copy", counted)
+    monkeypatch.setattr("builder.writers.site.pictures.published_copy", counted)
     plots = prepare(pictured, [], DAY).plots
     copies = Copies(pictured)
     for _ in range(3):

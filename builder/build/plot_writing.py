@@ -38,8 +38,7 @@ from builder.writers.calendar import CALENDAR
 from builder.writers.site.assets import Assets
 from builder.writers.site.engine import HeldEngine, SiteWriter
 from builder.writers.site.offline import LISTING
-from builder.writers.site.published import PublishedGuide
-from builder.writers.site.sites import OpenSite, Sites
+from builder.writers.site.sites import OpenSite, PublishedGuide, Sites
 from builder.writers.sticker_pages.writing import StickerPages
 
 

@@ -8,7 +8,7 @@ from builder.layers.memo import Memo
 from builder.model.home import Home
 from builder.readiness.contents import air_movers
 from builder.readiness.need import HAND_IN, Case, Lack, Need, before_handing_over
-from builder.rules.applying import table_for
+from builder.rules.reference import table_for
 
 HOTTEST_BATH = 48.0
 """°C at a bath tap (common practice), where no value was read for the nation."""

@@ -11,11 +11,10 @@ from builder.home.survey import Survey
 from builder.home.ways import Spot
 from builder.model.building import Door
 from builder.model.equipment import Equipment
-from builder.rules.limits import over, under
+from builder.rules.measures import listed, metres, over, quoted, square_metres, under
 from builder.rules.reference import Table
 from builder.rules.routes import beyond, is_hall, is_kitchen, joined, name_of, open_plan
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
-from builder.rules.telling import listed, metres, quoted, square_metres
 
 _ON_THE_CEILING = 0.15
 """Metres: an alarm lower than this below the ceiling hangs on a wall (BS 5839-6, from memory)."""

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from builder.home.survey import Survey
+from builder.rules.measures import listed
 from builder.rules.reference import Table
 from builder.rules.routes import is_kitchen, name_of, passed_through
 from builder.rules.rule import HomeRule, Problem, rule_by
-from builder.rules.telling import listed
 
 _DETECTS = ("smoke-alarm", "heat-alarm")
 

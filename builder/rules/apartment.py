@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 from builder.errors import Severity
 from builder.home.survey import Survey
+from builder.rules.measures import listed, quoted
 from builder.rules.rooms import ways_in
 from builder.rules.rule import HomeRule, Problem, rule
-from builder.rules.telling import listed, quoted
 
 _UNLESS_SAID = (
     "common practice: an apartment has no loft, garage or garden unless its lease says so"

@@ -7,10 +7,9 @@ from datetime import date
 from builder.errors import Finding, Severity, suggestion
 from builder.home.assemble import TracedHome
 from builder.model.waiver import Waiver
-from builder.rules.applying import table_for
 from builder.rules.home import HOME_RULES
 from builder.rules.reading import problems_of
-from builder.rules.reference import Table
+from builder.rules.reference import Table, table_for
 from builder.rules.rule import HomeRule, Problem, Rule
 from builder.rules.units import UNITS
 from builder.rules.unmade import NOT_MADE, checks_not_made

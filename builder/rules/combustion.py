@@ -8,11 +8,26 @@ from shapely import Point
 from builder.errors import Severity
 from builder.home.survey import Survey
 from builder.model.equipment import Equipment
-from builder.rules.hanging import from_wall, hung
-from builder.rules.limits import over, under
+from builder.rules.measures import metres, over, quoted, under
 from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
-from builder.rules.telling import metres, quoted
+
+
+def hung(home: Survey, *kinds: str) -> Iterator[tuple[str, Equipment, float]]:
+    """The pieces of some kinds whose height is known, with the metres that they hang below the ceiling."""
+    for name, piece in home.pieces(*kinds):
+        floor = home.storey_of(piece.room)
+        if floor is not None and piece.height is not None:
+            yield name, piece, round(home.home.floors[floor].ceiling - piece.height, 3)
+
+
+def from_wall(home: Survey, piece: Equipment) -> float | None:
+    """Metres from a piece to the nearest wall of its room, as drawn; none where it is not inside it."""
+    outline = home.outlines.get(piece.room)
+    if outline is None or piece.at is None or not outline.covers(Point(piece.at)):
+        return None
+    return outline.exterior.distance(Point(piece.at))
+
 
 _ALARM = "carbon-monoxide-alarm"
 _FLUES = ("flue", "passing-flue")

@@ -6,11 +6,10 @@ from collections.abc import Iterator
 from builder.errors import Severity
 from builder.home.survey import Survey
 from builder.model.equipment import Equipment
-from builder.rules.limits import over, under
+from builder.rules.measures import metres, over, under
 from builder.rules.reference import Table
 from builder.rules.routes import beyond, is_hall, name_of
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
-from builder.rules.telling import metres
 
 _UNITS = ("consumer-unit", "garage-consumer-unit")
 _SAYS_WHAT = ("grid-switch", "fused-spur", "isolator-switch", "appliance-valve", "isolating-valve")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from builder.errors import Severity
 from builder.home.survey import Survey
 from builder.model.building import Door, Window
-from builder.rules.limits import over, under
+from builder.rules.measures import listed, metres, over, quoted, under
 from builder.rules.reference import Table
 from builder.rules.routes import (
     GROUND,
@@ -32,7 +32,6 @@ from builder.rules.routes import (
     ways_out,
 )
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
-from builder.rules.telling import listed, metres, quoted
 
 
 @rule_by(

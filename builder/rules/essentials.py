@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 from builder.errors import Severity
 from builder.home.survey import Survey
+from builder.rules.measures import quoted
 from builder.rules.reference import Table
 from builder.rules.routes import is_flat, sprinklered
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
 from builder.rules.supplies import fuel_of
-from builder.rules.telling import quoted
 
 _GASES = ("natural-gas", "lpg")
 _CONTROLS = ("room-thermostat", "heating-programmer")

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from builder.errors import Severity
 from builder.home.survey import Survey
 from builder.model.building import Door
+from builder.rules.measures import metres
 from builder.rules.reference import Table
 from builder.rules.routes import (
     beyond,
@@ -21,7 +22,6 @@ from builder.rules.routes import (
     top_of_stairs,
 )
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
-from builder.rules.telling import metres
 
 
 @rule(

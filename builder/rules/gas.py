@@ -4,10 +4,9 @@ import math
 from collections.abc import Iterator
 
 from builder.home.survey import Survey
-from builder.rules.limits import over
+from builder.rules.measures import metres, over, quoted
 from builder.rules.rule import HomeRule, Problem, rule
 from builder.rules.supplies import fuel_of
-from builder.rules.telling import metres, quoted
 
 _BESIDE = 1.0
 """Metres within which a valve stands beside its meter, so that one look finds both."""

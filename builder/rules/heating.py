@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 from builder.errors import Severity
 from builder.home.survey import Survey
+from builder.rules.measures import quoted
 from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
-from builder.rules.telling import quoted
 
 _FOSSIL = ("natural-gas", "lpg", "oil")
 _PARTS = "common practice: what belongs to the kit stands in the record, because owners are told where it is"

@@ -7,8 +7,8 @@ from typing import get_args
 from builder.errors import Severity
 from builder.home.survey import Survey
 from builder.model.nation import TAKEN_FOR, NationId
+from builder.rules.measures import listed
 from builder.rules.rule import HomeRule, Problem, rule
-from builder.rules.telling import listed
 
 _OTHERS = tuple(each for each in get_args(NationId) if each != TAKEN_FOR)
 _NOT_DIALLED = re.compile(r"[^0-9]")

@@ -9,9 +9,9 @@ from shapely.geometry.base import BaseGeometry
 from builder.errors import Severity
 from builder.home.survey import NEAR, WALL, Survey, stretch
 from builder.model.building import Door, Window
+from builder.rules.measures import metres, quoted
 from builder.rules.opening import Opening, is_too_wide, openings, overlap, past_the_corner
 from builder.rules.rule import HomeRule, Problem, rule
-from builder.rules.telling import metres, quoted
 
 _DRAWN = "common practice: doors and windows are drawn in the walls of their rooms"
 _SHARED = 0.01

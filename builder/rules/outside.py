@@ -7,9 +7,8 @@ from shapely.ops import unary_union
 
 from builder.errors import Severity
 from builder.home.survey import WALL, Survey
-from builder.rules.limits import over
+from builder.rules.measures import metres, over
 from builder.rules.rule import HomeRule, Problem, rule
-from builder.rules.telling import metres
 
 _GARAGE = "common practice: a garage is integral, attached or detached as it is drawn"
 _BOUNDARIES = "common practice: a buyer is told which boundaries are theirs to keep"

@@ -7,8 +7,8 @@ from shapely import Point
 from builder.errors import Severity
 from builder.home.survey import NEAR, Survey
 from builder.model.equipment import UNWRITTEN, Equipment
+from builder.rules.measures import metres
 from builder.rules.rule import Address, HomeRule, Problem, rule
-from builder.rules.telling import metres
 
 _DRAWN = "common practice: equipment is drawn where people find it"
 _ON_THE_WALL = 0.05

@@ -8,8 +8,8 @@ from builder.errors import Severity
 from builder.home.assemble import TracedHome
 from builder.home.survey import Survey
 from builder.layers.merge import Merged, leaves
+from builder.rules.measures import quoted
 from builder.rules.rule import HomeRule, Problem, rule, rule_of_layers
-from builder.rules.telling import quoted
 
 _LAYERS = "house rule: a layer says only what differs from the layers below it"
 _CALLS = "common practice: a buyer is told whom to call, day and night"

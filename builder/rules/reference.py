@@ -4,7 +4,7 @@ They are data files beside this module, one for each edition, with the source of
 it. A home stays under the edition that it was built to, so that no edition is ever replaced. A new
 one is ``based_on`` the one before and says only what differs. What a standard leaves alone is a value
 of 0, with its source; what nobody has read is no value at all, and the checks that need it are not
-made.
+made. Which table holds for a home is said by the edition that it names, or by a day.
 """
 
 from collections.abc import Iterable, Mapping
@@ -17,7 +17,10 @@ from typing import Annotated, Literal
 import yaml
 from pydantic import Field
 
-from builder.model.nation import NationId
+from builder.layers.memo import Memo
+from builder.model.home import Home
+from builder.model.nation import Nation, NationId
+from builder.model.people import Development, Plot
 from builder.model.record import Day, Record, Text, empty
 from builder.sources.yaml_plain import FAST_LOADER
 
@@ -156,3 +159,16 @@ def _whole(table: Table, tables: Mapping[str, Table]) -> Table:
         for name, value in below.values.items()
     }
     return table.model_copy(update={"values": {**kept, **table.values}})
+
+
+def table_for(home: Home, subject: str, kept: Memo) -> Table | None:
+    """The table of a subject in the nation and edition of a home; looked up once for all alike."""
+    return kept.once(_table, home.development, home.nation, home.plot, subject)
+
+
+def _table(development: Development, nation: Nation, plot: Plot, subject: str) -> Table | None:
+    named = development.editions.get(subject)
+    day = plot.warrant or development.warrant
+    if named is None and nation.editions_by == "warrant" and day is not None:
+        return library().on(development.taken_nation, subject, day)
+    return library().table(development.taken_nation, subject, named)

@@ -9,8 +9,8 @@ from builder.errors import Severity
 from builder.home.gaps import gaps
 from builder.home.survey import Survey
 from builder.model.building import RoomKind
+from builder.rules.measures import listed, quoted, square_metres
 from builder.rules.rule import HomeRule, Problem, rule
-from builder.rules.telling import listed, quoted, square_metres
 
 _DRAWN = "common practice: a plan is drawn to the middle of the walls"
 _WAY = "common practice: every room has a way to it"

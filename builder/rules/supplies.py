@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from builder.errors import Severity
 from builder.home.survey import Survey
 from builder.model.equipment import Equipment
+from builder.rules.measures import listed, quoted
 from builder.rules.rule import HomeRule, Problem, rule
-from builder.rules.telling import listed, quoted
 
 _SAID = "house rule: a guide says nothing that nobody said, and owners need this in an emergency"
 _CP = "common practice: whoever lives there is shown what each valve and switch serves"

@@ -11,8 +11,7 @@ from typing import get_args
 from builder.errors import Severity
 from builder.home.assemble import TracedHome
 from builder.model.people import CheckedByHand
-from builder.rules.applying import table_for
-from builder.rules.reference import Subject
+from builder.rules.reference import Subject, table_for
 from builder.rules.rule import HomeRule, Problem, Rule
 
 NOT_MADE: dict[str, Rule] = {

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from builder.errors import Severity
 from builder.home.survey import Survey
-from builder.rules.limits import under
+from builder.rules.measures import quoted, under
 from builder.rules.moving_air import (
     CONTINUOUS,
     MOVERS,
@@ -18,7 +18,6 @@ from builder.rules.moving_air import (
 )
 from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
-from builder.rules.telling import quoted
 
 _LITRES_A_SECOND = 3.6
 """Cubic metres an hour that one litre a second is."""

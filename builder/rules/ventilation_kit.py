@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from builder.home.survey import NEAR, Survey
 from builder.model.services import Ventilation
-from builder.rules.limits import over, under
+from builder.rules.measures import metres, over, under
 from builder.rules.moving_air import (
     CONTINUOUS,
     UNITS,
@@ -15,7 +15,6 @@ from builder.rules.moving_air import (
 )
 from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
-from builder.rules.telling import metres
 
 _FILTERS = (*UNITS.values(), "cooker-hood-recirculating")
 _HOBS = ("gas-hob", "induction-hob", "ceramic-hob")

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from builder.home.survey import Survey
-from builder.rules.limits import under
+from builder.rules.measures import under
 from builder.rules.moving_air import aired_through
 from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem, rule_by

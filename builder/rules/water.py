@@ -1,16 +1,34 @@
 """Water: what turns it off, where a person can reach it, and how hot it is."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from builder.errors import Severity
 from builder.home.survey import Survey
 from builder.model.equipment import Equipment
-from builder.rules.limits import over
-from builder.rules.matching import unmatched
+from builder.rules.measures import metres, over, quoted
 from builder.rules.reference import Table
 from builder.rules.routes import name_of
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
-from builder.rules.telling import metres, quoted
+
+
+def unmatched(wanted: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
+    """Those that stay without a partner when as many as can be have one (Kuhn, 1955).
+
+    ``wanted`` names for each thing the partners that could serve it, the likeliest first.
+    """
+    partner_of: dict[str, str] = {}
+
+    def served(thing: str, tried: set[str]) -> bool:
+        for each in wanted[thing]:
+            if each not in tried:
+                tried.add(each)
+                if each not in partner_of or served(partner_of[each], tried):
+                    partner_of[each] = thing
+                    return True
+        return False
+
+    return tuple(thing for thing in wanted if not served(thing, set()))
+
 
 _SHUT = "common practice: each fitting can be shut off by itself"
 _IN_REACH = 1.8

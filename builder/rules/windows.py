@@ -5,11 +5,10 @@ from collections.abc import Iterator
 from builder.errors import Severity
 from builder.home.survey import NEAR, Survey
 from builder.model.building import Window
-from builder.rules.limits import over, under
+from builder.rules.measures import metres, over, under
 from builder.rules.reference import Table
 from builder.rules.routes import name_of
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
-from builder.rules.telling import metres
 
 _BESIDE = 0.3
 """Metres from the edge of a door within which glass counts as beside it (Approved Document K, England,

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from builder.errors import Severity
 from builder.home.survey import Survey
 from builder.model.services import Emitter
+from builder.rules.measures import quoted
 from builder.rules.reference import Table
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
-from builder.rules.telling import quoted
 
 _ZONES = (
     "common practice: each heated room belongs to one zone, so that one thermostat answers for it"

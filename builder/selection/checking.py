@@ -11,8 +11,7 @@ from builder.model.home import Home
 from builder.model.shape import allowed_values, child_type, known_keys
 from builder.rules.rule import Rule
 from builder.selection.choosing import Selection
-from builder.selection.conditions import kinds_in
-from builder.selection.named import shipped_conditions
+from builder.selection.conditions import kinds_in, shipped_conditions
 from builder.sources.entry import Entry, dotted
 from builder.sources.library import ArticleSource
 from builder.sources.nations import every_nation, nations

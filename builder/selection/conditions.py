@@ -2,16 +2,26 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
+from importlib.resources import files
 from typing import Any
 
+import yaml
 from pydantic import BaseModel
 
 from builder.model.condition import Condition
 from builder.model.home import Home
 from builder.model.naming import NamedCondition
 from builder.model.record import entries_of
-from builder.selection.named import shipped_conditions
+from builder.sources.yaml_plain import FAST_LOADER
+
+
+@cache
+def shipped_conditions() -> Mapping[str, NamedCondition]:
+    """Every named condition that ships, by name; they never change while the builder runs."""
+    text = (files("builder.selection") / "conditions.yaml").read_text(encoding="utf-8")
+    read = yaml.load(text, Loader=FAST_LOADER)  # noqa: S506 - a safe one
+    return {name: NamedCondition.model_validate(each) for name, each in read.items()}
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from typing import Any
 import yaml
 
 from builder.shipped import own_or_shipped
-from builder.writers.site.borrowed import icon_files
+from builder.writers.site.assets import icon_files
 from tests.bench.guides import Written
 
 COMMAND = (sys.executable, "-m", "mkdocs", "build", "--quiet", "--clean")

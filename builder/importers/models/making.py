@@ -5,10 +5,10 @@ from collections.abc import Container
 from dataclasses import dataclass, replace
 
 from builder.errors import Finding, FindingsError, UsageError, near_miss
+from builder.importers.finding import about
 from builder.importers.models import needs, services
 from builder.importers.models.draft import DraftedValue, HouseTypeDraft, plain
 from builder.importers.models.drawn import ModelDrawing
-from builder.importers.models.finding import refused
 from builder.importers.models.frame import Axes
 from builder.importers.models.frontage import ModelEntrance, entrances, frame_of, front_faces
 from builder.importers.models.homes import (
@@ -261,3 +261,11 @@ def together(drawings: list[ModelDrawing]) -> ModelDrawing:
         faults=tuple(fault for each in drawings for fault in each.faults),
         counts=dict(counts),
     )
+
+
+def refused(drawing: ModelDrawing, code: str, wrong: str, right: str) -> Finding:
+    """A mistake of a model as a whole."""
+    files = [each.origin.file for each in drawing.storeys] + [
+        each.origin.file for each in drawing.walls
+    ]
+    return about(files[0] if files else "the model", code, wrong, right)

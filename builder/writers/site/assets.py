@@ -1,17 +1,27 @@
-"""The theme's own files, which all guides of a published tree share. Knows no site engine.
+"""The theme's files, which all guides of a published tree share. Knows no site engine.
 
 They lie in ``assets/<digest>/``, named by what they hold, so that hosts and browsers may keep them
 for good, and a new theme never changes the look of a guide that was published with an old one.
+
+All that comes from mkdocs-material are the icons that the settings name (``from_material``). Its end of
+life is 5 May 2027: where none is named, it need not be installed.
 """
 
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
+from html import escape
+from importlib.util import find_spec
 from pathlib import Path, PurePosixPath
+
+from builder.errors import HandoverError
 
 FOLDER = "assets"
 _DIGITS = 16
+ICONS = "icons.svg"
+"""The file of the theme that holds all icons, which every page shows from there."""
+_OF_MATERIAL = "templates/.icons"
 
 
 @dataclass(frozen=True)
@@ -69,3 +79,37 @@ def found_in(folders: list[Path], made: Mapping[str, bytes]) -> Assets:
 def _for_makers(name: PurePosixPath) -> bool:
     hidden = any(part.startswith(".") for part in name.parts)
     return hidden or name.suffix in (".map", ".py", ".pyc")
+
+
+def icon_files(named: Mapping[str, str]) -> Mapping[str, bytes]:
+    """One file of all icons, each a symbol with the id of the entry of the bar that it stands at; none
+    where none is named.
+
+    Raises:
+        HandoverError: the package is not installed, or has no such icon.
+    """
+    symbols = "".join(_symbol(entry, _icon(str(name))) for entry, name in named.items())
+    whole = f'<svg xmlns="http://www.w3.org/2000/svg">{symbols}</svg>\n'
+    return {ICONS: whole.encode()} if named else {}
+
+
+def _symbol(entry: str, drawing: str) -> str:
+    opened = drawing.replace(
+        '<svg xmlns="http://www.w3.org/2000/svg"', f'<symbol id="{escape(entry)}"', 1
+    )
+    return opened.replace("</svg>", "</symbol>")
+
+
+@cache
+def _icon(name: str) -> str:
+    package = find_spec("material")
+    folder = Path(package.origin).parent / _OF_MATERIAL if package and package.origin else None
+    if folder is None:
+        raise HandoverError(
+            "mkdocs.yml takes icons from mkdocs-material, which is not installed. "
+            "Install it, or leave 'from_material' empty."
+        )
+    file = (folder / f"{name}.svg").resolve()
+    if not file.is_relative_to(folder.resolve()) or not file.is_file():
+        raise HandoverError(f"mkdocs.yml: mkdocs-material has no icon '{name}'.")
+    return file.read_text(encoding="utf-8").strip()

@@ -18,6 +18,8 @@ from markdown.treeprocessors import Treeprocessor
 
 from builder.writers.site.context import address_of
 
+WORDS = "find/words.json"
+"""The file of a guide with the words of all its pages."""
 _LAST = 0
 """When links are made addresses: after all else that is done with the elements of a page."""
 _LEADING = {"a": "href", "img": "src"}

@@ -22,8 +22,7 @@ from builder.guide.pages import Guide
 from builder.shipped import layered, own_or_shipped, shipped
 from builder.sources.own_templates import THEME, templates_of_its_own
 from builder.sources.site_settings import SETTINGS, site_settings
-from builder.writers.site.assets import Assets, found_in
-from builder.writers.site.borrowed import icon_files
+from builder.writers.site.assets import Assets, found_in, icon_files
 from builder.writers.site.converting import MarkdownConverter
 from builder.writers.site.frame import Frames
 from builder.writers.site.offline import ServiceWorkers, write_worker

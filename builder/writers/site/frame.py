@@ -20,7 +20,7 @@ from mkdocs.structure.pages import Page as EnginePage
 from builder.errors import Place, PlacedError
 from builder.recent import RecentResults
 from builder.writers.site.converting import HtmlPart, joined
-from builder.writers.site.digesting import digest_of
+from builder.writers.site.pages import digest_of
 
 FRAMES = 200
 """Frames that a process keeps: some of each guide that it is writing."""

@@ -9,8 +9,8 @@ import posixpath
 import re
 from collections.abc import Mapping
 
+from builder.writers.site.converting import WORDS
 from builder.writers.site.offline import WORKER
-from builder.writers.site.published import WORDS
 
 WORDS_AS_SCRIPT = f"{WORDS.removesuffix('.json')}.js"
 _PAGE = "index.html"

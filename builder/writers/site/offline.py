@@ -18,7 +18,7 @@ from builder.compiled import keep_compiled
 from builder.guide.pages import Guide
 from builder.shipped import Layered
 from builder.writers.site.assets import Assets
-from builder.writers.site.look import look_names
+from builder.writers.site.pictures import look_names
 
 WORKER, LISTING = "worker.js", "kept.json"
 EMERGENCY = "page:emergency"

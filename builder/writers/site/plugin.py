@@ -27,13 +27,11 @@ from builder.guide.prose import escaped
 from builder.guide.report_pages import REPORT
 from builder.preparing import prepare
 from builder.shipped import layered
-from builder.writers.site.borrowed import icon_files
+from builder.writers.site.assets import icon_files
 from builder.writers.site.context import source_of
-from builder.writers.site.converting import all_words, row_of, words_of
-from builder.writers.site.look import look_files, shown_in_frame
+from builder.writers.site.converting import WORDS, all_words, row_of, words_of
 from builder.writers.site.pages import Pages
-from builder.writers.site.photographs import Copies
-from builder.writers.site.published import WORDS
+from builder.writers.site.pictures import Copies, look_files, shown_in_frame
 
 if TYPE_CHECKING:
     from mkdocs.livereload import LiveReloadServer

@@ -1,4 +1,5 @@
-"""How rules put names and measures into words."""
+"""Measures against their limits, to the hundredth that a finding says, and how rules put names and
+measures into words."""
 
 from collections.abc import Iterable
 
@@ -20,3 +21,13 @@ def metres(length: float) -> str:
 
 def square_metres(area: float) -> str:
     return f"{area:.2f} m²"
+
+
+def over(measured: float, most: float) -> bool:
+    """Whether a measure is more than the most allowed."""
+    return round(measured, 2) > most
+
+
+def under(measured: float, least: float) -> bool:
+    """Whether a measure is less than the least allowed."""
+    return round(measured, 2) < least
