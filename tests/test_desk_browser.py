@@ -83,7 +83,7 @@ def test_a_colleague_publishes_prints_brings_in_shows_and_hands_over(
     root = mill_lane(tmp_path)
     with opened(root, DAY) as desk:
         page = visited(browser)
-        page.set_default_timeout(60_000)
+        page.set_default_timeout(120_000)
         page.goto(desk)
         someone = Colleague(page, keyboard=keyboard)
         an_option_and_a_departure(someone, root)
@@ -199,6 +199,7 @@ def test_each_page_is_sound(name: str, screen: str, scheme: str, browser: Browse
     """axe-core finds nothing, no page scrolls sideways, nobody else is asked, the policy refuses nothing."""
     size = SCREENS[screen]
     with Visit(browser, size, scheme) as visit:
+        visit.page.set_default_timeout(120_000)
         visit.page.goto(f"{desk}{PAGES[name]}", wait_until="load")
         wanted = {"no page": ["Failed to load resource: the server responded with a status of 404 (Not Found)"]}  # fmt: skip
         assert visit.complaints == wanted.get(name, [])
@@ -214,6 +215,7 @@ def violations(browser: Browser, url: str, size: tuple[int, int], scheme: str) -
         color_scheme="dark" if scheme == "dark" else "light", bypass_csp=True,
     )  # fmt: skip
     page = context.new_page()
+    page.set_default_timeout(120_000)
     page.goto(url, wait_until="load")
     page.add_script_tag(path=str(AXE))
     found = page.evaluate("axe.run({exclude: ['iframe']}, {iframes: false, rules: {'target-size': {enabled: true}}})")  # fmt: skip
@@ -225,6 +227,7 @@ def test_a_job_is_done_without_any_script(browser: Browser, tmp_path: Path) -> N
     root = mill_lane(tmp_path)
     with opened(root, DAY) as desk, Visit(browser, NARROW, "light", script=False) as visit:
         page = visit.page
+        page.set_default_timeout(120_000)
         page.goto(f"{desk}/plots/{PLOT}/changes")
         page.get_by_label("Legal completion").fill("2026-07-03")
         page.get_by_role("button", name="Save the day").click()
@@ -248,6 +251,7 @@ def test_two_colleagues_at_one_plot_both_are_heard(browser: Browser, tmp_path: P
     with opened(root, DAY) as desk:
         first, second = visited(browser), visited(browser)
         for page in (first, second):
+            page.set_default_timeout(120_000)
             page.goto(f"{desk}/plots/{PLOT}/record")
         first.get_by_label("Alarms tested", exact=True).fill("2026-06-08")
         first.get_by_role("button", name="Save", exact=True).click()

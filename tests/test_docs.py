@@ -11,7 +11,7 @@ from PIL import Image
 
 from tests.conftest import PROJECT
 
-PAGES = ("technical-author", "sales", "site", "editor", "running", "workspace", "rules")
+PAGES = ("technical-author", "sales", "desk", "site", "editor", "running", "workspace", "rules")
 ONE_SCREEN = 50
 """Lines of the README: what one sees without scrolling far."""
 LINK = re.compile(r"\]\(([^)#:]+)\)|src=\"([^\"]+)\"")

@@ -54,7 +54,8 @@ class Colleague:
         self.reach(field)
         if field.get_attribute("type") == "date":
             year, month, day = text.split("-")
-            self.page.keyboard.type(f"{day}{month}{year}")
+            # Chromium orders a day by its own language, which is American English in the tests.
+            self.page.keyboard.type(f"{month}{day}{year}")
         else:
             self.page.keyboard.press("ControlOrMeta+a")
             self.page.keyboard.type(text)
@@ -100,4 +101,4 @@ class Colleague:
 
     def read(self, words: str) -> None:
         """See that a page says something."""
-        expect(self.page.locator("main")).to_contain_text(words, timeout=60_000)
+        expect(self.page.locator("main")).to_contain_text(words, timeout=120_000)

@@ -16,14 +16,14 @@ from playwright.sync_api import sync_playwright
 from tests.desk.desks import opened
 
 PROJECT = Path(__file__).parent.parent.parent
-FOLDER = PROJECT / "docs" / "pictures"
+FOLDER = PROJECT / "docs" / "pictures" / "desk"
 DAY = date(2026, 6, 10)
 SIZE, WIDTH = {"width": 1280, "height": 860}, 960
 PICTURES = {
-    "desk-today": "/",
-    "desk-plot": "/plots/mill-lane/07",
-    "desk-record": "/plots/mill-lane/07/record",
-    "desk-release": "/release",
+    "today": "/",
+    "plot": "/plots/mill-lane/07",
+    "record": "/plots/mill-lane/07/record",
+    "release": "/release",
 }
 
 
@@ -31,13 +31,14 @@ def main() -> int:
     """Open the demo at a desk, wait until all plots were looked at, and take each picture."""
     with TemporaryDirectory() as folder, sync_playwright() as playwright:
         root = Path(folder) / "demo"
-        for name in ("housetypes", "content", "developments"):
+        for name in ("housetypes", "content", "developments/mill-lane", "developments/shore-court"):
             shutil.copytree(PROJECT / name, root / name)
         browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])  # fmt: skip
         with opened(root, DAY) as desk:
-            page = browser.new_context(viewport=SIZE, locale="en-GB").new_page()
+            page = browser.new_context(viewport=SIZE, locale="en-GB", java_script_enabled=False).new_page()  # fmt: skip
             page.set_default_timeout(120_000)
             page.goto(desk)
+            FOLDER.mkdir(exist_ok=True)
             while page.get_by_text("still to be looked at").count():
                 page.wait_for_timeout(1_000)
                 page.goto(desk)

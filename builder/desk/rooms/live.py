@@ -5,6 +5,7 @@ writes can act on the desk. The published guide has its scripts.
 """
 
 import mimetypes
+import re
 
 from starlette.exceptions import HTTPException
 
@@ -18,6 +19,8 @@ POLICY = "; ".join((
     "form-action 'none'", "base-uri 'none'", "frame-ancestors 'self'",
 ))  # fmt: skip
 """A guide is looked at: it runs nothing, and sends nothing."""
+_SCRIPT = re.compile(rb"<script\b.*?</script>", re.DOTALL | re.IGNORECASE)
+"""What the policy would refuse, and a browser would complain of."""
 
 
 def address_of(reference: str, path: str = "") -> str:
@@ -55,6 +58,7 @@ def _file(content: bytes | None, name: str) -> FileAnswer:
     if content is None:
         raise HTTPException(404)
     kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
+    content = _SCRIPT.sub(b"", content) if kind == "text/html" else content
     kind = f"{kind}; charset=utf-8" if kind.startswith("text/") else kind
     return FileAnswer(content, kind, policy=POLICY)
 
