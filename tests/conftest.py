@@ -8,9 +8,8 @@ from filelock import FileLock
 from hypothesis import HealthCheck, settings
 
 from tests.demo import Demo, built_twice
-from tests.mistake_table import pytest_terminal_summary
-
-__all__ = ["cottage", "demo", "pytest_terminal_summary"]
+from tests.lighthouse_table import print_lighthouse
+from tests.mistake_table import print_mistakes
 
 # A slow machine is no finding: examples are the same in every run, and take as long as they take.
 settings.register_profile(
@@ -21,6 +20,12 @@ settings.load_profile("gate")
 HERE = Path(__file__).parent
 PROJECT = HERE.parent
 COTTAGE = HERE / "workspaces" / "cottage"
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Shows the tables that tests leave."""
+    print_mistakes(terminalreporter)
+    print_lighthouse(terminalreporter)
 
 
 @pytest.fixture

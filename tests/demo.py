@@ -1,6 +1,7 @@
 """The demo as it is built and served: shared by the tests that look at finished pages."""
 
 import functools
+import gzip
 import re
 import subprocess
 import sys
@@ -95,9 +96,14 @@ def split_line(line: str, separator: str) -> list[str]:
     return cells
 
 
+_PACKED = (".html", ".css", ".js", ".json", ".svg", ".txt", ".ics")
+"""Files that hosts compress."""
+
+
 @contextmanager
-def served(public: Path) -> Iterator[str]:
-    """The published tree on this machine alone, with the headers that a host would send."""
+def served(public: Path, *, packed: bool = False) -> Iterator[str]:
+    """The published tree on this machine alone, with the headers that a host would send. ``packed``:
+    texts are compressed, as hosts do."""
     sections = re.findall(
         r"^(/\S*)\*\n((?:  .*\n)+)", (public / "_headers").read_text(), re.MULTILINE
     )
@@ -108,6 +114,20 @@ def served(public: Path) -> Iterator[str]:
                 for line in lines.splitlines() if self.path.startswith(path) else ():
                     self.send_header(*line.strip().split(": ", 1))
             super().end_headers()
+
+        def do_GET(self) -> None:
+            file = Path(self.translate_path(self.path))
+            file = file / "index.html" if file.is_dir() else file
+            if not (packed and file.suffix in _PACKED and file.is_file()):
+                super().do_GET()
+                return
+            content = gzip.compress(file.read_bytes(), 6, mtime=0)
+            self.send_response(200)
+            self.send_header("Content-Type", f"{self.guess_type(str(file))}; charset=utf-8")
+            self.send_header("Content-Encoding", "gzip")
+            self.send_header("Content-Length", str(len(content)))
+            self.end_headers()
+            self.wfile.write(content)
 
         def log_message(self, *_: object) -> None:
             pass

@@ -56,7 +56,7 @@ def table(tally: Tally) -> list[str]:
     ]
 
 
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+def print_mistakes(terminalreporter: pytest.TerminalReporter) -> None:
     """Shows the table after the tests, also when all of them pass."""
     tally = sum(
         (

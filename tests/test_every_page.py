@@ -1,0 +1,204 @@
+"""Every page of every guide of the demo in a real browser: axe-core, and no way sideways.
+
+Pages whose elements, classes and labels are the same, whatever their words, are looked at once: axe-core
+judges elements and colours, and the words are judged by other tests.
+"""
+
+import hashlib
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+import pytest
+from lxml import html
+from playwright.sync_api import Browser, Page, expect, sync_playwright
+
+from tests.demo import Demo, served
+from tests.test_browser import AXE, CHROMIUM, FLAGS
+
+PHONE, WIDTHS = (390, 844), (320, 360, 390, 768, 1100, 1280)
+GUIDES = ("mill-lane/07", "shore-court/01", "marlpit-yard/01")
+"""A house in England, a flat in Scotland and a barn, each with another look or form."""
+TELLING = ("class", "role", "type")
+RULES = "{resultTypes: ['violations'], rules: {'target-size': {enabled: true}}}"
+FOUND = f"axe.run(document, {RULES}).then(found => found.violations.flatMap(each => each.nodes.map(node => `${{each.id}}: ${{node.html.slice(0, 160)}} ${{node.failureSummary}}`)))"
+"""What axe-core finds, by all its rules of WCAG 2.2 A and AA and its best practices."""
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    assert CHROMIUM.exists(), "Install Debian's chromium: the gate never skips these tests."
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def host(demo: Demo) -> Iterator[str]:
+    with served(demo.public) as address:
+        yield address
+
+
+def shape(element: html.HtmlElement) -> str:
+    """The elements of a page with what tells them apart, without their words; what follows itself, once."""
+    if not isinstance(element.tag, str):
+        return ""
+    names = sorted(name for name in element.attrib if not name.startswith("data-"))
+    told = " ".join(f"{name}={element.get(name) if name in TELLING else ''}" for name in names)
+    inside = () if element.tag == "svg" else dict.fromkeys(map(shape, element))
+    words = "…" if (element.text or "").strip() else ""
+    return f"<{element.tag} {told}>{words}{''.join(inside)}</>"
+
+
+def pages_by_shape(public: Path) -> Mapping[str, Path]:
+    """One page of each shape, by a digest of it."""
+    found: dict[str, Path] = {}
+    for file in sorted(public.glob("g/*/**/index.html")):
+        main = html.fromstring(file.read_bytes()).find(".//main")
+        assert main is not None
+        found.setdefault(hashlib.sha256(shape(main).encode()).hexdigest(), file)
+    return found
+
+
+def kinds_of(guide: Path) -> Mapping[str, str]:
+    """The address of one page of each kind in a guide: the richest of those in one folder."""
+    found: dict[str, Path] = {}
+    for file in sorted(guide.rglob("index.html")):
+        kind = file.relative_to(guide).parts[0]
+        if kind not in found or file.stat().st_size > found[kind].stat().st_size:
+            found[kind] = file
+    return {kind: f"{file.parent.relative_to(guide).as_posix()}/" for kind, file in found.items()}
+
+
+def test_axe_finds_nothing_on_any_page(browser: Browser, host: str, demo: Demo) -> None:
+    """On a telephone; each page in daylight or in the dark, one after the other."""
+    pages = pages_by_shape(demo.public)
+    assert len(pages) > 100
+    wrong = []
+    looking: dict[str, Page] = {}
+    for scheme in ("light", "dark"):
+        context = browser.new_context(
+            viewport={"width": PHONE[0], "height": PHONE[1]},
+            color_scheme="dark" if scheme == "dark" else "light",
+            bypass_csp=True,
+            service_workers="block",
+        )
+        context.add_init_script(path=str(AXE))
+        looking[scheme] = context.new_page()
+    for number, file in enumerate(pages.values()):
+        page = looking["dark" if number % 2 else "light"]
+        address = file.parent.relative_to(demo.public).as_posix()
+        page.goto(f"{host}/{address}/", wait_until="load")
+        wrong += [f"{address}: {each}" for each in page.evaluate(FOUND)]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("plot", GUIDES)
+def test_nothing_scrolls_sideways_on_any_kind_of_page(
+    plot: str, browser: Browser, host: str, demo: Demo
+) -> None:
+    """From 320 to 1280 px (WCAG 2.2, 1.4.10 Reflow, from memory); 320 px is 1280 px at 400 %."""
+    guide = demo.guides[plot]
+    with browser.new_context(service_workers="block") as context:
+        page = context.new_page()
+        for kind, address in kinds_of(guide).items():
+            page.goto(f"{host}/g/{guide.name}/{address}")
+            for width in WIDTHS:
+                page.set_viewport_size({"width": width, "height": 256 if width == 320 else 844})
+                assert page.evaluate("document.documentElement.scrollWidth") <= width, (kind, width)
+
+
+@pytest.mark.parametrize("plot", GUIDES)
+def test_every_kind_of_page_says_what_it_has_without_script(
+    plot: str, browser: Browser, host: str, demo: Demo
+) -> None:
+    guide = demo.guides[plot]
+    with browser.new_context(java_script_enabled=False) as context:
+        page = context.new_page()
+        for kind, address in kinds_of(guide).items():
+            page.goto(f"{host}/g/{guide.name}/{address}")
+            expect(page.locator("main h1").first).to_be_visible()
+            assert len(page.locator("main").inner_text()) > 60, kind
+
+
+COVERED = """() => {
+  const here = document.activeElement.getBoundingClientRect();
+  const bar = document.querySelector('.bar').getBoundingClientRect();
+  const inside = document.activeElement.closest('.bar');
+  return !inside && here.height > 0 && here.top >= bar.top - 1 && here.bottom <= bar.bottom + 1;
+}"""
+
+
+@pytest.mark.parametrize(
+    "size", [(390, 844), (1280, 800), (320, 256)], ids=["phone", "desk", "zoom"]
+)
+def test_the_keyboard_alone_reaches_everything_and_sees_where_it_is(
+    size: tuple[int, int], browser: Browser, host: str, demo: Demo
+) -> None:
+    """Nothing in focus lies wholly under the bar (WCAG 2.2, 2.4.11, from memory), and each is outlined."""
+    guide = demo.guides[GUIDES[0]]
+    with browser.new_context(viewport={"width": size[0], "height": size[1]}) as context:
+        page = context.new_page()
+        for address in ("", "equipment/stopcock/", "dates/", "contacts/"):
+            page.goto(f"{host}/g/{guide.name}/{address}", wait_until="networkidle")
+            reached = 0
+            for _ in range(45):
+                page.keyboard.press("Tab")
+                if page.evaluate("document.activeElement === document.body"):
+                    break
+                reached += 1
+                assert not page.evaluate(COVERED), page.evaluate("document.activeElement.outerHTML")
+                style = page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
+                assert style != "none", page.evaluate("document.activeElement.outerHTML")
+            assert reached > 10
+
+
+PLAIN = """() => [...document.querySelectorAll('main a, main button, main summary, .bar a')].filter((each) => {
+  const box = each.getBoundingClientRect();
+  if (!box.width || each.closest('svg') || each.querySelector('img, svg')) return false;
+  const style = getComputedStyle(each);
+  const inner = [each, ...each.querySelectorAll('*')].map((one) => getComputedStyle(one));
+  const lined = inner.some((one) => one.textDecorationLine.includes('underline'));
+  return !lined && parseFloat(style.borderTopWidth) === 0 && each.tagName !== 'SUMMARY' && !each.closest('.bar');
+}).map((each) => each.outerHTML.slice(0, 120))"""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_forced_colours_leave_nothing_told_by_colour_alone(
+    scheme: str, browser: Browser, host: str, demo: Demo
+) -> None:
+    """Where the reader's own colours are forced on a page, grounds go: what can be touched has a line."""
+    guide = demo.guides[GUIDES[0]]
+    with browser.new_context(
+        viewport={"width": 390, "height": 844},
+        forced_colors="active",
+        color_scheme="dark" if scheme == "dark" else "light",
+    ) as context:
+        page = context.new_page()
+        for kind, address in kinds_of(guide).items():
+            page.goto(f"{host}/g/{guide.name}/{address}")
+            assert page.evaluate(PLAIN) == [], kind
+        page.goto(f"{host}/g/{guide.name}/plan/")
+        plan = page.locator(".plan--touch").first
+        colour = "each => getComputedStyle(each).backgroundColor"
+        assert plan.evaluate(colour) != page.locator("body").evaluate(colour), "its own paper"
+
+
+def test_a_guide_that_was_read_opens_without_a_network(
+    browser: Browser, host: str, demo: Demo
+) -> None:
+    guide = demo.guides[GUIDES[0]]
+    with browser.new_context() as context:
+        page = context.new_page()
+        page.goto(f"{host}/g/{guide.name}/", wait_until="networkidle")
+        for _ in range(100):
+            if page.evaluate("navigator.serviceWorker.controller !== null"):
+                break
+            page.wait_for_timeout(100)
+        page.goto(f"{host}/g/{guide.name}/rooms/kitchen/", wait_until="networkidle")
+        context.set_offline(True)
+        for address, heading in (("", "6 Teasel Row"), ("rooms/kitchen/", "Kitchen"), ("emergency/", "In an emergency")):  # fmt: skip
+            page.goto(f"{host}/g/{guide.name}/{address}")
+            expect(page.get_by_role("heading", level=1).first).to_have_text(heading)
+            logo = page.locator(".builder img")
+            assert logo.evaluate("each => each.naturalWidth > 0"), "the builder's logo is kept too"
