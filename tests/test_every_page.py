@@ -179,9 +179,11 @@ def test_forced_colours_leave_nothing_told_by_colour_alone(
             page.goto(f"{host}/g/{guide.name}/{address}")
             assert page.evaluate(PLAIN) == [], kind
         page.goto(f"{host}/g/{guide.name}/plan/")
-        plan = page.locator(".plan--touch").first
-        colour = "each => getComputedStyle(each).backgroundColor"
-        assert plan.evaluate(colour) != page.locator("body").evaluate(colour), "its own paper"
+        style = page.locator(".plan--touch").first.evaluate(
+            "each => [getComputedStyle(each).forcedColorAdjust, getComputedStyle(each).backgroundColor]"
+        )
+        paper = "rgb(255, 255, 255)" if scheme == "light" else "rgb(30, 32, 41)"
+        assert style == ["none", paper], "drawings keep colours and a ground of their own"
 
 
 def test_a_guide_that_was_read_opens_without_a_network(

@@ -17,8 +17,8 @@ from builder.shipped import shipped
 from tests.conftest import COTTAGE
 
 DAY = date(2026, 3, 1)
-CALENDAR, INDEX, WORKER = "calendar.ics", "find/words.json", "worker.js"
-BESIDE = {CALENDAR, INDEX, WORKER}
+CALENDAR, INDEX, WORKER, KEPT = "calendar.ics", "find/words.json", "worker.js", "kept.json"
+BESIDE = {CALENDAR, INDEX, WORKER, KEPT}
 """Files of a guide that are no pages."""
 WATER = "articles/water-off/index.html"
 LOG = "changes/index.html"
@@ -90,9 +90,9 @@ def own_templates(workspace: Path) -> None:
 
 
 def test_one_article_makes_its_page_and_the_log_of_changes(published: Path) -> None:
-    assert new_files(published, say_more) == {WATER, LOG, INDEX, WORKER}
+    assert new_files(published, say_more) == {WATER, LOG, INDEX, WORKER, KEPT}
     assert "Show your visitors too." in (guide(published) / WATER).read_text("utf-8")
-    assert " visitors " in (guide(published) / INDEX).read_text("utf-8")
+    assert "\\nvisitors " in (guide(published) / INDEX).read_text("utf-8")
 
 
 def test_a_home_that_differs_keeps_the_pages_that_say_nothing_of_it(published: Path) -> None:
@@ -134,7 +134,7 @@ def test_what_somebody_altered_is_made_again(published: Path, name: str) -> None
     whole = (guide(published) / name).read_bytes()
     (guide(published) / name).write_bytes(whole[:100])
     found = new_files(published, say_more)
-    assert found - {CALENDAR} == {WATER, LOG, INDEX, WORKER, name} - {CALENDAR}
+    assert found - {CALENDAR} == {WATER, LOG, INDEX, WORKER, KEPT, name} - {CALENDAR}
     assert name == INDEX or (guide(published) / name).read_bytes() == whole
 
 

@@ -110,8 +110,3 @@ def row_of(address: str, title: str, summary: str, words: str, called: Iterable[
     once = " ".join(sorted(set(words.split(" "))))
     row = [address, title, summary, once, "|".join(called)]
     return json.dumps(row, ensure_ascii=False, separators=(",", ":"))
-
-
-def all_words(rows: Iterable[str]) -> bytes:
-    """The list of words of a whole guide."""
-    return f"[{','.join(rows)}]".encode()

@@ -29,9 +29,10 @@ from builder.preparing import prepare
 from builder.shipped import layered
 from builder.writers.site.assets import icon_files
 from builder.writers.site.context import source_of
-from builder.writers.site.converting import WORDS, all_words, row_of, words_of
+from builder.writers.site.converting import WORDS, row_of, words_of
 from builder.writers.site.pages import Pages
 from builder.writers.site.pictures import Copies, look_files, shown_in_frame
+from builder.writers.site.word_list import all_words
 
 if TYPE_CHECKING:
     from mkdocs.livereload import LiveReloadServer

@@ -5,7 +5,6 @@ come out as it is published is taken from there.
 """
 
 import hashlib
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -16,12 +15,13 @@ from markupsafe import escape
 from builder.guide.changes import CHANGES
 from builder.guide.find_pages import FIND, bar_entry_of
 from builder.guide.pages import Guide, GuideLook, Page
-from builder.writers.site.converting import WORDS, HtmlPart, all_words, row_of, words_of
+from builder.writers.site.converting import WORDS, HtmlPart, row_of, words_of
 from builder.writers.site.engine import HeldEngine
 from builder.writers.site.frame import Frame
 from builder.writers.site.offline import WORKER
 from builder.writers.site.pages import MadePage, Pages, digest_of
 from builder.writers.site.pictures import Copies, look_files
+from builder.writers.site.word_list import all_words, rows_in
 
 
 @dataclass(frozen=True)
@@ -53,8 +53,7 @@ class PublishedGuide:
     def rows(self) -> Mapping[str, str]:
         """The words of its pages as they stand in the list of all words, by the pages' addresses."""
         content = self.content(WORDS)
-        rows = [] if content is None else json.loads(content)
-        return {row[0]: json.dumps(row, ensure_ascii=False, separators=(",", ":")) for row in rows}
+        return {} if content is None else rows_in(content)
 
 
 DIGITS = 16

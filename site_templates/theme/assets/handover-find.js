@@ -24,12 +24,27 @@
     document.head.append(script);
   });
 
+  /* The words of each page, from lines of a word and the steps from page to page that have it. */
+  function known({ pages: listed, words }) {
+    const each = listed.map(() => new Set());
+    for (const line of words.split("\n")) {
+      const [word, ...steps] = line.split(" ");
+      let number = 0;
+      for (const step of steps) {
+        number += parseInt(step, 36);
+        each[number - 1].add(word);
+      }
+    }
+    return each;
+  }
+
   let pages = null;
   function fetched() {
     pages = pages || (onDisk ? fromDisk() : fetch(new URL("find/words.json", first)).then((answer) => answer.json()))
-      .then((all) => all.map(([address, title, summary, text, called]) => ({
+      .then((all) => known(all).map((words, number) => [...all.pages[number], words]))
+      .then((all) => all.map(([address, title, summary, called, words]) => ({
         address, title, summary, heading: wordsIn(title),
-        known: [...new Set([...text.split(" "), ...wordsIn(summary)])],
+        known: [...new Set([...words, ...wordsIn(summary)])],
         called: called.split("|").map(telling).filter((each) => each.length) })))
       .catch(() => { pages = null; return []; });
     return pages;
