@@ -52,10 +52,16 @@ def write_jobs(
         start = _start(entry, home)
         rows.add(
             "Job", f"{prefix}{entry.id}", Category=_CATEGORY[entry.kind], Status="Not Started", TypeName=kind,
-            Description=f"{entry.what} {entry.when}".strip(), Start=start, TaskStartUnit="day" if start is not None else None,
+            Description=_in_sentences(entry.what, entry.when), Start=start, TaskStartUnit="day" if start is not None else None,
             Frequency=number, FrequencyUnit=unit, TaskNumber=entry.id, ResourceNames=_RESOURCES[entry.by],
             ExtObject="Entry", ExtIdentifier=f"{about.reference}/schedule/{entry.id}",
         )  # fmt: skip
+
+
+def _in_sentences(what: str, when: str) -> str:
+    """What is done, and when, each as a sentence."""
+    said = [what, f"{when[:1].upper()}{when[1:]}"]
+    return " ".join(each if each.endswith(".") else f"{each}." for each in said if each)
 
 
 def _type_of(entry: Entry, about: CobieHome, assets: CobieAssets) -> str | None:
