@@ -12,6 +12,7 @@ from click.testing import CliRunner, Result
 from shapely import Polygon
 
 from builder.cli import main
+from builder.importers.models.draft import identifier
 from builder.importers.models.drawn import ModelOrigin, Wall
 from builder.importers.models.housetype import kinds_of
 from builder.importers.models.ifc import read_ifc
@@ -239,3 +240,36 @@ def test_a_drawing_needs_its_layer_named_and_says_which_there_are(tmp_path: Path
     )
     told = new(tmp_path, tmp_path / "house.dxf", "--layer", "walls")
     assert "no layer 'walls' has closed lines." in told.output
+
+
+@pytest.mark.parametrize(
+    "rooms",
+    [
+        ("Przedpokój", "Kuchnia", "Salon", "Łazienka", "Sypialnia 1", "Pom. techniczne"),
+        ("Předsíň", "Kuchyň", "Obývací pokoj", "Koupelna", "Ložnice 1", "Technická místnost"),
+        ("Előszoba", "Konyha", "Nappali", "Fürdőszoba", "Hálószoba", "Gépészet"),
+        ("Entrée", "Cuisine", "Séjour", "Salle de bains", "Chambre 1", "Local technique"),
+        ("Entré", "Kök", "Vardagsrum", "Badrum", "Sovrum 1", "Teknikrum"),
+        ("Ingresso", "Cucina", "Soggiorno", "Bagno", "Camera 1", "Locale tecnico"),
+        ("Hal", "Keuken", "Woonkamer", "Badkamer", "Slaapkamer 1", "Technische ruimte"),
+    ],
+    ids=["polish", "czech", "hungarian", "french", "swedish", "italian", "dutch"],
+)  # fmt: skip
+def test_rooms_are_known_by_what_programs_of_other_countries_call_them(
+    rooms: tuple[str, ...],
+) -> None:
+    heard = [WORDS.speaking(rooms).room([each]) for each in rooms]
+    assert [each.kind if each else None for each in heard] == [
+        "hall", "kitchen", "living", "bathroom", "bedroom", "plant",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("name", "written"),
+    [
+        ("Przedpokój", "przedpokoj"), ("Küche 1", "kueche-1"), ("Łazienka", "lazienka"),
+        ("Fürdőszoba", "fuerdoszoba"), ("Stairs/Hall", "stairs-hall"), ("厨房", "room"),
+    ],
+)  # fmt: skip
+def test_an_id_is_written_in_plain_letters(name: str, written: str) -> None:
+    assert identifier(name, "room") == written

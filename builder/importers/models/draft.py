@@ -1,6 +1,7 @@
 """A house type on its way from a model to a file: every value with where it came from."""
 
 import re
+import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -88,11 +89,27 @@ class HouseTypeDraft:
                 yield from (((section, identifier, key), said) for key, said in entry.items())
 
 
+_WRITTEN = {
+    "ä": "ae",
+    "ö": "oe",
+    "ü": "ue",
+    "æ": "ae",
+    "œ": "oe",
+    "ø": "o",
+    "ł": "l",
+    "đ": "d",
+    "ð": "d",
+    "þ": "th",
+}
+"""Letters that are written as others where there are plain ones only; all else loses its accents."""
+
+
 def identifier(text: str, otherwise: str) -> str:
     """A text as an id: lower-case words joined by hyphens."""
     folded = text.casefold()
-    for accented, plain in (("ä", "ae"), ("ö", "oe"), ("ü", "ue"), ("ß", "ss"), ("ø", "o"), ("å", "a"), ("é", "e"), ("è", "e"), ("ê", "e"), ("ñ", "n")):  # fmt: skip
-        folded = folded.replace(accented, plain)
+    for letter, written in _WRITTEN.items():
+        folded = folded.replace(letter, written)
+    folded = "".join(each for each in unicodedata.normalize("NFKD", folded) if not unicodedata.combining(each))  # fmt: skip
     return re.sub(r"[^a-z0-9]+", "-", folded).strip("-") or otherwise
 
 
