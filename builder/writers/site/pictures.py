@@ -12,10 +12,14 @@ from builder.craft.logos import published_logo
 from builder.craft.pictures import COPY_SIDE, LONGEST_SIDE, published_copy
 from builder.guide.pages import Guide, GuideLook, Photograph
 from builder.home.palette import Tones
+from builder.recent import RecentResults
 
-FOLDER = "photos"
+FOLDER, STYLE = "photos", "look.css"
 ROOM = 240
 """Pixels of the longer side beside the name of a room."""
+
+COPIES = 200
+"""Copies that a process keeps: those of the photographs of some house types."""
 
 
 class Copies:
@@ -23,7 +27,7 @@ class Copies:
 
     def __init__(self, root: Path) -> None:
         self._root = root
-        self._made: dict[tuple[object, ...], bytes] = {}
+        self._made: RecentResults[tuple[object, ...], bytes] = RecentResults(COPIES)
 
     def files(self, photographs: Iterable[Photograph]) -> Mapping[str, bytes]:
         """The files of a guide's photographs by their paths in it."""
@@ -35,14 +39,12 @@ class Copies:
 
     def _copy(self, photograph: Photograph, side: int) -> bytes:
         key = (photograph.file, photograph.ring, photograph.mirrored, side)
-        if key not in self._made:
-            self._made[key] = published_copy(
-                self._root / photograph.file,
-                side,
-                photograph.ring,
-                mirrored=photograph.mirrored,
-            )
-        return self._made[key]
+        known = self._made.get(key)
+        if known is None:
+            file, mirrored = self._root / photograph.file, photograph.mirrored
+            made = published_copy(file, side, photograph.ring, mirrored=mirrored)
+            known = self._made.keep(key, made)
+        return known
 
 
 def _paths(photograph: Photograph) -> Iterator[tuple[str, int]]:
@@ -50,9 +52,6 @@ def _paths(photograph: Photograph) -> Iterator[tuple[str, int]]:
     yield f"{FOLDER}/small/{photograph.name}", COPY_SIDE
     if photograph.of_room:
         yield f"{FOLDER}/room/{photograph.name}", ROOM
-
-
-STYLE = "look.css"
 
 
 def look_files(look: GuideLook | None, root: Path) -> Mapping[str, bytes]:

@@ -80,6 +80,25 @@ class FinishedSite:
     new: Mapping[str, tuple[str, ...]]
 
 
+@dataclass(frozen=True, slots=True)
+class _FramedPage:
+    """A page in its frame; a digest of all that both are ``made`` from; where it ``stands`` as it would
+    come out, if it does."""
+
+    page: MadePage
+    frame: Frame
+    made: str
+    stands: Path | None
+
+    @property
+    def id(self) -> str:
+        return self.page.page.id
+
+    def around(self, bodies: tuple[HtmlPart, ...]) -> tuple[str, ...]:
+        """The whole page as its pieces."""
+        return self.frame.around(escape(self.page.page.title), bodies)
+
+
 class Sites:
     """Writes the sites of guides with the settings and templates of one workspace."""
 
@@ -110,47 +129,52 @@ class Sites:
         it stands, if pages of it may be taken."""
         self._engine.show(guide)
         pages = self._pages.with_log(site.pages, guide)
-        framed = {page.page.id: (page, self._frame(page)) for page in pages}
-        made = {name: _made(page, frame) for name, (page, frame) in framed.items()}
-        kept = {
-            page.page.id
-            for page in pages
-            if published and published.keeps(page.page.id, made[page.page.id], page.file)
+        framed = tuple(self._framed(page, published) for page in pages)
+        bodies = {each.id: self._bodies(each.page) for each in framed if _is_read(each, published)}
+        new = {each.page.file: each.around(bodies[each.id]) for each in framed if not each.stands}
+        files: dict[str, bytes | Path] = {
+            each.page.file: each.stands or "".join(new[each.page.file]).encode() for each in framed
         }
-        bodies = {
-            name: tuple(part.body(self._engine.converter.converted) for part in page.parts)
-            for name, (page, _) in framed.items()
-            if name not in kept
-            or not published
-            or not (not page.page.listed or page.address in published.rows)
-        }
-        files: dict[str, bytes | Path] = {}
-        digests: dict[str, str] = {}
-        new: dict[str, tuple[str, ...]] = {}
-        for name, (page, frame) in framed.items():
-            if name in kept and published:
-                files[page.file] = published.folder / page.file
-                digests[page.file] = published.digests[page.file]
-            else:
-                pieces = new[page.file] = frame.around(escape(page.page.title), bodies[name])
-                files[page.file] = content = "".join(pieces).encode()
-                digests[page.file] = _sha256(content)
-        files[WORDS] = all_words(_rows(pages, bodies, published))
-        files |= self._copies.files(guide.photographs)
+        digests = {name: _digest(name, each, published) for name, each in files.items()}
         look = self._look(guide)
-        files |= look
-        kept_looks = {name: _sha256(content) for name, content in look.items()}
-        files[WORKER] = self._engine.workers.text(guide, code, {**digests, **kept_looks}).encode()
-        return FinishedSite(files, digests, made, new)
+        known = {**digests, **{name: _sha256(content) for name, content in look.items()}}
+        beside = {
+            WORDS: all_words(_rows(pages, bodies, published)),
+            **self._copies.files(guide.photographs),
+            **look,
+            WORKER: self._engine.workers.text(guide, code, known).encode(),
+        }
+        made = {each.id: each.made for each in framed}
+        return FinishedSite({**files, **beside}, digests, made, new)
 
-    def _frame(self, page: MadePage) -> Frame:
-        return self._engine.frames.frame(page.page.path, bar_entry_of(page.page))
+    def _framed(self, page: MadePage, published: PublishedGuide | None) -> _FramedPage:
+        frame = self._engine.frames.frame(page.page.path, bar_entry_of(page.page))
+        made = _made(page, frame)
+        stands = published is not None and published.keeps(page.page.id, made, page.file)
+        return _FramedPage(page, frame, made, published.folder / page.file if published and stands else None)  # fmt: skip
+
+    def _bodies(self, page: MadePage) -> tuple[HtmlPart, ...]:
+        return tuple(part.body(self._engine.converter.converted) for part in page.parts)
 
     def _look(self, guide: Guide) -> Mapping[str, bytes]:
         """The files of a guide's look, made once for all guides of a builder."""
         if guide.look not in self._looks:
             self._looks[guide.look] = look_files(guide.look, self._root)
         return self._looks[guide.look]
+
+
+def _is_read(framed: _FramedPage, published: PublishedGuide | None) -> bool:
+    """Whether the parts of a page are needed: to write it, or to list its words."""
+    page = framed.page
+    listed = published is not None and page.address in published.rows
+    return framed.stands is None or (page.page.listed and not listed)
+
+
+def _digest(name: str, file: bytes | Path, published: PublishedGuide | None) -> str:
+    """The SHA-256 of a page: of one that stands, as it was recorded."""
+    if isinstance(file, bytes):
+        return _sha256(file)
+    return published.digests[name] if published else _sha256(file.read_bytes())
 
 
 def _rows(
