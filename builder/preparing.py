@@ -222,11 +222,11 @@ def chosen_plots(workspace: Workspace, references: Iterable[str]) -> tuple[str, 
         return tuple(workspace.plots)
     chosen: dict[str, None] = {}
     for reference in named:
-        chosen.update(dict.fromkeys(_named(workspace, reference.strip("/"))))
+        chosen.update(dict.fromkeys(_plots_named(workspace, reference.strip("/"))))
     return tuple(chosen)
 
 
-def _named(workspace: Workspace, reference: str) -> list[str]:
+def _plots_named(workspace: Workspace, reference: str) -> list[str]:
     if reference in workspace.plots:
         return [reference]
     if reference in workspace.developments:
@@ -262,7 +262,7 @@ def shared_files(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]
     yield invented_values(workspace)
     if workspace.standard is not None:
         yield articles_name_what_exists(workspace)
-        yield symptoms_lead_somewhere(workspace.symptoms, _known(workspace))
+        yield symptoms_lead_somewhere(workspace.symptoms, _ids_by_section(workspace))
         yield demonstration_words(workspace)
     yield hedging(workspace)
     yield one_term(workspace)
@@ -271,7 +271,7 @@ def shared_files(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]
     yield articles_are_kept(workspace, day)
 
 
-def _known(workspace: Workspace) -> Mapping[str, set[str]]:
+def _ids_by_section(workspace: Workspace) -> Mapping[str, set[str]]:
     """The ids of each section that symptoms name."""
     sections = ("systems", "kinds", "roles", "matters")
     return {

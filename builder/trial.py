@@ -13,7 +13,7 @@ from builder.sources.workspace import PlotSource, Workspace
 
 def unused_house_types(workspace: Workspace, day: date) -> Iterator[Finding]:
     """What is wrong with each house type without plots, whichever development will have one."""
-    used = {_named(plot) for plot in workspace.plots.values()}
+    used = {_house_type_of(plot) for plot in workspace.plots.values()}
     for name in workspace.house_types:
         if name not in used:
             yield from (finding.for_plots() for finding in tried_house_type(workspace, name, day))
@@ -53,7 +53,7 @@ def home_of_house_type(
     return _home(development, workspace, name, day, Findings()) if development else None
 
 
-def _named(plot: PlotSource) -> object:
+def _house_type_of(plot: PlotSource) -> object:
     cell = plot.row.children["plot"].children.get("house_type")
     return cell.value if cell else None
 

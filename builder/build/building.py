@@ -248,7 +248,7 @@ def packed(plots: Iterable[PlotSource], size: int) -> Iterator[list[PlotSource]]
     ``size`` plots at most."""
     by_type: dict[object, list[PlotSource]] = {}
     for plot in plots:
-        by_type.setdefault(_said(plot, "house_type"), []).append(plot)
+        by_type.setdefault(_value_in_table(plot, "house_type"), []).append(plot)
     for group in sorted(by_type.values(), key=len, reverse=True):
         ordered = sorted(group, key=_likeness)
         step = max(size, 1)
@@ -256,10 +256,14 @@ def packed(plots: Iterable[PlotSource], size: int) -> Iterator[list[PlotSource]]
 
 
 def _likeness(plot: PlotSource) -> tuple[str, ...]:
-    return str(_said(plot, "hand")), str(_said(plot, "options")), plot.development
+    return (
+        str(_value_in_table(plot, "hand")),
+        str(_value_in_table(plot, "options")),
+        plot.development,
+    )
 
 
-def _said(plot: PlotSource, name: str) -> object:
+def _value_in_table(plot: PlotSource, name: str) -> object:
     cell = plot.row.children["plot"].child(name)
     if cell is not None and isinstance(cell.value, tuple):
         return [each.value for each in cell.value]

@@ -106,11 +106,11 @@ class Gathering:
         return next((each.issued for each in codes if each.code == code), None)
 
     def _development(self, plot: PlotSource, name: str) -> str:
-        return _said(self._workspace.developments[plot.development].entry, "development", name)
+        return _text_at(self._workspace.developments[plot.development].entry, "development", name)
 
     def _house_type(self, plot: PlotSource) -> str:
-        named = _said(plot.row, "plot", "house_type")
-        return _said(self._workspace.house_types.get(named), "house_type", "name") or named
+        named = _text_at(plot.row, "plot", "house_type")
+        return _text_at(self._workspace.house_types.get(named), "house_type", "name") or named
 
     def _why(self, plot: PlotSource, errors: Iterable[Finding]) -> Iterator[str]:
         """The errors of a plot, and those of the files that it is made from."""
@@ -120,7 +120,7 @@ class Gathering:
                 yield f"{each.place}: {each.wrong}"
 
 
-def _said(entry: Entry | None, *path: str) -> str:
+def _text_at(entry: Entry | None, *path: str) -> str:
     """A text in the sources; nothing where there is none."""
     for step in path:
         entry = entry.child(step) if entry is not None else None

@@ -159,11 +159,11 @@ def stickers_to_put(former: Former, now: GuideRecord | None, out: Path) -> Mappi
     pages = {name for name in former.record.files if name.startswith("g/")}
     for name in since:
         text = (out / name).read_text(encoding="utf-8")
-        own[name] = _LINK.sub(lambda found: _known(found, pages), text).encode()
+        own[name] = _LINK.sub(lambda found: _link_to_what_is_there(found, pages), text).encode()
     return own
 
 
-def _known(found: re.Match[str], pages: set[str]) -> str:
+def _link_to_what_is_there(found: re.Match[str], pages: set[str]) -> str:
     before, guide, page, after = found.groups()
     file = f"g/{guide.rsplit('g/', 1)[1]}{page.partition('#')[0]}"
     there = file in pages or os.path.join(file, "index.html") in pages

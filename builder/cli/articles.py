@@ -44,7 +44,7 @@ def articles(
     five more. 'handover sources' says what rests on each source.
     """
     kept = list(articles_kept(read_homes(workspace, ())))
-    listed = list(_chosen(_named(kept, names), due=due, unused=unused, day=today(day)))
+    listed = list(_chosen(_articles_named(kept, names), due=due, unused=unused, day=today(day)))
     if as_csv:
         rows = [(*_row(each), each.title, each.file, " ".join(each.plots)) for each in listed]
         headings = (*_HEADINGS, "title", "file", "named plots")
@@ -55,7 +55,7 @@ def articles(
     click.echo(f"{len(listed)} of {counted(len(kept), 'article')}.")
 
 
-def _named(kept: Sequence[ArticleKept], names: Iterable[str]) -> Sequence[ArticleKept]:
+def _articles_named(kept: Sequence[ArticleKept], names: Iterable[str]) -> Sequence[ArticleKept]:
     known = {each.id for each in kept}
     for name in names:
         if name not in known:

@@ -70,7 +70,7 @@ def _compared(
             before,
             after,
             (_writing(former), _writing(workspace)),
-            same_templates=_same(former / _TEMPLATES, workspace / _TEMPLATES),
+            same_templates=_hold_the_same(former / _TEMPLATES, workspace / _TEMPLATES),
             done=count.done,
         )
 
@@ -90,7 +90,7 @@ def _writing(root: Path) -> WritePage:
     return lambda guide, page: pages.one(guide, page).markdown
 
 
-def _same(one: Path, other: Path) -> bool:
+def _hold_the_same(one: Path, other: Path) -> bool:
     """Whether two folders hold the same files; a folder that is not there holds none."""
     names = [{each.relative_to(root): each for each in root.rglob("*") if each.is_file()} for root in (one, other)]  # fmt: skip
     return names[0].keys() == names[1].keys() and all(

@@ -19,7 +19,9 @@ COLUMNS = (
 def as_table(found: Sequence[Match]) -> str:
     """One row a match, in columns as wide as they need to be."""
     rows = [("plot", "address", "path", "value", "said by")]
-    rows += [(each.plot, each.address, each.path, _short(each), _said(each)) for each in found]
+    rows += [
+        (each.plot, each.address, each.path, _short(each), _where_said(each)) for each in found
+    ]
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
     lines = ("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
              for row in rows)  # fmt: skip
@@ -74,12 +76,12 @@ def _short(match: Match) -> str:
     """A value in a few words: a piece by what a maker's notice names it by."""
     piece = match.piece
     if piece is not None and isinstance(match.value, dict) and "kind" in match.value:
-        return "; ".join(filter(None, _named(match)))
+        return "; ".join(filter(None, _make_and_place(match)))
     text = _cell(match.value)
     return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 1]}…"
 
 
-def _named(match: Match) -> Iterator[str]:
+def _make_and_place(match: Match) -> Iterator[str]:
     piece = match.piece
     if piece is not None:
         yield " ".join(filter(None, (piece.make, piece.model))) or "make not recorded"
@@ -87,6 +89,6 @@ def _named(match: Match) -> Iterator[str]:
         yield piece.where
 
 
-def _said(match: Match) -> str:
+def _where_said(match: Match) -> str:
     place = match.origin.place
     return f"{place.file}:{place.line}  {match.origin.layer}" if place else match.origin.layer

@@ -83,7 +83,7 @@ def summary(told: Told) -> str:
     """One line: how many pages and stickers, in how many plots."""
     near = told.impact.near
     if not near:
-        return f"No page and no sticker page of a plot changes.{_made(told.impact)}"
+        return f"No page and no sticker page of a plot changes.{_plots_made_with_it(told.impact)}"
     layouts = {page.id: page.layout for plot in near for page in plot.pages if page.near}
     things = [
         counted(count, f"{layout.replace('-', ' ')} page")
@@ -95,7 +95,7 @@ def summary(told: Told) -> str:
     return f"{_and(things) or 'The menu'} in {len(near)} of {counted(told.asked, 'plot')}."
 
 
-def _made(impact: Impact) -> str:
+def _plots_made_with_it(impact: Impact) -> str:
     reads = len(impact.reading.plots)
     return (
         f" {counted(reads, 'plot')} {'is' if reads == 1 else 'are'} made with it." if reads else ""

@@ -51,7 +51,7 @@ def plots(
     if report == "json":
         click.echo(json.dumps(_data(done), indent=2, ensure_ascii=False, default=str))
     else:
-        _told(done)
+        _print_columns_and_rows(done)
     if done.plan.refused:
         click.echo(
             f"{counted(len(done.plan.refused), 'row')} refused. Nothing was written.",
@@ -90,7 +90,7 @@ def _confirmed(done: PlotsImport, yes: bool) -> None:
         click.confirm(question, abort=True)
 
 
-def _told(done: PlotsImport) -> None:
+def _print_columns_and_rows(done: PlotsImport) -> None:
     columns, plan = done.columns, done.plan
     headings = [(str(columns.heading_row.cells[i]), field, "new" if columns.heading_row.cells[i] in columns.new else "")
                 for i, field in columns.fields.items()]  # fmt: skip

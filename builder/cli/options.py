@@ -6,7 +6,9 @@ from pathlib import Path
 import click
 
 
-def _whole(context: click.Context, parameter: click.Parameter, root: Path) -> Path:
+def _workspace_with_whole_saves(
+    context: click.Context, parameter: click.Parameter, root: Path
+) -> Path:
     """A workspace in which no save is half done: one that a killed desk began is finished first."""
     del context, parameter
     if (root / ".handover/saves/pending.json").exists():
@@ -20,7 +22,7 @@ workspace_option = click.option(
     "--workspace",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
     default=".",
-    callback=_whole,
+    callback=_workspace_with_whole_saves,
     help="Folder of the workspace. Default: here.",
 )
 format_option = click.option(

@@ -75,7 +75,7 @@ def _print_leaf(prepared: Prepared, address: Address, model: ModelRecord | None)
     width = max(len(saying.layer) for saying in sayings)
     for saying in sayings:
         mark = "→" if saying is sayings[-1] else " "
-        click.echo(f"  {mark} {saying.layer:<{width}}  {_shown(saying)}  ({saying.place})")
+        click.echo(f"  {mark} {saying.layer:<{width}}  {_value_in_words(saying)}  ({saying.place})")
     if model is not None and (line := _by_model(prepared, address, model)):
         click.echo(f"    {line}")
     turned = [value for _, value in values_at(prepared.traced.home, path)]
@@ -99,7 +99,7 @@ def _by_model(prepared: Prepared, address: Address, record: ModelRecord) -> str:
     return f"from the model ({model.told})"
 
 
-def _shown(saying: Saying) -> str:
+def _value_in_words(saying: Saying) -> str:
     return "removed" if saying.value is REMOVED else _json(saying.value)
 
 

@@ -70,12 +70,16 @@ class Lacking:
 def lacking(text: str) -> Iterator[Lacking]:
     """The characters of a text that the fonts of papers have no shape for."""
     for found in _LACKING.finditer(text):
-        yield Lacking(found.start(), found.group(), _named(found.group()))
+        yield Lacking(found.start(), found.group(), _name_of_characters(found.group()))
 
 
 def printable_on_paper(text: str) -> str:
     """A text with what stands on paper for characters that have no shape there."""
-    return text if text.isascii() else _LACKING.sub(lambda found: _named(found.group()), text)
+    return (
+        text
+        if text.isascii()
+        else _LACKING.sub(lambda found: _name_of_characters(found.group()), text)
+    )
 
 
 def _pattern() -> re.Pattern[str]:
@@ -90,7 +94,7 @@ _LACKING = _pattern()
 _UNSEEN_ALONE = re.compile(f"[{_UNSEEN}]")
 
 
-def _named(characters: str) -> str:
+def _name_of_characters(characters: str) -> str:
     """A name for characters in a row: ``[Chinese: U+9648 U+4F1F]``."""
     shown = _UNSEEN_ALONE.sub("", characters)
     if not shown:

@@ -53,7 +53,7 @@ def set_files(files: Mapping[str, bytes], named: str) -> bytes:
     with TemporaryDirectory() as laid:
         folder = Path(laid)
         for name, content in files.items():
-            shown = content if name.endswith(_PICTURES) else _shown(content)
+            shown = content if name.endswith(_PICTURES) else _printable_text(content)
             (folder / (MAIN if name == "main" else name)).write_bytes(shown)
         try:
             return typst.compile(
@@ -69,6 +69,6 @@ def set_files(files: Mapping[str, bytes], named: str) -> bytes:
             raise HandoverError(f"{named} cannot be set: {said}") from error
 
 
-def _shown(content: bytes) -> bytes:
+def _printable_text(content: bytes) -> bytes:
     """A file of text with what stands for letters that the fonts do not have."""
     return content if content.isascii() else printable_on_paper(content.decode("utf-8")).encode()

@@ -124,7 +124,7 @@ def deploy(
         if not dry_run:
             _carry_out(plan, _Errand(cargo.tree, destination, memory), held, counting)
     unread = 0 if former_host else len(records.codes()) - len(cargo.guides)
-    return _told(plan, cargo.tree, destination.address, unread, compared=remembered is None)
+    return _deployment(plan, cargo.tree, destination.address, unread, compared=remembered is None)
 
 
 def _healed(destination: Destination) -> AbstractContextManager[None]:
@@ -332,7 +332,7 @@ def _all(executor: Executor, work: Callable[[_Item], None], items: Iterable[_Ite
             future.cancel()
 
 
-def _told(
+def _deployment(
     plan: DeploymentPlan, tree: Path, address: str, unreadable: int, *, compared: bool
 ) -> Deployment:
     copied = Counter(each.about for each in plan.parcels)

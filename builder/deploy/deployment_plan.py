@@ -188,13 +188,13 @@ def _old_assets(
     strangers = any(path.startswith("g/") and path.split("/")[1] not in known for path in held)
     if not old or strangers:
         return
-    old -= _named(tree, [*(path for each in guides for path in each.files), *shared], old)
+    old -= _folders_named(tree, [*(path for each in guides for path in each.files), *shared], old)
     for path in sorted(held):
         if _is_asset(path) and _folder(path) in old:
             yield Deletion(path, SHARED)
 
 
-def _named(tree: Path, files: Iterable[str], folders: set[str]) -> set[str]:
+def _folders_named(tree: Path, files: Iterable[str], folders: set[str]) -> set[str]:
     """Which folders of assets these files still name. Pages are read only when a theme changes."""
     sought = {folder: folder.encode("utf-8") for folder in folders}
     found: set[str] = set()

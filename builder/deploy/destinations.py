@@ -85,7 +85,7 @@ class FolderDestination:
         return 2
 
     def holds(self) -> Mapping[str, Held]:
-        with _said(f"'{self.address}' cannot be read"):
+        with _failing_in_one_line(f"'{self.address}' cannot be read"):
             if not self.root.exists():
                 return {}
             return {
@@ -96,13 +96,13 @@ class FolderDestination:
         return (self.root / path).is_file()
 
     def agrees(self, path: str, held: Held, content: bytes) -> bool:
-        with _said(f"'{without_code(path)}' in '{self.address}' cannot be read"):
+        with _failing_in_one_line(f"'{without_code(path)}' in '{self.address}' cannot be read"):
             return held.size == len(content) and (self.root / path).read_bytes() == content
 
     def put(self, path: str, content: bytes) -> None:
         place = self.root / path
         draft = place.with_name(f".{place.name}.new")
-        with _said(f"'{without_code(path)}' cannot be written to '{self.address}'"):
+        with _failing_in_one_line(f"'{without_code(path)}' cannot be written to '{self.address}'"):
             place.parent.mkdir(parents=True, exist_ok=True)
             draft.write_bytes(content)
             draft.replace(place)
@@ -110,7 +110,9 @@ class FolderDestination:
     def exchange(self, folder: str, files: Mapping[str, bytes]) -> None:
         """Put files into a folder, by their paths in it, all at once. What else is there stays."""
         place, draft = self.root / folder, self._workplace / Path(folder).name
-        with _said(f"'{without_code(folder)}' cannot be written to '{self.address}'"):
+        with _failing_in_one_line(
+            f"'{without_code(folder)}' cannot be written to '{self.address}'"
+        ):
             shutil.rmtree(draft, ignore_errors=True)
             draft.mkdir(parents=True)
             for name in tree_files(place) if place.is_dir() else ():
@@ -133,7 +135,7 @@ class FolderDestination:
             self._clear_away()
 
     def _clear_away(self) -> None:
-        with _said(f"'{self.address}' cannot be written"):
+        with _failing_in_one_line(f"'{self.address}' cannot be written"):
             for left in self.root.glob(f"{WORKPLACE}*"):
                 for old in left.glob(f"*{_OLD}"):
                     place = self.root / "g" / old.name.removesuffix(_OLD)
@@ -147,7 +149,9 @@ class FolderDestination:
 
     def remove(self, path: str) -> None:
         place = self.root / path
-        with _said(f"'{without_code(path)}' cannot be deleted from '{self.address}'"):
+        with _failing_in_one_line(
+            f"'{without_code(path)}' cannot be deleted from '{self.address}'"
+        ):
             place.unlink(missing_ok=True)
         with suppress(OSError):  # the first folder that still holds something ends it
             for folder in place.relative_to(self.root).parents[:-1]:
@@ -186,7 +190,7 @@ class StoreDestination:
         return 16
 
     def holds(self) -> Mapping[str, Held]:
-        with _said(f"'{self.address}' cannot be read"):
+        with _failing_in_one_line(f"'{self.address}' cannot be read"):
             self.system.invalidate_cache()
             try:
                 found = self.system.find(self.root, detail=True)
@@ -200,7 +204,7 @@ class StoreDestination:
             }
 
     def exists(self, path: str) -> bool:
-        with _said(f"'{self.address}' cannot be read"):
+        with _failing_in_one_line(f"'{self.address}' cannot be read"):
             return bool(self.system.isfile(self._name(path)))
 
     def agrees(self, path: str, held: Held, content: bytes) -> bool:
@@ -208,8 +212,8 @@ class StoreDestination:
         return held.size == len(content) and held.md5 == digest
 
     def put(self, path: str, content: bytes) -> None:
-        name, told = self._name(path), self._told(path)
-        with _said(f"'{without_code(path)}' cannot be written to '{self.address}'"):
+        name, told = self._name(path), self._headers_for(path)
+        with _failing_in_one_line(f"'{without_code(path)}' cannot be written to '{self.address}'"):
             try:
                 self.system.pipe_file(name, content, **told)
             except FileNotFoundError:
@@ -219,7 +223,9 @@ class StoreDestination:
                 self.system.pipe_file(name, content)
 
     def remove(self, path: str) -> None:
-        with _said(f"'{without_code(path)}' cannot be deleted from '{self.address}'"):
+        with _failing_in_one_line(
+            f"'{without_code(path)}' cannot be deleted from '{self.address}'"
+        ):
             try:
                 self.system.rm_file(self._name(path))
             except FileNotFoundError:
@@ -228,7 +234,7 @@ class StoreDestination:
     def _name(self, path: str) -> str:
         return f"{self.root}/{path}"
 
-    def _told(self, path: str) -> dict[str, str]:
+    def _headers_for(self, path: str) -> dict[str, str]:
         """What a store that serves its files itself is told of a file, as S3 names it."""
         if not _protocols(self.system) & _S3:
             return {}
@@ -248,7 +254,7 @@ def _md5(about: Mapping[str, Any]) -> str:
 
 
 @contextmanager
-def _said(what: str) -> Iterator[None]:
+def _failing_in_one_line(what: str) -> Iterator[None]:
     """Say in one line what went wrong at a destination, whatever its library raises."""
     try:
         yield

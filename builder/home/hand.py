@@ -79,31 +79,31 @@ def _across(point: Point | None, twice_middle: float) -> Point | None:
 
 
 def _rooms(rooms: Mapping[str, Room], twice_middle: float) -> Mapping[str, Room]:
-    return _each(rooms, lambda room: {
+    return _each_changed(rooms, lambda room: {
         "outline": room.outline
         and tuple(_across(point, twice_middle) for point in reversed(room.outline))
     })  # fmt: skip
 
 
 def _doors(doors: Mapping[str, Door], twice_middle: float) -> Mapping[str, Door]:
-    return _each(doors, lambda door: {
+    return _each_changed(doors, lambda door: {
         "at": _across(door.at, twice_middle), "hinge": door.hinge and _OTHER[door.hinge]
     })  # fmt: skip
 
 
 def _placed(things: Mapping[str, Any], twice_middle: float) -> Mapping[str, Any]:
     """Windows and equipment, which stand somewhere and have no hand of their own."""
-    return _each(things, lambda thing: {"at": _across(thing.at, twice_middle)})
+    return _each_changed(things, lambda thing: {"at": _across(thing.at, twice_middle)})
 
 
 def _stairs(stairs: Mapping[str, Stairs], twice_middle: float) -> Mapping[str, Stairs]:
-    return _each(stairs, lambda flight: {
+    return _each_changed(stairs, lambda flight: {
         "line": tuple(_across(point, twice_middle) for point in flight.line)
     })  # fmt: skip
 
 
 def _fittings(fittings: Mapping[str, Fitting], twice_middle: float) -> Mapping[str, Fitting]:
-    return _each(fittings, lambda fitting: {
+    return _each_changed(fittings, lambda fitting: {
         "at": _across(fitting.at, twice_middle), "turn": fitting.turn and -fitting.turn
     })  # fmt: skip
 
@@ -115,7 +115,7 @@ _MIRRORED: Mapping[str, Callable[[Any, float], Any]] = {
 """How each section that has a hand becomes its mirror image about a line."""
 
 
-def _each(
+def _each_changed(
     entries: Mapping[str, Any], changes: Callable[[Any], dict[str, Any]]
 ) -> Mapping[str, Any]:
     kind = type(entries)

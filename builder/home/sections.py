@@ -88,22 +88,22 @@ def references_in(home: Home, kept: Memo) -> Iterator[Referring]:
 
 def _references(section: Any, name: str) -> tuple[Referring, ...]:
     annotation = Home.model_fields[name].rebuild_annotation()
-    return tuple(_found(section, annotation, (name,)))
+    return tuple(_references_in(section, annotation, (name,)))
 
 
-def _found(value: Any, annotation: Any, address: Address) -> Iterator[Referring]:
+def _references_in(value: Any, annotation: Any, address: Address) -> Iterator[Referring]:
     """The ids beneath a value that name entries of sections, as ``shape.marked`` finds them."""
     if isinstance(value, BaseModel):
         for name, attribute, inner in _referring(type(value)):
-            yield from _found(getattr(value, attribute), inner, (*address, name))
+            yield from _references_in(getattr(value, attribute), inner, (*address, name))
     elif isinstance(value, Mapping):
         inner = child_type(annotation, "")
         for key, each in value.items():
-            yield from _found(each, inner, (*address, key))
+            yield from _references_in(each, inner, (*address, key))
     elif isinstance(value, tuple):
         inner = child_type(annotation, 0)
         for index, each in enumerate(value):
-            yield from _found(each, inner, (*address, index))
+            yield from _references_in(each, inner, (*address, index))
     elif value is not None:
         yield from ((address, value, section) for section in _sections_named(annotation))
 

@@ -110,13 +110,13 @@ class Merging:
     def _child(self, siblings: Mapping[str, Merged], key: str, entry: Entry, layer: str) -> Merged:
         below = siblings.get(key)
         if entry.value is not None:
-            return self._said(below, entry, layer)
+            return self._section_once(below, entry, layer)
         if below is None or below.removed:
             self._nothing_to_remove(key, entry, siblings)
             return below or Merged()
         return Merged(None, None, (*below.sayings, _saying(layer, entry, REMOVED)))
 
-    def _said(self, below: Merged | None, entry: Entry, layer: str) -> Merged:
+    def _section_once(self, below: Merged | None, entry: Entry, layer: str) -> Merged:
         """A whole section is merged the first time that these layers meet in it."""
         if self.kept is None or len(self._path) > 1:
             return self.inner(below, entry, layer)

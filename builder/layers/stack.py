@@ -59,7 +59,7 @@ class Stacking:
     def stack(self, plot: PlotSource) -> Stack | None:
         """The layers of a plot, or nothing where one of them is missing or could not be read."""
         in_row = list(_named_in_row(plot))
-        known = [self._known(what, cell, plot) for what, cell in in_row]
+        known = [self._is_known(what, cell, plot) for what, cell in in_row]
         if not all(known):
             return None
         named = [*self._below(plot.development), f"development {plot.development}"]
@@ -109,7 +109,7 @@ class Stacking:
         files = files_of(self.workspace, plot) | {PAPERS_FILE}
         return bool(plot.lost or files & self.workspace.unread)
 
-    def _known(self, what: str, cell: Entry, plot: PlotSource) -> bool:
+    def _is_known(self, what: str, cell: Entry, plot: PlotSource) -> bool:
         known = self.workspace.options if what == "option" else self.workspace.house_types
         file = f"housetypes/{'options/' if what == 'option' else ''}{cell.value}.yaml"
         if cell.value in known:

@@ -9,10 +9,12 @@ from builder.sources.entry import Address, Entry, plain
 
 def told(stack: Stack, address: Address) -> tuple[Saying, ...]:
     """Each layer's say at an address, lowest first; the last one holds."""
-    return tuple(saying for layer in stack.layers if (saying := _said(layer, address)) is not None)
+    return tuple(
+        saying for layer in stack.layers if (saying := _saying_of_layer(layer, address)) is not None
+    )
 
 
-def _said(layer: Layer, address: Address) -> Saying | None:
+def _saying_of_layer(layer: Layer, address: Address) -> Saying | None:
     entry = layer.entry
     for step in address:
         if entry.value is None:

@@ -52,7 +52,7 @@ def _national(number: str) -> str:
 def _refuse_number(digits: str) -> None:
     """Digits that were read as a number, because no quotes stand round them."""
     whole = f"0{digits}"
-    if _known(whole):
+    if _can_exist(whole):
         raise _refused(
             f"'{digits}' has lost the 0 in front, as numbers do in spreadsheets and without quotes",
             f"Write it in quotes: '{whole}'.",
@@ -62,9 +62,9 @@ def _refuse_number(digits: str) -> None:
 
 @lru_cache(maxsize=_KEPT)
 def _refuse_what_nobody_answers(number: str) -> None:
-    if _known(number):
+    if _can_exist(number):
         return
-    if not number.startswith(("0", "+")) and _known(f"0{number}"):
+    if not number.startswith(("0", "+")) and _can_exist(f"0{number}"):
         raise _refused(
             f"'{number}' has lost the 0 in front, as numbers do in spreadsheets",
             f"Write it in quotes: '0{number}'.",
@@ -73,7 +73,7 @@ def _refuse_what_nobody_answers(number: str) -> None:
 
 
 @lru_cache(maxsize=_KEPT)
-def _known(number: str) -> bool:
+def _can_exist(number: str) -> bool:
     """Whether somebody can have a number: in a plan, a short one, or one that is kept for drama."""
     # It takes long to load, and a build in which nothing has changed reads no number.
     import phonenumbers  # noqa: PLC0415

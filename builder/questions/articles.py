@@ -44,10 +44,10 @@ class ArticleKept:
 def articles_kept(homes: Homes) -> Iterator[ArticleKept]:
     """Every article of a workspace, by id."""
     for name, source in sorted(homes.workspace.articles.items()):
-        yield _kept(name, source, homes)
+        yield _article_kept(name, source, homes)
 
 
-def _kept(name: str, source: ArticleSource, homes: Homes) -> ArticleKept:
+def _article_kept(name: str, source: ArticleSource, homes: Homes) -> ArticleKept:
     front, body = source.article.front, source.article.body
     readers = {
         plot: home.traced

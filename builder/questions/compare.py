@@ -68,8 +68,8 @@ def compared(
     found: dict[tuple[object, ...], tuple[PageChange, list[str]]] = {}
     both = [name for name in after.plots if name in before.plots]
     for name in both:
-        old = _shown(before.plots[name].guide, writes[0])
-        new = _shown(after.plots[name].guide, writes[1])
+        old = _shown_guide(before.plots[name].guide, writes[0])
+        new = _shown_guide(after.plots[name].guide, writes[1])
         for change in _differing(old, new, alike=same_templates):
             told = tuple(each for each in change.sides if not each.same)
             found.setdefault((change.path, change.sort, told), (change, []))[1].append(name)
@@ -82,7 +82,7 @@ def _rest(one: Preparation, other: Preparation) -> tuple[str, ...]:
     return tuple(name for name in one.plots if name not in other.plots)
 
 
-def _shown(guide: Guide, write: WritePage) -> ShownValue:
+def _shown_guide(guide: Guide, write: WritePage) -> ShownValue:
     return ShownValue(guide, {page.id: page for page in guide.pages}, {}, write)
 
 

@@ -149,7 +149,7 @@ def _of_group(group: Sequence[ReadHome], reading: Reading, trying: Trying) -> It
     reaches = _reaches(first, reading, trying, now)
     for home in group:
         codes = {each.code for each in issued.get(home.plot.reference, ())}
-        yield _told(home, now, reaches, codes)
+        yield _plot_reached(home, now, reaches, codes)
 
 
 def _reaches(home: ReadHome, reading: Reading, trying: Trying, now: ShownValue) -> Reaches:
@@ -209,7 +209,9 @@ def _showing(home: ReadHome, file: str, now: ShownValue) -> Iterator[str]:
             yield page
 
 
-def _told(home: ReadHome, now: ShownValue, reaches: Reaches, codes: Collection[str]) -> PlotReached:
+def _plot_reached(
+    home: ReadHome, now: ShownValue, reaches: Reaches, codes: Collection[str]
+) -> PlotReached:
     return PlotReached(
         plot=home.plot.reference,
         address=home.traced.home.plot.address,

@@ -48,14 +48,14 @@ def _tests(
 ) -> Iterator[str]:
     if wanted.kind is not None:
         yield f"@.kind == {quoted(wanted.kind)}"
-    for field, text in _named(wanted):
+    for field, text in _names_asked_for(wanted):
         spellings = _spellings(field, text, documents) or [text]
         tests = [f"@.{field} == {quoted(each)}" for each in spellings]
         tests += [f"!@.{field}"] if or_missing else []
         yield f"({' || '.join(tests)})" if len(tests) > 1 else tests[0]
 
 
-def _named(wanted: WantedPieces) -> Iterator[tuple[str, str]]:
+def _names_asked_for(wanted: WantedPieces) -> Iterator[tuple[str, str]]:
     if wanted.make is not None:
         yield "make", wanted.make
     if wanted.model is not None:
@@ -64,10 +64,12 @@ def _named(wanted: WantedPieces) -> Iterator[tuple[str, str]]:
 
 def _spellings(field: str, text: str, documents: list[JsonDocument]) -> list[str]:
     """How the homes spell a name: a notice writes EVERWARM where a plan says Ever Warm."""
-    return sorted(each for each in _said(field, documents) if plainly(each) == plainly(text))
+    return sorted(
+        each for each in _names_recorded(field, documents) if plainly(each) == plainly(text)
+    )
 
 
-def _said(field: str, documents: list[JsonDocument]) -> set[str]:
+def _names_recorded(field: str, documents: list[JsonDocument]) -> set[str]:
     return {
         piece[field]
         for document in documents
@@ -83,8 +85,8 @@ def plainly(text: str) -> str:
 
 def lookalikes(wanted: WantedPieces, documents: list[JsonDocument]) -> Iterator[tuple[str, str]]:
     """Names of these homes that may be the one that was asked for and were not counted as it."""
-    for field, text in _named(wanted):
-        for each in alike_to(text, _said(field, documents)):
+    for field, text in _names_asked_for(wanted):
+        for each in alike_to(text, _names_recorded(field, documents)):
             yield field, each
 
 
@@ -100,7 +102,7 @@ def alike_to(text: str, names: Iterable[str]) -> Iterator[str]:
 
 def unrecorded(wanted: WantedPieces, documents: list[JsonDocument]) -> Query | None:
     """What may be the piece that was asked for: its make or its model is recorded nowhere."""
-    named = [field for field, _ in _named(wanted)]
+    named = [field for field, _ in _names_asked_for(wanted)]
     sure = [each for each in (wanted.kind, wanted.make, wanted.model) if each is not None]
     if not named or len(sure) < 2:  # noqa: PLR2004
         return None

@@ -34,13 +34,13 @@ class Document:
 def documents(workspace: Workspace) -> tuple[Document, ...]:
     """Every source that a workspace and the rules name, by name and edition."""
     found: dict[tuple[str, str], list[Resting]] = {}
-    for name, edition, resting in (*_said(workspace), *_of_rules(library().tables)):
+    for name, edition, resting in (*_facts_of_workspace(workspace), *_of_rules(library().tables)):
         found.setdefault((name, edition), []).append(resting)
     ordered = sorted(found.items(), key=lambda each: (each[0][0].casefold(), each[0][1]))
     return tuple(Document(*named, tuple(resting)) for named, resting in ordered)
 
 
-def _said(workspace: Workspace) -> Iterator[tuple[str, str, Resting]]:
+def _facts_of_workspace(workspace: Workspace) -> Iterator[tuple[str, str, Resting]]:
     for name, article in workspace.articles.items():
         yield from _facts(f"article '{name}'", article.article.front.sources, article.entry)
     for name, each in workspace.symptoms.items():

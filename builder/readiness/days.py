@@ -23,7 +23,7 @@ Dated = tuple[tuple[str, ...], date]
 def days_are_not_ahead(case: Case) -> Iterator[Lack]:
     for path, day in _days(case.record):
         if path[0] not in _AFTERWARDS and day > case.day:
-            yield _wrong(case, path, f"{_named(path)}: {_iso(day)} is still to come.")
+            yield _wrong(case, path, f"{_words_of_path(path)}: {_iso(day)} is still to come.")
 
 
 @before_handing_over(
@@ -34,7 +34,7 @@ def systems_are_tested_first(case: Case) -> Iterator[Lack]:
     last = case.home.plot.completion
     for path, day in _days(case.record):
         if path[0] == "commissioning" and last is not None and day > last:
-            yield _wrong(case, path, f"{_named(path)}: {_iso(day)} is after {case.home.terms['completion']} on {_iso(last)}.")  # fmt: skip
+            yield _wrong(case, path, f"{_words_of_path(path)}: {_iso(day)} is after {case.home.terms['completion']} on {_iso(last)}.")  # fmt: skip
 
 
 @before_handing_over(
@@ -78,9 +78,9 @@ def closing_follows_handover(case: Case) -> Iterator[Lack]:
         if path[0] not in _AFTERWARDS:
             continue
         if day > case.day:
-            yield _wrong(case, path, f"{_named(path)}: {_iso(day)} is still to come.")
+            yield _wrong(case, path, f"{_words_of_path(path)}: {_iso(day)} is still to come.")
         elif signed and day < signed and path[0] != "outstanding":
-            yield _wrong(case, path, f"{_named(path)}: {_iso(day)} is before the home was signed for on {_iso(signed)}.")  # fmt: skip
+            yield _wrong(case, path, f"{_words_of_path(path)}: {_iso(day)} is before the home was signed for on {_iso(signed)}.")  # fmt: skip
 
 
 def _days(value: object, path: tuple[str, ...] = ()) -> Iterator[Dated]:
@@ -93,7 +93,7 @@ def _days(value: object, path: tuple[str, ...] = ()) -> Iterator[Dated]:
         yield path, entries
 
 
-def _named(path: tuple[str, ...]) -> str:
+def _words_of_path(path: tuple[str, ...]) -> str:
     words = " ".join(step for step in path if step != "day").replace("-", " ").replace("_", " ")
     return f"{words[0].upper()}{words[1:]}"
 

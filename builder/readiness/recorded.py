@@ -90,7 +90,7 @@ class Recorded:
             update={
                 "meters": {**below.meters, **record.meters},
                 "keys": {**below.keys, **record.keys},
-                "documents": _given(below.documents, record),
+                "documents": _papers_given(below.documents, record),
                 "alarms_tested": sounded,
                 "demonstration": Demonstration(day=record.day, by=record.by),
                 "outstanding": _promised(below.outstanding, record.outstanding),
@@ -116,7 +116,7 @@ def alarms_of(home: Home) -> dict[str, Equipment]:
     return {name: each for name, each in home.equipment.items() if counts_as(home, each, *kinds)}
 
 
-def _given(below: Mapping[str, date], record: DemonstrationRecord) -> dict[str, date]:
+def _papers_given(below: Mapping[str, date], record: DemonstrationRecord) -> dict[str, date]:
     """The day on which each paper was given: an earlier one than the day of the walk stays."""
     ticked = {name: min(below.get(name, record.day), record.day) for name in record.documents}
     return {**below, **ticked}

@@ -29,7 +29,7 @@ class Despite:
 
     def found(self, stack: Stack, merged: Merged, lost: frozenset[Address]) -> Iterator[Finding]:
         """What the rules find in the home of a plot, whatever it was meant to be."""
-        key = _said(stack), lost
+        key = _all_that_is_said(stack), lost
         if key not in self._found:
             guessed = guesses(stack.plot.reference, merged, lost)
             self._found[key] = tuple(self._in_both(guessed)) if guessed else ()
@@ -48,7 +48,7 @@ def _about(finding: Finding) -> tuple[str, str, str]:
     return finding.code, finding.path, finding.wrong
 
 
-def _said(stack: Stack) -> str:
+def _all_that_is_said(stack: Stack) -> str:
     """All that the layers of a plot say that shapes its home."""
     own = [plain(layer.entry) for layer in stack.own]
     for said in own:

@@ -48,7 +48,7 @@ def _ground_problem(shade: Shade, mode: Mode) -> Iterator[_Found]:
     ratio, says = worst_letters(ground, mode)
     if ratio < READABLE:
         near = near_readable(ground, LETTERS[mode].values())
-        wrong = f"On the ground '{ground}' the letters of {says} have a contrast of {_told(ratio, mode)}"
+        wrong = f"On the ground '{ground}' the letters of {says} have a contrast of {_ratio_in_words(ratio, mode)}"
         yield (mode, "ground"), CONTRAST.id, wrong, _right(near)
 
 
@@ -60,11 +60,11 @@ def _colour_problem(shade: Shade, mode: Mode) -> Iterator[_Found]:
     grounds = (ground, card_on(ground, mode))
     ratio, on = least_contrast(colour, grounds)
     if ratio < READABLE:
-        wrong = f"Letters in '{colour}' on '{on}' have a contrast of {_told(ratio, mode)}"
+        wrong = f"Letters in '{colour}' on '{on}' have a contrast of {_ratio_in_words(ratio, mode)}"
         yield (mode, "colour"), CONTRAST.id, wrong, _right(near_readable(colour, grounds))
 
 
-def _told(ratio: float, mode: Mode) -> str:
+def _ratio_in_words(ratio: float, mode: Mode) -> str:
     """A ratio, cut off behind two places, so that one that fails never reads as one that passes."""
     light = "daylight" if mode == "light" else "the dark"
     return f"{int(ratio * 100) / 100:g} : 1 in {light}; {READABLE} : 1 is needed."

@@ -76,13 +76,13 @@ def _lesser_problems(traced: TracedHome, name: str, photo: Photo, root: Path) ->
     if weight > HEAVIEST_COPY:
         wrong = f"The copy of '{photo.file}' for pages has {weight:,} bytes; at most {HEAVIEST_COPY:,} come quickly."
         yield _finding(traced, (name, "file"), (WEIGHT.id, wrong, "Save it as a JPEG."), WEIGHT)
-    if name not in _shown(traced.home):
+    if name not in _photographs_named(traced.home):
         wrong = f"No room and no piece of this home shows '{name}'."
         right = "Name it: 'photo' of a room or piece, or one of its 'photos'. Or take it out."
         yield _finding(traced, (name,), (UNSEEN.id, wrong, right), UNSEEN)
 
 
-def _shown(home: Home) -> frozenset[str]:
+def _photographs_named(home: Home) -> frozenset[str]:
     """The photographs that rooms and pieces name."""
     rooms, pieces = home.rooms.values(), home.equipment.values()
     return frozenset(

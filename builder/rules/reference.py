@@ -142,18 +142,18 @@ def library() -> ReferenceLibrary:
         each.name.removesuffix(".yaml"): _read(each.read_text(encoding="utf-8"))
         for each in sorted(found, key=lambda each: each.name)
     }
-    return ReferenceLibrary(tuple(_whole(each, tables) for each in tables.values()))
+    return ReferenceLibrary(tuple(_with_those_below(each, tables) for each in tables.values()))
 
 
 def _read(text: str) -> Table:
     return Table.model_validate(yaml.load(text, Loader=FAST_LOADER))  # noqa: S506 - both are safe ones
 
 
-def _whole(table: Table, tables: Mapping[str, Table]) -> Table:
+def _with_those_below(table: Table, tables: Mapping[str, Table]) -> Table:
     """A table with the values of those that it is based on; each keeps the document it stands in."""
     if table.based_on is None:
         return table
-    below = _whole(tables[table.based_on], tables)
+    below = _with_those_below(tables[table.based_on], tables)
     kept = {
         name: value if value.document else value.model_copy(update={"document": below.document})
         for name, value in below.values.items()

@@ -28,7 +28,7 @@ def one_term(workspace: Workspace) -> Iterator[Finding]:
     for source in workspace.articles.values():
         for place, text in (*_front(source), *_body(source.article)):
             for found in _others().finditer(text):
-                yield _finding(place, found.group(), _named(found.group()))
+                yield _finding(place, found.group(), _one_name_of(found.group()))
 
 
 @cache
@@ -68,7 +68,7 @@ def _body(article: Article) -> Iterator[tuple[Place, str]]:
 _MARKS = re.compile(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}|(?<=\])\([^)]*\)", re.DOTALL)
 
 
-def _named(said: str) -> str:
+def _one_name_of(said: str) -> str:
     """The one name of a thing, by another name of it or of several of it."""
     name = said.casefold()
     return _terms().get(name) or _terms()[name.removesuffix("s")]

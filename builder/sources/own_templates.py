@@ -68,8 +68,8 @@ def _not_shipped(folder: Path, ours: Path, suffixes: frozenset[str]) -> tuple[st
         return ()
     found = sorted(path for path in folder.rglob("*") if path.suffix.lower() in suffixes)
     names = [path.relative_to(folder).as_posix() for path in found if path.is_file()]
-    return tuple(name for name in names if not _same(folder / name, ours / name))
+    return tuple(name for name in names if not _holds_the_same(folder / name, ours / name))
 
 
-def _same(one: Path, other: Path) -> bool:
+def _holds_the_same(one: Path, other: Path) -> bool:
     return other.is_file() and one.read_bytes() == other.read_bytes()

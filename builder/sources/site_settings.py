@@ -83,12 +83,12 @@ def read_site_settings(path: Path, findings: Findings) -> Mapping[str, Any] | No
         return None
     found = list(_refused(entry))
     findings.extend(found)
-    named = {key: each for key, each in entry.children.items() if key not in _told(found)}
+    named = {key: each for key, each in entry.children.items() if key not in _keys_said(found)}
     checked = check(Entry(named, entry.place), SiteSettings, findings)
     return None if found or checked is None else plain(entry)
 
 
-def _told(found: list[Finding]) -> set[str]:
+def _keys_said(found: list[Finding]) -> set[str]:
     """The keys at the top of which something was said already."""
     return {each.path.partition(".")[0].partition("[")[0] for each in found}
 

@@ -210,13 +210,15 @@ class _WorkspaceReading:
     def _layer(self, path: Path, kind: FileKind[Any]) -> Entry | None:
         """The entries of a file without what is wrong in it, or nothing where too little is left."""
         file = self.folder.name(path)
-        entry, lost = self._made("layer", path, lambda found: self._of_layer(path, kind, found))
+        entry, lost = self._made_once(
+            "layer", path, lambda found: self._of_layer(path, kind, found)
+        )
         if lost is not None:
             self.unread.add(file)
             self.lost[file] = lost
         return entry
 
-    def _made(self, what: str, path: Path, make: Callable[[Findings], T]) -> T:
+    def _made_once(self, what: str, path: Path, make: Callable[[Findings], T]) -> T:
         instead = self.folder.instead.get(self.folder.name(path))
         return self.kept.made(what, path, make, self.findings, instead)
 
@@ -315,7 +317,7 @@ class _WorkspaceReading:
         for path in self.folder.matching(f"{ARTICLES}/**/*.md"):
             if not self._well_named(path, path.stem):
                 continue
-            read = self._made("article", path, partial_call(read_article, self.folder, path))
+            read = self._made_once("article", path, partial_call(read_article, self.folder, path))
             if read is None:
                 self.unread.add(self.folder.name(path))
             elif path.stem in articles:

@@ -48,7 +48,7 @@ def matched(
             )
         else:
             out.by[found[0]] = found[1]
-            out.told += _told(found[0], component, home)
+            out.told += _new_values(found[0], component, home)
             out.noticed += _warranty(found[0], component, home)
     return out
 
@@ -65,12 +65,12 @@ def _piece(
     number = home.plot.number
     for text, by in ((component.tag, "tag"), (component.name, "name")):
         for said in (text, text.removeprefix(f"{number} ")):
-            if said and (found := _named(_folded(said), home)):
+            if said and (found := _piece_named(_folded(said), home)):
                 return found, by
     return None
 
 
-def _named(said: str, home: Home) -> str | None:
+def _piece_named(said: str, home: Home) -> str | None:
     """The piece of an id, or the only one of a name."""
     if said in home.equipment:
         return said
@@ -86,7 +86,7 @@ def _folded(text: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")
 
 
-def _told(name: str, component: Component, home: Home) -> Iterator[MatchedComponent]:
+def _new_values(name: str, component: Component, home: Home) -> Iterator[MatchedComponent]:
     piece = home.equipment[name]
     for what, now in (
         ("make", component.make),

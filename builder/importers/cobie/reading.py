@@ -58,12 +58,12 @@ def components_in(path: Path) -> tuple[Component, ...]:
 def _rows(sheet: Sheet) -> list[tuple[int, dict[str, str]]]:
     heads = [text_of(cell) for cell in sheet.rows[0].cells] if sheet.rows else []
     return [
-        (row.number, {head: _said(cell) for head, cell in zip(heads, row.cells, strict=False)})
+        (row.number, {head: _text_said(cell) for head, cell in zip(heads, row.cells, strict=False)})
         for row in sheet.rows[1:]
     ]
 
 
-def _said(cell: Cell) -> str:
+def _text_said(cell: Cell) -> str:
     text = text_of(cell)
     return "" if text.casefold() in _EMPTY else text
 

@@ -344,11 +344,11 @@ def _covers(home: HomeInModel, other: HomeInModel, *, mirrored: bool, turned: in
     x, y, _, _ = unary_union([each.shape for each in other.rooms]).bounds
     placed = [(storey, affinity.translate(shape, x - left, y - low)) for storey, shape in mine]
     return all(
-        any(storey == each.space.storey and _same(shape, each.shape) for each in other.rooms)
+        any(storey == each.space.storey and _cover_alike(shape, each.shape) for each in other.rooms)
         for storey, shape in placed
     )
 
 
-def _same(one: Polygon, other: Polygon) -> bool:
+def _cover_alike(one: Polygon, other: Polygon) -> bool:
     together = one.union(other).area
     return together > 0 and one.intersection(other).area / together >= _ALIKE

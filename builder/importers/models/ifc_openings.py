@@ -53,11 +53,11 @@ def _opening(entity: Any, shapes: Shapes, scale: float, origin: ModelOrigin) -> 
         operation_from=where,
         origin=origin,
         words=_words(entity, about),
-        external=_said(told, "IsExternal", bool),
+        external=_value_of_kind(told, "IsExternal", bool),
         fire_rating=_rating(told),
-        self_closing=bool(_said(told, "SelfClosing", bool)),
-        clear_width=_metres(_said(told, "ClearWidth", (int, float)), scale),
-        clear_height=_metres(_said(told, "ClearHeight", (int, float)), scale),
+        self_closing=bool(_value_of_kind(told, "SelfClosing", bool)),
+        clear_width=_metres(_value_of_kind(told, "ClearWidth", (int, float)), scale),
+        clear_height=_metres(_value_of_kind(told, "ClearHeight", (int, float)), scale),
     )
 
 
@@ -140,7 +140,7 @@ def _properties(entity: Any) -> dict[str, Any]:
     return told
 
 
-def _said(told: dict[str, Any], name: str, kind: Any) -> Any:
+def _value_of_kind(told: dict[str, Any], name: str, kind: Any) -> Any:
     value = told.get(name)
     return value if isinstance(value, kind) else None
 

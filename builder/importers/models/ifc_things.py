@@ -39,7 +39,7 @@ def things_of(
             origin=origin(entity),
             space=_space(entity),
             material=_material(entity) if likely else "",
-            told=_told(entity) if likely else {},
+            told=_make_and_model(entity) if likely else {},
             **_lying(entity, shapes, heard),
         )
 
@@ -88,7 +88,7 @@ def _material(entity: Any) -> str:
     return next((str(each.Name) for each in found if getattr(each, "Name", None)), "")
 
 
-def _told(entity: Any) -> Mapping[str, tuple[str, str]]:
+def _make_and_model(entity: Any) -> Mapping[str, tuple[str, str]]:
     """Make and model, each with the property set and property that say it."""
     try:
         sets = elements.get_psets(entity)

@@ -105,7 +105,7 @@ def _skipped(thing: ModelThing, heard: Heard | None) -> tuple[str, str]:
 def _piece(thing: ModelThing, heard: Heard, rooms: Rooms, layout: RoomLayout) -> ModelPiece | None:
     """A thing in its room; nothing where it is no part of this home."""
     x, y, z = thing.box.middle
-    known = _known(thing, rooms)
+    known = _space_of(thing, rooms)
     at = layout.frame.point((x, y))
     if known is not None:
         room = layout.of(known)
@@ -131,7 +131,7 @@ def _piece(thing: ModelThing, heard: Heard, rooms: Rooms, layout: RoomLayout) ->
     return ModelPiece(thing, heard, heard.kind, None, at, round(z - ground, 3))
 
 
-def _known(thing: ModelThing, rooms: Rooms) -> Known | None:
+def _space_of(thing: ModelThing, rooms: Rooms) -> Known | None:
     """The space that a thing stands in, or on the wall of: the nearest at its height."""
     x, y, z = thing.box.middle
     at_height = [

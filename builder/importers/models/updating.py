@@ -104,12 +104,12 @@ class _Updating:
     def changes(self) -> Iterator[Change]:
         """Every difference, done as it is told where the model has its way."""
         for path, said in self.now.items():
-            change = self._told(path, said)
+            change = self._change_of(path, said)
             if change is not None:
                 yield change
         yield from self._gone()
 
-    def _told(self, path: str, said: DraftedValue) -> Change | None:
+    def _change_of(self, path: str, said: DraftedValue) -> Change | None:
         steps, now = path.split("."), plain_of(said.value)
         earlier, here = self.before.get(path), plain_of(self.file.at(steps))
         if earlier is None:

@@ -232,11 +232,11 @@ def _differing(
         if name == besides:
             continue
         old = before.get(name, "")
-        if _same(name, old) != _same(name, value):
+        if _as_compared(name, old) != _as_compared(name, value):
             yield Difference(name, old, value)
 
 
-def _same(name: str, value: str) -> str:
+def _as_compared(name: str, value: str) -> str:
     """A cell as it is compared: forms of one value are the same."""
     if name == "options":
         parts = value.replace(";", "+").replace(",", "+").replace("|", "+").split("+")

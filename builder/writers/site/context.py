@@ -63,34 +63,34 @@ class PageContext:
 
     def link(self, target: str, text: str) -> Markdown:
         """A link to another page by its id, or the text alone where this guide has no such page."""
-        way = self._told("way", target)
+        way = self._answer("way", target)
         return Markdown(escaped(text) if way is None else f"[{escaped(text)}]({way})")
 
     def href(self, target: str) -> str | None:
         """The address of another page from this one, for HTML; nothing where there is none."""
-        way = self._told("way", target)
+        way = self._answer("way", target)
         return None if way is None else address_of(way, self._source)
 
     def has_page(self, target: str) -> bool:
         """Whether the guide has a page, by its id."""
-        return self._told("way", target) is not None
+        return self._answer("way", target) is not None
 
     def photograph(self, name: str) -> Markdown:
         """A photograph that the guide shows, by its name."""
-        return Markdown(self._told("photograph", name))
+        return Markdown(self._answer("photograph", name))
 
     def room_picture(self, name: str) -> str | None:
         """The address of the picture beside a room's name, by the photograph's."""
-        return self._told("room picture", name)
+        return self._answer("room picture", name)
 
-    def _told(self, sort: str, name: str) -> str | None:
+    def _answer(self, sort: str, name: str) -> str | None:
         question = (sort, name)
         if question not in self.answers:
             self.answers[question] = self._around.answer(self._source, question)
         return self.answers[question]
 
     def _sure_way(self, target: str) -> str:
-        way = self._told("way", target)
+        way = self._answer("way", target)
         if way is None:
             raise KeyError(target)
         return way

@@ -149,7 +149,7 @@ class Sites:
 
     def _framed(self, page: MadePage, published: PublishedGuide | None) -> _FramedPage:
         frame = self._engine.frames.frame(page.page.path, bar_entry_of(page.page))
-        made = _made(page, frame)
+        made = _digest_of_page(page, frame)
         stands = published is not None and published.keeps(page.page.id, made, page.file)
         return _FramedPage(page, frame, made, published.folder / page.file if published and stands else None)  # fmt: skip
 
@@ -201,7 +201,7 @@ def _words(page: Page, bodies: tuple[HtmlPart, ...]) -> str:
     return words_of(page.title) if page.repeats else " ".join(body.words for body in bodies)
 
 
-def _made(page: MadePage, frame: Frame) -> str:
+def _digest_of_page(page: MadePage, frame: Frame) -> str:
     """A digest of all that a page is made from."""
     own = (page.page.title, page.page.summary, frame.digest)
     return digest_of(*own, *(part.digest for part in page.parts))[:DIGITS]

@@ -16,7 +16,7 @@ def plots_workbook(development: str, plots: Iterable[PlotSource]) -> bytes:
     """One row a plot: the columns of its table, then its serial numbers and counted keys, each under
     the path that it has in the file of the plot."""
     listed = list(plots)
-    own = {plot.number: _own(plot) for plot in listed}
+    own = {plot.number: _own_cells(plot) for plot in listed}
     paths = sorted({path for each in own.values() for path in each})
     rows: list[list[Cell]] = [[*COLUMNS, *paths]]
     for plot in listed:
@@ -50,7 +50,7 @@ def _day(text: str) -> Cell:
         return text
 
 
-def _own(plot: PlotSource) -> Mapping[str, Cell]:
+def _own_cells(plot: PlotSource) -> Mapping[str, Cell]:
     """Serial numbers, days of registration and counted keys of a plot, by their paths."""
     found: dict[str, Cell] = {}
     for section in (("serials",), ("registrations",), ("handover", "keys")):
