@@ -20,6 +20,13 @@ from builder.writers.workbook.cobie import cobie_workbook
 from builder.writers.workbook.cobie_home import CobieHome
 from builder.writers.workbook.plots import plots_workbook
 
+_workbook_option = click.option(
+    "--out",
+    required=True,
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="The workbook to write.",
+)
+
 
 @click.group()
 def export() -> None:
@@ -28,12 +35,7 @@ def export() -> None:
 
 @export.command()
 @click.argument("development")
-@click.option(
-    "--out",
-    required=True,
-    type=click.Path(dir_okay=False, path_type=Path),
-    help="The workbook to write.",
-)
+@_workbook_option
 @workspace_option
 def plots(development: str, out: Path, workspace: Path) -> None:
     """Write DEVELOPMENT's plots as a workbook that 'handover import plots' takes again."""
@@ -57,12 +59,7 @@ def plots(development: str, out: Path, workspace: Path) -> None:
 
 @export.command()
 @click.argument("plot_or_development")
-@click.option(
-    "--out",
-    required=True,
-    type=click.Path(dir_okay=False, path_type=Path),
-    help="The workbook to write.",
-)
+@_workbook_option
 @workspace_option
 @date_option
 def cobie(plot_or_development: str, out: Path, workspace: Path, day: datetime | None) -> None:

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
+from itertools import islice
 
 from builder.errors import Severity
 from builder.home.survey import Survey
@@ -38,12 +39,17 @@ def the_way_of_waste_water_is_said(home: Survey) -> Iterator[Problem]:
         )
 
 
+def _first_unsaid(home: Survey, kind: str, said: object) -> Iterator[str]:
+    """The first piece of a kind, where nothing is said of what it hangs on."""
+    if said is None:
+        yield from islice((name for name, _ in home.pieces(kind)), 1)
+
+
 @rule("sprinklers.feed-unsaid", "Sprinklers say how they get their water.", basis=_SAID)
 def the_feed_of_sprinklers_is_said(home: Survey) -> Iterator[Problem]:
-    valves = [name for name, _ in home.pieces("sprinkler-valve")]
-    if valves and home.home.sprinklers is None:
+    for valve in _first_unsaid(home, "sprinkler-valve", home.home.sprinklers):
         yield Problem(
-            ("equipment", valves[0]),
+            ("equipment", valve),
             "Nothing says what feeds the sprinklers, and whether a stopcock stops them.",
             "Add 'sprinklers: {fed_by: mains, branch: before-stopcock}', or 'fed_by: tank'.",
         )
@@ -51,10 +57,9 @@ def the_feed_of_sprinklers_is_said(home: Survey) -> Iterator[Problem]:
 
 @rule("heating.network-unsaid", "A heat interface unit says who runs its network.", basis=_SAID)
 def the_heat_network_is_said(home: Survey) -> Iterator[Problem]:
-    units = [name for name, _ in home.pieces("heat-interface-unit")]
-    if units and home.home.heat_network is None:
+    for unit in _first_unsaid(home, "heat-interface-unit", home.home.heat_network):
         yield Problem(
-            ("equipment", units[0]),
+            ("equipment", unit),
             "Nothing says who runs the heat network, who bills the heat and what a resident may touch.",
             "Add 'heat_network: {operator: …, billed_by: …, may_touch: …}'.",
         )

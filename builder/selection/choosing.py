@@ -61,9 +61,9 @@ def choose(articles: Iterable[Article], home: Home, kept: Memo | None = None) ->
 
 
 def _reason(article: Article, judge: Judge) -> Reason:
+    """Both of what an article asks for hold: one of its kinds is there, and its condition is true."""
     if article.file.startswith(LAYER) and article.front.system not in judge.home.systems:
         return Reason(holds=False, says=f"is about a system of this home: '{article.front.system}'")
-    """Both of what an article asks for hold: one of its kinds is there, and its condition is true."""
     front = article.front
     asked = [judge.of_kinds(front.equipment)] if front.equipment else []
     asked += [judge.of(front.when)] if front.when is not None else []
