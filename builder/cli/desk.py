@@ -8,6 +8,7 @@ from builder.cli.options import workspace_option
 from builder.errors import UsageError
 
 _LOCAL = frozenset({"127.0.0.1", "localhost", "::1"})
+_EVERY_ADDRESS = ("0.0.0.0", "::")  # noqa: S104 - compared with what was asked for
 _PORT = 8700
 _EXTRA = "The desk needs its own libraries: pip install 'handover-pack-builder[desk]'."
 
@@ -38,6 +39,8 @@ def desk(
     if context.invoked_subcommand is not None:
         return
     _check_ways(listen, certificate, key, proxy_header, unencrypted)
+    if listen in _EVERY_ADDRESS and not names:
+        raise UsageError(f"'{listen}' is every address of this machine. Name those by which browsers call it: --host NAME.")  # fmt: skip
     try:
         from builder.desk.serving import Call, serve  # noqa: PLC0415 - an extra, and slow to load
     except ModuleNotFoundError as error:
@@ -54,7 +57,7 @@ def _check_ways(
     if (certificate is None) is not (key is None):
         raise UsageError("--certificate and --key go together.")
     outside = listen is not None and listen not in _LOCAL
-    if proxy_header is not None and outside:
+    if proxy_header is not None and (outside or listen is None):
         raise UsageError("--proxy-header goes with --listen 127.0.0.1: whoever reached the desk past the proxy could name anybody.")  # fmt: skip
     if outside and certificate is None and not unencrypted:
         raise UsageError("Passwords would cross the network as they are typed. Name --certificate and --key, or put a proxy before the desk (--listen 127.0.0.1), or say --unencrypted.")  # fmt: skip
