@@ -15,6 +15,14 @@ def an_oven_registered_by_the_site(draft: Draft) -> Made:
     return at("equipment.oven.registered")
 
 
+@mistake("dates.sold-before-completion", "dates")
+def a_home_sold_on_before_it_was_sold(draft: Draft) -> Made:
+    draft.data["later_owners"] = {
+        "second": {"since": draft.rng.choice(("2026-03-31", "2025-12-01"))}
+    }
+    return at("later_owners.second.since")
+
+
 @mistake("covers.matter-of-nobody", "people")
 def a_matter_that_nobody_answers_for(draft: Draft) -> Made:
     draft.data["matters"] = {"pond": {"name": "The pond", "includes": "a leak in its lining"}}
@@ -40,5 +48,6 @@ def a_filter_changed_now_and_then(draft: Draft) -> Made:
 
 DATES: tuple[Mistake, ...] = (
     a_completion_of_another_century, an_oven_registered_by_the_site,
+    a_home_sold_on_before_it_was_sold,
     a_matter_that_nobody_answers_for, a_cover_that_never_runs, a_filter_changed_now_and_then,
 )  # fmt: skip

@@ -16,6 +16,7 @@ from builder.guide.equipment_pages import (
 from builder.guide.find_pages import bar_of, find_page
 from builder.guide.front_pages import emergency_page, first_weeks_page, home_page
 from builder.guide.library import EMPTY, Library
+from builder.guide.owner_pages import owner_page
 from builder.guide.pages import Guide, GuideLook, Link, Page, Photograph, Section
 from builder.guide.photographs import photographs_of
 from builder.guide.plan_pages import plan_page
@@ -51,7 +52,7 @@ def compose(
     front = (
         home_page(about, _links(systems), _links(rooms), schedule, stops=len(walk[1:])),
         emergency_page(about),
-        first_weeks_page(about),
+        owner_page(about) or first_weeks_page(about),
         dates_page(schedule),
         care_page(schedule, title),
         *filter(None, (plan_page(about),)),
@@ -116,7 +117,7 @@ def _navigation(
             Section(page.title, page.id, tuple(Section(each.title, each.id) for each in wrong[1:]))
             for page in wrong[:1]
         ),
-        Section("Your first weeks", "page:first-weeks"),
+        *_sections(["page:first-weeks"], titles),
         Section("Dates and cover", "page:dates", (Section("Your care record", "page:care"),)),
         *_sections(["page:plan", ROUND, REPORT], titles),
         Section("By system", None, tuple(_system_section(page, about, titles) for page in systems)),

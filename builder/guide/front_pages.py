@@ -9,6 +9,7 @@ from builder.guide.pages import Link, Page
 from builder.guide.pieces import Piece, words
 from builder.guide.plan.drawing import Highlight
 from builder.guide.schedule.entries import Period, Schedule
+from builder.guide.schedule.sold import owner_now
 from builder.guide.terms import after, every, not_before, spoken_day, within
 from builder.model.article import Article, FrontMatter, Task
 
@@ -63,6 +64,7 @@ def home_page(
             "plan": _bare_plan(about),
             "stops": stops,
             "first_weeks": first_links(about),
+            "sold": owner_now(about) is not None,
             "deadlines": tuple(each for each in _early_tasks(about) if each["closes"]),
             "systems": systems,
             "rooms": rooms,
@@ -141,6 +143,7 @@ def emergency_page(about: About) -> Page:
 
 
 def first_weeks_page(about: About) -> Page:
+    """What matters first, in order: for the first owner."""
     return Page(
         id="page:first-weeks",
         path="first-weeks",
@@ -191,6 +194,8 @@ def urgent_links(about: About) -> tuple[Link, ...]:
 
 
 def first_links(about: About) -> tuple[Link, ...]:
+    if owner_now(about) is not None:
+        return ()
     first = [article for article in about.selection.articles if article.front.first_weeks]
     ordered = sorted(first, key=lambda article: (article.front.first_weeks or 0, article.id))
     return tuple(article_link(article) for article in ordered)
@@ -203,6 +208,8 @@ def article_link(article: Article) -> Link:
 def _early_tasks(about: About) -> Iterator[dict[str, Any]]:
     """What is to be done in the first weeks, in the order of the days it ends or begins on."""
     completion = about.home.plot.completion
+    if owner_now(about) is not None:
+        return
     found = [
         (after(_ANY_DAY, task.closes or task.opens or FIRST_WEEKS), article, task)
         for article in about.selection.articles

@@ -11,7 +11,7 @@ from builder.home.palette import Tones
 Layout = Literal[
     "home", "emergency", "first-weeks", "system", "room", "equipment", "article", "details",
     "finishes", "contacts", "dates", "care", "plan", "changes", "find",
-    "wrong", "symptom", "round", "stop", "report", "keep",
+    "wrong", "symptom", "round", "stop", "report", "keep", "next-owner",
 ]  # fmt: skip
 
 

@@ -63,6 +63,7 @@ PARTS: Mapping[Layout, tuple[PagePart, ...]] = {
         PagePart("sources.html", ("sources", "reviewed")),
     ),
     "report": (PagePart("report.html", ("spoken_home", "postcode", "danger", "who", "photographs", "rooms")),),
+    "next-owner": (PagePart("next-owner.html"),),
     "keep": (PagePart("keep.html", ()),),
     "round": (PagePart("round.html", ("stops",)),),
     "stop": (PagePart("stop.html", ("stop", "name", "number", "count", "floor", "way", "before", "after",

@@ -173,7 +173,8 @@ def _named_in_row(plot: PlotSource) -> Iterator[tuple[str, Entry]]:
 
 
 def _own_layers(plot: PlotSource) -> Iterator[Layer]:
-    """The departures in the order of their file, then serial numbers and days of registration."""
+    """The departures in the order of their file, then serial numbers and days of registration, then
+    later owners."""
     if plot.own is None:
         return
     departures = plot.own.children.get("departures")
@@ -184,6 +185,10 @@ def _own_layers(plot: PlotSource) -> Iterator[Layer]:
         told = plot.own.children.get(section)
         if told is not None and told.children:
             yield Layer(section, _of_equipment(told, field))
+    owners = plot.own.children.get("later_owners")
+    if owners is not None and owners.children:
+        layer = Entry({"later_owners": owners}, owners.place, owners.key_place)
+        yield Layer("later owners", layer)
 
 
 def _of_equipment(told: Entry, field: str) -> Entry:

@@ -5,7 +5,18 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from builder.model.condition import Condition
-from builder.model.record import ContactId, MatterId, Prose, Record, Term, Text
+from builder.model.record import (
+    ContactId,
+    CoverId,
+    Day,
+    DocumentId,
+    KeyId,
+    MatterId,
+    Prose,
+    Record,
+    Term,
+    Text,
+)
 
 
 class Matter(Record):
@@ -28,6 +39,9 @@ class Cover(Record):
     each appliance by itself, and the ``cover`` of its kind says how long.
 
     Of several covers that run on one day, the one that ends first answers.
+
+    ``next_owner``: whether whoever buys the home later is covered too. ``notice``: only if they say so
+    within this term from the day that the home is theirs.
     """
 
     name: Text
@@ -36,5 +50,20 @@ class Cover(Record):
     anchor: Literal["completion", "registration"] = "completion"
     starts: Term | None = None
     ends: Term | None = None
+    next_owner: Literal["covered", "not-covered"] = "covered"
+    notice: Term | None = None
     when: Condition | None = None
     basis: Prose
+
+
+class LaterOwner(Record):
+    """Somebody who bought the home from its owner: nobody is named.
+
+    ``since`` is the day that it was theirs from; ``documents`` and ``keys`` are those that were handed
+    on; ``notice_given`` are the covers that were told in time.
+    """
+
+    since: Day
+    documents: tuple[DocumentId, ...] = ()
+    keys: tuple[KeyId, ...] = ()
+    notice_given: tuple[CoverId, ...] = ()

@@ -3,7 +3,7 @@
 from pydantic import Field
 
 from builder.model.building import Door, Floor, Form, Room, RoomKind, Window
-from builder.model.cover import Cover, Matter
+from builder.model.cover import Cover, LaterOwner, Matter
 from builder.model.equipment import Equipment, Kind, Position, System
 from builder.model.fitted import Fitting, Stairs
 from builder.model.handover import Document
@@ -60,6 +60,7 @@ class Home(Record):
     contacts: ById[Contact] = Field(default_factory=empty)
     matters: ById[Matter] = Field(default_factory=empty)
     covers: ById[Cover] = Field(default_factory=empty)
+    later_owners: ById[LaterOwner] = Field(default_factory=empty)
     utilities: ById[Utility] = Field(default_factory=empty)
     options: ById[Option] = Field(default_factory=empty)
     doors: ById[Door] = Field(default_factory=empty)

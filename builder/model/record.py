@@ -238,6 +238,9 @@ FuelId = Annotated[Identifier, Reference("fuels")]
 PhotoId = Annotated[Identifier, Reference("photos")]
 ArticleId = Annotated[Identifier, Reference("articles")]
 MatterId = Annotated[Identifier, Reference("matters")]
+CoverId = Annotated[Identifier, Reference("covers")]
+DocumentId = Annotated[Identifier, Reference("documents")]
+KeyId = Annotated[Identifier, Reference("keys")]
 
 
 def entries_of(record: BaseModel) -> dict[str, Any]:

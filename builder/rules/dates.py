@@ -30,7 +30,10 @@ REGISTERED_AHEAD = Rule(
     "dates.registered-ahead", "What is registered with its maker was registered by today.",
     basis=_SLIP,
 )  # fmt: skip
-DAY_RULES = (COMPLETION_FAR, REGISTERED_AHEAD)
+SOLD_AHEAD = Rule(
+    "dates.sold-ahead", "A home that was sold on was sold by today.", basis=_SLIP,
+)  # fmt: skip
+DAY_RULES = (COMPLETION_FAR, REGISTERED_AHEAD, SOLD_AHEAD)
 
 
 @rule(
@@ -69,6 +72,30 @@ def owners_register(home: Survey) -> Iterator[Problem]:
                 f"It was registered on {piece.registered.isoformat()}, before {home.home.terms['completion']} on {completion.isoformat()}: its cover has begun without its owner.",
                 f"Mend the day, or ask the maker to count from {home.home.terms['completion']}.",
             )
+
+
+@rule(
+    "dates.sold-before-completion", "A home is sold on after its completion, and to one owner a day.",
+    basis=_SLIP, severity=Severity.ERROR, own=True,
+)  # fmt: skip
+def homes_are_sold_on_later(home: Survey) -> Iterator[Problem]:
+    completion, days = home.home.plot.completion, set[date]()
+    for name, owner in home.home.later_owners.items():
+        address = ("later_owners", name, "since")
+        if completion is None or owner.since <= completion:
+            told = f"on {completion.isoformat()}" if completion else "of no known day"
+            yield Problem(
+                address,
+                f"The home is a later owner's since {owner.since.isoformat()}, and {home.home.terms['completion']} is {told}.",
+                "Write the day on which the home changed hands, after the first owner had it.",
+            )
+        elif owner.since in days:
+            yield Problem(
+                address,
+                f"Two owners have the home since {owner.since.isoformat()}.",
+                "Write the day of each sale.",
+            )
+        days.add(owner.since)
 
 
 @rule(
@@ -113,7 +140,7 @@ def rhythms_are_terms(home: Survey) -> Iterator[Problem]:
 
 
 DATES: tuple[HomeRule, ...] = (
-    completion_is_in_this_century, owners_register, matters_are_put_right,
+    completion_is_in_this_century, owners_register, homes_are_sold_on_later, matters_are_put_right,
     covers_begin_before_they_end, rhythms_are_terms,
 )  # fmt: skip
 
@@ -133,6 +160,13 @@ def days_to_come(traced: TracedHome, day: date) -> Iterator[Finding]:
                 traced, REGISTERED_AHEAD, ("equipment", name, "registered"),
                 f"It was registered on {piece.registered.isoformat()}, which is still to come.",
                 "Write the day on which its maker was told of it.",
+            )  # fmt: skip
+    for name, owner in traced.home.later_owners.items():
+        if owner.since > day:
+            yield _finding(
+                traced, SOLD_AHEAD, ("later_owners", name, "since"),
+                f"The home is a later owner's since {owner.since.isoformat()}, which is still to come.",
+                "Write it when the home has changed hands: the guide is theirs at once.",
             )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from typing import Any, Generic, TypeVar
 
 from pydantic import Field, create_model
 
+from builder.model.cover import LaterOwner
 from builder.model.handover import Handover
 from builder.model.home import Home
 from builder.model.nation import Nation
@@ -16,7 +17,9 @@ from builder.sources.entry import Entry
 
 Shape = TypeVar("Shape", bound=Record)
 
-_OWN_SECTIONS = frozenset({"nation", "builder", "development", "house_type", "plot", "options"})
+_OWN_SECTIONS = frozenset(
+    {"nation", "builder", "development", "house_type", "plot", "options", "later_owners"}
+)
 """Sections that no layer but some write; every other section may stand in any layer."""
 _SECTIONS = frozenset(Home.model_fields) - _OWN_SECTIONS
 
@@ -71,12 +74,14 @@ class PlotFile(Record):
     """``plots/<plot>.yaml``. Serial numbers and ``handover`` are private: nothing publishes them.
 
     ``registrations``: the day on which each piece of equipment was registered with its maker; its
-    cover counts from then. ``formerly`` lists numbers that the plot had before: its codes stay its
+    cover counts from then. ``later_owners``: since when the home is whose, after it was sold on.
+    ``formerly`` lists numbers that the plot had before: its codes stay its
     own.
     """
 
     serials: ById[Text] = Field(default_factory=empty)
     registrations: ById[Day] = Field(default_factory=empty)
+    later_owners: ById[LaterOwner] = Field(default_factory=empty)
     formerly: tuple[PlotNumber, ...] = ()
     handover: Handover | None = None
 

@@ -13,6 +13,7 @@ from builder.guide.about import About
 from builder.guide.pieces import Piece, words
 from builder.guide.schedule.days import ONE_DAY
 from builder.guide.schedule.entries import Call, Line, Period
+from builder.guide.schedule.sold import last_of
 from builder.guide.schedule.wording import call_of
 from builder.guide.terms import after, spoken_day
 from builder.model.cover import Cover
@@ -90,20 +91,23 @@ def _appliances(name: str, maker: Cover, others: list[Cover], about: About) -> I
 def _of_matter(covers: list[Cover], about: About) -> Iterator[Period]:
     completion = about.home.plot.completion
     anchor = completion or _ANY_DAY
-    for turn in _turns([_from_completion(each, anchor) for each in covers], anchor):
+    terms = [_from_completion(each, anchor, about) for each in covers]
+    for turn in _turns(terms, anchor):
         if completion:
             yield _dated(turn, about)
         else:
             yield _period(turn.cover, _in_terms(turn, covers, anchor, about.counted_from), about)
 
 
-def _from_completion(cover: Cover, anchor: date) -> _Term:
+def _from_completion(cover: Cover, anchor: date, about: About) -> _Term:
     first = after(anchor, cover.starts) + ONE_DAY if cover.starts else anchor
-    return _Term(cover, first, after(anchor, cover.ends) if cover.ends else None)
+    last = after(anchor, cover.ends) if cover.ends else None
+    return _Term(cover, first, last_of(cover, first, last, about))
 
 
 def _turns(terms: list[_Term], first: date) -> Iterator[_Turn]:
     """The covers that answer one after the other, from a day on."""
+    terms = [each for each in terms if each.last is None or each.first <= each.last]
     cuts = {each.first for each in terms} | {each.last + ONE_DAY for each in terms if each.last}
     begins = sorted({first} | {cut for cut in cuts if cut > first})
     turns: list[_Turn] = []
@@ -156,7 +160,11 @@ def _registered(
 ) -> Iterator[Period]:
     """The maker's cover from the day of registration, then whoever answers after it."""
     anchor = about.home.plot.completion or first
-    terms = [_Term(maker, first, last), *(_from_completion(each, anchor) for each in others)]
+    until = last_of(maker, first, last, about)
+    terms = [
+        _Term(maker, first, until),
+        *(_from_completion(each, anchor, about) for each in others),
+    ]
     for turn in _turns(terms, first):
         yield _dated(turn, about)
 

@@ -8,6 +8,7 @@ from builder.guide.about import About
 from builder.guide.schedule.clock import covered_pieces, covers_of
 from builder.guide.schedule.days import ONE_DAY, single
 from builder.guide.schedule.entries import Entry
+from builder.guide.schedule.sold import asking_notice, last_of
 from builder.guide.schedule.wording import call_of
 from builder.guide.terms import after, spoken_day, within
 from builder.model.cover import Cover
@@ -15,6 +16,7 @@ from builder.model.cover import Cover
 
 def cover_entries(about: About) -> Iterator[Entry]:
     """What covers bring: from completion by their terms, from registration for each appliance."""
+    yield from _notices(about)
     for name, cover in covers_of(about).items():
         matters = _matters(cover, about)
         if not matters:
@@ -43,12 +45,33 @@ def _from_completion(name: str, cover: Cover, matters: str, about: About) -> Ite
             **_shared(cover, about),
         )
     if cover.ends:
+        last = _last(cover, completion, about) if completion else None
         yield Entry(
             f"cover.{name}.ends",
             "closes",
             f"{cover.name}: last day to report. {matters}.",
-            within(cover.ends, completion, about.counted_from),
-            spans=single(after(completion, cover.ends)) if completion else (),
+            f"by {spoken_day(last)}" if last else within(cover.ends, None, about.counted_from),
+            spans=single(last) if last else (),
+            **_shared(cover, about),
+        )
+
+
+def _last(cover: Cover, completion: date, about: About) -> date:
+    """The last day of a cover that ends, after all sales of the home."""
+    first = after(completion, cover.starts) if cover.starts else completion
+    ends = after(completion, cover.ends or "")
+    return last_of(cover, first, ends, about) or ends
+
+
+def _notices(about: About) -> Iterator[Entry]:
+    """Whom a later owner tells that the home is theirs, and by when."""
+    for name, cover, last in asking_notice(about):
+        yield Entry(
+            f"cover.{name}.notice",
+            "closes",
+            f"{cover.name}: tell them that the home is yours, or the cover ends.",
+            f"by {spoken_day(last)}",
+            spans=single(last),
             **_shared(cover, about),
         )
 
@@ -68,7 +91,8 @@ def _of_appliances(name: str, cover: Cover, about: About) -> Iterator[Entry]:
         registered = about.home.equipment[piece.id].registered
         term = about.home.kinds[piece.kind].cover
         if registered and term:
-            last = after(registered, term)
+            ends = after(registered, term)
+            last = last_of(cover, registered, ends, about) or ends
             yield Entry(
                 f"cover.{name}.{piece.id}.ends",
                 "closes",

@@ -9,6 +9,7 @@ from builder.guide.schedule.clock import clock, covers_of
 from builder.guide.schedule.cover_entries import cover_entries
 from builder.guide.schedule.entries import Entry, Schedule
 from builder.guide.schedule.offices import closed_note
+from builder.guide.schedule.sold import owner_now
 from builder.guide.schedule.tasks import task_entries
 from builder.guide.schedule.wording import call_of
 from builder.guide.terms import after
@@ -29,7 +30,15 @@ def schedule_of(about: About) -> Schedule:
         noted.sort(key=lambda entry: order[entry.id])
     else:
         noted.sort(key=lambda entry: entry.first or date.max)
-    return Schedule(completion, tuple(noted), clock(about), about.home.terms["completion-day"])
+    mine = tuple(each for each in noted if not _was_before(each, about))
+    return Schedule(completion, mine, clock(about), about.home.terms["completion-day"])
+
+
+def _was_before(entry: Entry, about: About) -> bool:
+    """Whether a window was an earlier owner's: it was over, or had opened, when the home was sold on."""
+    owner = owner_now(about)
+    window = entry.kind in ("closes", "opens")
+    return bool(owner and window and entry.first and entry.first < owner.since)
 
 
 def _order(about: About) -> dict[str, int]:
