@@ -12,6 +12,7 @@ from builder.guide.schedule.entries import Period, Schedule
 from builder.guide.schedule.sold import owner_now
 from builder.guide.terms import after, every, not_before, spoken_day, within
 from builder.model.article import Article, FrontMatter, Task
+from builder.model.home import Home
 
 _TURN_OFF = {
     "water": "Turn off the water",
@@ -46,16 +47,7 @@ def home_page(
         layout="home",
         summary="The first page of your guide.",
         values={
-            "builder": home.builder.name,
-            "development": home.development.name,
-            "plot": home.plot.number,
-            "address": home.plot.address,
-            "postcode": home.plot.postcode,
-            "house_type": home.house_type.name,
-            "house_type_summary": home.house_type.summary,
-            "options": tuple(option.name for option in home.options.values()),
-            "completion": home.plot.completion and spoken_day(home.plot.completion),
-            "completion_day": home.terms["completion-day"],
+            **_facts(home),
             "off": tuple(_off(about)),
             "wrong": "page:wrong",
             "entries": tuple(each for each in schedule.entries if each.spans),
@@ -73,6 +65,22 @@ def home_page(
             },
         },
     )
+
+
+def _facts(home: Home) -> dict[str, Any]:
+    """What stands last on the first page: which home this is."""
+    return {
+        "builder": home.builder.name,
+        "development": home.development.name,
+        "plot": home.plot.number,
+        "address": home.plot.address,
+        "postcode": home.plot.postcode,
+        "house_type": home.house_type.name,
+        "house_type_summary": home.house_type.summary,
+        "options": tuple(option.name for option in home.options.values()),
+        "completion": home.plot.completion and spoken_day(home.plot.completion),
+        "completion_day": home.terms["completion-day"],
+    }
 
 
 _OFF = {
