@@ -119,7 +119,9 @@ def form_at(client: Client, page: str, action: str) -> dict[str, Any]:
             if each.has_attr("checked"):
                 sent.setdefault(name, []).append(each["value"])
         else:
-            sent[name] = each.text if each.name == "textarea" else each.get("value", "")
+            sent[name] = (
+                each.text.removeprefix("\n") if each.name == "textarea" else each.get("value", "")
+            )
     return sent
 
 
