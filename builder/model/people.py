@@ -26,9 +26,13 @@ from builder.model.record import (
 
 
 class Builder(Record):
-    """The housebuilder. ``look``: how its guides and papers look; without one, as ours do."""
+    """The housebuilder. ``look``: how its guides and papers look; without one, as ours do.
+
+    ``quality_code``: it is registered with the New Homes Quality Code, and keeps it.
+    """
 
     name: Text
+    quality_code: bool | None = None
     look: Look | None = None
 
 

@@ -24,7 +24,8 @@ class Building(Record):
     its front door opens outside and not into a shared hall. ``homes_above`` and ``homes_below``:
     other homes lie over it and under it. ``in_fire`` is what the notice of the building says when
     another home burns, ``fire_notice`` where that notice hangs, ``refuge`` where people wait who
-    cannot use the stairs. ``help_gets_in`` is what the emergency services are told of the way in; it
+    cannot use the stairs. ``over_eleven_metres``: its top floor lies more than 11 m above the ground.
+    ``help_gets_in`` is what the emergency services are told of the way in; it
     is published, so it holds no code.
     """
 
@@ -36,19 +37,22 @@ class Building(Record):
     in_fire: Literal["stay", "leave"] | None = None
     fire_notice: PlaceText | None = None
     refuge: PlaceText | None = None
+    over_eleven_metres: bool | None = None
     help_gets_in: PlaceText | None = None
 
 
 class Fabric(Record):
     """What the building is made of. ``listed`` is its grade or category, as it is listed.
 
-    ``protected_species`` are those that live in it, in words: "bats".
+    ``protected_species`` are those that live in it, in words: "bats". ``radon`` is what was built in against it:
+    ``basic``, a sheet below the floor, or ``full``, with a place for a fan as well.
     """
 
     origin: Literal["new", "conversion"] | None = None
     listed: Text | None = None
     walls: Literal["cavity", "timber-frame", "solid", "lime"] | None = None
     protected_species: tuple[Text, ...] = ()
+    radon: Literal["basic", "full"] | None = None
 
 
 class Part(Record):
