@@ -3,11 +3,10 @@
 from collections.abc import Iterator, Mapping
 from datetime import date
 
-from builder.board.standing import Publication
+from builder.board.standing import Publication, text_at
 from builder.build.manifest import GuideRecord, Records
 from builder.build.sources import Sources, is_article
 from builder.register.lines import Register
-from builder.sources.entry import plain
 from builder.sources.workspace import PlotSource, Workspace
 
 _WORDS: Mapping[str, str] = {
@@ -44,6 +43,5 @@ def _changed(record: GuideRecord, now: Mapping[str, str]) -> Iterator[str]:
 
 def _address(plot: PlotSource, workspace: Workspace, code: str) -> str:
     entry = workspace.developments[plot.development].entry
-    about = plain(entry).get("development", {}) if entry is not None else {}
-    host = str(about.get("base_url", "")).rstrip("/")
+    host = text_at(entry, "development", "base_url").rstrip("/")
     return f"{host}/g/{code}/" if host else ""

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from builder.questions.having import Having
 from builder.readiness.assess import MissingNeed, Readiness
 from builder.readiness.need import Stage
-from builder.sources.entry import plain
+from builder.sources.entry import Entry, plain
 from builder.sources.workspace import PlotSource, Workspace
 
 WEEKS_AHEAD = 4
@@ -98,17 +98,18 @@ def facts_of(plot: PlotSource, workspace: Workspace) -> RowFacts:
         str(row.get("address", "")),
         str(row.get("postcode", "")),
         house_type,
-        _name(workspace, house_type) or house_type,
+        text_at(workspace.house_types.get(house_type), "house_type", "name") or house_type,
         str(row.get("hand", "")),
         tuple(map(str, options)) if isinstance(options, list | tuple) else (),
         _day(completion),
     )
 
 
-def _name(workspace: Workspace, house_type: str) -> str:
-    entry = workspace.house_types.get(house_type)
-    about = plain(entry).get("house_type", {}) if entry is not None else {}
-    return str(about.get("name", ""))
+def text_at(entry: Entry | None, *path: str) -> str:
+    """A text in the sources; nothing where there is none."""
+    for step in path:
+        entry = entry.child(step) if entry is not None else None
+    return entry.value if entry is not None and isinstance(entry.value, str) else ""
 
 
 def _day(value: object) -> date | None:

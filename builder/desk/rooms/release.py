@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from builder.board.board import View
-from builder.board.standing import Standing
+from builder.board.standing import Standing, text_at
 from builder.build.releases import releases
 from builder.desk.answers import Answer, GoTo, PageAnswer, refused
 from builder.desk.asked import Asked
@@ -14,7 +14,6 @@ from builder.desk.publishing import begin_publishing
 from builder.desk.room import Room, form, page
 from builder.desk.work import deploying, taking_back
 from builder.readiness.need import Stage
-from builder.sources.entry import plain
 
 HERE = "/release"
 SHOWN = 60
@@ -60,10 +59,9 @@ def waiting_in(view: View, development: str) -> Waiting:
     own = [each for each in view.plots if each.facts.development == development]
     sound = [each for each in own if each.readiness and each.readiness.ready(Stage.PUBLISHED)]
     entry = view.workspace.developments[development].entry
-    name = plain(entry).get("development", {}).get("name") if entry is not None else None
     return Waiting(
         development,
-        str(name or development),
+        text_at(entry, "development", "name") or development,
         tuple(each for each in sound if each.publication is None),
         tuple(each for each in sound if each.publication and each.publication.changed),
         tuple(each for each in own if each.readiness and not each.readiness.ready(Stage.PUBLISHED)),

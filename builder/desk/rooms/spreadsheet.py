@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from builder.board.standing import text_at
 from builder.desk.answers import Answer, PageAnswer, done, refused
 from builder.desk.asked import Asked, Upload
 from builder.desk.desk import Desk
@@ -13,7 +14,6 @@ from builder.errors import HandoverError
 from builder.importers.spreadsheets.plots import PlotsImport, plots_from, remember
 from builder.importers.spreadsheets.sheets import LARGEST
 from builder.saving.changes import Save, Whole
-from builder.sources.entry import plain
 from builder.sources.table import COLUMNS
 
 HERE = "/spreadsheet"
@@ -30,9 +30,7 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
 def _page(desk: Desk, more: Mapping[str, object], status: int = 200) -> PageAnswer:
     workspace = desk.board.looking().workspace
     names = {
-        name: str(plain(each.entry).get("development", {}).get("name", name))
-        if each.entry
-        else name
+        name: text_at(each.entry, "development", "name") or name
         for name, each in workspace.developments.items()
     }
     values = {"developments": names, "done": None, "wrong": "", "number": "", "fields": COLUMNS, "shown": SHOWN, "development": "", **more}  # fmt: skip

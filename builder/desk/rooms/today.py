@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import get_args
 
 from builder.board.board import View
-from builder.board.standing import WEEKS_AHEAD, Standing
+from builder.board.standing import WEEKS_AHEAD, Standing, text_at
 from builder.desk.answers import PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
@@ -14,7 +14,6 @@ from builder.desk.room import Room, page
 from builder.model.handover import OwedBy
 from builder.readiness.asking import NeedQuestion, in_a_word
 from builder.readiness.need import Stage
-from builder.sources.entry import plain
 
 ON_A_PAGE = 50
 """Plots on one page of the board."""
@@ -121,11 +120,10 @@ def sites(view: View) -> tuple[Site, ...]:
 
 def _site(name: str, plots: list[Standing], view: View) -> Site:
     entry = view.workspace.developments[name].entry
-    called = plain(entry).get("development", {}).get("name") if entry is not None else None
     ready = [each for each in plots if each.readiness and each.readiness.ready(Stage.PUBLISHED)]
     return Site(
         name,
-        str(called or name),
+        text_at(entry, "development", "name") or name,
         len(plots),
         Counter(each.state for each in plots),
         sum(each.publication is None for each in ready),
