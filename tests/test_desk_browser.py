@@ -30,6 +30,7 @@ PAGES = {
     "the record": f"/plots/{PLOT}/record",
     "photographs": f"/plots/{PLOT}/photographs",
     "stickers and papers": f"/plots/{PLOT}/papers",
+    "next owner": f"/plots/{PLOT}/owner",
     "a spreadsheet": "/spreadsheet",
     "release": "/release",
     "work": "/work",

@@ -32,6 +32,7 @@ TABS = (
     ("record", "Handover record"),
     ("photographs", "Photographs"),
     ("papers", "Stickers and papers"),
+    ("owner", "Next owner"),
 )
 
 

@@ -1,0 +1,95 @@
+"""The home is sold on: whose it is from then, what was handed on, and a new address for its guide."""
+
+from builder.board.looking import Looked
+from builder.build.promises import check_promises
+from builder.desk.answers import Answer, PageAnswer, done, refused
+from builder.desk.asked import Asked
+from builder.desk.desk import Desk
+from builder.desk.editing import Attempt, attempt, save_of, with_findings
+from builder.desk.forms.fields import Field, fields_of
+from builder.desk.forms.reading import as_sent, changes_of
+from builder.desk.room import Room, form, page
+from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
+from builder.errors import Finding, Findings, HandoverError
+from builder.model.cover import LaterOwner
+from builder.register.register import replace_guide
+from builder.sources.entry import plain
+
+IN = "later_owners"
+NEW = (IN, "new")
+TAB = "owner"
+
+
+def show(desk: Desk, asked: Asked) -> PageAnswer:
+    """Whose the home was and is, and the form for one more owner."""
+    looked = looked_at(desk, asked)
+    return _page(desk, looked, _fields(looked), Attempt(), ())
+
+
+def _fields(looked: Looked) -> tuple[Field, ...]:
+    """What is recorded of an owner who bought the home from the one before."""
+    if looked.prepared is None:
+        return ()
+    return tuple(fields_of(LaterOwner, NEW, {}, looked.prepared.traced.home, {}))
+
+
+def _page(
+    desk: Desk, looked: Looked, shown: tuple[Field, ...], result: Attempt, left: tuple[Finding, ...],
+    reason: str = "",
+) -> PageAnswer:  # fmt: skip
+    home = looked.prepared.traced.home if looked.prepared is not None else None
+    values = {
+        "owners": tuple(home.later_owners.values()) if home is not None else (),
+        "home": home,
+        "fields": shown,
+        "first": {},
+        "based_on": {looked.plot.file: desk.saves.opened(looked.plot.file).digest},
+        "result": result,
+        "left": left,
+        "reason": reason,
+    }
+    return plot_page("owner.html", looked, TAB, values, 422 if result.errors else 200)
+
+
+def add(desk: Desk, asked: Asked) -> Answer:
+    """Record that the home was sold on. Nobody is named."""
+    looked, reference = looked_at(desk, asked), named(asked)
+    sent = as_sent(_fields(looked), asked)
+    own = plain(looked.plot.own).get(IN) if looked.plot.own is not None else None
+    name = f"owner-{len(own or {}) + 2}"
+    renamed = tuple(Field((IN, name, *each.path[2:]), each.label, each.sort, each.value, each.choices) for each in sent)  # fmt: skip
+    changes = changes_of(renamed, asked)
+    if not changes:
+        return refused(path_of(reference, TAB), "Write since when the home is another's.")
+    save = save_of(asked, {looked.plot.file: changes}, f"{reference} was sold on")
+    result = attempt(desk, reference, save, only_try=asked.text("act") == "try")
+    if result.saved:
+        return done(path_of(reference, TAB), "Recorded. Publish the guide again: it is the next owner's then.")  # fmt: skip
+    found, left = with_findings(renamed, looked.plot.file, (), result.findings)
+    shown = tuple(Field((*NEW, *each.path[2:]), each.label, each.sort, each.value, each.choices, wrong=each.wrong) for each in found)  # fmt: skip
+    return _page(desk, looked, shown, result, left, asked.text("reason"))
+
+
+def new_address(desk: Desk, asked: Asked) -> Answer:
+    """Give the guide another address. Its stickers lead to the new one; the old one leads nowhere."""
+    looked, back = looked_at(desk, asked), path_of(named(asked), TAB)
+    if asked.text("sure") != "yes":
+        return refused(back, "Tick that the old address is to lead nowhere.")
+    workspace, found = desk.board.looking().workspace, Findings()
+    if not check_promises(workspace, found):
+        return refused(back, " ".join(f"{each.wrong} {each.right}" for each in found.errors))
+    try:
+        replace_guide(workspace.folder, looked.plot.development, looked.plot.numbers, desk.setting.today())  # fmt: skip
+    except HandoverError as error:
+        return refused(back, str(error))
+    return done(path_of(named(asked)), "The guide has another address. Publish it now, and send it: from then on its stickers lead there, and the old address leads nowhere.")  # fmt: skip
+
+
+ROOM = Room(
+    "owner", "", "",
+    (
+        page(f"{PLOT}/owner", show),
+        form(f"{PLOT}/owner", add, "record"),
+        form(f"{PLOT}/address", new_address, "publish"),
+    ),
+)  # fmt: skip

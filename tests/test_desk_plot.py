@@ -1,0 +1,114 @@
+"""A plot at the desk, form by form: what is written, what is refused at its field, and what is told."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from httpx import Client, Response
+
+from builder.build.building import publish
+from builder.build.report import Target
+from tests.desk.desks import browsing, desk_of, form_at, said
+
+ONE, TWO = "/plots/riverside/01", "/plots/riverside/02"
+DAY = date(2026, 3, 2)
+
+
+def sent(client: Client, page: str, action: str, **values: object) -> Response:
+    """A form of a page with some fields changed; what it leads to."""
+    fields = {**form_at(client, page, action), "act": "save"}
+    fields |= {name.replace("__", "."): value for name, value in values.items()}
+    answer = client.post(action, data=fields)
+    return client.get(answer.headers["location"]) if answer.status_code == 303 else answer
+
+
+def written(root: Path, number: str) -> str:
+    return (root / f"developments/riverside/plots/{number}.yaml").read_text(encoding="utf-8")
+
+
+def test_values_are_written_where_they_belong_and_comments_stay(cottage: Path) -> None:
+    file = cottage / "developments/riverside/plots/01.yaml"
+    file.parent.mkdir(exist_ok=True)
+    file.write_text("# Ask the plumber first.\nserials:\n  stopcock: S-1  # on its side\n", encoding="utf-8")  # fmt: skip
+    with browsing(desk_of(cottage)) as client:
+        page = sent(client, f"{ONE}/record", f"{ONE}/record", handover__alarms_tested="2026-03-01", handover__commissioning__water__day="2026-02-20", handover__commissioning__water__by="plumber", handover__commissioning__water__stopcock_tried="yes")  # fmt: skip
+        assert "Saved in developments/riverside/plots/01.yaml." in said(page.text)
+    text = written(cottage, "01")
+    assert text.startswith("# Ask the plumber first.\nserials:\n  stopcock: S-1  # on its side\n")
+    assert "alarms_tested: 2026-03-01" in text
+    assert "water: {day: 2026-02-20, by: plumber, stopcock_tried: true}" in text
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "wrong"),
+    [
+        ("handover__alarms_tested", "yesterday", "'yesterday' is not a date. Write year, month and day: 2026-03-31."),
+        ("handover__alarms_tested", "2026-02-30", "'2026-02-30' is a day that does not exist. Write a day of the calendar."),
+        ("handover__commissioning__water__by", "magician", "'magician' is not one of the choices."),
+        ("handover__commissioning__heating__pressure", "much", "'much' is not a number. Write a number without its unit."),
+        ("serials__stopcock", "<b>", "'<b>' is markup, and data is plain text. Write the words only."),
+    ],
+)  # fmt: skip
+def test_a_mistake_is_told_at_its_field_and_nothing_is_written(
+    field: str, value: str, wrong: str, cottage: Path
+) -> None:
+    with browsing(desk_of(cottage)) as client:
+        page = sent(client, f"{ONE}/record", f"{ONE}/record", **{field: value})
+    assert page.status_code == 422
+    assert wrong in said(page.text)
+    assert not (cottage / "developments/riverside/plots/01.yaml").exists()
+
+
+def test_what_is_emptied_is_taken_out_with_what_held_it(cottage: Path) -> None:
+    with browsing(desk_of(cottage)) as client:
+        page, action = f"{ONE}/record", f"{ONE}/record"
+        sent(client, page, action, handover__demonstration__day="2026-03-01", handover__demonstration__by="sales", handover__alarms_tested="2026-03-01")  # fmt: skip
+        assert "demonstration" in written(cottage, "01")
+        sent(client, page, action, handover__demonstration__day="", handover__demonstration__by="")
+        assert "demonstration" not in written(cottage, "01")
+        assert "alarms_tested: 2026-03-01" in written(cottage, "01")
+
+
+def test_trying_writes_nothing_and_tells_the_pages(cottage: Path) -> None:
+    table = cottage / "developments/riverside/plots.csv"
+    before = table.read_text(encoding="utf-8")
+    with browsing(desk_of(cottage)) as client:
+        page = sent(client, f"{ONE}/changes", f"{ONE}/options", option=["car-charger"], act="try")
+        assert "Tried, and not saved yet." in said(page.text)
+        assert "Car charger: new" in said(page.text)
+    assert table.read_text(encoding="utf-8") == before
+
+
+def test_a_departure_comes_and_is_taken_back(cottage: Path) -> None:
+    before = written(cottage, "02")
+    with browsing(desk_of(cottage)) as client:
+        page = sent(client, f"{TWO}/departure?thing=equipment.stopcock", f"{TWO}/departure", equipment__stopcock__place="in the hall, on the left", note="A drain was there.")  # fmt: skip
+        assert "'left' would be wrong in the plots of the other hand." in said(page.text)
+        page = sent(client, f"{TWO}/departure?thing=equipment.stopcock", f"{TWO}/departure", equipment__stopcock__place="low in the hall, on the {left}", note="A drain was there.")  # fmt: skip
+        assert "The departure is saved" in said(page.text)
+        assert "A drain was there." in page.text
+        why = client.get(f"{TWO}/home?section=equipment&find=stopcock").text
+        assert "departure stopcock-differs" in why
+        assert "low in the hall, on the right" in why, "in this home, which is of the opposite hand"
+        page = sent(client, f"{TWO}/changes", f"{TWO}/departure/back", departure="stopcock-differs")  # fmt: skip
+        assert "is taken back." in said(page.text)
+    assert written(cottage, "02") == before
+
+
+def test_a_departure_without_a_reason_is_refused(cottage: Path) -> None:
+    with browsing(desk_of(cottage)) as client:
+        page = sent(client, f"{ONE}/departure?thing=equipment.stopcock", f"{ONE}/departure", equipment__stopcock__make="Other", note="")  # fmt: skip
+    assert page.status_code == 422
+    assert "Not saved." in said(page.text)
+
+
+def test_the_home_is_sold_on_and_its_guide_moves(cottage: Path) -> None:
+    publish(Target(cottage, ("riverside/01",), cottage / "public", DAY))
+    with browsing(desk_of(cottage, day=date(2026, 6, 10))) as client:
+        page = sent(client, f"{ONE}/owner", f"{ONE}/owner", later_owners__new__since="2026-05-01")
+        assert "Recorded." in said(page.text)
+        assert "Another&#39;s since 1 May 2026" in page.text
+        page = sent(client, f"{ONE}/owner", f"{ONE}/address")
+        assert "Tick that the old address is to lead nowhere." in said(page.text)
+        page = sent(client, f"{ONE}/owner", f"{ONE}/address", sure="yes")
+        assert "The guide has another address." in said(page.text)
