@@ -179,7 +179,7 @@ def near_miss(word: str, known: Iterable[str]) -> str | None:
 
 
 def alike(word: str, known: Iterable[str]) -> str | None:
-    """The known word that differs in capitals, separators or leading noughts alone: 7 and 07."""
+    """The known word that differs in capitals, separators or leading zeros alone: 7 and 07."""
     return next((each for each in sorted(known) if _bare(each) == _bare(word)), None)
 
 
@@ -214,7 +214,7 @@ def _trade_words() -> tuple[tuple[str, str], ...]:
 
 
 def _bare(word: str) -> str:
-    """A word without what a spreadsheet or a hand changes: capitals, separators, leading noughts."""
+    """A word without what a spreadsheet or a hand changes: capitals, separators, leading zeros."""
     joined = re.sub(r"[\s_.-]+", "-", word.lower()).strip("-")
     return re.sub(r"(?<![0-9])0+(?=[0-9])", "", joined)
 

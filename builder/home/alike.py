@@ -18,7 +18,7 @@ OWN = ("serial", "registered")
 
 
 def without_own(home: Home, kept: Memo) -> Home:
-    """A home without what is one plot's own: the same object in each section as its like."""
+    """A home without what is one plot's own. Homes that differ in nothing else share its sections."""
     found = tuple(kept.once(_without_own, piece, kept) for piece in home.equipment.values())
     names = kept.same(tuple(home.equipment))
     alike = kept.made_from((frozendict, names, *found), lambda: frozendict(zip(names, found, strict=True)))  # fmt: skip

@@ -89,7 +89,7 @@ class Merging:
     _path: list[str] = field(default_factory=list)
 
     def over(self, below: Merged, layer: Layer) -> Merged:
-        """What stands after this layer."""
+        """The merged values once this layer lies over those below."""
         return self.inner(below, layer.entry, layer.name)
 
     def inner(self, below: Merged | None, entry: Entry, layer: str) -> Merged:

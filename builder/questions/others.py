@@ -81,7 +81,7 @@ def _other_numbers(value: float) -> Iterator[float]:
 
 
 def _other_texts(value: str) -> Iterator[str]:
-    """More words; another number in it, as in a date or a term; another letter."""
+    """Other texts: with more words, with another number (as in a date or a term), with another letter."""
     if re.fullmatch(r"\d{4}-\d{2}-\d{2}", value):
         yield from (f"{int(value[:4]) + 1}{value[4:]}", f"{int(value[:4]) + 1}-01-15")
     if _NUMBER.search(value):

@@ -104,7 +104,7 @@ class ShownValue:
 
     @property
     def whole(self) -> ImpactReach:
-        """Everything that this plot shows."""
+        """All pages and stickers of this plot."""
         return ImpactReach(frozenset(self.pages), frozenset(self.stickers), menu=True)
 
 

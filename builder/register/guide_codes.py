@@ -42,7 +42,7 @@ class GuideCodes:
 
     @property
     def registers(self) -> Mapping[str, Register]:
-        """Those that were read."""
+        """The registers that were read, by development."""
         return self._registers
 
     def code(self, plot: PlotSource) -> str:

@@ -46,7 +46,7 @@ def rooms_on_the_way_have_a_smoke_alarm(home: Survey, table: Table) -> Iterator[
 
 
 def _alarmed(home: Survey, room: str) -> bool:
-    """Whether a fire in a room is heard of; in a kitchen a heat alarm does it."""
+    """Whether an alarm notices a fire in a room. In a kitchen a heat alarm counts."""
     kinds = _DETECTS if is_kitchen(home, room) else _DETECTS[:1]
     return any(home.pieces(*kinds, room=room))
 

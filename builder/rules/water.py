@@ -12,7 +12,7 @@ from builder.rules.rule import HomeRule, Problem, rule, rule_by
 
 
 def unmatched(wanted: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
-    """Those that stay without a partner when as many as can be have one (Kuhn, 1955).
+    """The things that stay without a partner when as many as possible have one (Kuhn, 1955).
 
     ``wanted`` names for each thing the partners that could serve it, the likeliest first.
     """

@@ -82,7 +82,7 @@ def refused(entry: Entry, record: type[BaseModel]) -> tuple[Address, ...]:
 
 
 def address_of(details: ErrorDetails) -> Address:
-    """Where one refused value stands."""
+    """The address of a value that was refused."""
     return tuple(step for step in details["loc"] if step != "[key]")
 
 

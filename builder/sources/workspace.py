@@ -155,7 +155,7 @@ def with_other_files(
 
 
 class _WorkspaceReading:
-    """One reading of a workspace."""
+    """Reads a workspace once, with all that is wrong in it."""
 
     def __init__(
         self, folder: Folder, findings: Findings, scope: Scope | None, kept: KeptFiles

@@ -62,7 +62,7 @@ class _Building:
         self._place = place
 
     def entry(self, event: Any, key_place: Place | None, depth: int) -> Entry:
-        """What begins with an event."""
+        """The entry that begins with an event of the parser."""
         kind = type(event)
         if depth > DEEPEST or kind not in _NODES or event.anchor or event.tag:
             raise NotPlainError

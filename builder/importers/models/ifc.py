@@ -42,7 +42,7 @@ class _IfcReader:
         self.shapes = Shapes(model, self.faults)
 
     def drawing(self) -> ModelDrawing:
-        """The whole model."""
+        """All that is read of the model."""
         self.known = self.known.speaking(*self._names())
         storeys = sorted(self._storeys(), key=lambda each: each[1].elevation)
         levels = {entity.id(): index for index, (entity, _) in enumerate(storeys)}

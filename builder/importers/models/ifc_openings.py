@@ -28,7 +28,7 @@ def doors_of(
 def windows_of(
     model: ifcopenshell.file, shapes: Shapes, scale: float, origin: Naming
 ) -> Iterator[ModelOpening]:
-    """Every window that stands somewhere."""
+    """Every window that has a place."""
     for entity in model.by_type("IfcWindow"):
         yield _opening(entity, shapes, scale, origin(entity))
 

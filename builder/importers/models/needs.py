@@ -82,7 +82,7 @@ def _sections(draft: HouseTypeDraft) -> None:
 
 
 def _gaps(layout: RoomLayout, draft: HouseTypeDraft) -> None:
-    """What single entries still lack."""
+    """What each entry still lacks."""
     unhung = [entry["name"].value for entry in draft.entries("doors").values()
               if "kind" not in entry and "hinge" not in entry]  # fmt: skip
     if unhung:

@@ -1,4 +1,4 @@
-"""Windows of a house type."""
+"""The windows of a house type, each in the room that it lights."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -69,7 +69,7 @@ def _called(window: ModelOpening) -> str:
 
 
 def _pane(window: ModelOpening, rooms: Rooms, layout: RoomLayout, words: Vocabulary) -> _Pane | str:
-    """A window in its room; in words why it has none; nothing where it is another home's."""
+    """A window in its room, or in words why it has none. Nothing where it belongs to another home."""
     kind, why = _kind(window, words)
     at = layout.frame.point(window.middle)
     if kind == "roof":

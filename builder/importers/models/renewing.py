@@ -60,7 +60,7 @@ def renewed(root: Path, name: str, asked: ModelRequest) -> Renewed:
 
 
 def _as_before(asked: ModelRequest, earlier: ModelRecord) -> ModelRequest:
-    """What is not asked anew is as it was when the house type was read first."""
+    """What is not asked for again stays as it was when the house type was first read."""
     home = asked.home or (None if earlier.home == "1" else earlier.home)
     return replace(asked, home=home, front=asked.front or earlier.front or None,
                    layer=asked.layer or earlier.layer or None)  # fmt: skip

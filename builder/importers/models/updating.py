@@ -95,7 +95,7 @@ def _referring(entry: Entry, names: Mapping[tuple[str, str], str]) -> Entry:
 
 
 class _Updating:
-    """One update of one file."""
+    """One update of the file of a house type."""
 
     def __init__(self, file: ChangingFile, earlier: ModelRecord, draft: HouseTypeDraft) -> None:
         self.file, self.before = file, earlier.values

@@ -73,7 +73,7 @@ def planned(
 
 
 class _Planning:
-    """One import."""
+    """One import of rows into the plots of a development."""
 
     def __init__(
         self, columns: Columns, table_text: str, own_files: Mapping[str, str], names: Names,
@@ -86,7 +86,7 @@ class _Planning:
         self.out = ImportPlan(said=list(columns.sheet.said))
 
     def plan(self) -> ImportPlan:
-        """Every row in turn."""
+        """What each row does, in the order of the sheet."""
         for row in self.columns.rows:
             effect = self._row(row)
             if effect is not None:

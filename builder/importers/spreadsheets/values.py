@@ -39,7 +39,7 @@ class Names:
     width: int = 1
 
     def plot(self, text: str) -> str:
-        """A plot's number as the development writes it: a spreadsheet loses the noughts of ``07``."""
+        """A plot's number as the development writes it: a spreadsheet loses the zero of ``07``."""
         name = re.sub(r"[\s_-]+", "-", text.strip().casefold())
         if name in self.plots or not name.isdecimal():
             return name

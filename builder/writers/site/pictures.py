@@ -60,7 +60,7 @@ def look_files(look: GuideLook | None, root: Path) -> Mapping[str, bytes]:
 
 
 def look_names(guide: Guide) -> tuple[str, ...]:
-    """The names of those files."""
+    """The names of the files of a guide's look."""
     look = guide.look
     if look is None:
         return ()

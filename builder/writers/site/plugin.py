@@ -55,7 +55,7 @@ class SourcePage:
 
 @dataclass(frozen=True, slots=True)
 class ShownSite:
-    """What a site shows."""
+    """All that the site of one guide shows."""
 
     title: str
     builder: str

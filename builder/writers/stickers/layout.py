@@ -49,7 +49,7 @@ GAP = 0.5
 
 @dataclass(frozen=True, slots=True)
 class LabelBox:
-    """A rectangle."""
+    """A rectangle on a label."""
 
     left: float
     top: float

@@ -106,7 +106,7 @@ def shelf(*files: StockFile) -> Mapping[str, Stock]:
 
 
 def chosen(stocks: Mapping[str, Stock], name: str) -> Stock:
-    """The stock of a name."""
+    """The label stock with this name."""
     if name not in stocks:
         hint = suggestion(name, stocks, "There are")
         raise UsageError(f"There is no label stock '{name}'. {hint}")

@@ -72,7 +72,7 @@ class _Home:
         self.spaces: dict[str, str] = {}
 
     def write(self, facility: str) -> None:
-        """All rows of this home."""
+        """Write all rows of this home."""
         self._floors()
         self._spaces()
         self._zones()
