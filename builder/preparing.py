@@ -42,6 +42,7 @@ from builder.selection.checking import (
 )
 from builder.selection.choosing import Selection
 from builder.selection.coverage import equipment_without_article
+from builder.selection.duties import tasks_that_facts_repeat
 from builder.selection.people import roles_without_contact
 from builder.selection.symptoms import symptoms_lead_somewhere
 from builder.sources.demonstration import check_demonstration
@@ -262,6 +263,7 @@ def shared_files(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]
     yield invented_values(workspace)
     if workspace.standard is not None:
         yield articles_name_what_exists(workspace)
+        yield tasks_that_facts_repeat(workspace)
         yield symptoms_lead_somewhere(workspace.symptoms, _ids_by_section(workspace))
         yield demonstration_words(workspace)
     yield hedging(workspace)

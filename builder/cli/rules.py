@@ -22,6 +22,7 @@ from builder.rules.unmade import NOT_MADE
 from builder.rules.words import WORD_RULES
 from builder.selection.checking import SELECTION_RULES
 from builder.selection.coverage import COVERAGE_RULES
+from builder.selection.duties import DUTY_RULES
 from builder.selection.people import PEOPLE_RULES
 from builder.selection.symptoms import SYMPTOM_RULES
 
@@ -41,6 +42,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *SELECTION_RULES,
     *SYMPTOM_RULES,
     *COVERAGE_RULES,
+    *DUTY_RULES,
     *PEOPLE_RULES,
     *TITLE_RULES,
 )
