@@ -20,7 +20,8 @@ from builder.saving.store import Entry, Store
 from builder.saving.yaml_text import UnchangeableError
 
 _MARK = b"\xef\xbb\xbf"
-_MOST = 200
+_MOST, _ALL = 200, 5_000
+"""Saves that are listed, and among which one is looked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +173,7 @@ class Saves:
 
     def entry(self, identifier: str, file: str = "") -> Entry:
         """One save by its id. UsageError where there is none."""
-        for each in self.history(file):
+        for each in self.history(file, _ALL):
             if each.id == identifier:
                 return each
         raise UsageError(f"There is no save '{identifier}'.")
