@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields
 from difflib import SequenceMatcher
+from functools import lru_cache
 
 from builder.questions.document import JsonDocument
 from builder.questions.query import Query, quoted, read_query
@@ -78,6 +79,7 @@ def _names_recorded(field: str, documents: list[JsonDocument]) -> set[str]:
     }
 
 
+@lru_cache(maxsize=8_192)
 def plainly(text: str) -> str:
     """A text without regard to capitals, spaces and signs."""
     return "".join(letter for letter in text.casefold() if letter.isalnum())

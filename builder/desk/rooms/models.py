@@ -24,6 +24,10 @@ from builder.trial import tried_house_type
 HERE = "/house-types-from-models"
 ENDINGS = (".ifc", ".dxf")
 SHOWN = 300
+_WRITTEN = {
+    False: "Written.",
+    True: "Written as it is. What the check says stands below: no plot of it is published before its mistakes are mended.",
+}
 _SETTINGS = ("name", "title", "home", "front", "layer")
 
 
@@ -79,7 +83,7 @@ def bring(desk: Desk, asked: Asked) -> Answer:
         return _page(desk, asked, None, " ".join(f"{each.wrong} {each.right}" for each in error.findings))  # fmt: skip
     except HandoverError as error:
         return _page(desk, asked, None, str(error))
-    if asked.text("act") != "save" or work.errors:
+    if asked.text("act") != "save":
         return _page(desk, asked, work, "", desk.uploads.keep(upload, work.name))
     return _written(desk, asked, work, number)
 
@@ -127,7 +131,7 @@ def _written(desk: Desk, asked: Asked, work: Work, number: str) -> Answer:
         return refused(HERE, "Somebody else has changed this house type meanwhile. Bring the model again; nothing was written.")  # fmt: skip
     keep_record(desk.setting.root, work.name, work.record)
     desk.uploads.drop(number)
-    return done(f"/house-types/{work.name}", "Written. A check is made of it as of every file.")
+    return done(f"/house-types/{work.name}", _WRITTEN[bool(work.errors)])
 
 
 WAYS: tuple[Way, ...] = (page(HERE, show), form(HERE, bring, "house-types"))
