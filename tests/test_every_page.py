@@ -8,6 +8,7 @@ import hashlib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from lxml import html
 from playwright.sync_api import Browser, Page, expect, sync_playwright
@@ -182,7 +183,7 @@ def test_forced_colours_leave_nothing_told_by_colour_alone(
         style = page.locator(".plan--touch").first.evaluate(
             "each => [getComputedStyle(each).forcedColorAdjust, getComputedStyle(each).backgroundColor]"
         )
-        paper = "rgb(255, 255, 255)" if scheme == "light" else "rgb(30, 32, 41)"
+        paper = "rgb(255, 255, 255)" if scheme == "light" else "rgb(30, 33, 41)"
         assert style == ["none", paper], "drawings keep colours and a ground of their own"
 
 
@@ -204,3 +205,42 @@ def test_a_guide_that_was_read_opens_without_a_network(
             expect(page.get_by_role("heading", level=1).first).to_have_text(heading)
             logo = page.locator(".builder img")
             assert logo.evaluate("each => each.naturalWidth > 0"), "the builder's logo is kept too"
+
+
+@pytest.mark.parametrize("plot", [*GUIDES, "mill-lane/04", "harbour-view/01"])
+def test_the_plan_prints_on_one_sheet_with_what_its_marks_stand_for(
+    plot: str, browser: Browser, host: str, demo: Demo
+) -> None:
+    """A4, every floor, whatever is shown or unfolded on the screen."""
+    with browser.new_context(service_workers="block") as context:
+        page = context.new_page()
+        page.goto(f"{host}/g/{demo.guides[plot].name}/plan/", wait_until="load")
+        printed = pypdfium2.PdfDocument(page.pdf(format="A4", prefer_css_page_size=True))
+        words = " ".join(printed[0].get_textpage().get_text_range().split())
+        assert len(printed) == 1
+        for floor in page.locator(".plan-drawn h2").all_inner_texts():
+            assert floor in words
+        for name in page.locator(".plan-list a").all_inner_texts():
+            assert name in words, name
+        assert "Touch a mark" not in words
+        assert "Full screen" not in words
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
+def test_the_plan_is_seen_on_the_full_screen(
+    script: bool, browser: Browser, host: str, demo: Demo
+) -> None:
+    with browser.new_context(
+        viewport={"width": 320, "height": 640}, java_script_enabled=script
+    ) as context:
+        page = context.new_page()
+        page.goto(f"{host}/g/{demo.guides[GUIDES[0]].name}/plan/")
+        page.get_by_role("link", name="Full screen").first.click()
+        whole = page.locator(".plan-full:target")
+        assert whole.bounding_box() == {"x": 0, "y": 0, "width": 320, "height": 640}
+        drawing = whole.locator("svg").bounding_box()
+        assert drawing is not None
+        assert drawing["width"] >= 600, "large enough to read, and moved about"
+        whole.get_by_role("link", name="Close").click()
+        expect(page.locator(".plan-full:target")).to_have_count(0)
+        expect(page.locator(".plan-drawn h2").first).to_be_visible()

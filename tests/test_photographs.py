@@ -4,6 +4,8 @@ import io
 from datetime import date
 from pathlib import Path
 
+import pypdfium2
+import pypdfium2.raw as pdfium
 import pytest
 from bs4 import BeautifulSoup, Tag
 from PIL import Image
@@ -13,6 +15,7 @@ from builder.build.report import Target
 from builder.craft.pictures import published_copy
 from builder.preparing import prepare
 from builder.writers.site.pictures import Copies
+from tests.broken_workspaces import run
 
 DAY = date(2026, 11, 28)
 GREY = (128, 128, 128)
@@ -153,3 +156,13 @@ def test_a_photograph_that_nobody_shows_is_a_note(pictured: Path) -> None:
     findings = prepare(pictured, [], DAY).findings
     (found,) = [each for each in findings if each.code == "photos.unseen"]
     assert found.wrong == "No room and no piece of this home shows 'close'."
+
+
+def test_the_book_shows_them_too(pictured: Path, tmp_path: Path) -> None:
+    """Both of the stopcock and that of the kitchen; the small one beside the room's name is left out."""
+    command = ("print", "riverside/01", "--paper", "book", "--workspace", str(pictured))
+    result = run(*command, "--out", str(tmp_path / "paper"), "--date", DAY.isoformat())
+    assert result.exit_code == 0, result.output
+    book = pypdfium2.PdfDocument(tmp_path / "paper" / "riverside" / "01" / "guide-book.pdf")
+    kinds = [each.type for page in book for each in page.get_objects()]
+    assert kinds.count(pdfium.FPDF_PAGEOBJ_IMAGE) >= 3

@@ -244,8 +244,8 @@ class TypstConverter:
         inner = [part for child in tag.children for part in self._words(child)]
         if tag.name == "br":
             yield "linebreak()"
-        elif tag.name == "img" and "data-drawing" in tag.attrs:
-            return
+        elif tag.name == "img" and ("data-drawing" in tag.attrs or not tag.get("alt")):
+            return  # The words beside it say the same.
         elif tag.name == "a":
             yield self._link(tag, inner)
         elif tag.name in ("code", "kbd"):

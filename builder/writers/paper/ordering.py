@@ -22,9 +22,9 @@ def entries(guide: Guide) -> tuple[PaperEntry, ...]:
 
     Pages that repeat what others say are left out.
     """
-    seen: set[str] = set()
+    seen = {page.id for page in guide.pages if page.repeats}
     listed = list(_walk(guide.navigation, 1, seen))
-    missing = [page for page in guide.pages if page.id not in seen and not page.repeats]
+    missing = [page for page in guide.pages if page.id not in seen]
     if missing:
         listed.append(PaperEntry(ELSEWHERE, 1, None))
         listed += [PaperEntry(page.title, 2, page.id) for page in missing]
