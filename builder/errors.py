@@ -175,7 +175,8 @@ def near_miss(word: str, known: Iterable[str]) -> str | None:
         return same
     folded = {choice.lower().replace("_", "-"): choice for choice in choices}
     close = get_close_matches(word.lower().replace("_", "-"), folded, n=1, cutoff=0.6)
-    return folded[close[0]] if close else None
+    # Where a thing that has a name in the trade is not among them, what is only spelt like it is no help.
+    return folded[close[0]] if close and _called_in(word) <= _called_in(close[0]) else None
 
 
 def alike(word: str, known: Iterable[str]) -> str | None:
@@ -200,6 +201,12 @@ def _in_the_trade(word: str, known: list[str]) -> str | None:
         if found := [each for each in known if must <= set(_bare(each).split("-"))]:
             return min(found, key=lambda each: (len(meant ^ set(_bare(each).split("-"))), each))
     return None
+
+
+def _called_in(word: str) -> set[str]:
+    """The words in a word that people on a site use for a thing."""
+    asked = f"-{_bare(word)}-"
+    return {called for called, _ in _trade_words() if f"-{called}-" in asked}
 
 
 @cache

@@ -346,3 +346,11 @@ def test_a_home_with_mistakes_is_asked_all_the_same(cottage: Path) -> None:
     )
     assert run("check", "--workspace", str(cottage)).exit_code == 1
     assert len(matches(cottage, "--make", "Tarn")) == 2
+
+
+def test_a_kind_of_homes_with_mistakes_is_a_kind(cottage: Path) -> None:
+    house = cottage / "housetypes" / "cottage.yaml"
+    house.write_text(house.read_text().replace("make: Tarn", 'make: "Tarn\\rX"'))
+    result = run("find", "--kind", "stopcock", "--workspace", str(cottage))
+    assert result.exit_code == 3
+    assert "There is no kind" not in result.output

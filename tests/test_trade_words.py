@@ -39,6 +39,11 @@ def test_a_kind_in_words_of_the_trade(written: str, kind: str | None) -> None:
     assert near_miss(written, KINDS) == kind
 
 
+def test_what_is_only_spelt_like_a_word_of_the_trade_is_no_help() -> None:
+    assert near_miss("mvhr-unit", ["consumer-unit", "extract-fan"]) is None
+    assert near_miss("wc-dor", ["wc-door", "front-door"]) == "wc-door"
+
+
 @pytest.mark.parametrize(
     ("written", "kind"),
     [

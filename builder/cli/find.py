@@ -15,6 +15,7 @@ from builder.questions.document import JsonDocument, document_of
 from builder.questions.homes import read_homes
 from builder.questions.pieces import WantedPieces, lookalikes, unrecorded
 from builder.questions.query import EXAMPLE, unknown_words
+from builder.sources.workspace import Workspace
 
 NOTHING_FOUND, NOT_ALL_ASKED = 1, 3
 _FEW = 12
@@ -75,7 +76,7 @@ def find(
         raise UsageError(f"Name a QUERY, such as '{EXAMPLE}', or an option, such as --make NAME.")
     homes = read_homes(workspace, plots)
     documents = [document_of(each) for each in homes.homes.values()]
-    check_names(wanted, homes.workspace, _kinds(documents))
+    check_names(wanted, homes.workspace, _kinds(documents) | _named_kinds(homes.workspace))
     question = question_of(query, wanted, documents)
     found = list(answers(question, documents))
     _print(form, question, documents, homes.unread, found)
@@ -93,6 +94,12 @@ def _divided(arguments: Sequence[str]) -> tuple[str | None, tuple[str, ...]]:
         if each not in queries and any(sign in each for sign in ".[@*?"):
             raise UsageError(f"'{each}' is no plot, and a query begins with '$'. Did you mean '$.{each.lstrip('.')}'?")  # fmt: skip
     return next(iter(queries), None), tuple(each for each in arguments if each not in queries)
+
+
+def _named_kinds(workspace: Workspace) -> set[str]:
+    """The kinds that layers name: of homes with mistakes too."""
+    named = (layer.child("kinds") for layer in workspace.shared_layers)
+    return {kind for each in named if each is not None for kind in each.children}
 
 
 def _kinds(documents: Iterable[JsonDocument]) -> set[str]:
