@@ -107,7 +107,7 @@ def test_the_home_is_sold_on_and_its_guide_moves(cottage: Path) -> None:
     with browsing(desk_of(cottage, day=date(2026, 6, 10))) as client:
         page = sent(client, f"{ONE}/owner", f"{ONE}/owner", later_owners__new__since="2026-05-01")
         assert "Recorded." in said(page.text)
-        assert "Another&#39;s since 1 May 2026" in page.text
+        assert "Another's since 1 May 2026" in page.text
         page = sent(client, f"{ONE}/owner", f"{ONE}/address")
         assert "Tick that the old address is to lead nowhere." in said(page.text)
         page = sent(client, f"{ONE}/owner", f"{ONE}/address", sure="yes")
