@@ -30,11 +30,19 @@ def changes_of(sent: Iterable[Field], asked: Asked, base: Path = ()) -> tuple[Of
     ``base``.
     """
     listed = tuple(sent)
-    changed = [each for each in listed if each.value != _first(each, asked)]
-    found: dict[OfValues, None] = {}
+    changed = [each for each in listed if _differs(each, _first(each, asked))]
+    found: dict[Path, OfValues] = {}
     for each in changed:
-        found[Put(each.path, value_of(each)) if each.value else TakeOut(_emptied(each.path, listed, base))] = None  # fmt: skip
+        path = each.path if each.value else _emptied(each.path, listed, base)
+        found[path] = Put(path, value_of(each)) if each.value else TakeOut(path)
     return tuple(_without_inner(found))
+
+
+def _differs(field: Field, first: str) -> bool:
+    """Whether something else is written; of what may be several a page keeps no order."""
+    if field.sort == "several":
+        return set(field.values) != {each for each in first.split("+") if each}
+    return field.value != first
 
 
 def _first(field: Field, asked: Asked) -> str:
@@ -50,12 +58,11 @@ def _emptied(path: Path, sent: tuple[Field, ...], base: Path) -> Path:
     return path
 
 
-def _without_inner(found: Mapping[OfValues, None]) -> Iterator[OfValues]:
+def _without_inner(found: Mapping[Path, OfValues]) -> Iterator[OfValues]:
     """The changes without those of what is taken out as a whole."""
-    gone = [each.path for each in found if isinstance(each, TakeOut)]
-    for each in found:
-        inside = any(each.path[: len(path)] == path and each.path != path for path in gone)
-        if not inside:
+    gone = [path for path, each in found.items() if isinstance(each, TakeOut)]
+    for path, each in found.items():
+        if not any(path[: len(above)] == above and path != above for above in gone):
             yield each
 
 
