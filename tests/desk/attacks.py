@@ -66,8 +66,8 @@ def _method(method: str, path: str) -> Callable[[Client], Response]:
     return lambda client: client.request(method, path)
 
 
-def _upload(path: str, field: str, name: str, content: bytes, **also: str) -> Callable[[Client], Response]:  # fmt: skip
-    return lambda client: client.post(path, files={field: (name, content)}, data=also)
+def _upload(path: str, field: str, called: str, content: bytes, **also: str) -> Callable[[Client], Response]:  # fmt: skip
+    return lambda client: client.post(path, files={field: (called, content)}, data=also)
 
 
 def _as(role: str, path: str, **form: str) -> Callable[[Client], Response]:
@@ -156,6 +156,11 @@ PATHS = (
     Attack("paths", "work that is a number of somebody else", _get("/work/..%2F1"), 404),
     Attack("paths", "a photograph that is a file", _get(f"{PLOT}/photographs/..%2F..%2Fplots.csv"), 404),
     Attack("paths", "a name with a zero byte", _get("/plots/riverside/01%00.yaml"), 404),
+    Attack("paths", "an article that is a way out", _get("/articles/..%2F..%2Fetc"), 404),
+    Attack("paths", "a house type that is a way out", _get("/house-types/..%2Fstandard"), 404),
+    Attack("paths", "a save that is a way out", _get("/history/..%2F..%2Fx"), 404),
+    Attack("paths", "a guide on trial that nobody tried", _get("/live/t/nobody/index.html"), 404),
+    Attack("paths", "stickers of a plot that is a way out", _get("/on-site/..%2F..%2Fetc/passwd"), 404),
 )  # fmt: skip
 BODIES = (
     Attack("uploads", "more than is taken, told at the door", _raw(str(LARGEST_BODY + 1)), 413),
@@ -166,6 +171,7 @@ BODIES = (
     Attack("uploads", "a picture of 400 million pixels", _upload(_PHOTO, "photograph", "x.png", _bomb(), piece="stopcock"), 303),
     Attack("uploads", "a page with a script, named as a picture", _upload(_PHOTO, "photograph", "x.jpg", _SVG, piece="stopcock"), 303),
     Attack("uploads", "a picture of a piece that is none", _upload(_PHOTO, "photograph", "x.png", _bomb(), piece="../x"), 303),
+    Attack("uploads", "a model that names a way out", _upload("/house-types-from-models", "model", "x.ifc", b"ISO-10303-21;", name="../../x"), 422),
     Attack("uploads", "a spreadsheet that is none", _upload("/spreadsheet", "spreadsheet", "x.xlsx", b"PK\x03\x04nothing", development="riverside"), 422),
     Attack("uploads", "a spreadsheet for a development that is a way out", _upload("/spreadsheet", "spreadsheet", "x.csv", b"plot,address\n", development="../.."), 422),
     Attack("uploads", "a record named as a way out", _upload(f"{PLOT}/returned", "record", "../../../etc/cron.d/x", b"{"), 303),
@@ -180,6 +186,9 @@ ROLES_TRIED = (
     Attack("rights", "an editor takes a release back", _as("editor", "/release/back", release="000001"), 403),
     Attack("rights", "customer care brings in plots", _as("customer-care", "/spreadsheet", development="riverside"), 403),
     Attack("rights", "sales issue codes", _as("sales", f"{PLOT}/stickers"), 403),
+    Attack("rights", "sales change an article", _as("sales", "/articles/water-off", title="x", act="save"), 403),
+    Attack("rights", "an editor ticks a sticker", _as("editor", "/on-site/riverside/01", place="stopcock", code="x"), 403),
+    Attack("rights", "sales bring a model", _as("sales", "/house-types-from-models", name="x"), 403),
     Attack("rights", "a role that is none stays the one before", _owner, 403),
 )  # fmt: skip
 ATTACKS = (*HOSTS, *ORIGINS, *READS, *PATHS, *BODIES, *ROLES_TRIED)
