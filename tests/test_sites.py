@@ -9,9 +9,12 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from builder.build.building import publish
+from builder.build.plot_writing import codes_of
 from builder.build.report import Report, Target
 from builder.errors import Findings
+from builder.guide.report_pages import with_codes
 from builder.preparing import prepare
+from builder.register.issuing import stickers_in
 from builder.register.reading import read_register
 from builder.sources.folder import Folder
 from builder.writers.site.engine import HeldEngine, SiteWriter
@@ -36,7 +39,9 @@ def differences(root: Path, out: Path, references: list[str]) -> Iterator[str]:
         code = register.guide(prepared.plot.numbers)
         assert code is not None
         host = prepared.traced.home.development.base_url.rstrip("/")
-        assert writer.write(prepared.guide, alone / code, f"{host}/g/{code}/") == ()
+        stickers = stickers_in(prepared.plot, prepared.traced.home, register)
+        guide = with_codes(prepared.guide, prepared.about, codes_of(stickers))
+        assert writer.write(guide, alone / code, f"{host}/g/{code}/") == ()
         expected, found = files(alone / code), files(out / "g" / code)
         for beside in ("calendar.ics", LISTING):  # What the build adds to what the engine writes.
             found.pop(beside, None)
