@@ -11,6 +11,10 @@ from tests.attack.outcomes import Outcome, Told, table
 from tests.attack.running import SHARES, attack
 
 
+OFTEN = 50
+"""After so many tries, what became of them is kept."""
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("groups", nargs="*", help=f"Which: {', '.join(SHARES)}. Default: all.")
@@ -32,13 +36,25 @@ def main() -> None:
     started = time.monotonic()
     before = _read(asked.again) if asked.again else []
     wrong = {(each.group, each.name) for each in before if each.bad}
-    told = attack(wanted, asked.seed, asked.processes, _tell, wrong if asked.again else None)
-    told = [each for each in before if not each.bad] + told
+    told = [each for each in before if not each.bad]
+
+    def heard(each: Told) -> None:
+        """A run that is cut off leaves what it came to."""
+        told.append(each)
+        _tell(each)
+        if asked.keep and len(told) % OFTEN == 0:
+            _keep(asked.keep, told)
+
+    attack(wanted, asked.seed, asked.processes, heard, wrong if asked.again else None)
     if asked.keep:
-        asked.keep.write_text(json.dumps([asdict(each) for each in told]), encoding="utf-8")
+        _keep(asked.keep, told)
     print("\n".join(table(told)))
     print(f"{len(told)} tries in {time.monotonic() - started:.0f} s, seed {asked.seed}")
     sys.exit(any(each.bad for each in told))
+
+
+def _keep(file: Path, told: list[Told]) -> None:
+    file.write_text(json.dumps([asdict(each) for each in told]), encoding="utf-8")
 
 
 def _read(file: Path) -> list[Told]:
