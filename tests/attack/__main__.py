@@ -10,7 +10,6 @@ from pathlib import Path
 from tests.attack.outcomes import Outcome, Told, table
 from tests.attack.running import SHARES, attack
 
-
 OFTEN = 50
 """After so many tries, what became of them is kept."""
 
