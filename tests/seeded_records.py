@@ -286,6 +286,7 @@ def nothing_turns_off_the_gas(draft: Draft) -> Made:
 
 
 RECORDS: tuple[Mistake, ...] = (
+    a_lawn_in_square_feet, hot_water_in_lukewarm_degrees_fahrenheit,
     a_lawn_in_square_millimetres,
     a_cylinder_in_cubic_metres,
     a_garage_without_its_room, a_detached_garage_called_attached,

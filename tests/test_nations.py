@@ -25,7 +25,7 @@ from tests.demonstrations import DAY, PROJECT, prepared_demo
 from tests.rule_cases import Case
 
 NAMES = {
-    "england": r"\bEngland|\bEnglish",
+    "england": r"\bEngland|\bEnglish(?! well)",
     "wales": r"\bWales|\bWelsh",
     "scotland": r"\bScotland|\bScottish|\bScots\b",
     "northern-ireland": r"\bNorthern Ireland|\bNI\b",
