@@ -76,6 +76,7 @@ def test_history_tells_who_saved_what_and_takes_it_back(root: Path) -> None:
         page = client.get(link["href"]).text
         assert "+ put in" in words(page)
         assert "2026-05-01" in words(page)
+        assert "from line 1" in words(page)
         back = client.post(link["href"], data={"reason": "A slip"})
         assert (back.status_code, (root / TABLE).read_bytes()) == (303, before)
         assert "Taken back" in said(client.get(back.headers["location"]).text)

@@ -1,5 +1,6 @@
 """History: every save of every file, what it changed, and the way back, which is a save of its own."""
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -26,6 +27,9 @@ LINES = 600
 """Lines of a comparison that are shown."""
 How = Literal["there", "taken out", "put in", "place"]
 _HOW: Mapping[str, How] = {"+": "put in", "-": "taken out", "@": "place"}
+
+
+_PLACE = re.compile(r"\+([0-9]+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +102,17 @@ def _compared(desk: Desk, entry: Entry) -> Iterator[Compared]:
             lines = [each for each in desk.saves.compared(entry, file) if not each.startswith(("---", "+++"))]  # fmt: skip
         except UnchangeableError as error:
             lines, word = [], str(error)
-        told = tuple(Line(_HOW.get(each[:1], "there"), each[1:] if each[:1] != "@" else each) for each in lines[:LINES])  # fmt: skip
+        told = tuple(map(_line, lines[:LINES]))
         yield Compared(file, told, max(0, len(lines) - LINES), word)
+
+
+def _line(difference: str) -> Line:
+    """One line of a unified difference; its mark of a place is told as the number of the line now."""
+    how = _HOW.get(difference[:1], "there")
+    if how == "place":
+        found = _PLACE.search(difference)
+        return Line(how, f"from line {found[1]}" if found else difference)
+    return Line(how, difference[1:])
 
 
 def _errors(trial: Tried) -> tuple[object, ...]:
