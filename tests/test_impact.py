@@ -199,7 +199,7 @@ def test_an_option_names_its_pages_and_no_others() -> None:
     assert near_in(of_cottage(OPTION)) == {
         ("riverside/02", page)
         for page in (
-            "page:home", "page:plan", "page:details", "page:wrong", "page:find",
+            "page:home", "page:plan", "page:details", "page:wrong", "page:find", "page:report",
             "page:emergency", "page:contacts", "symptom:car-charger-dead",
             "system:electrical", "room:outside", "equipment:car-charger",
             *("page:round", "stop:arrival", "stop:hall", "stop:kitchen", "stop:bedroom", "stop:outside"),
@@ -368,6 +368,7 @@ def test_the_table() -> None:
         "(first page)             This home                                         changed, taken away, added  1: riverside/02\n"
         "emergency/               In an emergency                                   added                       1: riverside/02\n"
         "plan/                    Plan of this home                                 changed, taken away, added  1: riverside/02\n"
+        "report/                  Report a fault                                    changed, taken away, added  1: riverside/02\n"
         "wrong/                   Something is wrong                                changed, taken away, added  1: riverside/02\n"
         "wrong/car-charger-dead/  The car charger does not charge                   changed, taken away, added  1: riverside/02\n"
         "round/                   Show me round                                     changed, taken away, added  1: riverside/02\n"
