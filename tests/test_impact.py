@@ -385,7 +385,7 @@ def test_the_table() -> None:
         "find/                    Find                                              changed, taken away, added  1: riverside/02\n"
         "The menu on every page can change too when something is changed, taken away, added: 1: riverside/02.\n"
         "What comes to another room, kind or system changes the pages that it comes to, too.\n"
-        "1 home page, 1 emergency page, 1 plan page, 1 wrong page, 1 symptom page, 1 round page, 5 stop pages, 1 system page, 1 room page, 1 equipment page, 1 details page, 1 contacts page and 1 find page in 1 of 2 plots.\n"
+        "1 home page, 1 emergency page, 1 plan page, 1 report page, 1 wrong page, 1 symptom page, 1 round page, 5 stop pages, 1 system page, 1 room page, 1 equipment page, 1 details page, 1 contacts page and 1 find page in 1 of 2 plots.\n"
     )
 
 
