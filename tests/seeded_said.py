@@ -116,7 +116,7 @@ def a_part_of_which_nobody_says_what_turns_it_off(draft: Draft) -> Made:
     return at("parts.annexe")
 
 
-@mistake("parts.smoke-alarm-missing", "parts")
+@mistake("parts.smoke-alarm-missing", "parts", "equipment")
 def a_part_that_nothing_warns(draft: Draft) -> Made:
     rooms = [room for room in draft.of_kind("bedroom") if not _in(draft, room, "smoke-alarm")]
     own = draft.equipment("consumer-unit", "stopcock")

@@ -348,9 +348,7 @@ def test_the_text_of_plans_stays_in_its_boxes(browser: Browser) -> None:
             assert len(names) == len(plan.names)
             assert len(pins) == len(plan.pins)
             for (left, top, width, height), name in zip(names, plan.names, strict=True):
-                assert name.box.grown(0.5).encloses(Box(left, top, left + width, top + height)), (
-                    name
-                )
+                assert name.box.grown(1).encloses(Box(left, top, left + width, top + height)), name
             for left, _, width, _ in pins:
                 assert left >= -PIN / 2
                 assert left + width <= PIN / 2

@@ -40,15 +40,12 @@ def host(demo: Demo) -> Iterator[str]:
         yield address
 
 
-def shape(element: html.HtmlElement) -> str:
-    """The elements of a page with what tells them apart, without their words; what follows itself, once."""
-    if not isinstance(element.tag, str):
-        return ""
-    names = sorted(name for name in element.attrib if not name.startswith("data-"))
-    told = " ".join(f"{name}={element.get(name) if name in TELLING else ''}" for name in names)
-    inside = () if element.tag == "svg" else dict.fromkeys(map(shape, element))
-    words = "…" if (element.text or "").strip() else ""
-    return f"<{element.tag} {told}>{words}{''.join(inside)}</>"
+def shape(main: html.HtmlElement) -> str:
+    """What a page is built of: its elements, with what tells them apart, whatever their number and order."""
+    inside = (each for each in main.iter() if isinstance(each.tag, str))
+    outside_drawings = (each for each in inside if next(each.iterancestors("svg"), None) is None)
+    told = {f"{each.tag} {[each.get(name, '') for name in TELLING]}" for each in outside_drawings}
+    return "\n".join(sorted(told))
 
 
 def pages_by_shape(public: Path) -> Mapping[str, Path]:

@@ -13,6 +13,7 @@ from builder.errors import FindingsError, HandoverError
 from builder.guide.prose import escaped
 from builder.writers.paper.converting import TypstConverter
 from builder.writers.paper.drawings import Drawings
+from builder.writers.paper.looking import paper_look
 from builder.writers.paper.reading import MarkdownReader, elements
 from builder.writers.paper.typst_code import text
 from tests.conftest import PROJECT
@@ -21,7 +22,7 @@ from tests.papers import run_together
 READER = MarkdownReader(PROJECT / "mkdocs.yml")
 LOOK: Mapping[str, bytes] = {
     path.name: path.read_bytes() for path in (PROJECT / "site_templates" / "paper").glob("*.typ")
-}
+} | dict(paper_look(None, PROJECT))
 DRAWING = '<svg class="plan" role="img" aria-label="A &amp; B" viewBox="0 0 200 100"><path class="wall" d="M0 0h9v9z"/></svg>'
 PAGES = {"../systems/water.md": "system:water"}
 

@@ -432,7 +432,7 @@ def printed(workspace: Path, *arguments: str) -> tuple[int, str]:
 def test_all_papers_of_a_plot_go_into_a_folder_of_their_own(tmp_path: Path) -> None:
     code, output = printed(COTTAGE, "riverside/01", "--out", str(tmp_path))
     assert code == 0, output
-    assert "6 papers printed." in output
+    assert "7 papers printed." in output
     made = sorted(path.name for path in (tmp_path / "riverside" / "01").iterdir())
     assert made == sorted(FILES.values())
 

@@ -110,7 +110,7 @@ def test_the_pictures_of_the_demo_are_printed_with_their_words() -> None:
     assert len(photos) == 3
     assert len(shown) >= len(photos)
     assert {each.shows for each in photos.values()} <= figures
-    assert {Path(each.file).name for each in photos.values()} == PICTURES.keys()
+    assert {Path(each.file).name for each in photos.values()} <= PICTURES.keys()
 
 
 @pytest.mark.parametrize("name", PICTURES)

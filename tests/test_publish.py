@@ -150,7 +150,7 @@ def test_names_with_signs_of_html_are_shown_letter_by_letter(cottage: Path, tmp_
     first = BeautifulSoup((guide / "index.html").read_text(), "html.parser")
     assert "1 & 2 'The *Old* Mill_House' < 3" in first.select_one("h1").get_text()
     assert "1 & 2 'The *Old* Mill_House' < 3" in first.select_one("title").get_text()
-    assert first.select_one("header a").get_text() == "Plot 01, 1 & 2 'The *Old* Mill_House' < 3"
+    assert first.select_one("header a").get_text() == "1 & 2 'The *Old* Mill_House' < 3"
     piece = BeautifulSoup(
         (guide / "equipment" / "stopcock" / "index.html").read_text(), "html.parser"
     )

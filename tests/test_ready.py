@@ -529,7 +529,7 @@ handover:
   keys: {front-door: 947}
   documents: {electrical-certificate: 1987-06-05}
   alarms_tested: 1987-06-05
-  stickers: {fixed: 1987-06-05, scanned: 1987-06-05}
+  stickers: {fixed: 1987-06-05, scanned: 1987-06-05, found: {stopcock: 1987-06-05}}
   demonstration: {day: 1987-06-05, by: sprinkler-engineer}
   outstanding: {canary-item: {note: CANARY-note, due: 1987-06-05, done: 1987-06-05}}
   signed: 1987-06-05

@@ -417,7 +417,7 @@ def test_a_register_is_whole_after_a_kill(ground: Ground, tmp_path: Path) -> Non
     assert verify(out).problems == ()
 
 
-@pytest.mark.parametrize("limit", [64, 4_000, 20_000])
+@pytest.mark.parametrize("limit", [64, 4_000, 8_000])
 def test_files_that_may_not_grow(ground: Ground, limit: int) -> None:
     """The system's own limit of a file's size (setrlimit(2), from memory), nothing played."""
 

@@ -202,7 +202,7 @@ def test_killed_at_any_moment_a_save_is_whole_or_not_there_and_what_was_said_sta
     kept: str, request: pytest.FixtureRequest
 ) -> None:
     saves: Saves = request.getfixturevalue(kept)
-    calls, step, saw, number = 0, 101 if kept == "plain" else 397, set(), 0
+    calls, step, saw, number = 0, 211 if kept == "plain" else 797, set(), 0
     while True:
         number += 1
         value = f"2026-12-{number % 28 + 1:02}"
@@ -231,7 +231,7 @@ def test_killed_at_any_moment_a_save_is_whole_or_not_there_and_what_was_said_sta
         if said:
             break
     assert saw == {True, False}
-    assert number > 20
+    assert number > 10
 
 
 def test_where_the_disk_is_full_every_file_is_as_it_was(plain: Saves, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
