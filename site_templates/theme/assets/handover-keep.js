@@ -103,6 +103,7 @@
     await begin();
     keep.focus();
   };
+  stands("Looking how large the guide is…");
   place.hidden = false;
   begin();
 })();
