@@ -109,7 +109,7 @@ def accounts(root: Path) -> Path:
 
 def test_nobody_comes_in_without_signing_in(root: Path, accounts: Path) -> None:
     with browsing(desk_of(root, accounts=accounts)) as client:
-        for path in ("/", "/plots/riverside/01", "/live/g/riverside~01/", "/work", "/plots/riverside/01/run-sheet.html"):  # fmt: skip
+        for path in ("/", "/plots/riverside/01", "/live/g/riverside~01/", "/jobs", "/plots/riverside/01/run-sheet.html"):  # fmt: skip
             answer = client.get(path)
             assert (answer.status_code, answer.headers["location"]) == (303, "/sign-in")
         answer = client.post("/plots/riverside/01/options", data={"act": "save"})
@@ -137,7 +137,7 @@ def test_a_session_ends(root: Path, accounts: Path) -> None:
         sign_in(client)
         for _ in range(int(LONGEST / (IDLE / 2)) + 1):
             clock.hour += IDLE / 2
-            client.get("/work")
+            client.get("/jobs")
         assert client.get("/").status_code == 303
         sign_in(client)
         kept = dict(client.cookies)

@@ -33,7 +33,7 @@ PAGES = {
     "next owner": f"/plots/{PLOT}/owner",
     "a spreadsheet": "/spreadsheet",
     "release": "/release",
-    "work": "/work",
+    "work": "/jobs",
     "no page": "/no-such-page",
 }
 

@@ -97,11 +97,11 @@ def test_publishing_goes_on_when_its_page_is_closed(cottage: Path) -> None:
         page = answer.headers["location"]
         with client.stream("GET", f"{page}/events") as events:
             next(events.iter_lines())  # The page is opened, and closed at once.
-        job = desk.jobs.of(page.removeprefix("/work/"))
+        job = desk.jobs.of(page.removeprefix("/jobs/"))
         assert job is not None
         assert finished(desk.jobs, job).state == "done"
         assert "1 guide published" in client.get(page).text
-        assert client.get("/work").text.count("Publish riverside/01") == 1
+        assert client.get("/jobs").text.count("Publish riverside/01") == 1
         assert "published" in client.get("/plots/riverside/01").text
     assert len(list((cottage / "public/g").iterdir())) == 1
 

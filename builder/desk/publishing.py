@@ -14,4 +14,4 @@ def begin_publishing(
     when = setting.now().isoformat(sep=" ", timespec="minutes")
     arguments = (setting.root, setting.out, plots, setting.today(), when, by)
     job = desk.jobs.begin(title, publishing, arguments, back=back, by=by, total=number)
-    return GoTo(f"/work/{job.id}")
+    return GoTo(f"/jobs/{job.id}")

@@ -153,7 +153,7 @@ PATHS = (
     Attack("paths", "a stock that is a file", _get(f"{PLOT}/stickers.pdf?stock=../../etc/passwd"), 400),
     Attack("paths", "a thing that is an attribute of Python", _get(f"{PLOT}/departure?thing=__class__.__init__"), 404),
     Attack("paths", "a section that is a method", _get(f"{PLOT}/departure?thing=model_dump.x"), 404),
-    Attack("paths", "work that is a number of somebody else", _get("/work/..%2F1"), 404),
+    Attack("paths", "work that is a number of somebody else", _get("/jobs/..%2F1"), 404),
     Attack("paths", "a photograph that is a file", _get(f"{PLOT}/photographs/..%2F..%2Fplots.csv"), 404),
     Attack("paths", "a name with a zero byte", _get("/plots/riverside/01%00.yaml"), 404),
     Attack("paths", "an article that is a way out", _get("/articles/..%2F..%2Fetc"), 404),

@@ -95,7 +95,7 @@ def send(desk: Desk, asked: Asked) -> Answer:
     if destination is None:
         return refused(HERE, "This desk was started without a destination: handover desk --destination DEST.")  # fmt: skip
     job = desk.jobs.begin("Send the guides", deploying, (desk.setting.out, destination), back=HERE, by=asked.who.signature)  # fmt: skip
-    return GoTo(f"/work/{job.id}")
+    return GoTo(f"/jobs/{job.id}")
 
 
 def back(desk: Desk, asked: Asked) -> Answer:
@@ -105,7 +105,7 @@ def back(desk: Desk, asked: Asked) -> Answer:
         return refused(HERE, "Another release has come since you opened this page. Look again.")
     arguments = (desk.setting.out, number, desk.setting.destination)
     job = desk.jobs.begin("Take the last release back", taking_back, arguments, back=HERE, by=asked.who.signature, total=len(kept[0].replaced))  # fmt: skip
-    return GoTo(f"/work/{job.id}")
+    return GoTo(f"/jobs/{job.id}")
 
 
 ROOM = Room(

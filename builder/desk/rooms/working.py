@@ -34,5 +34,5 @@ def every(desk: Desk, _: Asked) -> PageAnswer:
 
 ROOM = Room(
     "work", "", "",
-    (page("/work", every), page("/work/{job}", show), page("/work/{job}/events", events)),
+    (page("/jobs", every), page("/jobs/{job}", show), page("/jobs/{job}/events", events)),
 )  # fmt: skip
