@@ -7,15 +7,19 @@ at the same place on every machine. What its language may say is up to the envir
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import wraps
 from typing import Any
 
 from jinja2 import TemplateSyntaxError, nodes, pass_context
 from jinja2.exceptions import SecurityError
+from jinja2.filters import FILTERS
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.utils import Namespace
 from jinja2.visitor import NodeTransformer
 
 LARGEST_NUMBER = 10**12
+FINEST = 6
+"""Places behind the point that a number is rounded to."""
 _A_CALL, _A_PART, _A_TURN = 100, 5, 20
 _COUNTED, _CHARGED, _JOINED = " counted", " charged", " joined"
 """Filters that no template can name, because of the space."""
@@ -241,3 +245,32 @@ def _cost(node: nodes.Node) -> int:
     text = sum(len(each.data) for each in node.find_all(nodes.TemplateData))
     text += sum(size_of(each.value) for each in node.find_all(nodes.Const))
     return _A_TURN + text + _A_PART * sum(1 for _ in node.find_all(nodes.Node))
+
+
+def charging(function: Callable[..., Any], budget: Budget) -> Callable[..., Any]:
+    """A filter that is charged for what it looks at and makes."""
+
+    @wraps(function)
+    def charged(*given: Any, **named: Any) -> Any:
+        budget.charge(10 + sum(map(size_of, given)))
+        made = function(*given, **named)
+        if isinstance(made, Iterator):
+            return _counting(made, budget)
+        budget.limits.bounded(size_of(made), made)
+        budget.charge(size_of(made))
+        return made
+
+    return charged
+
+
+def _counting(items: Iterator[Any], budget: Budget) -> Iterator[Any]:
+    for item in items:
+        budget.charge(10)
+        yield item
+
+
+def rounded(number: Any, places: int = 0, method: str = "common") -> Any:
+    """Jinja's filter ``round``, for as many places as anybody reads."""
+    if not isinstance(places, int) or not 0 <= places <= FINEST:
+        raise SecurityError(f"'round' keeps 0 to {FINEST} places")
+    return FILTERS["round"](number, places, method)

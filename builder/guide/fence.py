@@ -5,8 +5,7 @@ they cannot run for ever, fill memory, or print what is no text.
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator
-from functools import wraps
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from jinja2 import Environment, Undefined, pass_eval_context
@@ -18,8 +17,10 @@ from builder.guide.budget import (
     Budget,
     CountedEnvironment,
     Limits,
+    charging,
     charging_filters,
     joining_filter,
+    rounded,
     size_of,
 )
 
@@ -35,7 +36,6 @@ _TAKEN = ("abs", "capitalize", "count", "d", "default", "dictsort", "e", "escape
 _OF_TEXTS = frozenset(("casefold", "count", "endswith", "find", "isdigit", "lower", "lstrip", "partition", "removeprefix", "removesuffix",
                        "rpartition", "rsplit", "rstrip", "split", "splitlines", "startswith", "strip", "title", "upper"))  # fmt: skip
 _TOO_WIDE = re.compile(r"%[^%a-zA-Z]*(?:\d{3,}|\*)")
-_FINEST = 6
 _RIGHT = "only texts, numbers and days are printed"
 
 
@@ -96,41 +96,19 @@ def _text_alone(value: Any) -> Any:
 
 def _filters(budget: Budget) -> dict[str, Callable[..., Any]]:
     def made(function: Callable[..., Any]) -> Callable[..., Any]:
-        return _charging(function, budget)
+        return charging(function, budget)
 
     return {
         **{name: made(FILTERS[name]) for name in _TAKEN},
         "format": made(_formatted),
         "join": made(_joined),
         "replace": made(_replaced),
-        "round": made(_rounded),
+        "round": made(rounded),
         "string": made(_text),
         "sum": made(_sum),
         **charging_filters(budget),
         **joining_filter(made(_side_by_side)),
     }
-
-
-def _charging(function: Callable[..., Any], budget: Budget) -> Callable[..., Any]:
-    """A filter that is charged for what it looks at and makes."""
-
-    @wraps(function)
-    def charged(*given: Any, **named: Any) -> Any:
-        budget.charge(10 + sum(map(size_of, given)))
-        made = function(*given, **named)
-        if isinstance(made, Iterator):
-            return _counting(made, budget)
-        budget.limits.bounded(size_of(made), made)
-        budget.charge(size_of(made))
-        return made
-
-    return charged
-
-
-def _counting(items: Iterator[Any], budget: Budget) -> Iterator[Any]:
-    for item in items:
-        budget.charge(10)
-        yield item
 
 
 def _few(items: Iterable[Any]) -> list[Any]:
@@ -167,12 +145,6 @@ def _formatted(form: Any, *given: Any, **named: Any) -> Any:
     if not all(isinstance(each, str | int | float) for each in (*given, *named.values())):
         raise SecurityError(f"'format': {_RIGHT}")
     return FILTERS["format"](form, *given, **named)
-
-
-def _rounded(number: Any, places: int = 0, method: str = "common") -> Any:
-    if not isinstance(places, int) or not 0 <= places <= _FINEST:
-        raise SecurityError(f"'round' keeps 0 to {_FINEST} places")
-    return FILTERS["round"](number, places, method)
 
 
 def _text(value: Any) -> Any:

@@ -15,7 +15,14 @@ from jinja2.exceptions import SecurityError
 from jinja2.filters import FILTERS
 from markupsafe import Markup
 
-from builder.guide.budget import Budget, charging_filters, joining_filter, size_of
+from builder.guide.budget import (
+    Budget,
+    charging,
+    charging_filters,
+    joining_filter,
+    rounded,
+    size_of,
+)
 from builder.guide.pieces import words
 from builder.guide.sandbox import LIMITS
 from builder.guide.view import MissingValueError, View
@@ -25,8 +32,6 @@ _OTHERS = ("abs", "count", "d", "default", "first", "float", "groupby", "int", "
            "list", "map", "max", "min", "reject", "rejectattr", "reverse", "select", "selectattr",
            "sort", "unique")  # fmt: skip
 _FORMAT = re.compile(r"%(?:\.[0-9])?[dfg]", re.ASCII)
-_FINEST = 6
-"""Places behind the point that a number is rounded to."""
 
 
 class UnprintableError(MissingValueError):
@@ -61,7 +66,7 @@ def article_filters(
     """All filters of articles by name. ``side_by_side`` makes Markdown of texts of which some are."""
 
     def made(function: Callable[..., Any]) -> Callable[..., Any]:
-        return _charging(function, budget)
+        return charging(function, budget)
 
     return {
         **{name: made(FILTERS[name]) for name in _OTHERS},
@@ -69,35 +74,13 @@ def article_filters(
         "format": made(_formatted),
         "join": made(_joined),
         "replace": made(_replaced),
-        "round": made(_rounded),
+        "round": made(rounded),
         "string": made(text_of),
         "sum": made(_sum),
         "words": made(lambda items: words([text_of(each) for each in _few(items)])),
         **charging_filters(budget),
         **joining_filter(made(lambda parts: _side_by_side(parts, side_by_side))),
     }
-
-
-def _charging(function: Callable[..., Any], budget: Budget) -> Callable[..., Any]:
-    """A filter that is charged for what it looks at and makes."""
-
-    @wraps(function)
-    def charged(*given: Any, **named: Any) -> Any:
-        budget.charge(10 + sum(map(size_of, given)))
-        made = function(*given, **named)
-        if isinstance(made, Iterator):
-            return _counting(made, budget)
-        LIMITS.bounded(size_of(made), made)
-        budget.charge(size_of(made))
-        return made
-
-    return charged
-
-
-def _counting(items: Iterator[Any], budget: Budget) -> Iterator[Any]:
-    for item in items:
-        budget.charge(10)
-        yield item
 
 
 def _of_text(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -149,12 +132,6 @@ def _formatted(form: Any, number: Any) -> str:
     if not isinstance(number, int | float):
         raise SecurityError("'format' is for a number")
     return form % number
-
-
-def _rounded(number: Any, places: int = 0, method: str = "common") -> Any:
-    if not isinstance(places, int) or not 0 <= places <= _FINEST:
-        raise SecurityError(f"'round' keeps 0 to {_FINEST} places")
-    return FILTERS["round"](number, places, method)
 
 
 def _sum(items: Iterable[Any]) -> float:
