@@ -1,12 +1,15 @@
 """Fixtures that many tests share."""
 
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from filelock import FileLock
 from hypothesis import HealthCheck, settings
+from playwright.sync_api import Browser, sync_playwright
 
+from tests.chromium import AXE, CHROMIUM, FLAGS
 from tests.demo import Demo, built_twice
 from tests.lighthouse_table import print_lighthouse
 from tests.mistake_table import print_mistakes
@@ -34,6 +37,17 @@ def cottage(tmp_path: Path) -> Path:
     workspace = tmp_path / "cottage"
     shutil.copytree(COTTAGE, workspace)
     return workspace
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """Debian's Chromium, for all tests of a module."""
+    assert CHROMIUM.exists(), "Install Debian's chromium: the gate never skips these tests."
+    assert AXE.exists(), "Run: make tools"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
+        yield browser
+        browser.close()
 
 
 @pytest.fixture(scope="session")

@@ -11,8 +11,8 @@ from PIL import Image
 from playwright.sync_api import Browser, sync_playwright
 
 from tests.broken_workspaces import run
+from tests.chromium import CHROMIUM, FLAGS
 from tests.demo import PROJECT, served
-from tests.test_browser import CHROMIUM, FLAGS
 
 PICTURES = PROJECT / "docs/pictures"
 PLOT, DAY = "mill-lane/07", "2026-11-28"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from builder.guide.pieces import pieces_of
 from builder.guide.plan.boxes import Box
@@ -14,14 +14,11 @@ from builder.guide.plan.pins import PIN
 from builder.guide.plan.plans import Plans
 from builder.guide.plan.svg import full_svg
 from tests.broken_workspaces import run
+from tests.chromium import AXE
 from tests.conftest import COTTAGE
 from tests.demo import PROJECT, Demo, served
 from tests.plan_homes import homes_of_the_demo
 
-CHROMIUM = Path("/usr/bin/chromium")
-AXE = Path(__file__).parent / "tools" / "node_modules" / "axe-core" / "axe.min.js"
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update",
-         "--disable-sync", "--no-first-run", "--disable-quic"]  # fmt: skip
 PAGES = {
     "first page": "",
     "article": "articles/turning-off-the-water/",
@@ -46,16 +43,6 @@ OTHERS = {
 PHONE, DESKTOP = (360, 740), (1280, 900)
 PLOTS = ("mill-lane/01", "harbour-view/05")
 """A house and an apartment."""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    assert CHROMIUM.exists(), "Install Debian's chromium: the gate never skips these tests."
-    assert AXE.exists(), "Run: make tools"
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture(scope="module")

@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Locator, expect, sync_playwright
+from playwright.sync_api import Browser, Locator, expect
 
 from tests.dates import DatedSite, dated_site
-from tests.test_browser import CHROMIUM, FLAGS, PHONE, Visit, kept
+from tests.test_browser import PHONE, Visit, kept
 
 TODAY = "2026-05-03"
 SERVICE, FROST = "Have it serviced.", "Drain the tap."
@@ -18,15 +18,6 @@ Object.defineProperty(window, "localStorage", {
   get() { throw new DOMException("refused", "SecurityError"); }
 });
 """
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    assert CHROMIUM.exists(), "Install Debian's chromium: the gate never skips these tests."
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture(scope="module")

@@ -4,19 +4,10 @@ from collections.abc import Iterator
 
 import pytest
 from bs4 import BeautifulSoup
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
 
 from tests.dates import DatedSite, dated_site
-from tests.test_browser import CHROMIUM, FLAGS, PHONE, Visit
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    assert CHROMIUM.exists(), "Install Debian's chromium: the gate never skips these tests."
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        yield browser
-        browser.close()
+from tests.test_browser import PHONE, Visit
 
 
 @pytest.fixture(scope="module")

@@ -2,16 +2,14 @@
 
 import posixpath
 import zipfile
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup
-from playwright.sync_api import Browser, expect, sync_playwright
+from playwright.sync_api import Browser, expect
 
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE
-from tests.test_browser import CHROMIUM, FLAGS
 
 PLOT = "riverside/02"
 
@@ -30,14 +28,6 @@ def unpacked(tmp_path_factory: pytest.TempPathFactory) -> Path:
         assert file.testzip() is None
         file.extractall(folder)
     return folder / "riverside-02"
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        yield browser
-        browser.close()
 
 
 def test_the_same_guide_gives_the_same_bytes(tmp_path: Path) -> None:

@@ -8,21 +8,12 @@ from pathlib import Path
 import pypdfium2
 import pytest
 from bs4 import BeautifulSoup
-from playwright.sync_api import Browser, expect, sync_playwright
+from playwright.sync_api import Browser, expect
 
 from builder.guide.terms import spoken_day
 from tests.dates import DatedSite, dated_site
 from tests.demo import Demo, served
-from tests.test_browser import CHROMIUM, FLAGS, PHONE, Visit, axe_violations
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    assert CHROMIUM.exists(), "Install Debian's chromium: the gate never skips these tests."
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        yield browser
-        browser.close()
+from tests.test_browser import PHONE, Visit, axe_violations
 
 
 @pytest.fixture(scope="module")

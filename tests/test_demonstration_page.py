@@ -2,33 +2,23 @@
 
 import hashlib
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from builder.shipped import layered
 from builder.writers.demonstration.page import FOLDER, page_of
 from tests.broken_workspaces import run
+from tests.chromium import AXE
 from tests.conftest import PROJECT
 from tests.demonstrations import canonical, demo_sheet, things, workspace_sheet
-from tests.test_browser import AXE, CHROMIUM, FLAGS
 
 TEMPLATES = layered(PROJECT, FOLDER)
 PLOT = "riverside/02"
 TABLET, PHONE = (768, 1024), (320, 640)
 AWKWARD = 'Scuff, "left" of the door \\ 5 < 6 & 7 > é 😀 \u2028 end'
 """What people type, and what breaks a careless way to JSON."""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    assert CHROMIUM.exists(), "Install Debian's chromium: the gate never skips these tests."
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        yield browser
-        browser.close()
 
 
 class Tablet:

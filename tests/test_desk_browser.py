@@ -9,13 +9,14 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
+from tests.chromium import AXE
 from tests.conftest import PROJECT
 from tests.demonstrations import signed, whole_record, workspace_sheet
 from tests.desk.colleague import Colleague
 from tests.desk.desks import opened
-from tests.test_browser import AXE, CHROMIUM, FLAGS, Visit
+from tests.test_browser import Visit
 
 DAY = date(2026, 6, 10)
 PLOT = "mill-lane/07"
@@ -36,15 +37,6 @@ PAGES = {
     "work": "/jobs",
     "no page": "/no-such-page",
 }
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    assert CHROMIUM.exists(), "Install Debian's chromium: the gate never skips these tests."
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        yield browser
-        browser.close()
 
 
 def mill_lane(folder: Path) -> Path:

@@ -9,9 +9,10 @@ import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from tests.broken_workspaces import run
+from tests.chromium import CHROMIUM, FLAGS
 from tests.desk.colleague import Colleague
 from tests.desk.desks import COTTAGE, opened
-from tests.test_browser import CHROMIUM, FLAGS, Visit
+from tests.test_browser import Visit
 from tests.test_desk_browser import NARROW, WIDE, violations, visited
 
 ARTICLE, PLOT, TABLE = "content/articles/water-off.md", "developments/riverside/plots/02.yaml", "developments/riverside/plots.csv"  # fmt: skip

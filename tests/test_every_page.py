@@ -11,10 +11,10 @@ from pathlib import Path
 import pypdfium2
 import pytest
 from lxml import html
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
+from tests.chromium import AXE
 from tests.demo import Demo, served
-from tests.test_browser import AXE, CHROMIUM, FLAGS
 
 PHONE, WIDTHS = (390, 844), (320, 360, 390, 768, 1100, 1280)
 GUIDES = ("mill-lane/07", "shore-court/01", "marlpit-yard/01")
@@ -23,15 +23,6 @@ TELLING = ("class", "role", "type")
 RULES = "{resultTypes: ['violations'], rules: {'target-size': {enabled: true}}}"
 FOUND = f"axe.run(document, {RULES}).then(found => found.violations.flatMap(each => each.nodes.map(node => `${{each.id}}: ${{node.html.slice(0, 160)}} ${{node.failureSummary}}`)))"
 """What axe-core finds, by all its rules of WCAG 2.2 A and AA and its best practices."""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    assert CHROMIUM.exists(), "Install Debian's chromium: the gate never skips these tests."
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture(scope="module")

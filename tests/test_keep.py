@@ -3,28 +3,19 @@
 import json
 import re
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, expect, sync_playwright
+from playwright.sync_api import Browser, expect
 
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE
 from tests.demo import served
-from tests.test_browser import CHROMIUM, FLAGS, PHONE, Visit, axe_violations, kept
+from tests.test_browser import PHONE, Visit, axe_violations, kept
 
 KEEP = "Keep the whole guide on this device"
 FAR = "details/"
 """A page that nobody has read and that no emergency is about."""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        yield browser
-        browser.close()
 
 
 def built(workspace: Path, out: Path) -> Path:

@@ -9,9 +9,10 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import sync_playwright
 
+from tests.chromium import CHROMIUM, FLAGS
 from tests.demo import Demo, served
 from tests.lighthouse_table import LIGHTHOUSE
-from tests.test_browser import CHROMIUM, FLAGS, sticker_code
+from tests.test_browser import sticker_code
 
 TOOLS = Path(__file__).parent / "tools"
 PLOT = "mill-lane/07"

@@ -10,8 +10,9 @@ from playwright.sync_api import sync_playwright
 from builder.guide.pages import Guide
 from builder.preparing import prepare
 from tests.broken_workspaces import run
+from tests.chromium import CHROMIUM, FLAGS
 from tests.demo import served
-from tests.test_browser import CHROMIUM, FLAGS, axe_violations
+from tests.test_browser import axe_violations
 
 PLOT = "riverside/01"
 DAY = date(2026, 11, 28)

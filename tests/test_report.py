@@ -8,7 +8,7 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from bs4 import BeautifulSoup, Tag
-from playwright.sync_api import Browser, expect, sync_playwright
+from playwright.sync_api import Browser, expect
 
 from builder.guide.report_pages import LONGEST, mail_address
 from builder.preparing import Preparation, prepare
@@ -16,7 +16,7 @@ from builder.proof.allowed import PageKind
 from builder.proof.judging import judge
 from tests.conftest import PROJECT
 from tests.demo import BUILD, served
-from tests.test_browser import CHROMIUM, FLAGS, axe_violations
+from tests.test_browser import axe_violations
 
 DAY = date(2026, 11, 28)
 PLOT = "mill-lane/07"
@@ -40,14 +40,6 @@ def public(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def guide(public: Path) -> Path:
     return next((public / "g").iterdir())
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture(scope="module")

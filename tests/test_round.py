@@ -9,7 +9,7 @@ from pathlib import Path
 import pypdfium2
 import pytest
 from bs4 import BeautifulSoup, Tag
-from playwright.sync_api import Browser, BrowserContext, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, expect
 
 from builder.build.papers import PrintingHouse
 from builder.demonstration.sheet import run_sheet
@@ -20,7 +20,7 @@ from builder.guide.walk.script import script_of
 from builder.preparing import Preparation, prepare
 from tests.conftest import PROJECT
 from tests.demo import BUILD, served
-from tests.test_browser import AXE, CHROMIUM, FLAGS, axe_violations
+from tests.test_browser import axe_violations
 
 DAY = date(2026, 11, 28)
 HOUSE, FLAT = "mill-lane/07", "harbour-view/05"
@@ -50,15 +50,6 @@ def guides(public: Path) -> dict[str, Path]:
         HOUSE if (each / "equipment" / "gas-emergency-valve").exists() else FLAT: each
         for each in (public / "g").iterdir()
     }
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    assert AXE.exists()
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture(scope="module")

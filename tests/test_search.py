@@ -8,8 +8,8 @@ import pytest
 import yaml
 from playwright.sync_api import Page, sync_playwright
 
+from tests.chromium import CHROMIUM, FLAGS
 from tests.demo import PROJECT, Demo, served
-from tests.test_browser import CHROMIUM, FLAGS
 
 QUERIES: dict[str, list[str]] = yaml.safe_load(
     (PROJECT / "tests/search_queries.yaml").read_text("utf-8")
