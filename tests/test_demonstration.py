@@ -100,6 +100,9 @@ def test_the_walk_begins_at_the_meters_and_ends_at_the_front_door(plot: str) -> 
     pieces = home.equipment
     outside = {meter.id for meter in sheet.meters if not home.room_kinds[home.rooms[pieces[meter.id].room].kind].inside}  # fmt: skip
     assert {f"equipment.{meter}" for meter in outside} <= early
+    every = {thing.id for stop in sheet.stops for item in stop.items for thing in item.things}
+    assert sheet.meters
+    assert {f"equipment.{meter.id}" for meter in sheet.meters} <= every
     assert "doors.front-door" in early
     halls = [stop.id for stop in sheet.stops if stop.id in home.rooms]
     inside = [name for name in halls if home.room_kinds[home.rooms[name].kind].inside]
