@@ -226,6 +226,22 @@ def test_after_the_builders_time_nobody_is_written_to_and_the_owner_is_told(
     context.close()
 
 
+def test_on_a_day_on_which_nobody_answers_everything_stays_shown(
+    browser: Browser, host: str, guide: Path
+) -> None:
+    """Before legal completion no cover runs: who will answer, and every e-mail, is there to read."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.clock.set_fixed_time("2020-01-10T10:00:00")
+    page.goto(f"{host}/g/{guide.name}/report/")
+    page.wait_for_function("document.querySelector('script[src$=\"handover-dates.js\"]')")
+    page.wait_for_timeout(300)
+    assert page.locator(".report-who").count() > 1
+    assert page.locator(".report-mail").count() > 20
+    assert page.locator(".report [data-from]:not(:visible)").count() == 0
+    context.close()
+
+
 def test_what_is_wrong_and_what_was_tried_go_along(
     browser: Browser, host: str, guide: Path
 ) -> None:

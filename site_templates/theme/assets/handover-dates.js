@@ -216,10 +216,13 @@
     line(item, { ...given, since: today - (every ? lengthOf(every) / 2 : 60 * DAY) });
   }
 
-  /* Of those who answer one after the other, only who does so today is shown. */
+  /* Of those who answer one after the other, only who does so today is shown; where nobody does, all
+     are. Some of them may stand elsewhere on the page, where `beside` of the holder says. */
   function showNow(first) {
-    const periods = [...first.parentElement.children].filter((each) => "now" in each.dataset && each.dataset.from);
-    const today = running(periods);
+    const holder = first.parentElement, { beside } = holder.dataset;
+    const periods = [...holder.children].filter((each) => "now" in each.dataset && each.dataset.from);
+    const others = beside ? [...document.querySelectorAll(beside)].filter((each) => each.dataset.from) : [];
+    const today = running([...periods, ...others]);
     if (today.length) for (const each of periods) each.hidden = !today.includes(each);
   }
 

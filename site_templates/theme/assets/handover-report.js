@@ -1,4 +1,4 @@
-/* Reports of faults: who answers on the reader's own day, and what was tried. Nothing is sent anywhere. */
+/* Reports of faults: what is wrong and what was tried go along. Nothing is sent anywhere. */
 (() => {
   const NAME = `handover-tried ${new URL(document.currentScript.dataset.first).pathname}`;
   const kept = (work) => { try { return work(sessionStorage); } catch { return null; } };
@@ -13,12 +13,6 @@
 
   const place = document.querySelector("[data-report-page]");
   if (!place) return;
-  const now = new Date();
-  const today = [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((each) => String(each).padStart(2, "0")).join("-");
-  for (const each of document.querySelectorAll("[data-from]")) {
-    each.hidden = each.dataset.from > today || (each.dataset.until ?? "9") < today;
-  }
-
   const [wrong, steps] = JSON.parse(kept((store) => store.getItem(NAME)) || "[]");
   if (!wrong) return;
   kept((store) => store.removeItem(NAME));
