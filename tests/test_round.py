@@ -118,6 +118,25 @@ def test_what_the_staff_says_and_what_is_private_stays_away(homes: Preparation) 
             assert not [each for each in serials if each in text], reference
             assert not [each for each in shown if each in text], (reference, page.id)
             assert "buyer" not in text.lower(), (reference, page.id)
+            assert "shown from below" not in text, (reference, page.id)
+
+
+def test_things_are_called_by_their_names_alone(homes: Preparation) -> None:
+    """The staff reads how many there are, and what nobody climbs to; the owner counts for themselves."""
+    script = script_of(homes.workspace, Findings())
+    titles = set()
+    for reference, prepared in homes.plots.items():
+        first = prepared.guide.page("page:round")
+        assert first is not None
+        for stop, shown in zip(
+            run_sheet(prepared, script).stops, first.values["stops"], strict=True
+        ):
+            titles |= {item.title for item in stop.items}
+            names = [item.name for item in stop.items if item.as_at is None]
+            assert list(shown["things"]) == names, (reference, stop.id)
+            assert not [each for each in names if each.endswith(")") and each[-2].isdigit()]
+    assert any(each.endswith(", shown from below") for each in titles)
+    assert any(re.search(r" \(\d+\)$", each) for each in titles)
 
 
 def test_words_of_the_day_are_others_for_who_reads_alone(homes: Preparation) -> None:

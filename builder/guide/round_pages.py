@@ -127,12 +127,7 @@ def _first(stops: tuple[Stop, ...]) -> Page:
 
 def _named(stop: Stop) -> tuple[str, ...]:
     """What is met at a stop for the first time, by its name."""
-    return tuple(_without_count(item) for item in stop.items if item.as_at is None)
-
-
-def _without_count(item: Item) -> str:
-    """What things of one sort are called: "Radiator (2)" is "Radiator"."""
-    return item.title.removesuffix(f" ({len(item.things)})")
+    return tuple(item.name for item in stop.items if item.as_at is None)
 
 
 def _pages(stops: tuple[Stop, ...], about: About) -> Iterator[Page]:
@@ -287,7 +282,7 @@ def _item(item: Item, found: _Found) -> RoundItem:
         (each for each in found.about.by_title if each.front.title == item.article), None
     )
     return RoundItem(
-        title=_without_count(item),
+        title=item.name,
         things=things,
         cautions=item.cautions,
         does=_unsaid(does.pop(), item) if len(does) == 1 else "",

@@ -19,11 +19,13 @@ ARRIVAL = "arrival"
 class Item:
     """Things of one sort at one stop. ``say`` and ``tries`` are none where they were said before.
 
-    ``as_at`` names the stop at which this was shown in full. ``owner_reads`` and ``owner_tries`` are
+    ``name`` is what they are called by whoever reads alone, without their number and from where they
+    are shown. ``as_at`` names the stop at which this was shown in full. ``owner_reads`` and ``owner_tries`` are
     for an owner who walks round alone.
     """
 
     id: str
+    name: str
     title: str
     things: tuple[Thing, ...]
     cautions: tuple[str, ...]
@@ -202,7 +204,8 @@ class Stops:
         alone = showing.alone or Alone()
         return Item(
             id=f"{group[0].section}.{group[0].key}{'.above' if above else ''}",
-            title=self._named(group, above=above),
+            name=_name(group),
+            title=_title(group, above=above),
             things=tuple(group),
             cautions=tuple(self._cautions(group[0], showing, above=above)),
             show=showing.show,
@@ -215,12 +218,6 @@ class Stops:
             owner_tries=(alone.try_ or showing.try_) if full and not above else None,
         )
 
-    def _named(self, group: list[Thing], *, above: bool) -> str:
-        title = group[0].title if len(group) == 1 else f"{group[0].group} ({len(group)})"
-        if group[0].section == "subjects":
-            title = group[0].group
-        return f"{title}, shown from below" if above else title
-
     def _cautions(self, thing: Thing, showing: Showing, *, above: bool) -> Iterator[str]:
         """What can hurt somebody, said before anything is touched."""
         loft = self.script.room_kinds.get(LOFT)
@@ -232,3 +229,16 @@ class Stops:
             yield kind.caution
         if told:
             yield told
+
+
+def _name(group: list[Thing]) -> str:
+    """What things of one sort are called: the only one by its own name, doors and windows never."""
+    alone = len(group) == 1 and group[0].section != "subjects"
+    return group[0].title if alone else group[0].group
+
+
+def _title(group: list[Thing], *, above: bool) -> str:
+    """The same for whoever shows them: how many they are, and whether they are out of reach."""
+    counted = len(group) > 1 and group[0].section != "subjects"
+    title = f"{_name(group)} ({len(group)})" if counted else _name(group)
+    return f"{title}, shown from below" if above else title
