@@ -119,6 +119,18 @@ def test_what_is_dangerous_says_first_whom_to_call(guide: Path) -> None:
         assert paragraphs[-1].startswith("E-mail ")
 
 
+def test_the_number_of_the_emergency_services_is_the_one_that_the_home_has(cottage: Path) -> None:
+    standard = cottage / "housetypes" / "standard.yaml"
+    said = standard.read_text(encoding="utf-8")
+    assert 'telephone: "999"' in said
+    standard.write_text(said.replace('telephone: "999"', 'telephone: "112"'), encoding="utf-8")
+    page = prepare(cottage, ("riverside/01",), DAY).plots["riverside/01"].guide.page("page:report")
+    assert page is not None
+    dangers = {thing.danger for room in page.values["rooms"] for thing in room.things}
+    assert any(each.endswith(" call 112.") for each in dangers)
+    assert not any("999" in each for each in dangers)
+
+
 def test_the_makers_answer_for_appliances_and_get_no_e_mail_of_the_builder(guide: Path) -> None:
     oven = report(guide).find(id="thing-oven")
     assert isinstance(oven, Tag)

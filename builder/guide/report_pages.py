@@ -21,6 +21,8 @@ LONGEST = 1_900
 PHOTOGRAPHS = "the whole thing from two steps away, the place where it fails, and its sticker"
 """What to photograph where the system of a thing says nothing else (common practice)."""
 _ASKED = ("What is wrong:", "Since when:", "What I tried:")
+_RESCUE = "emergency-services"
+"""The role of whoever comes where somebody is in danger."""
 _SAFE = "-._~"
 """Signs that need no escape in an address (RFC 3986, section 2.3)."""
 
@@ -85,7 +87,7 @@ def report_page(about: About, schedule: Schedule, codes: Mapping[str, str] | Non
 def _called_first(about: About) -> Iterator[dict[str, Any]]:
     """Whom to call before anything else: the emergency services, and whoever comes for a leak of fuel."""
     known = (about.home.fuels.get(each) for each in about.fuels)
-    roles = ("emergency-services", *(each.emergency for each in known if each))
+    roles = (_RESCUE, *(each.emergency for each in known if each))
     found = (about.contact(role) for role in roles)
     yield from {each["id"]: each for each in found if each}.values()
 
@@ -169,10 +171,16 @@ class _Reporting:
             sign = "Do you smell gas?" if fuel.gas else f"Is {fuel.name.lower()} leaking?"
             return f"{sign} Do not write. Go outside and call {contact['telephone']}."
         if piece.turns_off == "electricity" or piece.system == "electrical":
-            return "Sparks, smoke or a smell of burning? Do not write. Go outside and call 999."
+            return f"Sparks, smoke or a smell of burning? Do not write. Go outside and call {self._rescue}."
         if piece.system == "fire-safety":
-            return "Is an alarm sounding? Do not write. Get everyone out and call 999."
+            return f"Is an alarm sounding? Do not write. Get everyone out and call {self._rescue}."
         return ""
+
+    @property
+    def _rescue(self) -> str:
+        """The number of the emergency services, or their name where none is known."""
+        contact = self.about.contact(_RESCUE)
+        return (contact and contact["telephone"]) or "the emergency services"
 
     def _mails(
         self, periods: tuple[Period, ...], subject: str, lines: tuple[str, ...], shots: str
