@@ -19,7 +19,7 @@ from tests.demo import BUILD, served
 from tests.test_browser import axe_violations
 
 DAY = date(2026, 11, 28)
-PLOT = "mill-lane/07"
+PLOT, WITHOUT_GAS = "mill-lane/07", "harbour-view/05"
 
 
 @pytest.fixture(scope="module")
@@ -31,15 +31,21 @@ def homes() -> Preparation:
 def public(tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("report") / "public"
     done = subprocess.run(
-        [*BUILD, PLOT, "--out", str(out)], capture_output=True, text=True, check=False
+        [*BUILD, PLOT, WITHOUT_GAS, "--out", str(out)], capture_output=True, text=True, check=False
     )
     assert done.returncode == 0, done.stdout + done.stderr
     return out
 
 
+def built(public: Path, *, gas: bool) -> Path:
+    """The guide of the one home of the two that has gas, or has none."""
+    valve = "equipment/gas-emergency-valve"
+    return next(each for each in (public / "g").iterdir() if (each / valve).exists() == gas)
+
+
 @pytest.fixture(scope="module")
 def guide(public: Path) -> Path:
-    return next((public / "g").iterdir())
+    return built(public, gas=True)
 
 
 @pytest.fixture(scope="module")
@@ -117,6 +123,19 @@ def test_what_is_dangerous_says_first_whom_to_call(guide: Path) -> None:
         paragraphs = [each.get_text() for each in thing.select("p")]
         assert paragraphs[1] == says
         assert paragraphs[-1].startswith("E-mail ")
+
+
+def test_only_a_home_with_gas_is_told_of_its_smell(public: Path) -> None:
+    said = [
+        first.get_text(" ", strip=True)
+        for gas in (True, False)
+        for first in report(built(public, gas=gas)).select(".report > .handover-caution")
+    ]
+    told = (
+        "Danger? Call first. Do not write. Fire,{} smoke, sparks, water running near electricity,"
+    )
+    assert said[0].startswith(told.format(" a smell of gas,"))
+    assert said[1].startswith(told.format(""))
 
 
 def test_the_number_of_the_emergency_services_is_the_one_that_the_home_has(cottage: Path) -> None:

@@ -108,14 +108,18 @@ def _off(about: About) -> Iterator[dict[str, str]]:
             "place": f"{first.room}: {first.place}",
             "target": "page:emergency" if several else f"equipment:{first.id}",
         }
-    smell = any(fuel in ("natural-gas", "lpg") for fuel in about.fuels)
-    title = "Fire or smell of gas" if smell else "Fire"
     yield {
         "supply": "fire",
-        "title": title,
+        "title": "Fire or smell of gas" if may_smell_of_gas(about) else "Fire",
         "place": "What to do, in order",
         "target": "page:emergency",
     }
+
+
+def may_smell_of_gas(about: About) -> bool:
+    """Whether a fuel of this home is a gas."""
+    known = (about.home.fuels.get(each) for each in about.fuels)
+    return any(fuel.gas for fuel in known if fuel)
 
 
 def puts_faults_right(schedule: Schedule) -> tuple[Period, ...]:

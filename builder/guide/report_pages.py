@@ -9,7 +9,7 @@ from typing import Any
 from urllib.parse import quote
 
 from builder.guide.about import About
-from builder.guide.front_pages import puts_faults_right
+from builder.guide.front_pages import may_smell_of_gas, puts_faults_right
 from builder.guide.pages import Guide, Page
 from builder.guide.pieces import Piece
 from builder.guide.schedule.entries import Line, Period, Schedule
@@ -74,6 +74,7 @@ def report_page(about: About, schedule: Schedule, codes: Mapping[str, str] | Non
                 "spoken_home": _spoken_home(about),
                 "postcode": home.plot.postcode,
                 "danger": tuple(_called_first(about)),
+                "gas": may_smell_of_gas(about),
                 "who": who,
                 "photographs": PHOTOGRAPHS,
             },
