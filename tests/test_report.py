@@ -300,3 +300,40 @@ def test_what_is_wrong_and_what_was_tried_go_along(
     assert f"What is wrong: {title}" in lines
     assert [f"- {each}" for each in steps] == [each for each in lines if each.startswith("- ")]
     context.close()
+
+
+@pytest.mark.parametrize(
+    ("day", "wrong", "steps", "said"),
+    [
+        ("2026-12-10", "It drips", ["Shut it."], "Your e-mail will say: It drips, and what you tried."),
+        ("2026-12-10", "It drips", ["x" * 1_900], "Your e-mail will say: It drips."),
+        ("2026-12-10", "It drips", [], "Your e-mail will say: It drips."),
+        ("2026-12-10", "x" * 1_900, ["Shut it."], ""),
+        ("2029-01-10", "It drips", ["Shut it."], ""),
+    ],
+    ids=["all", "steps too long", "nothing tried", "too long", "nobody to write to"],
+)  # fmt: skip
+def test_only_what_an_e_mail_says_is_promised(
+    day: str, wrong: str, steps: list[str], said: str, browser: Browser, host: str, guide: Path
+) -> None:
+    context = browser.new_context()
+    page = context.new_page()
+    page.clock.set_fixed_time(f"{day}T10:00:00")
+    first = f"/g/{guide.name}/"
+    page.goto(f"{host}{first}find/")
+    page.evaluate(
+        "([key, kept]) => sessionStorage.setItem(key, JSON.stringify(kept))",
+        [f"handover-tried {first}", [wrong, steps]],
+    )
+    page.goto(f"{host}{first}report/")
+    page.wait_for_function("key => !sessionStorage.getItem(key)", arg=f"handover-tried {first}")
+    place = page.locator("[data-report-page]")
+    assert place.is_visible() == bool(said)
+    assert place.inner_text() == said
+    for link in page.locator(".report-mail:not([hidden]) a").all():
+        address = link.get_attribute("href") or ""
+        assert len(address) <= LONGEST
+        lines = read_mail(address)[2]
+        assert (f"What is wrong: {wrong}" in lines) == bool(said)
+        assert (f"- {''.join(steps)}" in lines) == ("what you tried" in said)
+    context.close()

@@ -17,13 +17,24 @@
   if (!wrong) return;
   kept((store) => store.removeItem(NAME));
   const coded = (lines) => encodeURIComponent(lines.join("\r\n"));
-  for (const link of document.querySelectorAll(".report-mail a")) {
-    const tried = steps.map((each) => `- ${each}`);
-    const filled = link.getAttribute("href")
-      .replace(coded(["What is wrong:"]), coded([`What is wrong: ${wrong}`]))
-      .replace(coded(["What I tried:"]), coded(["What I tried:", ...tried]));
-    if (filled.length <= 1900) link.setAttribute("href", filled);
+  const heading = coded([`What is wrong: ${wrong}`]);
+  const tried = coded(["What I tried:", ...steps.map((each) => `- ${each}`)]);
+
+  /* How much of it an e-mail says now: what is wrong and what was tried, the first alone, or nothing. */
+  function fill(link) {
+    const before = link.getAttribute("href");
+    const short = before.replace(coded(["What is wrong:"]), heading);
+    const whole = short.replace(coded(["What I tried:"]), tried);
+    const filled = [whole, short].find((each) => each.length <= 1900);
+    if (!filled || short === before) return 0;
+    link.setAttribute("href", filled);
+    return filled === short ? 1 : 2;
   }
-  place.textContent = `Your e-mail will say: ${wrong}${steps.length ? ", and what you tried" : ""}.`;
+
+  const said = [...document.querySelectorAll(".report-mail:not([hidden]) a")].map(fill);
+  const most = Math.max(0, ...said);
+  if (!most) return;
+  const everywhere = said.every((each) => each === most);
+  place.textContent = `Your e-mail will say: ${wrong}${most === 2 ? ", and what you tried" : ""}${everywhere ? "" : ", where there is room for it"}.`;
   place.hidden = false;
 })();

@@ -26,6 +26,7 @@
     const script = document.createElement("script");
     script.src = new URL(`handover-${name}.js`, own.src);
     script.dataset.first = first.href;
+    script.async = false; /* They run in this order: who is written to today is known before an e-mail is filled. */
     document.head.append(script);
   }
 })();
