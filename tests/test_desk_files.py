@@ -5,6 +5,7 @@ import io
 import json
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,10 +16,14 @@ from httpx import Client
 from PIL import Image, ImageDraw
 
 from builder.craft.symbols import web_symbol
+from builder.desk.asked import Who
 from builder.desk.desk import Desk
+from builder.desk.rights import ROLES, Role
+from builder.desk.rooms.history import may_change
 from builder.errors import UsageError
 from builder.register.on_site import code_in
 from builder.saving.changes import Cells, Save, Whole
+from builder.saving.store import Entry
 from builder.writers.letters.filling import check_text, filled
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT
@@ -120,8 +125,31 @@ def test_a_role_takes_back_only_what_it_may_change(root: Path) -> None:
         option = desk.saves.history()[0]
         assert "Your role may not change these files" in said(client.post(f"/history/{option.id}").text)  # fmt: skip
         client.cookies.set("desk-role", "site")
+        assert "Your role may not change these files" in said(client.post(f"/history/{entry.id}").text)  # fmt: skip
+        assert (root / TABLE).read_bytes() == now
+        client.cookies.set("desk-role", "sales")
         assert client.post(f"/history/{entry.id}").status_code == 303
         assert (root / TABLE).read_bytes() != now
+
+
+@pytest.mark.parametrize(
+    ("file", "roles"),
+    [
+        (ARTICLE, {"technical", "editor"}),
+        ("housetypes/options/car-charger.yaml", {"technical"}),
+        (TABLE, {"technical", "sales", "customer-care"}),
+        ("developments/riverside/photos/a.jpg", {"technical", "site", "editor"}),
+        (PLOT, {"technical", "site", "sales", "customer-care", "editor"}),
+        ("developments/riverside/development.yaml", {"technical", "sales"}),
+        ("developments/riverside/plots/deep/02.yaml", {"technical", "sales"}),
+        ("mkdocs.yml", set()),
+        ("site_templates/x.yaml", set()),
+    ],
+)
+def test_taking_back_a_file_needs_a_right_whose_forms_write_it(file: str, roles: set[Role]) -> None:
+    entry = Entry("0" * 16, "2026-03-02T09:30:00", "sales", "", {file: ("a", "b")})
+    assert {role for role in ROLES if may_change(Who(role), entry)} == roles
+    assert all(not may_change(Who(role), replace(entry, files={**entry.files, "mkdocs.yml": ("a", "b")})) for role in ROLES)  # fmt: skip
 
 
 def test_no_save_of_that_name_is_no_page(root: Path) -> None:

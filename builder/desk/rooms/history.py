@@ -152,20 +152,24 @@ def _tried(desk: Desk, asked: Asked, entry: Entry, save: Save) -> PageAnswer | N
 
 
 _NEEDS: tuple[tuple[str, tuple[Right, ...]], ...] = (
-    ("content/", ("articles",)),
-    ("housetypes/", ("house-types",)),
-    ("developments/", ("options", "departures", "dates", "record", "photographs", "import")),
+    (r"content/.+", ("articles",)),
+    (r"housetypes/.+", ("house-types",)),
+    (r"developments/[^/]+/plots\.csv", ("options", "dates", "import")),
+    (r"developments/[^/]+/photos/.+", ("photographs",)),
+    (r"developments/[^/]+/plots/[^/]+\.yaml", ("departures", "record", "photographs")),
+    (r"developments/.+", ("import",)),
 )
-"""Who may change files of a folder: whoever has one of these rights."""
+"""Who may change a file: whoever has one of the rights whose forms write it. The first pattern holds."""
 
 
 def may_change(who: Who, entry: Entry) -> bool:
     """Whether somebody may change all files of a save."""
-    return all(any(who.may(right) for right in _rights(file)) for file in entry.files)
+    return all(any(who.may(right) for right in rights_over(file)) for file in entry.files)
 
 
-def _rights(file: str) -> tuple[Right, ...]:
-    return next((rights for folder, rights in _NEEDS if file.startswith(folder)), ())
+def rights_over(file: str) -> tuple[Right, ...]:
+    """The rights of which one is needed to change a file; none where no form of the desk writes it."""
+    return next((rights for pattern, rights in _NEEDS if re.fullmatch(pattern, file)), ())
 
 
 def history_of(file: str) -> str:
