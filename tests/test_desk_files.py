@@ -19,8 +19,11 @@ from builder.craft.symbols import web_symbol
 from builder.desk.asked import Who
 from builder.desk.desk import Desk
 from builder.desk.rights import ROLES, Role
+from builder.desk.rooms import models, spreadsheet
 from builder.desk.rooms.history import may_change
 from builder.errors import UsageError
+from builder.importers.models.housetype import house_type_from
+from builder.importers.spreadsheets.plots import plots_from
 from builder.register.on_site import code_in
 from builder.saving.changes import Cells, Save, Whole
 from builder.saving.store import Entry
@@ -529,3 +532,54 @@ def test_what_is_no_model_is_told_and_writes_nothing(root: Path, name: str, file
         client.cookies.set("desk-role", "sales")
         assert client.post("/house-types-from-models", data={"name": "heron"}).status_code == 403
     assert sorted(root.rglob("*.yaml")) == before
+
+
+def test_a_house_type_that_changed_while_its_model_was_read_is_not_written_over(
+    root: Path, model: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file, page = root / "housetypes/heron.yaml", "/house-types-from-models"
+
+    def meanwhile(*arguments: Any) -> Any:
+        made = house_type_from(*arguments)
+        file.write_text(made.text + "# A colleague was faster.\n")
+        return made
+
+    monkeypatch.setattr(models, "house_type_from", meanwhile)
+    with at_desk(root) as (desk, client):
+        sent = {"name": "heron", "act": "save"}
+        answer = client.post(page, data=sent, files={"model": ("heron.ifc", model.read_bytes(), "x/y")})  # fmt: skip
+        told = said(client.get(answer.headers["location"]).text)
+        assert told.startswith("Not done. Somebody else has changed this house type meanwhile.")
+        assert file.read_text().endswith("# A colleague was faster.\n")
+        assert desk.saves.history() == ()
+
+
+# Plots from a spreadsheet
+
+
+def test_plots_that_changed_while_a_spreadsheet_was_read_are_not_written_over(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    table = root / TABLE
+    theirs = table.read_text().replace("1 Riverside,", "1a Riverside,")
+
+    def meanwhile(*arguments: Any) -> Any:
+        found = plots_from(*arguments)
+        table.write_text(theirs)
+        return found
+
+    brought = table.read_text().replace("2 Riverside,", "2b Riverside,").encode()
+    with at_desk(root) as (desk, client):
+        files = {"spreadsheet": ("sales.csv", brought, "text/csv")}
+        looked = client.post("/spreadsheet", data={"development": "riverside"}, files=files)
+        number = BeautifulSoup(looked.text, "html.parser").find("input", attrs={"name": "number"})["value"]  # fmt: skip
+        monkeypatch.setattr(spreadsheet, "plots_from", meanwhile)
+        answer = client.post("/spreadsheet/again", data={"number": number, "act": "save"})
+        assert answer.status_code == 409
+        assert said(answer.text) == "Nothing was written. Somebody else has changed the same plots meanwhile. Look at it again."  # fmt: skip
+        assert table.read_text() == theirs
+        monkeypatch.undo()
+        again = client.post("/spreadsheet/again", data={"number": number, "act": "save"})
+        assert again.status_code == 303
+        assert "2b Riverside" in table.read_text()
+        assert len(desk.saves.history(TABLE)) == 1

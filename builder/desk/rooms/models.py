@@ -34,9 +34,10 @@ _SETTINGS = ("name", "title", "home", "front", "layer")
 @dataclass(frozen=True)
 class Work:
     """What a model would do: the text and record of a house type, the report or the differences, and what
-    a check would say of it."""
+    a check would say of it. ``based_on``: the digest of the file as it was before this was worked out."""
 
     name: str
+    based_on: str
     text: str
     record: ModelRecord
     lines: tuple[str, ...]
@@ -103,19 +104,23 @@ def _worked_out(desk: Desk, asked: Asked, upload: Upload) -> Work:
 
 
 def _work(desk: Desk, asked: Asked, name: str, request: ModelRequest) -> Work:
-    root = desk.setting.root
-    if (root / "housetypes" / f"{name}.yaml").is_file():
+    root, opened = desk.setting.root, desk.saves.opened(_file(name))
+    if opened.text is not None:
         done = renewed(root, name, request)
-        return Work(name, done.text, done.record, (), done.changes, _check(desk, name, done.text), new=False)  # fmt: skip
+        return Work(name, opened.digest, done.text, done.record, (), done.changes, _check(desk, name, done.text), new=False)  # fmt: skip
     title = asked.text("title") or name.replace("-", " ").capitalize()
     imported = house_type_from(root, title, request)
     lines = tuple(report_text(imported.made))
-    return Work(name, imported.text, imported.record, lines, (), _check(desk, name, imported.text), new=True)  # fmt: skip
+    return Work(name, opened.digest, imported.text, imported.record, lines, (), _check(desk, name, imported.text), new=True)  # fmt: skip
+
+
+def _file(name: str) -> str:
+    return f"housetypes/{name}.yaml"
 
 
 def _check(desk: Desk, name: str, text: str) -> tuple[Finding, ...]:
     """What a check would say of the house type, as the command says it."""
-    found, file = Findings(), f"housetypes/{name}.yaml"
+    found, file = Findings(), _file(name)
     workspace = with_other_files(desk.setting.root, {file: text.encode("utf-8")}, found, KeptFiles())  # fmt: skip
     listed = (*found, *tried_house_type(workspace, name, desk.setting.today()))
     own = (each for each in listed if each.place.file == file and each.severity >= Severity.WARNING)
@@ -123,10 +128,10 @@ def _check(desk: Desk, name: str, text: str) -> tuple[Finding, ...]:
 
 
 def _written(desk: Desk, asked: Asked, work: Work, number: str) -> Answer:
-    file = f"housetypes/{work.name}.yaml"
+    file = _file(work.name)
     reason = " ".join(asked.text("reason").split())[:300] or f"House type {work.name} from a model"
-    based_on = {file: desk.saves.opened(file).digest}
-    saved = desk.saves.save(Save(asked.who.signature, reason, {file: (Whole(work.text),)}, based_on), desk.setting.now())  # fmt: skip
+    save = Save(asked.who.signature, reason, {file: (Whole(work.text),)}, {file: work.based_on})
+    saved = desk.saves.save(save, desk.setting.now())
     if isinstance(saved, tuple):
         return refused(HERE, "Somebody else has changed this house type meanwhile. Bring the model again; nothing was written.")  # fmt: skip
     keep_record(desk.setting.root, work.name, work.record)

@@ -10,6 +10,7 @@ from builder.desk.asked import Asked, Upload
 from builder.desk.desk import Desk
 from builder.desk.pages import counted
 from builder.desk.room import Room, form, page
+from builder.digests import digest_of_file
 from builder.errors import HandoverError
 from builder.importers.spreadsheets.plots import PlotsImport, plots_from, remember
 from builder.importers.spreadsheets.sheets import LARGEST
@@ -81,6 +82,7 @@ def _worked_out(
 def _written(
     desk: Desk, asked: Asked, number: str, upload: Upload, development: str, said: Mapping[str, str]
 ) -> Answer:  # fmt: skip
+    before = _digests(desk, development)
     try:
         found = _worked_out(desk, upload, development, said)
     except HandoverError as error:
@@ -93,15 +95,25 @@ def _written(
         " ".join(asked.text("reason").split())[:300]
         or f"Plots of {development} from a spreadsheet",
         {name: (Whole(text),) for name, text in files.items()},
-        {name: desk.saves.opened(name).digest for name in files},
+        {name: before.get(name, "") for name in files},
     )
     result = desk.saves.save(save, desk.setting.now())
     if isinstance(result, tuple):
-        return _page(desk, {"wrong": "Somebody else has changed the same plots meanwhile. Look at it again; nothing was written.", "development": development}, 409)  # fmt: skip
+        return _page(desk, {"wrong": "Somebody else has changed the same plots meanwhile. Look at it again.", "development": development}, 409)  # fmt: skip
     remember(found)
     desk.uploads.drop(number)
     changed = [each for each in found.plan.effects if each.effect in ("new", "changed")]
     return done(f"/?development={development}#board", f"{counted(len(changed), 'plot')} of {development} written, in {counted(len(files), 'file')}.")  # fmt: skip
+
+
+def _digests(desk: Desk, development: str) -> Mapping[str, str]:
+    """The digests of all files that a spreadsheet may change, before it is worked out what it does."""
+    if development not in desk.board.looking().workspace.developments:
+        return {}
+    folder = desk.setting.root / "developments" / development
+    files = [folder / "plots.csv", *(folder / "plots").glob("*.yaml")]
+    there = [each for each in files if each.is_file()]
+    return {each.relative_to(desk.setting.root).as_posix(): digest_of_file(each) for each in there}
 
 
 ROOM = Room(
