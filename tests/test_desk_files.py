@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -153,6 +154,22 @@ def test_taking_back_a_file_needs_a_right_whose_forms_write_it(file: str, roles:
     entry = Entry("0" * 16, "2026-03-02T09:30:00", "sales", "", {file: ("a", "b")})
     assert {role for role in ROLES if may_change(Who(role), entry)} == roles
     assert all(not may_change(Who(role), replace(entry, files={**entry.files, "mkdocs.yml": ("a", "b")})) for role in ROLES)  # fmt: skip
+
+
+def test_a_file_that_was_not_in_utf_8_is_not_taken_back_and_that_is_told(root: Path) -> None:
+    text = (root / ARTICLE).read_text()
+    repository = ("git", "-C", str(root), "-c", "user.name=A", "-c", "user.email=a@b.example")
+    (root / ARTICLE).write_bytes(text.encode() + b"\xe9\n")
+    for arguments in (("init", "-q"), ("add", "."), ("commit", "-qm", "One")):
+        subprocess.run([*repository, *arguments], check=True)
+    (root / ARTICLE).write_text(text)
+    subprocess.run([*repository, "commit", "-qam", "Two"], check=True)
+    with at_desk(root) as (desk, client):
+        entry = desk.saves.history(ARTICLE)[0]
+        answer = client.post(f"/history/{entry.id}")
+        assert answer.status_code == 409
+        assert f"'{ARTICLE}' is not in UTF-8. Save it again as UTF-8 first." in said(answer.text)
+        assert (root / ARTICLE).read_text() == text
 
 
 def test_no_save_of_that_name_is_no_page(root: Path) -> None:
