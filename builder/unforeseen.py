@@ -47,6 +47,12 @@ def _unforeseen(reference: str, place: Place, doing: str, error: Exception) -> F
     return Finding("plot.unforeseen", place, wrong, right, plots=(reference,))
 
 
+def mistake_of(what: str, error: Exception) -> str:
+    """What is told of an error that nobody foresaw where others may read it: its kind and its place alone,
+    because what somebody typed may stand in its words."""
+    return f"This is a mistake of the {what}: {type(error).__name__} ({where(error)}). Report it in these words."
+
+
 def where(error: Exception) -> str:
     """The last line of ours that an error passed through."""
     frames = traceback.extract_tb(error.__traceback__)

@@ -3,6 +3,7 @@
 import asyncio
 import json
 import os
+import re
 import time
 from collections.abc import Iterator
 from datetime import datetime
@@ -36,6 +37,10 @@ def refusing(say: Say) -> Told:
 def dying(say: Say) -> Told:
     say("one step")
     os._exit(9)
+
+
+def stumbling(say: Say) -> Told:
+    raise KeyError("12 Private Lane")
 
 
 @pytest.fixture
@@ -76,6 +81,16 @@ def test_work_that_is_killed_is_told_and_the_next_goes_on(jobs: Jobs, tmp_path: 
     assert "stopped before it was finished" in job.told.lines[0]
     after = jobs.begin("y", counting, (str(tmp_path), "next"), back="/", by="sales")
     assert finished(jobs, after).state == "done"
+
+
+def test_a_mistake_of_the_desk_is_told_by_its_kind_and_printed_nowhere(
+    jobs: Jobs, capfd: pytest.CaptureFixture[str]
+) -> None:
+    job = finished(jobs, jobs.begin("x", stumbling, (), back="/", by="sales"))
+    assert job.state == "failed"
+    (told,) = job.told.lines
+    assert re.sub(r":[0-9]+\)", ":LINE)", told) == "This is a mistake of the desk: KeyError (desk/jobs.py:LINE). Report it in these words."  # fmt: skip
+    assert capfd.readouterr() == ("", "")
 
 
 def test_events_tell_how_far_it_is_until_it_ends(jobs: Jobs, tmp_path: Path) -> None:

@@ -1,7 +1,7 @@
 """The web application: takes a request apart, asks the room, and puts the answer together."""
 
 from collections.abc import AsyncIterator, Mapping
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from typing import Any
 
 from starlette.applications import Starlette
@@ -23,7 +23,7 @@ from builder.desk.room import Room, Way
 from builder.desk.rooms import ROOMS
 from builder.desk.who import who_asks
 from builder.errors import HandoverError
-from builder.unforeseen import where
+from builder.unforeseen import mistake_of
 
 MOST_FILES, MOST_FIELDS = 50, 2_000
 LARGEST_FIELD = 2 * 1024 * 1024
@@ -156,17 +156,15 @@ def _of(error: Exception) -> tuple[int, str]:
         return error.status_code, "There is no such page." if missing else str(error.detail)
     if isinstance(error, HandoverError):
         return 400, str(error)
-    # What somebody typed may stand in the words of an error: only its kind and its place are told.
-    return (
-        500,
-        f"This is a mistake of the desk: {type(error).__name__} ({where(error)}). Report it in these words; nothing was changed.",
-    )
+    return 500, f"{mistake_of('desk', error)} Nothing was changed."
 
 
 def _mishap(desk: Desk) -> Endpoint:
     async def told(request: Request, error: Exception) -> Response:
         status, wrong = _of(error)
-        who = await run_in_threadpool(who_asks, desk, request)
+        who: Who | None = None
+        with suppress(Exception):  # the mishap may be that nobody can tell who asks
+            who = await run_in_threadpool(who_asks, desk, request)
         values = {"wrong": wrong, "right": "Go back, or begin at Today.", "way": ""}
         return _shown(desk, request, who, PageAnswer("mishap.html", "That did not work", "", values, status))  # fmt: skip
 

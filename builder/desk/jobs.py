@@ -15,6 +15,7 @@ from threading import Condition, Thread
 from typing import Final, Literal
 
 from builder.errors import FindingsError, HandoverError
+from builder.unforeseen import mistake_of
 
 MOST: Final = 200
 """Pieces of work that are remembered."""
@@ -159,4 +160,6 @@ def _at_work(there: Connection, work: Work, arguments: tuple[object, ...]) -> No
         told = Told(tuple(f"{each.place}: {each.wrong} {each.right}" for each in error.findings), failed=True)  # fmt: skip
     except HandoverError as error:
         told = Told((str(error),), failed=True)
+    except Exception as error:  # a traceback on the terminal would hold data of plots
+        told = Told((mistake_of("desk", error),), failed=True)
     there.send(told)
