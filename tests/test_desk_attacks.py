@@ -224,6 +224,19 @@ def test_an_account_that_cannot_be_is_refused(name: str, roles: tuple[str, ...],
         new_account(name, roles, password)
 
 
+def test_accounts_that_others_may_read_are_told_and_let_nobody_in(tmp_path: Path) -> None:
+    root = copy_of(COTTAGE, tmp_path)
+    accounts = team(root)
+    with browsing(desk_of(root, accounts=accounts)) as client:
+        sign_in(client)
+        assert "Riverside" in client.get("/").text
+        accounts.chmod(0o644)
+        answer = client.get("/")
+        assert answer.status_code == 400
+        assert "Take it from them: chmod 600" in answer.text
+        assert "Riverside" not in answer.text
+
+
 def test_a_digest_is_never_printed() -> None:
     assert "argon2" not in repr(Account("ada", ("sales",), "$argon2id$secret"))
 
