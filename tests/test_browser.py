@@ -228,8 +228,8 @@ def kept(visit: Visit) -> None:
 
 
 def until(visit: Visit, question: str) -> None:
-    """Wait for a yes. The guide's own policy forbids the browser to wait for us."""
-    for _ in range(100):
+    """Wait for a yes, half a minute at most. The guide's own policy forbids the browser to wait for us."""
+    for _ in range(300):
         if visit.page.evaluate(question):
             return
         visit.page.wait_for_timeout(100)
@@ -292,6 +292,12 @@ def test_keeping_can_be_switched_off(browser: Browser, tmp_path: Path) -> None:
         )
         visit.page.evaluate("navigator.serviceWorker.getRegistration().then(each => each.update())")
         until(visit, "caches.keys().then(names => names.length === 0)")
+        visit.page.goto(f"{host}/g/{code}/keep/")
+        visit.page.wait_for_timeout(300)
+        said = visit.page.locator("main").inner_text()
+        assert "by themselves" not in said
+        assert "kept already" not in said
+        assert visit.page.get_by_role("button").count() == 0
 
 
 def test_the_plan_fits_the_narrowest_phone_and_each_mark_is_a_target(

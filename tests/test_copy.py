@@ -80,6 +80,7 @@ def test_it_opens_from_a_disk_and_leads_everywhere(unpacked: Path, browser: Brow
     assert page.url.endswith("/index.html")
     page.goto((unpacked / "keep" / "index.html").as_uri())
     assert page.get_by_role("button").count() == 0
+    assert page.get_by_text("stay on your device by themselves").is_hidden()
     expect(page.locator("main")).to_contain_text(
         "A copy on a disk or in a folder is whole already."
     )
@@ -98,6 +99,7 @@ def test_a_copy_holds_only_its_guide(unpacked: Path) -> None:
     whole = b"".join((unpacked / each).read_bytes() for each in names if each.endswith(".html"))
     assert b"http://" not in whole.replace(b"http://www.w3.org/2000/svg", b"")
     assert b"data-keeps" not in whole
+    assert b"data-clears" not in whole
 
 
 @pytest.mark.parametrize(

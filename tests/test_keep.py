@@ -58,6 +58,7 @@ def test_a_guide_is_kept_whole_brought_up_to_date_and_taken_off(
         expect(page.get_by_role("status")).to_have_text(
             f"The emergency pages are kept already. The whole guide takes {size}."
         )
+        expect(page.get_by_text("stay on your device by themselves")).to_be_visible()
         page.get_by_role("button", name=KEEP).focus()
         page.keyboard.press("Enter")
         whole = f"The whole guide is kept on this device: {len(rows)} files, {size}. It opens without a network."  # fmt: skip
@@ -129,6 +130,7 @@ def test_without_script_the_page_says_what_is_needed(
             visit.page.goto(f"{host}/g/{code}/keep/")
             expect(visit.page.locator("main")).to_contain_text("this device needs script")
             assert visit.page.get_by_role("button").count() == 0
+            assert visit.page.get_by_text("stay on your device by themselves").is_hidden()
         for size in ((320, 640), (1280, 900)):
             url = f"{host}/g/{code}/keep/"
             assert axe_violations(browser, url, size, "dark") == []

@@ -14,6 +14,7 @@ from builder.guide.report_pages import LONGEST, mail_address
 from builder.preparing import Preparation, prepare
 from builder.proof.allowed import PageKind
 from builder.proof.judging import judge
+from tests.broken_workspaces import run
 from tests.conftest import PROJECT
 from tests.demo import BUILD, served
 from tests.test_browser import axe_violations
@@ -148,6 +149,21 @@ def test_the_number_of_the_emergency_services_is_the_one_that_the_home_has(cotta
     dangers = {thing.danger for room in page.values["rooms"] for thing in room.things}
     assert any(each.endswith(" call 112.") for each in dangers)
     assert not any("999" in each for each in dangers)
+
+
+def test_a_page_without_an_e_mail_speaks_of_none(
+    cottage: Path, tmp_path: Path, guide: Path
+) -> None:
+    """Nobody of the cottage has an e-mail address."""
+    out = tmp_path / "public"
+    done = run("build", "riverside/01", "--workspace", str(cottage), "--out", str(out))
+    assert done.exit_code == 0, done.output
+    (without,) = (out / "g").iterdir()
+    assert report(without).select(".report-mail") == []
+    says = "This page sends nothing."
+    assert report(without).find("p", string=says) is not None
+    assert report(guide).find("p", string=says) is None
+    assert "Each link opens an e-mail" in report(guide).get_text()
 
 
 def test_the_makers_answer_for_appliances_and_get_no_e_mail_of_the_builder(guide: Path) -> None:

@@ -62,7 +62,7 @@ PARTS: Mapping[Layout, tuple[PagePart, ...]] = {
         PagePart("symptom-whom.html", ("whom",)),
         PagePart("sources.html", ("sources", "reviewed")),
     ),
-    "report": (PagePart("report.html", ("spoken_home", "postcode", "danger", "gas", "who", "photographs", "rooms")),),
+    "report": (PagePart("report.html", ("spoken_home", "postcode", "danger", "gas", "who", "photographs", "rooms", "writes")),),
     "next-owner": (PagePart("next-owner.html"),),
     "keep": (PagePart("keep.html", ()),),
     "round": (PagePart("round.html", ("stops",)),),

@@ -5,6 +5,7 @@ What is dangerous is never for an e-mail: the page, and each thing that can hurt
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 from urllib.parse import quote
 
@@ -63,6 +64,7 @@ class ReportedRoom:
 def report_page(about: About, schedule: Schedule, codes: Mapping[str, str] | None = None) -> Page:
     """The page from which faults are reported. ``codes``: those of stickers, by ids of equipment."""
     home, who = about.home, puts_faults_right(schedule)
+    rooms = cache(lambda: tuple(_rooms(about, schedule, codes or {})))
     return Page(
         id=REPORT,
         path="report",
@@ -78,7 +80,8 @@ def report_page(about: About, schedule: Schedule, codes: Mapping[str, str] | Non
                 "who": who,
                 "photographs": PHOTOGRAPHS,
             },
-            rooms=lambda: tuple(_rooms(about, schedule, codes or {})),
+            rooms=rooms,
+            writes=lambda: any(thing.mails for room in rooms() for thing in room.things),
         ),
         called=("report", "fault", "complain", "repair", "broken", "defect", "snag"),
         repeats=True,

@@ -44,7 +44,7 @@ def _page(name: str, content: bytes, files: Mapping[str, bytes]) -> bytes:
         file = posixpath.normpath(posixpath.join(here, found["file"]))
         return _symbol(files[file].decode("utf-8"), found["mark"])
 
-    page = content.decode("utf-8").replace(" data-keeps", "")
+    page = content.decode("utf-8").replace(" data-keeps", "").replace(" data-clears", "")
     return _LINK.sub(named, _USED.sub(drawn, page)).encode()
 
 

@@ -3,9 +3,10 @@
   const own = document.currentScript;
   const first = new URL(own.dataset.first, document.baseURI);
 
-  /* The emergency pages of this guide are kept on the reader's device. */
-  const keeps = "keeps" in own.dataset && "serviceWorker" in navigator;
-  if (keeps) {
+  /* The emergency pages of this guide are kept on the reader's device; one that keeps nothing any
+     more clears away what it kept. */
+  const works = "serviceWorker" in navigator, keeps = works && "keeps" in own.dataset;
+  if (keeps || (works && "clears" in own.dataset)) {
     navigator.serviceWorker.register(new URL("worker.js", first), { scope: first.pathname });
   }
 
