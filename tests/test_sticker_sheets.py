@@ -19,13 +19,15 @@ import zxingcpp
 from builder.disk import save
 from builder.errors import Findings, HandoverError, UsageError
 from builder.guide.labels import Label, LabelSize
+from builder.guide.wall.view import Walls
+from builder.home.survey import Survey
 from builder.proof.sheets import ExpectedLabel, proof_of_sheet
 from builder.register.codes import ALPHABET
 from builder.sources.checking import check
 from builder.sources.yaml_reader import read_yaml
 from builder.writers.stickers.drawing import description
 from builder.writers.stickers.layout import SIZES
-from builder.writers.stickers.sheet import TEMPLATE, PlacedLabel, places, write_sheet
+from builder.writers.stickers.sheet import STYLE, TEMPLATE, PlacedLabel, places, write_sheet
 from builder.writers.stickers.stock import (
     SHIPPED_STOCKS,
     Stock,
@@ -35,6 +37,7 @@ from builder.writers.stickers.stock import (
     shelf,
 )
 from tests.papers import structure
+from tests.rule_cases import home_with
 from tests.wear import WEARS, Shot, worn
 
 PROJECT = Path(__file__).parent.parent
@@ -278,8 +281,34 @@ def test_the_fixing_list_names_every_sticker_in_order(stocks: Mapping[str, Stock
     places_in_text = [text.index(f"Consumer unit {number} ") for number in range(60)]
     assert places_in_text == sorted(places_in_text)
     first = printed[0].code
-    assert f"1 10 Consumer unit 0 Hall left of the front door Mill Lane, plot 7 {first[:4]}" in text
-    assert "2 1 Consumer unit 39 Hall" in text
+    assert (
+        f"1 1 10 Consumer unit 0 Hall left of the front door Mill Lane, plot 7 {first[:4]}" in text
+    )
+    assert "40 2 1 Consumer unit 39 Hall" in text
+    assert "On the walls" not in text, "no wall is known of these"
+
+
+def test_the_fixing_list_draws_each_wall_once_with_the_numbers_of_its_stickers(
+    stocks: Mapping[str, Stock],
+) -> None:
+    """Two things on the wall of the living room to the hall, one on its front wall, one on the ceiling; and
+    the first of them in another plot too, which is another wall."""
+    spots = {"one": [5.1, 3.6], "two": [5.1, 5.5], "front": [8.6, 0.1], "ceiling": [7, 3]}
+    changes = {"windows": {"living-window": None}, "equipment": {name: {"kind": "doorbell", "room": "living", "place": "somewhere", "height": 1.2, "at": at} for name, at in spots.items()}}  # fmt: skip
+    home = home_with(changes).home
+    walls = Walls(Survey(home))
+    views = [walls.view(home.equipment[name]) for name in spots]
+    printed = [replace(label, wall=view) for label, view in zip(labels(5), [*views, views[0]], strict=True)]  # fmt: skip
+    printed[4] = replace(printed[4], plot="Mill Lane, plot 8")
+    style = (PROJECT / STYLE).read_text(encoding="utf-8")
+    pdf = pypdfium2.PdfDocument(write_sheet(printed, stocks["a4-21-of-63x38"], 1, SHEET, style))
+    text = " ".join(pdf[len(pdf) - 1].get_textpage().get_text_range().split())
+    hall = "Living room: face the wall towards the hall."
+    assert text.count(hall) == 2
+    assert f"Mill Lane, plot 7 {hall} 1. Consumer unit 0. It is about 1.2 m above the floor, and about 20 cm to the right of the door. 2. Consumer unit 1. It is about 1.2 m above the floor, and about 45 cm from the" in text  # fmt: skip
+    assert "face the wall at the front of the home. 3. Consumer unit 2. It is about 1.2 m" in text
+    assert "4. Consumer unit 3" not in text, "nothing is drawn of what is on no wall"
+    assert f"Mill Lane, plot 8 {hall} 5. Consumer unit 4. It is about" in text
 
 
 def test_fonts_are_inside_and_the_symbols_are_not_pictures(stocks: Mapping[str, Stock]) -> None:

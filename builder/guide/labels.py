@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from builder.guide.wall.view import WallView
+
 LabelSize = Literal["small", "standard", "large"]
 
 
@@ -11,7 +13,8 @@ class Label:
     """One sticker for one piece of equipment in one plot.
 
     ``address`` is what the symbol holds, in upper case: ``HTTPS://HOST/Q/CODE``. ``where`` is the
-    full place, for the person who fixes the sticker.
+    full place, for the person who fixes the sticker, and ``wall`` the wall that the piece is on, if
+    one is known.
     """
 
     code: str
@@ -22,3 +25,4 @@ class Label:
     where: str
     caution: str | None
     size: LabelSize
+    wall: WallView | None = None

@@ -69,6 +69,7 @@ def _label(prepared: Prepared, piece: Piece, code: str) -> Label:
         where=piece.where,
         caution=piece.caution,
         size=cast("LabelSize", sticker_size(home, home.equipment[piece.id])),
+        wall=prepared.about.walls.view(home.equipment[piece.id]),
     )
 
 

@@ -8,7 +8,7 @@ from builder.errors import FindingsError
 from builder.guide.labels import Label
 from builder.proof.sheets import ExpectedLabel, proof_of_sheet
 from builder.shipped import own_or_shipped
-from builder.writers.stickers.sheet import TEMPLATE, PlacedLabel, places, write_sheet
+from builder.writers.stickers.sheet import STYLE, TEMPLATE, PlacedLabel, places, write_sheet
 from builder.writers.stickers.stock import Stock
 
 
@@ -20,7 +20,8 @@ def print_sheet(
     A mismatch raises FindingsError with the label's position, and leaves the old file.
     """
     placed = places(labels, stock, start)
-    pdf = write_sheet(labels, stock, start, own_or_shipped(root, TEMPLATE))
+    style = own_or_shipped(root, STYLE).read_text(encoding="utf-8")
+    pdf = write_sheet(labels, stock, start, own_or_shipped(root, TEMPLATE), style)
     found = tuple(proof_of_sheet(pdf, _expected(placed), out.name))
     if found:
         raise FindingsError(found)

@@ -32,12 +32,16 @@ class SharedWall:
 
 def together(walls: Walls, pieces: Iterable[tuple[int, Equipment]]) -> tuple[SharedWall, ...]:
     """The walls that numbered pieces are on, in the order of their lowest numbers."""
+    views = ((number, walls.view(piece)) for number, piece in pieces)
+    return gathered((number, view) for number, view in views if view is not None)
+
+
+def gathered(views: Iterable[tuple[int, WallView]]) -> tuple[SharedWall, ...]:
+    """The walls of one home that numbered things are seen on, in the order of their lowest numbers."""
     found: dict[object, list[tuple[Numbered, WallView]]] = {}
-    for number, piece in pieces:
-        view = walls.view(piece)
-        if view is not None:
-            seen = Numbered(number, view.x, view.height), view
-            found.setdefault(view.wall, []).append(seen)
+    for number, view in views:
+        seen = Numbered(number, view.x, view.height), view
+        found.setdefault(view.wall, []).append(seen)
     return tuple(map(_shared, found.values()))
 
 

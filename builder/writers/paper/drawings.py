@@ -5,14 +5,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from html import unescape
 
+from builder.craft.drawings import standing_alone
 from builder.craft.symbols import symbol_svg, web_symbol
 
 _SVG = re.compile(r"<svg\b[^>]*>.*?</svg>", re.DOTALL)
 _LABEL = re.compile(r'aria-label="([^"]*)"')
 _TITLE = re.compile(r"<(title|desc)\b[^>]*>(.*?)</\1>", re.DOTALL)
 _BOX = re.compile(r'viewBox="\s*(-?[\d.]+)[ ,]*(-?[\d.]+)[ ,]+([\d.]+)[ ,]+([\d.]+)"')
-_WIDTH = re.compile(r'(<svg\b[^>]*?) width="[^"]*"')
-_NAMESPACE = "http://www.w3.org/2000/svg"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +45,7 @@ class Drawings:
 
     def add(self, svg: str) -> PaperDrawing:
         """Keep a drawing as a file of its own, styled for print."""
-        content = self._styled(svg).encode("utf-8")
+        content = standing_alone(svg, self.style).encode("utf-8")
         for name, kept in self.files.items():
             if kept == content:
                 return self.known[name]
@@ -61,12 +60,6 @@ class Drawings:
         name = f"symbol-{len(self.files) + 1}.svg"
         self.files[name] = content
         return name
-
-    def _styled(self, svg: str) -> str:
-        """A whole document: the namespace that HTML leaves out, and the style of print inside."""
-        spaced = svg if "xmlns=" in svg else svg.replace("<svg", f'<svg xmlns="{_NAMESPACE}"', 1)
-        plain = _WIDTH.sub(r"\1", spaced, count=1)
-        return plain.replace(">", f"><style>{self.style}</style>", 1)
 
 
 def _words(svg: str) -> str:

@@ -14,11 +14,14 @@ from builder.craft.typesetting import set_template
 from builder.errors import HandoverError, UsageError
 from builder.guide.labels import Label
 from builder.writers.stickers.drawing import description, symbol_outline
+from builder.writers.stickers.fixing import fixing_walls
 from builder.writers.stickers.layout import LabelBox, LabelLayout, lay_out
 from builder.writers.stickers.stock import Stock, require_fit
 from builder.writers.stickers.text import grouped, tidy
 
 TEMPLATE = "site_templates/stickers/sheet.typ"
+STYLE = "site_templates/paper/plan.css"
+"""Drawings look on all papers alike."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +75,15 @@ def _corner(layout: LabelLayout, place: LabelBox) -> tuple[float, float]:
     )
 
 
-def write_sheet(labels: Sequence[Label], stock: Stock, start: int, template: Path) -> bytes:
-    """The PDF of these stickers: the sheets, then the fixing list in the order of the labels."""
+def write_sheet(
+    labels: Sequence[Label], stock: Stock, start: int, template: Path, style: str = ""
+) -> bytes:
+    """The PDF of these stickers: the sheets, the fixing list in the order of the labels, and the walls
+    that they stick on. ``style`` is CSS for the drawings of walls."""
     if not labels:
         raise HandoverError("There is no sticker to print.")
     values = _values(places(labels, stock, start), stock)
+    values["walls"] = [asdict(each) for each in fixing_walls(labels, style)]
     return set_template(template, {"sheet": json.dumps(values)}, "sheet")
 
 
@@ -89,7 +96,7 @@ def _values(placed: Sequence[PlacedLabel], stock: Stock) -> dict[str, Any]:
     return {
         "page": {"width": stock.page_width, "height": stock.page_height},
         "sheets": sheets,
-        "list": [_row(each) for each in placed],
+        "list": [_row(number, each) for number, each in enumerate(placed, 1)],
     }
 
 
@@ -106,9 +113,10 @@ def _drawn(placed: PlacedLabel) -> dict[str, Any]:
     }
 
 
-def _row(placed: PlacedLabel) -> dict[str, str | int]:
+def _row(number: int, placed: PlacedLabel) -> dict[str, str | int]:
     label = placed.label
     return {
+        "number": number,
         "sheet": placed.page,
         "position": placed.position,
         "equipment": tidy(label.equipment),
