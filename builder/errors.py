@@ -236,3 +236,8 @@ def suggestion(word: str, known: Iterable[str], otherwise: str) -> str:
         return f"{otherwise}: none yet."
     more = f" and {len(choices) - LISTED} more" if len(choices) > LISTED else ""
     return f"{otherwise}: {', '.join(map(printable, choices[:LISTED]))}{more}."
+
+
+def counted(number: int, thing: str, things: str = "") -> str:
+    """A number of things in words: "1 home", "24 homes"."""
+    return f"{number:,} {thing if number == 1 else things or thing + 's'}"

@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import subprocess
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -13,17 +14,16 @@ from typing import Any
 import pypdfium2
 import pytest
 from bs4 import BeautifulSoup
-from httpx import Client
+from httpx import Client, Response
 from PIL import Image, ImageDraw
 
 from builder.craft.symbols import web_symbol
 from builder.desk.asked import Who
 from builder.desk.desk import Desk
 from builder.desk.rights import ROLES, Role
-from builder.desk.rooms import models, spreadsheet
+from builder.desk.rooms import spreadsheet
 from builder.desk.rooms.history import may_change
 from builder.errors import UsageError
-from builder.importers.models.housetype import house_type_from
 from builder.importers.spreadsheets.plots import plots_from
 from builder.register.on_site import code_in
 from builder.saving.changes import Cells, Save, Whole
@@ -507,26 +507,51 @@ def model(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-def test_a_model_makes_a_house_type_that_was_looked_at_first(root: Path, model: Path) -> None:
+def hidden(html: str, name: str) -> str:
+    return str(BeautifulSoup(html, "html.parser").find("input", attrs={"name": name})["value"])
+
+
+def read_model(desk: Desk, client: Client, sent: dict[str, str], files: Any) -> Response:
+    """A model that is sent, read beside the pages, and looked at."""
+    answer = client.post("/house-types-from-models", data=sent, files=files)
+    assert answer.status_code == 303, said(answer.text)
+    work = answer.headers["location"]
+    for _ in range(1_200):
+        job = desk.jobs.of(work.removeprefix("/jobs/"))
+        assert job is not None
+        if job.finished:
+            break
+        time.sleep(0.05)
+    told = client.get(work)
+    return client.get(told.headers["location"]) if told.status_code == 303 else told
+
+
+def test_a_model_makes_a_house_type_that_was_looked_at_first_and_was_not_there_yet(
+    root: Path, model: Path
+) -> None:
+    page, file = "/house-types-from-models", root / "housetypes/heron.yaml"
+    files = {"model": ("heron.ifc", model.read_bytes(), "application/octet-stream")}
     with at_desk(root) as (desk, client):
-        page = "/house-types-from-models"
-        sent = {"name": "heron", "title": "Heron"}
-        files = {"model": ("heron.ifc", model.read_bytes(), "application/octet-stream")}
-        looked = client.post(page, data={**sent, "act": "try"}, files=files)
+        looked = read_model(desk, client, {"name": "heron", "title": "Heron"}, files)
         assert looked.status_code == 200, said(looked.text)
         assert "values:" in looked.text
-        assert not (root / "housetypes/heron.yaml").exists()
-        number = BeautifulSoup(looked.text, "html.parser").find("input", attrs={"name": "number"})["value"]  # fmt: skip
-        written = client.post(page, data={**sent, "number": number, "act": "save"})
-        told = run(
-            "new", "housetype", "kestrel", "--from", str(model), "--workspace", str(root)
-        ).output
-        assert written.status_code == 303, said(written.text)
-        made = (root / "housetypes/heron.yaml").read_text()
+        assert not file.exists()
+        written = {"act": "save", "job": hidden(looked.text, "job")}
+        file.write_text("# A colleague was faster.\n")
+        answer = client.post(page, data=written)
+        told = said(client.get(answer.headers["location"]).text)
+        assert told.startswith("Not done. Somebody else has changed this house type meanwhile.")
+        assert file.read_text() == "# A colleague was faster.\n"
+        assert desk.saves.history() == ()
+        file.unlink()
+        answer = client.post(page, data=written)
+        assert answer.status_code == 303, said(answer.text)
+        told = handover(root, "new", "housetype", "kestrel", "--from", str(model))
         assert [each.reason for each in desk.saves.history("housetypes/heron.yaml")] == ["House type heron from a model"]  # fmt: skip
         alike = (root / "housetypes/kestrel.yaml").read_text()
-        assert made.count("\n") == alike.count("\n"), told
-        again = client.post(page, data={"name": "heron", "act": "try"}, files=files)
+        assert file.read_text().count("\n") == alike.count("\n"), told
+        assert '"heron.ifc"' in (root / "origins/housetypes/heron.json").read_text()
+        again = read_model(desk, client, {"name": "heron"}, files)
         assert "The model says what it said before" in words(again.text)
 
 
@@ -537,38 +562,30 @@ def test_a_model_makes_a_house_type_that_was_looked_at_first(root: Path, model: 
         ("../x", "a.ifc", "Write a short name"),
         ("standard", "a.ifc", "Write a short name"),
         ("heron", "a.exe", "A model is a file .ifc"),
-        ("heron", "a.ifc", "model"),
     ],
 )
 def test_what_is_no_model_is_told_and_writes_nothing(root: Path, name: str, file: str, says: str) -> None:  # fmt: skip
     before = sorted(root.rglob("*.yaml"))
     with at_desk(root) as (_, client):
-        answer = client.post("/house-types-from-models", data={"name": name, "act": "save"}, files={"model": (file, b"not one", "x/y")})  # fmt: skip
+        answer = client.post("/house-types-from-models", data={"name": name, "act": "try"}, files={"model": (file, b"not one", "x/y")})  # fmt: skip
         assert answer.status_code == 422
         assert says in said(answer.text)
+        assert client.post("/house-types-from-models", data={"act": "save", "job": "none"}).status_code == 303  # fmt: skip
         client.cookies.set("desk-role", "sales")
         assert client.post("/house-types-from-models", data={"name": "heron"}).status_code == 403
     assert sorted(root.rglob("*.yaml")) == before
 
 
-def test_a_house_type_that_changed_while_its_model_was_read_is_not_written_over(
-    root: Path, model: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    file, page = root / "housetypes/heron.yaml", "/house-types-from-models"
-
-    def meanwhile(*arguments: Any) -> Any:
-        made = house_type_from(*arguments)
-        file.write_text(made.text + "# A colleague was faster.\n")
-        return made
-
-    monkeypatch.setattr(models, "house_type_from", meanwhile)
+def test_a_file_that_is_no_model_is_told_and_waits_to_be_brought_again(root: Path) -> None:
     with at_desk(root) as (desk, client):
-        sent = {"name": "heron", "act": "save"}
-        answer = client.post(page, data=sent, files={"model": ("heron.ifc", model.read_bytes(), "x/y")})  # fmt: skip
-        told = said(client.get(answer.headers["location"]).text)
-        assert told.startswith("Not done. Somebody else has changed this house type meanwhile.")
-        assert file.read_text().endswith("# A colleague was faster.\n")
-        assert desk.saves.history() == ()
+        told = read_model(desk, client, {"name": "heron"}, {"model": ("a.ifc", b"not one", "x/y")})
+        assert "This is no IFC file: it does not begin with" in words(told.text)
+        assert "/tmp" not in told.text
+        back = BeautifulSoup(told.text, "html.parser").find("a", string="Back")["href"]
+        form = client.get(back).text
+        assert "a.ifc waits here." in words(form)
+        assert BeautifulSoup(form, "html.parser").find("input", id="name")["value"] == "heron"
+    assert not (root / "housetypes/heron.yaml").exists()
 
 
 # Plots from a spreadsheet
@@ -591,12 +608,16 @@ def test_plots_that_changed_while_a_spreadsheet_was_read_are_not_written_over(
         looked = client.post("/spreadsheet", data={"development": "riverside"}, files=files)
         number = BeautifulSoup(looked.text, "html.parser").find("input", attrs={"name": "number"})["value"]  # fmt: skip
         monkeypatch.setattr(spreadsheet, "plots_from", meanwhile)
-        answer = client.post("/spreadsheet/again", data={"number": number, "act": "save"})
+        answer = client.post(
+            "/spreadsheet/again", data={"number": number, "development": "riverside", "act": "save"}
+        )
         assert answer.status_code == 409
         assert said(answer.text) == "Nothing was written. Somebody else has changed the same plots meanwhile. Look at it again."  # fmt: skip
         assert table.read_text() == theirs
         monkeypatch.undo()
-        again = client.post("/spreadsheet/again", data={"number": number, "act": "save"})
+        again = client.post(
+            "/spreadsheet/again", data={"number": number, "development": "riverside", "act": "save"}
+        )
         assert again.status_code == 303
         assert "2b Riverside" in table.read_text()
         assert len(desk.saves.history(TABLE)) == 1

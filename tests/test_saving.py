@@ -384,9 +384,9 @@ def test_trying_names_the_pages_that_would_change(plain: Saves) -> None:
     text = (plain.root / ARTICLE).read_text()
     found = tried(plain.root, {ARTICLE: (text + "\nOne more line.\n").encode()}, date(2026, 11, 28))
     assert found.new == ()
-    assert {page.id for each in found.changing for page in each.pages} == {"article:water-off"}
+    assert {page.page for each in found.changing for page in each.pages} == {"article:water-off"}
     gone = tried(plain.root, {ARTICLE: None}, date(2026, 11, 28))
-    assert ("article:water-off", "gone") in {(page.id, page.how) for each in gone.plots for page in each.pages}  # fmt: skip
+    assert ("article:water-off", "gone") in {(page.page, page.how) for each in gone.plots for page in each.pages}  # fmt: skip
 
 
 def test_a_file_that_is_new_is_read_with_the_others(plain: Saves) -> None:

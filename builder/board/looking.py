@@ -13,6 +13,7 @@ from builder.build.manifest import Records
 from builder.build.promises import check_promises
 from builder.build.sources import Sources
 from builder.errors import Finding, Findings, Severity
+from builder.guide.pages import Guide
 from builder.preparing import Prepared, Preparing, shared_files, stopped
 from builder.questions.having import pieces_in
 from builder.readiness.assess import assess_one
@@ -36,6 +37,11 @@ class Looked:
     findings: tuple[Finding, ...]
     standing: Standing
     sound: bool
+
+    @property
+    def guide(self) -> Guide | None:
+        """Its guide, where its data makes one."""
+        return self.prepared.guide if self.prepared is not None else None
 
 
 class Looking:

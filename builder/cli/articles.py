@@ -8,8 +8,7 @@ import click
 
 from builder.cli.columns import columns
 from builder.cli.options import date_option, today, workspace_option
-from builder.cli.show import counted
-from builder.errors import Findings, UsageError, near_miss
+from builder.errors import Findings, UsageError, counted, near_miss
 from builder.questions.articles import ArticleKept, articles_kept
 from builder.questions.homes import read_homes
 from builder.questions.sources import Document, documents

@@ -2,8 +2,8 @@
 
 import sys
 
-from builder.cli.show import counted, findings_as_text
-from builder.errors import UsageError
+from builder.cli.show import findings_as_text
+from builder.errors import UsageError, counted
 from builder.preparing import Preparation, Prepared
 
 

@@ -17,7 +17,8 @@ from builder.cli.options import (
     today,
     workspace_option,
 )
-from builder.cli.show import counted, plain_findings, show_findings, show_notes, steps
+from builder.cli.show import plain_findings, show_findings, show_notes, steps
+from builder.errors import counted
 
 
 @click.command()

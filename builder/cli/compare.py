@@ -9,8 +9,8 @@ from tempfile import TemporaryDirectory
 import click
 
 from builder.cli.options import date_option, today, workspace_option
-from builder.cli.show import counted, steps
-from builder.errors import UsageError
+from builder.cli.show import steps
+from builder.errors import UsageError, counted
 from builder.preparing import Preparation, prepare
 from builder.questions.compare import Comparison, compared
 from builder.questions.showing import WritePage

@@ -9,9 +9,10 @@ from pathlib import Path
 import click
 
 from builder.cli.columns import columns
-from builder.cli.show import counted, steps
+from builder.cli.show import steps
 from builder.deploy.deploying import Deployment
 from builder.deploy.deploying import deploy as deploy_tree
+from builder.errors import counted
 
 
 @click.command()

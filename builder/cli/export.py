@@ -7,9 +7,9 @@ import click
 
 from builder.cli.asked import the_plot
 from builder.cli.options import date_option, today, workspace_option
-from builder.cli.show import counted, findings_as_text
+from builder.cli.show import findings_as_text
 from builder.disk import save
-from builder.errors import Findings, FindingsError, UsageError, near_miss
+from builder.errors import Findings, FindingsError, UsageError, counted, near_miss
 from builder.preparing import Preparation, Prepared, prepare
 from builder.register.issuing import stickers_of
 from builder.register.reading import read_register

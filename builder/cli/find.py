@@ -8,8 +8,7 @@ import click
 
 from builder.cli.find_forms import as_csv, as_json, as_table
 from builder.cli.options import workspace_option
-from builder.cli.show import counted
-from builder.errors import UsageError
+from builder.errors import UsageError, counted
 from builder.questions.asking import Match, Question, answers, check_names, question_of
 from builder.questions.document import JsonDocument, document_of
 from builder.questions.homes import read_homes

@@ -11,9 +11,8 @@ from typing import Any
 import click
 
 from builder.cli.columns import columns
-from builder.cli.show import counted
 from builder.disk import save
-from builder.errors import Findings, Severity
+from builder.errors import Findings, Severity, counted
 from builder.importers.models.frame import SIDES
 from builder.importers.models.housetype import Imported, ModelRequest
 from builder.importers.models.record import ModelRecord

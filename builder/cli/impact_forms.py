@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from builder.cli.show import counted
+from builder.errors import counted
 from builder.questions.files import SAYS
 from builder.questions.impact import Impact, PageReached, PlotReached
 from builder.questions.trying import MOVED_THERE

@@ -11,9 +11,8 @@ import click
 from builder.cli.asked import the_plot
 from builder.cli.columns import columns as in_columns
 from builder.cli.options import date_option, today, workspace_option
-from builder.cli.show import counted
 from builder.disk import save
-from builder.errors import UsageError
+from builder.errors import UsageError, counted
 from builder.importers.cobie.matching import Matched, changed, matched
 from builder.importers.cobie.reading import components_in
 from builder.importers.models.record import read_record

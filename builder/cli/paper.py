@@ -9,7 +9,8 @@ import click
 from builder.build.papers import PAPERS, Paper, print_papers
 from builder.build.promises import check_promises
 from builder.cli.options import date_option, own_code_option, today, workspace_option
-from builder.cli.show import counted, findings_as_text, steps
+from builder.cli.show import findings_as_text, steps
+from builder.errors import counted
 from builder.preparing import prepare
 
 

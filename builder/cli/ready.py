@@ -10,8 +10,7 @@ import click
 from builder.build.promises import check_promises
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.ready_forms import as_csv, as_json, as_text
-from builder.cli.show import counted
-from builder.errors import Finding, Findings
+from builder.errors import Finding, Findings, counted
 from builder.model.handover import OwedBy
 from builder.preparing import Preparation, prepare
 from builder.readiness.asking import NeedQuestion

@@ -8,7 +8,7 @@ import click
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
-from builder.errors import Finding, Severity
+from builder.errors import Finding, Severity, counted
 
 _COLOURS = {Severity.ERROR: "red", Severity.WARNING: "yellow", Severity.NOTE: "cyan"}
 
@@ -60,11 +60,6 @@ def _pressing(findings: list[Finding]) -> list[Finding]:
 def _plots(plots: tuple[str, ...]) -> str:
     shown = ", ".join(plots[:6])
     return f"{shown} and {len(plots) - 6} more" if len(plots) > 6 else shown  # noqa: PLR2004
-
-
-def counted(number: int, thing: str) -> str:
-    """A number of things in words: "1 guide", "24 guides"."""
-    return f"{number} {thing}{'' if number == 1 else 's'}"
 
 
 def _total(findings: list[Finding]) -> str:

@@ -11,9 +11,9 @@ from builder.build.manifest import records_of_trees
 from builder.build.outside import is_workspace, keep_off_sources, keep_outside
 from builder.build.promises import check_promises
 from builder.cli.options import date_option, today, workspace_option
-from builder.cli.show import counted, show_notes
+from builder.cli.show import show_notes
 from builder.disk import save
-from builder.errors import Findings, FindingsError, HandoverError, UsageError, suggestion
+from builder.errors import Findings, FindingsError, HandoverError, UsageError, counted, suggestion
 from builder.guide.labels import Label
 from builder.preparing import Preparation, prepare
 from builder.register.codes import normal, sound

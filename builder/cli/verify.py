@@ -8,9 +8,9 @@ from pathlib import Path
 import click
 
 from builder.cli.columns import SHOWN, columns
-from builder.cli.show import counted
 from builder.deploy.verifying import Fault, Verified, by_plot, without_code
 from builder.deploy.verifying import verify as verify_tree
+from builder.errors import counted
 
 
 @click.command()

@@ -59,11 +59,15 @@ def read_accounts(path: Path) -> Mapping[str, Account]:
     if path.stat().st_mode & _OTHERS:
         raise HandoverError(f"Others may read '{path}'. Take it from them: chmod 600 '{path}'.")
     try:
-        told = json.loads(path.read_text(encoding="utf-8"))
-        accounts = told[{_FORM: "accounts"}[told["form"]]]
-        return {name: _account(name, each) for name, each in accounts.items()}
+        return _accounts(json.loads(path.read_text(encoding="utf-8")))
     except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
         raise HandoverError(f"'{path}' is no file of accounts. Take it away and add them again: handover desk accounts add NAME --role ROLE.") from error  # fmt: skip
+
+
+def _accounts(told: Mapping[str, Any]) -> Mapping[str, Account]:
+    if told["form"] != _FORM:
+        raise ValueError(told["form"])
+    return {name: _account(name, each) for name, each in told["accounts"].items()}
 
 
 def _account(name: str, told: Mapping[str, Any]) -> Account:

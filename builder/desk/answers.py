@@ -2,9 +2,15 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
-from builder.desk.notices import Notice
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """One sentence or more on the next page for whoever did something. ``sort`` says how it went."""
+
+    sort: Literal["done", "refused"]
+    says: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,9 @@ from dataclasses import dataclass, field
 
 from builder.desk.rights import Right, Role, may
 
+LONGEST_REASON = 300
+"""Characters of the reason of a save."""
+
 
 @dataclass(frozen=True, slots=True)
 class Who:
@@ -18,11 +21,6 @@ class Who:
     def may(self, right: Right) -> bool:
         """Whether the role has a right."""
         return may(self.role, right)
-
-    @property
-    def signature(self) -> str:
-        """How a change of theirs is signed: the role, and the name where one is known."""
-        return f"{self.role} ({self.name})" if self.name else self.role
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +47,10 @@ class Asked:
         """The last value of a field of the form, without space round it; "" where it was not sent."""
         values = self.form.get(name, ())
         return values[-1].strip() if values else ""
+
+    def reason(self, otherwise: str) -> str:
+        """Why something is saved, on one line: as its author says, else ``otherwise``."""
+        return " ".join(self.text("reason").split())[:LONGEST_REASON] or otherwise
 
     def several(self, name: str) -> tuple[str, ...]:
         """All values of a field of the form."""

@@ -5,28 +5,39 @@ from threading import Lock
 from builder.board.board import Board
 from builder.board.live import LiveGuides
 from builder.desk.accounts import Accounts
+from builder.desk.answers import Notice
+from builder.desk.asked import Upload
+from builder.desk.by_number import ByNumber
 from builder.desk.jobs import Jobs
-from builder.desk.notices import Notices
 from builder.desk.sessions import Sessions, Tries
 from builder.desk.setting import Setting
-from builder.desk.trials import Trials
-from builder.desk.uploads import Uploads
+from builder.guide.pages import Guide
 from builder.saving.saves import Saves
+
+NOTICES, TRIALS, UPLOADS = 500, 12, 12
+"""How many are kept of what the next page says, of guides on trial, and of files that wait."""
+UPLOADED = 200 * 1024 * 1024
+"""Bytes of the files that wait, together."""
 
 
 class Desk:
-    """One running desk over one workspace. ``press``: one paper is set at a time."""
+    """One running desk over one workspace.
+
+    ``notices``: what the next page says. ``trials``: guides with a text that nobody has saved yet.
+    ``uploads``: files that were sent and wait for a word of their sender. ``press``: one paper is set
+    at a time.
+    """
 
     def __init__(self, setting: Setting) -> None:
         self.setting = setting
         self.board = Board(setting.root, setting.out, setting.today)
-        self.notices = Notices()
+        self.notices: ByNumber[Notice] = ByNumber(NOTICES)
         self.live = LiveGuides(setting.root)
-        self.trials = Trials()
+        self.trials: ByNumber[Guide] = ByNumber(TRIALS)
         self.saves = Saves(setting.root)
         self.jobs = Jobs(setting.now)
         self.press = Lock()
-        self.uploads = Uploads()
+        self.uploads: ByNumber[Upload] = ByNumber(UPLOADS, UPLOADED, lambda each: len(each.content))
         self.accounts = Accounts(setting.accounts) if setting.accounts else None
         self.sessions, self.tries = Sessions(setting.now), Tries(setting.now)
 

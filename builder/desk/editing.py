@@ -3,13 +3,13 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from builder.board.comparing import new_findings, pages_changed
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.forms.fields import Field
 from builder.errors import Finding, Severity
 from builder.guide.pages import ChangedPage
 from builder.saving.changes import Change, Save
+from builder.saving.comparing import only_in, pages_changed
 from builder.saving.merging import Contest
 from builder.saving.yaml_text import UnchangeableError
 
@@ -52,8 +52,8 @@ def save_of(asked: Asked, changes: Mapping[str, tuple[Change, ...]], otherwise: 
         for name, values in asked.form.items()
         if name.startswith(BASED_ON) and values
     }
-    reason = " ".join(asked.text("reason").split())[:300] or otherwise
-    return Save(asked.who.signature, reason, changes, {name: based_on.get(name, "") for name in changes})  # fmt: skip
+    based = {name: based_on.get(name, "") for name in changes}
+    return Save(asked.who.role, asked.reason(otherwise), changes, based)
 
 
 def attempt(desk: Desk, reference: str, save: Save, *, only_try: bool) -> Attempt:
@@ -67,7 +67,9 @@ def attempt(desk: Desk, reference: str, save: Save, *, only_try: bool) -> Attemp
     if not draft.changed:
         return Attempt(nothing=True)
     now, then = desk.board.plot(reference), desk.board.trial(reference, draft.becomes)
-    tried = Attempt(new_findings(now, then), pages_changed(now, then), tried=True)
+    tried = Attempt(
+        only_in(then.findings, now.findings), pages_changed(now.guide, then.guide), tried=True
+    )
     if only_try or tried.errors:
         return tried
     done = desk.saves.save(save, desk.setting.now())

@@ -25,12 +25,12 @@ FINISHED: Final = ("done", "failed")
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What work has to say: ``lines`` in words, ``failed`` where it could not be done, and a file that it
-    made, by its name and where it lies until it is fetched."""
+    """What work has to say: ``lines`` in words, ``failed`` where it could not be done, and what it
+    ``found``, for the page that looks at it."""
 
     lines: tuple[str, ...] = ()
     failed: bool = False
-    file: tuple[str, str] | None = None
+    found: object = None
 
 
 Say = Callable[[str], None]
@@ -40,7 +40,8 @@ Work = Callable[..., Told]
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One piece of work, as it is now. ``back``: the page that it was asked for on."""
+    """One piece of work, as it is now. ``back``: the page that it was asked for on. ``leads``: where what
+    it found is looked at, before its number."""
 
     id: str
     title: str
@@ -48,6 +49,7 @@ class Job:
     by: str
     total: int
     begun: datetime
+    leads: str = ""
     state: State = "waiting"
     steps: int = 0
     last: str = ""
@@ -56,6 +58,11 @@ class Job:
     @property
     def finished(self) -> bool:
         return self.state in FINISHED
+
+    @property
+    def shown_at(self) -> str:
+        """The page on which what it found is looked at, once there is something."""
+        return f"{self.leads}/{self.id}" if self.leads and self.told.found is not None else ""
 
     @property
     def words(self) -> str:
@@ -80,10 +87,11 @@ class Jobs:
         self._hand: Thread | None = None
 
     def begin(
-        self, title: str, work: Work, arguments: Sequence[object], *, back: str, by: str, total: int = 0
+        self, title: str, work: Work, arguments: Sequence[object], *, back: str, by: str, total: int = 0,
+        leads: str = "",
     ) -> Job:  # fmt: skip
         """Have work done, after all that was asked for before it. ``work`` is a function of a module."""
-        job = Job(token_urlsafe(9), title, back, by, total, self._now())
+        job = Job(token_urlsafe(9), title, back, by, total, self._now(), leads)
         with self._changed:
             self._jobs[job.id] = job
             self._queue.append((job.id, work, arguments))

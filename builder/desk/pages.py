@@ -9,6 +9,7 @@ from typing import Any
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
 from builder.desk.rights import spoken
+from builder.errors import counted
 from builder.guide.terms import spoken_day
 
 _PACKAGE = "builder.desk"
@@ -54,8 +55,3 @@ def moment(written: str) -> str:
     except ValueError:
         return written
     return f"{spoken_day(hour.date())}, {hour:%H:%M}"
-
-
-def counted(number: int, thing: str, things: str = "") -> str:
-    """A number of things in words: "1 home", "24 homes"."""
-    return f"{number:,} {thing if number == 1 else things or thing + 's'}"

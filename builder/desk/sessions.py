@@ -3,10 +3,11 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from hashlib import sha256
 from secrets import token_urlsafe
 from threading import Lock
 from typing import Final
+
+from builder.digests import digest_of
 
 IDLE: Final = timedelta(hours=2)
 LONGEST: Final = timedelta(hours=12)
@@ -39,12 +40,12 @@ class Sessions:
         token, now = token_urlsafe(32), self._now()
         with self._lock:
             self._open = {key: each for key, each in self._open.items() if _lasts(each, now)}
-            self._open[_digest(token)] = Session(name, now, now)
+            self._open[digest_of(token.encode())] = Session(name, now, now)
         return token
 
     def name(self, token: str) -> str | None:
         """Whose session a token is of, if it has not ended."""
-        key, now = _digest(token), self._now()
+        key, now = digest_of(token.encode()), self._now()
         with self._lock:
             found = self._open.get(key)
             if found is None or not _lasts(found, now):
@@ -56,7 +57,7 @@ class Sessions:
     def end(self, token: str) -> None:
         """Sign out."""
         with self._lock:
-            self._open.pop(_digest(token), None)
+            self._open.pop(digest_of(token.encode()), None)
 
 
 class Tries:
@@ -91,7 +92,3 @@ class Tries:
 
 def _lasts(session: Session, now: datetime) -> bool:
     return now < session.seen + IDLE and now < session.since + LONGEST
-
-
-def _digest(token: str) -> str:
-    return sha256(token.encode()).hexdigest()

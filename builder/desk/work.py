@@ -14,8 +14,7 @@ from builder.build.taking_back import take_back
 from builder.deploy.deploying import Deployment
 from builder.deploy.deploying import deploy as deploy_tree
 from builder.desk.jobs import Say, Told
-from builder.desk.pages import counted
-from builder.errors import Severity
+from builder.errors import Severity, counted
 from builder.preparing import prepare
 
 SHOWN = 40

@@ -56,10 +56,10 @@ class ChangingFile:
         """Write a value at a path; what is on the way there is made. ``comment`` stands beside it."""
         *way, last = path
         here = self._data
-        for depth, step in enumerate(way):
+        for step in way:
             if not isinstance(here.get(step), CommentedMap):
                 here[step] = CommentedMap()
-                _open(here, step, path[: depth + 1])
+                _open(here, step)
             here = here[step]
         here[last] = _written(value)
         if comment and not here.fa.flow_style():
@@ -83,9 +83,8 @@ def _null(representer: Any, _: None) -> Any:
     return representer.represent_scalar("tag:yaml.org,2002:null", "null")
 
 
-def _open(parent: CommentedMap, step: str, path: Sequence[str]) -> None:
+def _open(parent: CommentedMap, step: str) -> None:
     """A section that was empty, ``{}``, is written in lines from now on."""
-    del path
     if parent.fa.flow_style() is not None and not parent:
         parent.fa.set_block_style()
     parent[step].fa.set_block_style()

@@ -8,7 +8,6 @@ from datetime import datetime
 from difflib import unified_diff
 from pathlib import Path
 
-from builder.digests import digest_of
 from builder.errors import UsageError
 from builder.saving import journal
 from builder.saving.changes import Change, Gone, Picture, Save, Whole
@@ -229,8 +228,3 @@ def _moment(when: str) -> float:
     with suppress(ValueError):
         return datetime.fromisoformat(when).timestamp()
     return 0.0
-
-
-def digest_of_text(text: str) -> str:
-    """The digest of a text as it would be on the disk."""
-    return digest_of(text.encode("utf-8"))

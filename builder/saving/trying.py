@@ -4,32 +4,20 @@ The workspace is read with the new texts in place of the files'; nothing is writ
 values alone stand for each other, so that a house type of a thousand plots is tried on a few.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Literal
 
 from builder.errors import Finding, Findings
-from builder.guide.pages import Guide, Page
+from builder.guide.pages import ChangedPage, Guide
 from builder.layers.stack import files_of
 from builder.preparing import Preparation, prepare_read
+from builder.saving.comparing import only_in, pages_changed
 from builder.saving.placing import Contents
 from builder.sources.entry import plain
 from builder.sources.kept_files import KeptFiles
 from builder.sources.workspace import PlotSource, Workspace, read_workspace, with_other_files
-
-How = Literal["new", "changed", "gone"]
-
-
-@dataclass(frozen=True, slots=True)
-class PageChange:
-    """One page that would be new, read otherwise, or be gone: its id, title and path in the guide."""
-
-    id: str
-    title: str
-    path: str
-    how: How
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +29,7 @@ class PlotChange:
     """
 
     plot: str
-    pages: tuple[PageChange, ...]
+    pages: tuple[ChangedPage, ...]
     published_now: bool
     published_then: bool
     guide: Guide | None
@@ -103,12 +91,10 @@ def tried(
         for workspace, found in ((now, now_found), (then, then_found))
     )
     old, new = (list(each.findings) for each in (before, after))
-    told = {_said(each) for each in old}
-    still = {_said(each) for each in new}
     return Tried(
         tuple(new),
-        tuple(each for each in new if _said(each) not in told),
-        tuple(each for each in old if _said(each) not in still),
+        only_in(new, old),
+        only_in(old, new),
         tuple(_change(group, before, after) for group in groups),
         after,
     )
@@ -117,11 +103,6 @@ def tried(
 def _prepared(workspace: Workspace, found: Findings, plots: list[str], day: date) -> Preparation:
     there = [each for each in plots if each in workspace.plots]
     return prepare_read(workspace, found, there, day, every=bool(there))
-
-
-def _said(finding: Finding) -> tuple[object, ...]:
-    """What a finding says, wherever its line has moved to."""
-    return finding.code, finding.place.file, finding.path, finding.wrong, finding.severity
 
 
 def concerned(workspace: Workspace, names: Iterable[str]) -> set[str]:
@@ -162,22 +143,8 @@ def _likeness(workspace: Workspace, reference: str) -> object:
 def _change(group: list[str], before: Preparation, after: Preparation) -> PlotChange:
     first = group[0]
     old, new = before.homes.get(first), after.homes.get(first)
-    pages = tuple(_differing(old.guide if old else None, new.guide if new else None))
+    pages = pages_changed(old.guide if old else None, new.guide if new else None)
     return PlotChange(
         first, pages, first in before.plots, first in after.plots,
         new.guide if new else None, tuple(group[1:]),
     )  # fmt: skip
-
-
-def _differing(old: Guide | None, new: Guide | None) -> Iterator[PageChange]:
-    """The pages that differ. Of a guide that cannot be made nothing changes: what is published stays."""
-    if old is None or new is None:
-        return
-    was: Mapping[str, Page] = {page.id: page for page in old.pages}
-    for page in new.pages:
-        if page.id not in was:
-            yield PageChange(page.id, page.title, page.path, "new")
-        elif page != was[page.id]:
-            yield PageChange(page.id, page.title, page.path, "changed")
-    there = {page.id for page in new.pages}
-    yield from (PageChange(each.id, each.title, each.path, "gone") for each in old.pages if each.id not in there)  # fmt: skip

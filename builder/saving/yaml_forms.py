@@ -6,7 +6,7 @@ from typing import Any
 
 import yaml
 
-from builder.sources.yaml_plain import FAST_LOADER, INTEGER, scalar
+from builder.sources.yaml_plain import FAST_LOADER, scalar
 
 MOST_ON_A_LINE, WIDEST = 8, 100
 """Entries of a mapping on one line at most, and the characters of that line."""
@@ -110,8 +110,3 @@ def _is_literal(text: str) -> bool:
         and all(line.isprintable() and line == line.strip() for line in lines)
         and bool(lines[0] and lines[-1])
     )
-
-
-def looks_like_a_number(name: str) -> bool:
-    """Whether a step of a path, from a form, names a place in a list."""
-    return INTEGER.fullmatch(name) is not None

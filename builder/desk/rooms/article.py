@@ -5,8 +5,8 @@ from dataclasses import dataclass, field, replace
 
 from starlette.exceptions import HTTPException
 
-from builder.board.comparing import new_findings, pages_changed
 from builder.board.looking import Looked
+from builder.board.standing import text_at
 from builder.desk.answers import Answer, PageAnswer, done
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
@@ -18,12 +18,12 @@ from builder.guide.pages import ChangedPage
 from builder.rules.articles import OLDEST_READER, reading_age
 from builder.saving.article_text import ArticleText, parts_of
 from builder.saving.changes import Body, Change, Head, Put, Save, Whole, changed
+from builder.saving.comparing import only_in, pages_changed
 from builder.saving.merging import Contest
 from builder.saving.placing import Contents
 from builder.saving.saves import Opened
 from builder.saving.yaml_text import UnchangeableError, data_of
 from builder.shipped import file_of
-from builder.sources.entry import plain
 from builder.sources.library import ARTICLES, ArticleSource
 
 FIELDS = ("title", "summary", "reviewed")
@@ -113,9 +113,13 @@ def _tried(desk: Desk, editing: Editing, home: str, texts: Contents) -> Outcome:
     if not home:
         return Outcome(wrong="There is no plot to try it in.", age=age)
     now, then = desk.board.plot(home), desk.board.trial(home, texts)
-    found = tuple(dict.fromkeys((*new_findings(now, then), *_of_file(then.findings, editing.file))))
+    found = tuple(
+        dict.fromkeys(
+            (*only_in(then.findings, now.findings), *_of_file(then.findings, editing.file))
+        )
+    )
     preview, has_page = _preview(desk, then, editing.source.article.id)
-    return Outcome(found, pages_changed(now, then), preview=preview, has_page=has_page, age=age, tried=True, texts=texts)  # fmt: skip
+    return Outcome(found, pages_changed(now.guide, then.guide), preview=preview, has_page=has_page, age=age, tried=True, texts=texts)  # fmt: skip
 
 
 def _of_file(findings: Iterable[Finding], file: str) -> tuple[Finding, ...]:
@@ -132,9 +136,9 @@ def _preview(desk: Desk, looked: Looked, article: str) -> tuple[str, bool]:
 
 
 def _save_of(asked: Asked, editing: Editing) -> Save:
-    reason = " ".join(asked.text("reason").split())[:300] or f"{editing.source.article.front.title}: corrected"  # fmt: skip
+    reason = asked.reason(f"{editing.source.article.front.title}: corrected")
     based_on = asked.text("based-on") if not editing.ships else ""
-    return Save(asked.who.signature, reason, {editing.file: _changes(asked, editing)}, {editing.file: based_on})  # fmt: skip
+    return Save(asked.who.role, reason, {editing.file: _changes(asked, editing)}, {editing.file: based_on})  # fmt: skip
 
 
 def _attempt(desk: Desk, asked: Asked, editing: Editing, home: str) -> Outcome:
@@ -198,8 +202,10 @@ def _page(desk: Desk, asked: Asked, editing: Editing, outcome: Outcome, template
 def _kinds(desk: Desk) -> Mapping[str, str]:
     """What kinds of equipment are called, as far as the standard says."""
     standard = desk.board.looking().workspace.standard
-    written = plain(standard).get("kinds", {}) if standard is not None else {}
-    return {name: str(each.get("name", name)) for name, each in written.items() if each}
+    kinds = standard.child("kinds") if standard is not None else None
+    return {
+        name: text_at(kinds, name, "name") or name for name in (kinds.children if kinds else ())
+    }
 
 
 def _written(asked: Asked, editing: Editing) -> tuple[ArticleText, Mapping[str, str]]:
@@ -241,7 +247,7 @@ def _reviewed_today(desk: Desk, asked: Asked) -> Asked:
     sent = {**asked.form, "reviewed": (desk.setting.today().isoformat(),)}
     if not asked.text("reason"):
         sent["reason"] = ("Read again and found right",)
-    return Asked(asked.who, asked.path, asked.named, asked.query, sent, asked.files)
+    return replace(asked, form=sent)
 
 
 def try_live(desk: Desk, asked: Asked) -> Answer:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from builder.board.looking import Looked
+from builder.board.standing import text_at
 from builder.desk.answers import PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
@@ -68,7 +69,7 @@ def changes_page(
         "row": [sent.get(each.name, each) for each in row],
         "completion": sent.get(completion.name, completion),
         "first": {each.name: each.value for each in (*row, completion)},
-        "options": [(name, *_about(plain(entry)), name in chosen) for name, entry in workspace.options.items()],
+        "options": [(name, text_at(entry, "option", "name"), text_at(entry, "option", "summary"), name in chosen) for name, entry in workspace.options.items()],
         "departures": departures_of(looked),
         "things": {each: titles_of(home, each) for each in SECTIONS if titles_of(home, each)} if home else {},
         "based_on": {file: desk.saves.opened(file).digest for file in (table_of(looked), looked.plot.file)},
@@ -78,11 +79,6 @@ def changes_page(
         "reason": asked.text("reason") if asked else "",
     }  # fmt: skip
     return plot_page("changes.html", looked, "changes", values, 422 if result.errors else 200)
-
-
-def _about(written: Mapping[str, Any]) -> tuple[str, str]:
-    option = written.get("option") or {}
-    return str(option.get("name", "")), str(option.get("summary", ""))
 
 
 def show(desk: Desk, asked: Asked) -> PageAnswer:

@@ -124,9 +124,9 @@ def take_back(desk: Desk, asked: Asked) -> Answer:
     entry = _entry(desk, asked.named["save"], asked)
     if not may_change(asked.who, entry):
         return _page(desk, asked, entry, wrong="Your role may not change these files.")
-    reason = " ".join(asked.text("reason").split())[:300] or f"Taken back: {entry.reason}"
+    reason = asked.reason(f"Taken back: {entry.reason}")
     try:
-        save = desk.saves.undoing(entry, asked.who.signature, reason)
+        save = desk.saves.undoing(entry, asked.who.role, reason)
         refusal = _tried(desk, asked, entry, save)
         saved = refusal or desk.saves.save(save, desk.setting.now())
     except (UnchangeableError, UsageError) as error:

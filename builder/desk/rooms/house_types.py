@@ -8,6 +8,7 @@ from typing import Any
 from markupsafe import Markup, escape
 from starlette.exceptions import HTTPException
 
+from builder.board.standing import text_at
 from builder.desk.answers import Answer, PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
@@ -89,8 +90,7 @@ def _file(name: str) -> str:
 
 
 def _name(entry: Entry, name: str) -> str:
-    about = plain(entry).get("house_type") or {}
-    return str(about.get("name") or name)
+    return text_at(entry, "house_type", "name") or name
 
 
 def show(desk: Desk, asked: Asked) -> Answer:

@@ -13,6 +13,7 @@ from builder.desk.answers import FileAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.room import Room, page
+from builder.guide.pages import Guide
 
 POLICY = "; ".join((
     "default-src 'none'", "img-src 'self' data:", "style-src 'self' 'unsafe-inline'", "font-src 'self'",
@@ -33,17 +34,15 @@ def show(desk: Desk, asked: Asked) -> FileAnswer:
     reference = asked.named["plot"].replace("~", "/", 1)
     if reference not in desk.board.looking().workspace.plots:
         raise HTTPException(404)
-    prepared = desk.board.plot(reference).prepared
-    path = asked.named["path"]
-    name = f"{path}index.html" if path == "" or path.endswith("/") else path
-    guide = prepared.guide if prepared is not None else None
-    content = desk.live.file(guide, name, desk.board.templates) if guide is not None else None
-    return _file(content, name)
+    return _of(desk, desk.board.plot(reference).guide, asked.named["path"])
 
 
 def on_trial(desk: Desk, asked: Asked) -> FileAnswer:
     """One file of a guide with a text that nobody has saved yet."""
-    guide, path = desk.trials.of(asked.named["number"]), asked.named["path"]
+    return _of(desk, desk.trials.of(asked.named["number"]), asked.named["path"])
+
+
+def _of(desk: Desk, guide: Guide | None, path: str) -> FileAnswer:
     name = f"{path}index.html" if path == "" or path.endswith("/") else path
     content = desk.live.file(guide, name, desk.board.templates) if guide is not None else None
     return _file(content, name)

@@ -119,7 +119,8 @@ def scan(desk: Desk, asked: Asked) -> Answer:
     if place is None:
         raise HTTPException(404)
     scanned, wrong = _scanned(asked)
-    registers = {name: desk.board.looking().register(name) for name in desk.board.looking().workspace.developments}  # fmt: skip
+    looking = desk.board.looking()
+    registers = {name: looking.register(name) for name in looking.workspace.developments}
     verdict = Verdict("unread", wrong) if wrong else judged(scanned, place, tuple(each.place for each in lines), registers)  # fmt: skip
     if verdict.sort != "right":
         return _page(desk, asked, looked, verdict, place)
@@ -169,7 +170,7 @@ def _tick(
     places = {each.place.equipment: each.place.title for each in lines}
     reason = f"Scanned where it sticks: {', '.join(places[each] for each in new)}"[:300]
     based_on = {file: desk.saves.opened(file).digest}
-    save = Save(asked.who.signature, reason, {file: tuple(changes)}, based_on)
+    save = Save(asked.who.role, reason, {file: tuple(changes)}, based_on)
     done = desk.saves.save(save, desk.setting.now())
     return done if isinstance(done, tuple) else ()
 

@@ -63,7 +63,7 @@ def publish(desk: Desk, asked: Asked) -> GoTo:
     if not looked.sound:
         return refused(path_of(reference), "Something is wrong with this plot. Its mistakes are listed here; nothing was published.")  # fmt: skip
     title = f"Publish {reference}"
-    return begin_publishing(desk, title, (reference,), 1, path_of(reference), asked.who.signature)
+    return begin_publishing(desk, title, (reference,), 1, path_of(reference), asked.who.role)
 
 
 ROOM = Room("overview", "", "", (page(PLOT, show), form(f"{PLOT}/publish", publish, "publish")))

@@ -1,7 +1,8 @@
 """The home is sold on: whose it is from then, what was handed on, and a new address for its guide."""
 
+from dataclasses import replace
+
 from builder.board.looking import Looked
-from builder.build.promises import check_promises
 from builder.desk.answers import Answer, PageAnswer, done, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
@@ -10,7 +11,7 @@ from builder.desk.forms.fields import Field, fields_of
 from builder.desk.forms.reading import as_sent, changes_of
 from builder.desk.room import Room, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
-from builder.errors import Finding, Findings, HandoverError
+from builder.errors import Finding, HandoverError, Severity
 from builder.model.cover import LaterOwner
 from builder.register.register import replace_guide
 from builder.sources.entry import plain
@@ -57,7 +58,7 @@ def add(desk: Desk, asked: Asked) -> Answer:
     sent = as_sent(_fields(looked), asked)
     own = plain(looked.plot.own).get(IN) if looked.plot.own is not None else None
     name = f"owner-{len(own or {}) + 2}"
-    renamed = tuple(Field((IN, name, *each.path[2:]), each.label, each.sort, each.value, each.choices) for each in sent)  # fmt: skip
+    renamed = tuple(replace(each, path=(IN, name, *each.path[2:])) for each in sent)
     changes = changes_of(renamed, asked)
     if not changes:
         return refused(path_of(reference, TAB), "Write since when the home is another's.")
@@ -66,7 +67,7 @@ def add(desk: Desk, asked: Asked) -> Answer:
     if result.saved:
         return done(path_of(reference, TAB), "Recorded. Publish the guide again: it is the next owner's then.")  # fmt: skip
     found, left = with_findings(renamed, looked.plot.file, (), result.findings)
-    shown = tuple(Field((*NEW, *each.path[2:]), each.label, each.sort, each.value, each.choices, wrong=each.wrong) for each in found)  # fmt: skip
+    shown = tuple(replace(each, path=(*NEW, *each.path[2:])) for each in found)
     return _page(desk, looked, shown, result, left, asked.text("reason"))
 
 
@@ -75,11 +76,12 @@ def new_address(desk: Desk, asked: Asked) -> Answer:
     looked, back = looked_at(desk, asked), path_of(named(asked), TAB)
     if asked.text("sure") != "yes":
         return refused(back, "Tick that the old address is to lead nowhere.")
-    workspace, found = desk.board.looking().workspace, Findings()
-    if not check_promises(workspace, found):
-        return refused(back, " ".join(f"{each.wrong} {each.right}" for each in found.errors))
+    looking = desk.board.looking()
+    broken = [each for each in looking.promises if each.severity is Severity.ERROR]
+    if broken:
+        return refused(back, " ".join(f"{each.wrong} {each.right}" for each in broken))
     try:
-        replace_guide(workspace.folder, looked.plot.development, looked.plot.numbers, desk.setting.today())  # fmt: skip
+        replace_guide(looking.workspace.folder, looked.plot.development, looked.plot.numbers, desk.setting.today())  # fmt: skip
     except HandoverError as error:
         return refused(back, str(error))
     return done(path_of(named(asked)), "The guide has another address. Publish it now, and send it: from then on its stickers lead there, and the old address leads nowhere.")  # fmt: skip

@@ -15,10 +15,9 @@ from builder.desk.answers import Answer, FileAnswer, GoTo, PageAnswer, done, ref
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.forms.fields import spoken
-from builder.desk.pages import counted
 from builder.desk.room import Room, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
-from builder.errors import Findings, FindingsError, HandoverError, UsageError
+from builder.errors import Findings, FindingsError, HandoverError, UsageError, counted
 from builder.guide.labels import Label
 from builder.guide.walk.script import script_of
 from builder.preparing import Preparation, Prepared

@@ -10,7 +10,6 @@ from builder.board.looking import Looked
 from builder.desk.answers import PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.home.assemble import TracedHome
 
 PLOT = "/plots/{development}/{plot}"
 """The pattern of the address of a plot."""
@@ -52,11 +51,6 @@ def looked_at(desk: Desk, asked: Asked) -> Looked:
     if reference not in desk.board.looking().workspace.plots:
         raise HTTPException(404)
     return desk.board.plot(reference)
-
-
-def home_of(looked: Looked) -> TracedHome | None:
-    """The home of a plot, where its data makes one."""
-    return looked.prepared.traced if looked.prepared is not None else None
 
 
 def plot_page(

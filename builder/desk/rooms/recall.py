@@ -4,7 +4,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
-from builder.board.standing import Standing
+from builder.board.board import View
+from builder.board.standing import Standing, text_at
 from builder.desk.answers import Answer, FileAnswer, PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
@@ -13,7 +14,7 @@ from builder.errors import UsageError, printable, suggestion
 from builder.guide.terms import spoken_day
 from builder.model.people import Contact
 from builder.questions.having import Having, Sought
-from builder.sources.entry import plain
+from builder.sources.workspace import Workspace
 from builder.tables import for_a_spreadsheet
 from builder.writers.letters.filling import Letter, check_text, filled
 from builder.writers.letters.setting import letters_pdf, recall_text
@@ -79,7 +80,7 @@ def _page(desk: Desk, asked: Asked, values: Mapping[str, str], text: str, wrong:
     shown = {
         "sought": sought,
         "development": development,
-        "developments": _developments(desk),
+        "developments": [(name, _name(view.workspace, name)) for name in view.workspace.developments],
         "homes": homes[:SHOWN],
         "count": len(homes),
         "pieces": sum(len(each.pieces) for each in homes),
@@ -111,14 +112,9 @@ def _no_kind(kind: str, known: set[str]) -> str:
     )
 
 
-def _developments(desk: Desk) -> list[tuple[str, str]]:
-    return [(name, _name(desk, name)) for name in desk.board.looking().workspace.developments]
-
-
-def _name(desk: Desk, development: str) -> str:
-    entry = desk.board.looking().workspace.developments[development].entry
-    about = plain(entry).get("development", {}) if entry is not None else {}
-    return str(about.get("name") or development)
+def _name(workspace: Workspace, development: str) -> str:
+    entry = workspace.developments[development].entry
+    return text_at(entry, "development", "name") or development
 
 
 def table(desk: Desk, asked: Asked) -> Answer:
@@ -168,21 +164,21 @@ def letters(desk: Desk, asked: Asked) -> Answer:
         return _page(desk, asked, values, text, str(error))
     contacts = {each.standing.facts.development: each for each in reversed(homes)}
     called = {name: _contact(desk, each.standing.reference) for name, each in contacts.items()}
-    made = [_letter(desk, each, text, called) for each in homes]
-    day = desk.setting.today()
-    pdf = letters_pdf(desk.setting.root, made, _builder(desk), "Letters to owners", day)
+    made = [_letter(view, each, text, called) for each in homes]
+    builder = text_at(view.workspace.standard, "builder", "name")
+    pdf = letters_pdf(desk.setting.root, made, builder, "Letters to owners", view.day)
     return FileAnswer(pdf, "application/pdf", "recall-letters.pdf")
 
 
-def _letter(desk: Desk, home: Home, text: str, called: Mapping[str, Contact | None]) -> Letter:
+def _letter(view: View, home: Home, text: str, called: Mapping[str, Contact | None]) -> Letter:
     facts = home.standing.facts
     contact = called[facts.development]
     values = {
-        "day": spoken_day(desk.setting.today()),
+        "day": spoken_day(view.day),
         "address": facts.address,
         "postcode": facts.postcode,
         "plot": facts.reference,
-        "development": _name(desk, facts.development),
+        "development": _name(view.workspace, facts.development),
         "thing": " and ".join(
             dict.fromkeys(each.kind_name[:1].lower() + each.kind_name[1:] for each in home.pieces)
         ),
@@ -192,7 +188,7 @@ def _letter(desk: Desk, home: Home, text: str, called: Mapping[str, Contact | No
         "telephone": (contact.telephone if contact else None) or "",
         "email": (contact.email if contact else None) or "",
         "hours": (contact.hours if contact else None) or "",
-        "builder": _builder(desk),
+        "builder": text_at(view.workspace.standard, "builder", "name"),
     }
     return filled(text, facts.address, values)
 
@@ -209,12 +205,6 @@ def _contact(desk: Desk, reference: str) -> Contact | None:
     prepared = desk.board.plot(reference).prepared
     contacts = prepared.traced.home.contacts if prepared else {}
     return contacts.get(CARE) or next((each for each in contacts.values() if CARE in each.roles), None)  # fmt: skip
-
-
-def _builder(desk: Desk) -> str:
-    standard = desk.board.looking().workspace.standard
-    about = plain(standard).get("builder", {}) if standard is not None else {}
-    return str(about.get("name", ""))
 
 
 ROOM = Room(

@@ -1,6 +1,7 @@
 """The record of handing over a plot: serial numbers, meters, keys, papers, commissioning and days."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from builder.board.looking import Looked
@@ -78,9 +79,7 @@ def _with_new(sent: tuple[Field, ...]) -> tuple[Field, ...]:
     taken = {each.path[2] for each in sent if each.path[:2] == _NEW[:2] and each.path[2] != "new"}
     name = _id_of(note, taken)
     return tuple(
-        Field((*_NEW[:2], name, each.path[3]), each.label, each.sort, each.value)
-        if each.path[:3] == _NEW
-        else each
+        replace(each, path=(*_NEW[:2], name, each.path[3])) if each.path[:3] == _NEW else each
         for each in sent
     )
 
@@ -166,7 +165,7 @@ def _named_by(each: Field) -> Field:
         group = f"Outstanding: {group}"
     elif path[:2] in ((HAND_IN, "stickers"), (HAND_IN, "demonstration")):
         group = spoken(path[1])
-    return Field(path, each.label, each.sort, each.value, each.choices, each.unit, _FREE.get(path[-1], group))  # fmt: skip
+    return replace(each, group=_FREE.get(path[-1], group))
 
 
 ROOM = Room(

@@ -86,7 +86,7 @@ def publish(desk: Desk, asked: Asked) -> Answer:
         return refused(HERE, "Nothing waits to be published there.")
     number = sum(1 for each in view.plots if each.facts.development in names)
     title = f"Publish {waiting[0].name if named else 'all developments'}"
-    return begin_publishing(desk, title, (named,) if named else (), number, HERE, asked.who.signature)  # fmt: skip
+    return begin_publishing(desk, title, (named,) if named else (), number, HERE, asked.who.role)  # fmt: skip
 
 
 def send(desk: Desk, asked: Asked) -> Answer:
@@ -94,7 +94,7 @@ def send(desk: Desk, asked: Asked) -> Answer:
     destination = desk.setting.destination
     if destination is None:
         return refused(HERE, "This desk was started without a destination: handover desk --destination DEST.")  # fmt: skip
-    job = desk.jobs.begin("Send the guides", deploying, (desk.setting.out, destination), back=HERE, by=asked.who.signature)  # fmt: skip
+    job = desk.jobs.begin("Send the guides", deploying, (desk.setting.out, destination), back=HERE, by=asked.who.role)  # fmt: skip
     return GoTo(f"/jobs/{job.id}")
 
 
@@ -104,7 +104,7 @@ def back(desk: Desk, asked: Asked) -> Answer:
     if not kept or kept[0].number != number:
         return refused(HERE, "Another release has come since you opened this page. Look again.")
     arguments = (desk.setting.out, number, desk.setting.destination)
-    job = desk.jobs.begin("Take the last release back", taking_back, arguments, back=HERE, by=asked.who.signature, total=len(kept[0].replaced))  # fmt: skip
+    job = desk.jobs.begin("Take the last release back", taking_back, arguments, back=HERE, by=asked.who.role, total=len(kept[0].replaced))  # fmt: skip
     return GoTo(f"/jobs/{job.id}")
 
 

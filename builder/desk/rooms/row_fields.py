@@ -1,6 +1,7 @@
 """The fields of a plot's row: what plots.csv says of it."""
 
 from builder.board.looking import Looked
+from builder.board.standing import text_at
 from builder.desk.forms.fields import Field, spoken
 from builder.sources.entry import plain
 from builder.sources.workspace import Workspace
@@ -38,5 +39,4 @@ def completion_field(looked: Looked) -> Field:
 
 
 def _called(workspace: Workspace, house_type: str) -> str:
-    about = plain(workspace.house_types[house_type]).get("house_type", {})
-    return str(about.get("name", house_type))
+    return text_at(workspace.house_types[house_type], "house_type", "name") or house_type

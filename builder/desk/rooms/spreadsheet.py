@@ -8,10 +8,9 @@ from builder.board.standing import text_at
 from builder.desk.answers import Answer, PageAnswer, done, refused
 from builder.desk.asked import Asked, Upload
 from builder.desk.desk import Desk
-from builder.desk.pages import counted
 from builder.desk.room import Room, form, page
 from builder.digests import digest_of_file
-from builder.errors import HandoverError
+from builder.errors import HandoverError, counted
 from builder.importers.spreadsheets.plots import PlotsImport, plots_from, remember
 from builder.importers.spreadsheets.sheets import LARGEST
 from builder.saving.changes import Save, Whole
@@ -43,20 +42,20 @@ def bring(desk: Desk, asked: Asked) -> Answer:
     development, upload = asked.text("development"), asked.upload("spreadsheet")
     if upload is None or not upload.content or len(upload.content) > LARGEST:
         return refused(HERE, f"Choose a spreadsheet of at most {LARGEST // (1024 * 1024)} MB, as XLSX or CSV. Nothing was read.")  # fmt: skip
-    number = desk.uploads.keep(upload, development)
+    number = desk.uploads.keep(upload)
     return _looked(desk, number, upload, development, {})
 
 
 def again(desk: Desk, asked: Asked) -> Answer:
     """Look at it again with what its sender says of its columns, or write what it does."""
-    number = asked.text("number")
+    number, development = asked.text("number"), asked.text("development")
     waiting = desk.uploads.of(number)
     if waiting is None:
         return refused(HERE, "The spreadsheet has waited too long. Bring it again; nothing was written.")  # fmt: skip
     said = {name.removeprefix(_COLUMN): values[-1] for name, values in asked.form.items() if name.startswith(_COLUMN)}  # fmt: skip
     if asked.text("act") != "save":
-        return _looked(desk, number, waiting.upload, waiting.about, said)
-    return _written(desk, asked, number, waiting.upload, waiting.about, said)
+        return _looked(desk, number, waiting, development, said)
+    return _written(desk, asked, number, waiting, development, said)
 
 
 def _looked(
@@ -91,9 +90,8 @@ def _written(
         return _looked(desk, number, upload, development, said)
     files = {f"developments/{development}/{name}": text for name, text in found.plan.files.items()}
     save = Save(
-        asked.who.signature,
-        " ".join(asked.text("reason").split())[:300]
-        or f"Plots of {development} from a spreadsheet",
+        asked.who.role,
+        asked.reason(f"Plots of {development} from a spreadsheet"),
         {name: (Whole(text),) for name, text in files.items()},
         {name: before.get(name, "") for name in files},
     )

@@ -2,7 +2,7 @@
 
 from starlette.exceptions import HTTPException
 
-from builder.desk.answers import EventsAnswer, PageAnswer
+from builder.desk.answers import EventsAnswer, GoTo, PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.jobs import Job
@@ -16,9 +16,11 @@ def _job(desk: Desk, asked: Asked) -> Job:
     return job
 
 
-def show(desk: Desk, asked: Asked) -> PageAnswer:
-    """One piece of work. Closing the page stops nothing."""
+def show(desk: Desk, asked: Asked) -> PageAnswer | GoTo:
+    """One piece of work, or the page of what it found. Closing the page stops nothing."""
     job = _job(desk, asked)
+    if job.shown_at:
+        return GoTo(job.shown_at)
     return PageAnswer("work.html", job.title, "release", {"job": job})
 
 
