@@ -24,14 +24,15 @@ def built(workspace: Path, out: Path) -> Path:
     return next((out / "g").iterdir())
 
 
-@pytest.fixture
-def workspace(tmp_path: Path) -> Path:
-    shutil.copytree(COTTAGE, tmp_path / "cottage")
-    return tmp_path / "cottage"
+@pytest.fixture(scope="module")
+def guide(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The guide of the small example, for tests that leave it as it was."""
+    folder = tmp_path_factory.mktemp("keep")
+    shutil.copytree(COTTAGE, folder / "cottage")
+    return built(folder / "cottage", folder / "public")
 
 
-def test_the_list_names_every_file_with_its_bytes(workspace: Path, tmp_path: Path) -> None:
-    guide = built(workspace, tmp_path / "public")
+def test_the_list_names_every_file_with_its_bytes(guide: Path) -> None:
     rows = json.loads((guide / "kept.json").read_text(encoding="utf-8"))
     own = {
         re.sub(r"index\.html$", "", path.relative_to(guide).as_posix()) or "./": path
@@ -45,9 +46,9 @@ def test_the_list_names_every_file_with_its_bytes(workspace: Path, tmp_path: Pat
 
 
 def test_a_guide_is_kept_whole_brought_up_to_date_and_taken_off(
-    workspace: Path, tmp_path: Path, browser: Browser
+    cottage: Path, tmp_path: Path, browser: Browser
 ) -> None:
-    out = tmp_path / "public"
+    workspace, out = cottage, tmp_path / "public"
     code = built(workspace, out).name
     with served(out) as host, Visit(browser, PHONE, "light") as visit:
         page, guide = visit.page, f"{host}/g/{code}"
@@ -103,12 +104,10 @@ def test_a_guide_is_kept_whole_brought_up_to_date_and_taken_off(
 
 
 def test_a_file_that_does_not_come_is_said_and_what_came_stays(
-    workspace: Path, tmp_path: Path, browser: Browser
+    guide: Path, tmp_path: Path, browser: Browser
 ) -> None:
-    out = tmp_path / "public"
-    guide = built(workspace, out)
     (guide / FAR).rename(tmp_path / "away")
-    with served(out) as host, Visit(browser, PHONE, "light") as visit:
+    with served(guide.parents[1]) as host, Visit(browser, PHONE, "light") as visit:
         visit.page.goto(f"{host}/g/{guide.name}/keep/")
         kept(visit)
         visit.page.get_by_role("button", name=KEEP).click()
@@ -120,12 +119,9 @@ def test_a_file_that_does_not_come_is_said_and_what_came_stays(
         expect(visit.page.get_by_role("status")).to_contain_text("It opens without", timeout=30_000)
 
 
-def test_without_script_the_page_says_what_is_needed(
-    workspace: Path, tmp_path: Path, browser: Browser
-) -> None:
-    out = tmp_path / "public"
-    code = built(workspace, out).name
-    with served(out) as host:
+def test_without_script_the_page_says_what_is_needed(guide: Path, browser: Browser) -> None:
+    code = guide.name
+    with served(guide.parents[1]) as host:
         with Visit(browser, (320, 640), "light", script=False) as visit:
             visit.page.goto(f"{host}/g/{code}/keep/")
             expect(visit.page.locator("main")).to_contain_text("this device needs script")

@@ -17,6 +17,11 @@ self.addEventListener("activate", (event) => {
   );
 });
 
+/* A cache that another worker has deleted meanwhile is not begun again: to open it would. */
+async function keep(request, answer) {
+  if (await caches.has(KEPT)) await (await caches.open(KEPT)).put(request, answer);
+}
+
 self.addEventListener("fetch", (event) => {
   const ours = [self.registration.scope, SHARED].some((start) => event.request.url.startsWith(start));
   /* Who keeps the whole guide asks for its files by themselves, and keeps them apart from these. */
@@ -25,10 +30,10 @@ self.addEventListener("fetch", (event) => {
     fetch(event.request)
       .then((answer) => {
         const copy = answer.clone();
-        if (answer.ok) event.waitUntil(caches.open(KEPT).then((cache) => cache.put(event.request, copy)));
+        if (answer.ok) event.waitUntil(keep(event.request, copy));
         return answer;
       })
-      .catch(() => caches.open(KEPT).then((cache) => cache.match(event.request, { ignoreSearch: true }))
+      .catch(() => caches.match(event.request, { ignoreSearch: true, cacheName: KEPT })
         .then((kept) => kept || caches.match(event.request, { ignoreSearch: true }))
         .then((kept) => kept || caches.match("{{ emergency }}")))
   );

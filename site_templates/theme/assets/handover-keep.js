@@ -16,8 +16,7 @@
     await cache.put(address, answer.clone());
     for (const name of await caches.keys()) {
       if (!name.startsWith(`guide ${code} `)) continue;
-      const other = await caches.open(name);
-      if (await other.match(address)) await other.put(address, answer.clone());
+      if (await caches.match(address, { cacheName: name })) await (await caches.open(name)).put(address, answer.clone());
     }
   }
 
