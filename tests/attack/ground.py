@@ -22,8 +22,10 @@ from tests.attack.outcomes import Outcome
 from tests.conftest import COTTAGE
 
 DAY = "2026-11-26"
-LONGEST = 90
-"""Seconds that one try may take; what takes longer hangs."""
+LONGEST = 60
+"""Seconds of processor time that one command may take: what takes longer does not end."""
+WAITED = 300
+"""Seconds that one command may take on a machine that has other work: what takes longer waits for something."""
 CANARY = "/tmp/handover-attack-canary"
 WITHOUT = (("deploy",), ("verify",), ("rules",), ("import",), ("export",), ("update",))
 """Commands that know no workspace."""
@@ -159,18 +161,22 @@ def contents(folder: Path) -> dict[str, bytes]:
 def limited() -> Iterator[None]:
     """Ends what takes too long; what takes far too long ends the process, with all its threads told."""
 
-    def hangs(_number: int, _frame: FrameType | None) -> None:
-        raise HangsError(f"it takes longer than {LONGEST} s")
+    def hangs(number: int, _frame: FrameType | None) -> None:
+        works = number == signal.SIGPROF
+        raise HangsError(f"it works for {LONGEST} s" if works else f"it waits for {WAITED} s")
 
-    before = signal.signal(signal.SIGALRM, hangs)
-    signal.alarm(LONGEST)
-    faulthandler.dump_traceback_later(3 * LONGEST, exit=True)
+    before = {each: signal.signal(each, hangs) for each in (signal.SIGALRM, signal.SIGPROF)}
+    signal.alarm(WAITED)
+    signal.setitimer(signal.ITIMER_PROF, LONGEST)
+    faulthandler.dump_traceback_later(2 * WAITED, exit=True)
     try:
         yield
     finally:
+        signal.setitimer(signal.ITIMER_PROF, 0)
         signal.alarm(0)
         faulthandler.cancel_dump_traceback_later()
-        signal.signal(signal.SIGALRM, before)
+        for each, handler in before.items():
+            signal.signal(each, handler)
 
 
 def _furnish(folder: Path) -> None:
