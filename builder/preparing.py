@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from builder.craft.pictures import PictureSizes
-from builder.errors import Finding, Findings, UsageError, near_miss
+from builder.errors import Finding, Findings, Severity, UsageError, near_miss, suggestion
 from builder.guide.about import About
 from builder.guide.chosen import about_of
 from builder.guide.compose import compose
@@ -20,6 +20,7 @@ from builder.guide.library import Library
 from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
 from builder.guide.titles import titles_differ
+from builder.guide.translating import OtherGuide, Translating
 from builder.guide.walk.script import script_of
 from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking, files_of, lost_in
@@ -56,7 +57,8 @@ OF_SOME_PLOTS = ("housetypes/", "developments/", "stickers/")
 
 @dataclass(frozen=True, slots=True)
 class Prepared:
-    """One plot, ready to be written: its layers, its home, its articles and its guide."""
+    """One plot, ready to be written: its layers, its home, its articles and its guide; ``others``: the same
+    in its other languages."""
 
     plot: PlotSource
     stack: Stack
@@ -64,6 +66,7 @@ class Prepared:
     about: About
     guide: Guide
     checked: Checked
+    others: tuple[OtherGuide, ...] = ()
 
     @property
     def selection(self) -> Selection:
@@ -98,6 +101,10 @@ class Preparing:
         self._despite = Despite(day)
         self._articles = tuple(source.article for source in workspace.articles.values())
         self._library = library_of(workspace)
+        self._languages = {
+            code: Translating(each.translated, self._articles, self._library)
+            for code, each in workspace.languages.items()
+        }
 
     def following(self, workspace: Workspace, day: date) -> "Preparing | None":
         """This, for a later reading of the workspace in which only plots are others: what plots share is
@@ -145,10 +152,21 @@ class Preparing:
         findings.extend(roles_without_contact(traced))
         guide = compose(reference, about, self._renderer, found, self._library)
         findings.extend(titles_differ(traced, guide.pages, self._workspace))
+        others = tuple(self._in_others(traced, about, guide, found))
         findings.extend(
             each.for_plots(reference) for each in found if not echo(each, self._workspace)
         )
-        return Prepared(plot, stack, traced, about, guide, checked)
+        return Prepared(plot, stack, traced, about, guide, checked, others)
+
+    def _in_others(
+        self, traced: TracedHome, about: About, guide: Guide, findings: Findings
+    ) -> Iterator[OtherGuide]:
+        """The guide in the other languages of the home."""
+        for code in traced.home.languages:
+            if code in self._languages:
+                yield self._languages[code].guide(traced, about, guide, findings)
+            else:
+                findings.add(_no_catalogue(code, traced, self._languages))
 
     def record_mistakes(self, prepared: Prepared) -> Iterable[Finding]:
         """What is wrong in the record of handing over of a plot."""
@@ -195,11 +213,22 @@ def prepare_read(
     return Preparation(workspace, asked, prepared, sound, findings)
 
 
+def _no_catalogue(code: str, traced: TracedHome, known: Iterable[str]) -> Finding:
+    return Finding(
+        "language.no-catalogue",
+        traced.place("languages"),
+        f"There is no catalogue of '{code}', so the guide goes without that language.",
+        suggestion(code, tuple(known), "Languages here are"),
+        path="languages",
+        severity=Severity.WARNING,
+    )
+
+
 def _shared(workspace: Workspace) -> tuple[object, ...]:
     """All that plots share, in which the very same entries are found equal at once."""
     developments = tuple((name, each.entry) for name, each in workspace.developments.items())
     layers = (workspace.papers, workspace.standard, workspace.house_types, workspace.options)
-    texts = (workspace.articles, workspace.symptoms, workspace.drawings)
+    texts = (workspace.articles, workspace.symptoms, workspace.drawings, workspace.languages)
     return (workspace.folder.root, *layers, *texts, developments)
 
 

@@ -21,6 +21,7 @@ from builder.guide.changes import Content, logged
 from builder.guide.pages import ChangedDay, Guide
 from builder.guide.report_pages import with_codes
 from builder.guide.sticker_pages import StickerRecord, sticker_page
+from builder.guide.translating import in_all_languages
 from builder.preparing import Prepared, Preparing
 from builder.proof.allowed import PageKind, PageKinds
 from builder.proof.crawl import crawl, proof
@@ -185,7 +186,10 @@ class Bench:
 
     def _files(self, order: PlotOrder, prepared: Prepared, codes: Mapping[str, str]) -> PlotFiles:
         """The files of a plot's guide, which names the stickers on its things."""
-        guide = with_codes(prepared.guide, prepared.about, codes)
+        guide = in_all_languages(
+            with_codes(prepared.guide, prepared.about, codes),
+            [with_codes(each.guide, each.about, codes) for each in prepared.others],
+        )
         before = Records(order.published.parents[1]).read(order.code)
         site = self._sites.opened(guide)
         titles = {page.id: page.title for page in guide.pages}

@@ -14,7 +14,13 @@ from builder.shipped import LAYER, below, layered, own_or_shipped, shipped
 
 SETTINGS = "mkdocs.yml"
 TEMPLATES = "site_templates"
-CONTENT = ("content/articles", "content/demonstration", "content/drawings", "content/symptoms")
+CONTENT = (
+    "content/articles",
+    "content/demonstration",
+    "content/drawings",
+    "content/languages",
+    "content/symptoms",
+)
 """What editors write, and what of it ships."""
 
 _FOLDERS = ("housetypes", "developments", "content", "site_templates", "stickers")

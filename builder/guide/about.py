@@ -13,6 +13,7 @@ from builder.guide.schedule.wording import hours_of
 from builder.guide.view import MissingValueError, View, view
 from builder.guide.wall.view import Walls
 from builder.home.roles import holder_of
+from builder.languages.language import FIRST, Language, Say
 from builder.layers.memo import Memo
 from builder.model.article import Article, FrontMatter
 from builder.model.home import Home
@@ -60,11 +61,24 @@ class About:
     """The home without what is one plot's own, where that is known."""
     as_drawn: Home | None = field(default=None, compare=False, repr=False)
     """The same as its authors drew it, before it was turned to the hand of the plot."""
+    language: Language = field(default=FIRST, compare=False, repr=False)
+    in_first: "About | None" = field(default=None, compare=False, repr=False)
+    """The same home in the first language, where this is in another."""
 
     @property
     def alike(self) -> Home:
         """The home whose sections are the very same as those of its like."""
         return self.without_own or self.home
+
+    @property
+    def say(self) -> Say:
+        """Says a sentence in the language of the guide."""
+        return self.language.say
+
+    @property
+    def plainly(self) -> "About":
+        """The same home in the first language: what is compared by its words is compared there."""
+        return self.in_first or self
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:

@@ -75,6 +75,7 @@ def compose(
         bar=bar_of(pages),
         builder_name=home.builder.name,
         look=_look(home.builder),
+        language=about.language,
     )
 
 

@@ -23,9 +23,9 @@ from builder.guide.budget import (
     rounded,
     size_of,
 )
-from builder.guide.pieces import words
 from builder.guide.sandbox import LIMITS
 from builder.guide.view import MissingValueError, View
+from builder.languages.language import Language
 
 _OF_TEXTS = ("capitalize", "lower", "title", "trim", "upper")
 _OTHERS = ("abs", "count", "d", "default", "first", "float", "groupby", "int", "items", "last", "length",
@@ -61,9 +61,10 @@ def _what(value: Any) -> str:
 
 
 def article_filters(
-    budget: Budget, side_by_side: Callable[[Sequence[str]], Markup]
+    budget: Budget, side_by_side: Callable[[Sequence[str]], Markup], language: Language
 ) -> dict[str, Callable[..., Any]]:
-    """All filters of articles by name. ``side_by_side`` makes Markdown of texts of which some are."""
+    """All filters of articles by name. ``side_by_side`` makes Markdown of texts of which some are;
+    lists are those of a ``language``."""
 
     def made(function: Callable[..., Any]) -> Callable[..., Any]:
         return charging(function, budget)
@@ -77,7 +78,7 @@ def article_filters(
         "round": made(rounded),
         "string": made(text_of),
         "sum": made(_sum),
-        "words": made(lambda items: words([text_of(each) for each in _few(items)])),
+        "words": made(lambda items: language.listed([text_of(each) for each in _few(items)])),
         **charging_filters(budget),
         **joining_filter(made(lambda parts: _side_by_side(parts, side_by_side))),
     }

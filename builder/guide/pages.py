@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 from builder.guide.schedule.entries import Schedule
 from builder.home.palette import Tones
+from builder.languages.language import FIRST, Language
 
 Layout = Literal[
     "home", "emergency", "first-weeks", "system", "room", "equipment", "article", "details",
@@ -31,7 +32,7 @@ class Page:
     ``values`` are what the layout shows; ``body`` is Markdown whose links name page ids; ``called``
     are further phrases that people look for it by. A page that ``repeats`` says again, in another
     order, what others say: its words are not looked for, but for what it is ``called``, and its
-    changes are theirs.
+    changes are theirs. ``language``: the code of the one that it is in, where that is not its guide's.
     """
 
     id: str
@@ -43,6 +44,7 @@ class Page:
     body: str = ""
     called: tuple[str, ...] = ()
     repeats: bool = False
+    language: str = ""
 
     @property
     def listed(self) -> bool:
@@ -119,7 +121,8 @@ class ChangedDay:
 @dataclass(frozen=True, slots=True)
 class Guide:
     """One plot's guide: its pages in reading order, how they hang together, its dates, and what
-    changed in it since it was first published, newest first. ``builder`` says besides where a home
+    changed in it since it was first published, newest first. ``others``: the same guide in other
+    languages. ``builder`` says besides where a home
     is made up; ``builder_name`` does not."""
 
     reference: str
@@ -133,6 +136,13 @@ class Guide:
     changes: tuple[ChangedDay, ...] = ()
     builder_name: str = ""
     look: GuideLook | None = None
+    language: Language = FIRST
+    others: "tuple[Guide, ...]" = ()
+
+    @property
+    def folder(self) -> str:
+        """Where its pages lie, from the guide's own folder: those of the first language in that itself."""
+        return "" if self.language is FIRST else self.language.code
 
     def page(self, identifier: str) -> Page | None:
         return next((page for page in self.pages if page.id == identifier), None)

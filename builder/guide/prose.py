@@ -18,6 +18,7 @@ from builder.guide.plain_markdown import Refused, refused_in
 from builder.guide.printing import PrintedAsFinalized
 from builder.guide.sandbox import LIMITS, LONGEST_BODY, SafeEnvironment
 from builder.guide.view import Missing, MissingValueError, UnknownNameError
+from builder.languages.language import FIRST, Language
 from builder.model.article import Article
 
 _SPECIAL = re.compile(r"([\\`*_{}\[\]#|])")
@@ -82,14 +83,14 @@ class _Chunk:
 class Renderer:
     """Compiles each article once and renders it for any number of homes, one at a time."""
 
-    def __init__(self) -> None:
+    def __init__(self, language: Language = FIRST) -> None:
         self._budget = Budget(LIMITS)
         self._environment = SafeEnvironment(
             self._budget, undefined=Missing, finalize=self._printed, autoescape=True
         )
         self._environment.code_generator_class = PrintedAsFinalized
         keep_compiled(self._environment)
-        self._environment.filters = article_filters(self._budget, _side_by_side)
+        self._environment.filters = article_filters(self._budget, _side_by_side, language)
         self._compiled: dict[str, Template | Finding] = {}
 
     def render(self, article: Article, values: Mapping[str, Any]) -> Prose:

@@ -11,7 +11,7 @@ from builder.model.naming import NamedCondition, Role
 from builder.model.nation import Nation
 from builder.model.outside import Communal, Fence, Garage, Gate, Lawn, Parking, Store
 from builder.model.people import Builder, Contact, Development, HouseType, Option, Plot
-from builder.model.record import ById, Record, Text, empty
+from builder.model.record import ById, Identifier, Record, Text, empty
 from builder.model.schedule import Finish, Key, Photo
 from builder.model.services import Heating, Utility, Ventilation, Zone
 from builder.model.setting import Building, Fabric, Need, Part, Tenure
@@ -28,7 +28,10 @@ from builder.model.waiver import Waiver
 
 
 class Home(Record):
-    """One plot, whole. Geometry and places are those of the plot's own hand."""
+    """One plot, whole. Geometry and places are those of the plot's own hand.
+
+    ``languages``: those in which its guide can be read beside the first, by their codes.
+    """
 
     nation: Nation
     builder: Builder
@@ -53,6 +56,7 @@ class Home(Record):
     kinds: ById[Kind]
     room_kinds: ById[RoomKind]
     fuels: ById[Fuel] = Field(default_factory=empty)
+    languages: tuple[Identifier, ...] = ()
     conditions: ById[NamedCondition] = Field(default_factory=empty)
     roles: ById[Role] = Field(default_factory=empty)
     terms: ById[Text] = Field(default_factory=empty)

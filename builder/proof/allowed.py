@@ -21,6 +21,7 @@ _INSIDE = re.compile(r"#[\w-]+", re.ASCII)
 _ICON = re.compile(r"(?:\.\./)*assets/(?:[0-9a-f]+/)?icons\.svg#[\w-]+", re.ASCII)
 _NUMBER = re.compile(r"-?[0-9.]+(?:%|px|em|rem|mm|pt)?", re.ASCII)
 _MOMENT = re.compile(r"[\w:+./ -]*", re.ASCII)
+_LANGUAGE = re.compile(r"[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*")
 
 _EVERYWHERE: Mapping[str, re.Pattern[str]] = {
     "aria-controls": _PLAIN_ID,
@@ -35,7 +36,7 @@ _EVERYWHERE: Mapping[str, re.Pattern[str]] = {
     "dir": re.compile("ltr|rtl|auto"),
     "hidden": re.compile(""),
     "id": _PLAIN_ID,
-    "lang": re.compile(r"[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*"),
+    "lang": _LANGUAGE,
     "role": re.compile("[a-z]+"),
     "tabindex": re.compile("-1|0"),
     "title": _ANY_TEXT,
@@ -71,7 +72,7 @@ Attributes = Mapping[str, re.Pattern[str] | None]
 CONTENT: Mapping[str, Attributes] = {
     **{name: {} for name in _WORDS},
     **dict.fromkeys(_DRAWINGS, _SHAPE),
-    "a": {"href": None},
+    "a": {"href": None, "hreflang": _LANGUAGE},
     "details": {"open": re.compile("")},
     "img": {"src": None, "alt": _ANY_TEXT, "width": _NUMBER, "height": _NUMBER,
             "loading": re.compile("lazy|eager"), "decoding": re.compile("async|sync|auto")},

@@ -28,6 +28,7 @@ from builder.sources.files import (
 )
 from builder.sources.folder import Folder
 from builder.sources.kept_files import KeptFiles
+from builder.sources.languages import LanguageSource, read_languages
 from builder.sources.library import (
     ARTICLES,
     ArticleSource,
@@ -106,6 +107,7 @@ class Workspace:
     removed: Mapping[str, Entry] = field(default_factory=dict)
     symptoms: Mapping[str, SymptomSource] = field(default_factory=dict)
     drawings: Mapping[str, Drawing] = field(default_factory=dict)
+    languages: Mapping[str, LanguageSource] = field(default_factory=dict)
 
     @property
     def shared_layers(self) -> Iterator[Entry]:
@@ -195,6 +197,7 @@ class _WorkspaceReading:
             removed,
             read_symptoms(self.folder, self.findings),
             read_drawings(self.folder, self.findings),
+            read_languages(self.folder, self.findings),
         )
 
     def _layers(self, pattern: str, kind: FileKind[Any], besides: str = "") -> dict[str, Entry]:

@@ -5,7 +5,7 @@ then its template need not run again. Knows no site engine.
 """
 
 import posixpath
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from typing import Any
 
@@ -30,6 +30,16 @@ class Surroundings:
     def __init__(self, guide: Guide) -> None:
         self.sources = sources_of(guide)
         self.photographs = by_name(guide.photographs)
+        self.language, self.others = guide.language, guide.others
+        self._other_sources = tuple(map(sources_of, guide.others))
+
+    def other_ways(self, page: Page) -> Iterator[dict[str, str]]:
+        """For each other language of the guide: its code, its own name, and the address of a page in it."""
+        source = source_of(page)
+        for guide, sources in zip(self.others, self._other_sources, strict=True):
+            target = sources.get(page.id) or sources[guide.pages[0].id]
+            address, code = address_of(_way(source, target), source), guide.language.code
+            yield {"code": code, "name": guide.language.name, "address": address}
 
     def answer(self, source: str, question: Question) -> str | None:
         """What the page of a source file is told."""

@@ -5,6 +5,7 @@ marked, and the way back to the first page. So it is rendered once for each of t
 where the first two go.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from types import SimpleNamespace
@@ -20,7 +21,8 @@ from mkdocs.structure.pages import Page as EnginePage
 from builder.errors import Place, PlacedError
 from builder.recent import RecentResults
 from builder.writers.site.converting import HtmlPart, joined
-from builder.writers.site.pages import digest_of
+from builder.writers.site.pages import MadePage, digest_of
+from builder.writers.site.templates import languages_of
 
 FRAMES = 200
 """Frames that a process keeps: some of each guide that it is writing."""
@@ -52,18 +54,17 @@ class Frames:
         self._template, self._config = template, config
         self._known: RecentResults[tuple[str, ...], Frame] = RecentResults(FRAMES)
 
-    def frame(self, path: str, entry: str) -> Frame:
+    def frame(self, path: str, entry: str, made: MadePage) -> Frame:
         """The frame of a page at a path, in the guide that the settings speak of now."""
         depth = f"{path}/".count("/") if path else 0
-        key = (str(self._config.site_name), str(self._config.site_author), str(depth), entry,
+        meta = {"entry": entry, **languages_of(made.page, made.language)}
+        key = (str(self._config.site_name), str(self._config.site_author), str(depth), *meta.values(),
                repr(self._config.extra["look"]), self._config.extra["report"],
                *(each["id"] for each in self._config.extra["bar"]))  # fmt: skip
-        return self._known.get(key) or self._known.keep(key, self._rendered(depth, entry))
+        return self._known.get(key) or self._known.keep(key, self._rendered(depth, meta))
 
-    def _rendered(self, depth: int, entry: str) -> Frame:
-        page = SimpleNamespace(
-            title=_TITLE, content=_CONTENT, meta={"entry": entry}, url="x/" * depth
-        )
+    def _rendered(self, depth: int, meta: Mapping[str, str]) -> Frame:
+        page = SimpleNamespace(title=_TITLE, content=_CONTENT, meta=meta, url="x/" * depth)
         try:
             whole = self._template.render(self._context(page))
         except TemplateError as error:

@@ -17,6 +17,7 @@ from builder.guide.changes import CHANGES
 from builder.guide.pages import Guide, Page
 from builder.guide.parts import body_in, parts_of
 from builder.guide.plan.drawing import FloorPlan, Highlight
+from builder.languages.language import FIRST, Language
 from builder.recent import RecentResults
 from builder.shipped import Layered
 from builder.writers.site.context import Answers, PageContext, Surroundings, source_of
@@ -84,6 +85,8 @@ SEEN = 1_500
 OTHERS = 7
 """Parts that are kept of those that show the same in guides that tell them something else."""
 BETWEEN = "\n\n"
+LANGUAGES = "languages.html"
+"""The template of the part that leads to a page in other languages."""
 DIGITS = 16
 """Hexadecimal digits of the digest of what a page says: enough to tell two editions of it apart."""
 
@@ -126,6 +129,7 @@ class MadePage:
 
     page: Page
     parts: tuple[MadePart, ...]
+    language: Language = FIRST
 
     @property
     def source(self) -> str:
@@ -135,7 +139,7 @@ class MadePage:
     def markdown(self) -> str:
         """The page for an engine that reads Markdown, with its front matter."""
         text = BETWEEN.join(part.text for part in self.parts)
-        return f"{front_matter(self.page)}{text}\n"
+        return f"{front_matter(self.page, self.language)}{text}\n"
 
     @property
     def file(self) -> str:
@@ -170,7 +174,8 @@ class Pages:
     """Makes the pages of many guides through page templates."""
 
     def __init__(self, templates: Layered) -> None:
-        self._templates = PageTemplates(templates)
+        self._folder = templates
+        self._templates: dict[Language, PageTemplates] = {}
         self._digests = ValueDigests()
         self._memo: RecentResults[tuple[str, ...], tuple[MadePart, ...]] = RecentResults(PARTS)
         self._seen: RecentResults[int, tuple[Page, tuple[_Wanted, ...]]] = RecentResults(SEEN)
@@ -184,6 +189,12 @@ class Pages:
         """One page of a guide."""
         return self._page(page, Surroundings(guide))
 
+    def _speaking(self, language: Language) -> PageTemplates:
+        """The templates in a language."""
+        if language not in self._templates:
+            self._templates[language] = PageTemplates(self._folder, language)
+        return self._templates[language]
+
     def with_log(self, made: Iterable[MadePage], guide: Guide) -> tuple[MadePage, ...]:
         """The same pages, and that which lists what changed as it stands in this guide now."""
         log = guide.page(CHANGES)
@@ -193,8 +204,24 @@ class Pages:
         )
 
     def _page(self, page: Page, around: Surroundings) -> MadePage:
-        parts = (self._part(each, page, around) for each in self._wanted(page))
-        return MadePage(page, tuple(part for part in parts if part.text))
+        spoken = FIRST if page.language else around.language
+        parts = [self._part(each, page, around, spoken) for each in self._wanted(page)]
+        if around.others:
+            parts.insert(
+                0, self._part(self._languages(page, around), page, around, around.language)
+            )
+        return MadePage(page, tuple(part for part in parts if part.text), around.language)
+
+    def _languages(self, page: Page, around: Surroundings) -> "_Wanted":
+        """The part that leads to a page in the other languages of its guide."""
+        values = {
+            "others": tuple(around.other_ways(page)),
+            "code": around.language.code,
+            "direction": around.language.direction,
+            "only_in_first": bool(page.language),
+        }
+        key = (LANGUAGES, source_of(page), page.title, page.summary, "", self._digests.of(values))
+        return _Wanted(key, values)
 
     def _wanted(self, page: Page) -> "tuple[_Wanted, ...]":
         """The parts of a page, looked at once for all guides that have the very same page."""
@@ -209,17 +236,20 @@ class Pages:
             own = (template, source_of(page), page.title, page.summary, body_in(template, page))
             yield _Wanted((*own, self._digests.of(values)), values)
 
-    def _part(self, wanted: "_Wanted", page: Page, around: Surroundings) -> MadePart:
+    def _part(
+        self, wanted: "_Wanted", page: Page, around: Surroundings, language: Language
+    ) -> MadePart:
         """A part of a page; as it was made before, where it shows the same and is told the same."""
         template, source, *_ = wanted.key
-        kept = self._memo.get(wanted.key) or ()
+        key = (language.code, *wanted.key)
+        kept = self._memo.get(key) or ()
         for each in kept:
             if all(around.answer(source, question) == told for question, told in each.told.items()):
                 return each
         context = PageContext(source, around)
         names = context.names(body_in(template, page))
         shown = PageHeading(page.title, page.summary)
-        text = self._templates.text(template, shown, {**names, **wanted.values})
+        text = self._speaking(language).text(template, shown, {**names, **wanted.values})
         made = MadePart(source, text, template.endswith(".html"), context.answers)
-        self._memo.keep(wanted.key, (made, *kept[:OTHERS]))
+        self._memo.keep(key, (made, *kept[:OTHERS]))
         return made

@@ -25,6 +25,8 @@ from builder.guide.pages import BarEntry, Guide, GuideLook, Photograph
 from builder.guide.pages import Page as GuidePage
 from builder.guide.prose import escaped
 from builder.guide.report_pages import REPORT
+from builder.guide.translating import in_all_languages
+from builder.languages.language import FIRST, Language
 from builder.preparing import prepare
 from builder.shipped import layered
 from builder.writers.site.assets import icon_files
@@ -65,6 +67,18 @@ class ShownSite:
     root: Path
     builder_name: str = ""
     look: GuideLook | None = None
+    language: Language = FIRST
+    others: "tuple[ShownSite, ...]" = ()
+
+    @property
+    def spoken(self) -> "tuple[ShownSite, ...]":
+        """The same in each of its languages."""
+        return (self, *self.others)
+
+    @property
+    def every_page(self) -> tuple[SourcePage, ...]:
+        """The pages in all languages."""
+        return tuple(page for each in self.spoken for page in each.pages)
 
 
 Beside = Callable[[Guide], Mapping[str, bytes]]
@@ -87,7 +101,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         self.given: ShownSite | None = None
         self.shared: str | None = None
         self._shown: ShownSite | None = None
-        self._rows: list[str] = []
+        self._rows: dict[str, list[str]] = {}
         self._serves = False
         self._beside: Mapping[str, bytes] = {}
 
@@ -96,8 +110,8 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         self._shown = self.given or self._prepared(config)
-        self._rows = []
-        config.nav = [page.source for page in self._shown.pages]
+        self._rows = {each.language.code: [] for each in self._shown.spoken}
+        config.nav = [page.source for page in self._shown.every_page]
         config.extra["preview"] = self._serves
         self.tell(self._shown, config)
         return config
@@ -109,18 +123,10 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         config.extra["look"] = shown_in_frame(guide.builder_name, guide.look)
         if self.shared is not None:
             config.extra["assets"] = f"../../{self.shared}"
-        paths = {page.id: page for page in guide.pages}
-        config.extra["report"] = _address(paths[REPORT]) if REPORT in paths else ""
-        borrowed = config.extra.get("from_material") or {}
-        config.extra["bar"] = [
-            {
-                "id": entry.id,
-                "title": entry.title,
-                "address": _address(paths[entry.page]),
-                "icon": entry.id in borrowed,
-            }
-            for entry in guide.bar
-        ]
+        config.extra.update(_in_frame(guide, config))
+        config.extra["spoken"] = {
+            each.language.code: _in_frame(each, config) for each in guide.others
+        }
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """The guide's own files; the articles of ``docs_dir`` are sources and no pages.
@@ -129,7 +135,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         """
         elsewhere = ("articles/", "triage/", *(["assets/"] if self.shared else []))
         kept = Files([file for file in files if not file.src_uri.startswith(elsewhere)])
-        for page in self._shown.pages if self._shown else ():
+        for page in self._shown.every_page if self._shown else ():
             kept.append(File.generated(config, page.source, content=page.markdown))
         named = {} if self.shared else config.extra.get("from_material") or {}
         icons = {f"assets/{name}": content for name, content in icon_files(named).items()}
@@ -153,19 +159,23 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         """The words of each page are listed, but for the page that finds the others."""
-        known = {each.source: each for each in self._shown.pages} if self._shown else {}
+        known = {each.source: each for each in self._shown.every_page} if self._shown else {}
         shown = known.get(page.file.src_uri)
         if shown is not None and shown.id != FIND and (not shown.repeats or shown.called):
             title = str(page.meta.get("title", ""))
             words = words_of(title if shown.repeats else page.content or "")
-            self._rows.append(row_of(page.url or "./", title, shown.summary, words, shown.called))
+            language = str(page.meta.get("language", FIRST.code))
+            self._rows[language].append(
+                row_of(page.url or "./", title, shown.summary, words, shown.called)
+            )
         return output
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Write the list of all words, which a page asks for when its reader looks for some."""
-        place = Path(config.site_dir) / WORDS
-        place.parent.mkdir(parents=True, exist_ok=True)
-        place.write_bytes(all_words(self._rows))
+        for code, rows in self._rows.items():
+            place = Path(config.site_dir) / ("" if code == FIRST.code else code) / WORDS
+            place.parent.mkdir(parents=True, exist_ok=True)
+            place.write_bytes(all_words(rows))
 
     def on_serve(
         self, server: "LiveReloadServer", *, config: MkDocsConfig, builder: Any
@@ -191,13 +201,37 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         except HandoverError as error:
             raise PluginError(str(error)) from error
         if preparation.plots:
-            guide = next(iter(preparation.plots.values())).guide
+            plot = next(iter(preparation.plots.values()))
+            guide = in_all_languages(plot.guide, [each.guide for each in plot.others])
             beside = cast("Beside | None", self.config.beside)
             self._beside = beside(guide) if beside else {}
             return shown(guide, Pages(layered(root, "site_templates/pages")), root)
         if not self._serves:
             raise PluginError("\n".join(map(str, preparation.findings.errors)))
         return _mistakes(preparation.findings, root)
+
+
+def _in_frame(guide: "ShownSite | Guide", config: MkDocsConfig) -> dict[str, Any]:
+    """What the frame shows of a guide in one language, and what says its own words in that."""
+    paths = {page.id: page for page in guide.pages}
+    borrowed = config.extra.get("from_material") or {}
+    return {
+        "say": guide.language.text,
+        "language": guide.language.code,
+        "direction": guide.language.direction,
+        "named": escape(guide.title),
+        "home": _address(guide.pages[0]),
+        "report": _address(paths[REPORT]) if REPORT in paths else "",
+        "bar": [
+            {
+                "id": entry.id,
+                "title": entry.title,
+                "address": _address(paths[entry.page]),
+                "icon": entry.id in borrowed,
+            }
+            for entry in guide.bar
+        ],
+    }
 
 
 def _address(page: "SourcePage | GuidePage") -> str:
@@ -207,8 +241,10 @@ def _address(page: "SourcePage | GuidePage") -> str:
 
 
 def shown(guide: Guide, pages: Pages, root: Path) -> ShownSite:
-    """A guide as a site shows it."""
+    """A guide as a site shows it, in all its languages."""
     return ShownSite(
+        language=guide.language,
+        others=tuple(shown(each, pages, root) for each in guide.others if guide.language is FIRST),
         title=guide.title,
         builder=guide.builder,
         bar=guide.bar,

@@ -15,6 +15,7 @@ from markupsafe import escape
 from builder.guide.changes import CHANGES
 from builder.guide.find_pages import FIND, bar_entry_of
 from builder.guide.pages import Guide, GuideLook, Page
+from builder.languages.language import FIRST
 from builder.writers.site.converting import WORDS, HtmlPart, row_of, words_of
 from builder.writers.site.engine import HeldEngine
 from builder.writers.site.frame import Frame
@@ -63,10 +64,12 @@ DIGITS = 16
 @dataclass(frozen=True, slots=True)
 class OpenSite:
     """One guide's site, of which all is known but what changed in it: its pages, and a digest of what
-    each says, by the pages' ids; not of those that only list others."""
+    each says, by the pages' ids; not of those that only list others. ``others``: its pages in each of
+    its other languages."""
 
     pages: tuple[MadePage, ...]
     contents: Mapping[str, str]
+    others: tuple[tuple[MadePage, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +95,8 @@ class _FramedPage:
 
     @property
     def id(self) -> str:
-        return self.page.page.id
+        """Its page's, in a guide of several languages."""
+        return _id_in_all(self.page)
 
     def around(self, bodies: tuple[HtmlPart, ...]) -> tuple[str, ...]:
         """The whole page as its pieces."""
@@ -120,7 +124,8 @@ class Sites:
             for each in pages
             if each.page.id not in listing and not each.page.repeats
         }
-        return OpenSite(pages, {name: each.said(pictures) for name, each in said.items()})
+        others = tuple(self._pages.of(each) for each in guide.others)
+        return OpenSite(pages, {name: each.said(pictures) for name, each in said.items()}, others)
 
     def finished(
         self, site: OpenSite, guide: Guide, code: str, published: PublishedGuide | None
@@ -128,8 +133,8 @@ class Sites:
         """The files of a guide's site. ``guide`` has its log of changes; ``published``: the guide as
         it stands, if pages of it may be taken."""
         self._engine.show(guide)
-        pages = self._pages.with_log(site.pages, guide)
-        framed = tuple(self._framed(page, published) for page in pages)
+        spoken = [self._pages.with_log(site.pages, guide), *site.others]
+        framed = tuple(self._framed(page, published) for pages in spoken for page in pages)
         bodies = {each.id: self._bodies(each.page) for each in framed if _is_read(each, published)}
         new = {each.page.file: each.around(bodies[each.id]) for each in framed if not each.stands}
         files: dict[str, bytes | Path] = {
@@ -139,7 +144,7 @@ class Sites:
         look = self._look(guide)
         known = {**digests, **{name: _sha256(content) for name, content in look.items()}}
         beside = {
-            WORDS: all_words(_rows(pages, bodies, published)),
+            **{_words_of(pages): all_words(_rows(pages, bodies, published)) for pages in spoken},
             **self._copies.files(guide.photographs),
             **look,
             WORKER: self._engine.workers.text(guide, code, known).encode(),
@@ -148,9 +153,9 @@ class Sites:
         return FinishedSite({**files, **beside}, digests, made, new)
 
     def _framed(self, page: MadePage, published: PublishedGuide | None) -> _FramedPage:
-        frame = self._engine.frames.frame(page.page.path, bar_entry_of(page.page))
+        frame = self._engine.frames.frame(page.page.path, bar_entry_of(page.page), page)
         made = _digest_of_page(page, frame)
-        stands = published is not None and published.keeps(page.page.id, made, page.file)
+        stands = published is not None and published.keeps(_id_in_all(page), made, page.file)
         return _FramedPage(page, frame, made, published.folder / page.file if published and stands else None)  # fmt: skip
 
     def _bodies(self, page: MadePage) -> tuple[HtmlPart, ...]:
@@ -161,6 +166,18 @@ class Sites:
         if guide.look not in self._looks:
             self._looks[guide.look] = look_files(guide.look, self._root)
         return self._looks[guide.look]
+
+
+def _id_in_all(page: MadePage) -> str:
+    """The id of a page in a guide of several languages."""
+    own = page.page.id
+    return own if page.language is FIRST else f"{page.language.code}/{own}"
+
+
+def _words_of(pages: tuple[MadePage, ...]) -> str:
+    """The file with the words of pages that are all in one language."""
+    language = pages[0].language
+    return WORDS if language is FIRST else f"{language.code}/{WORDS}"
 
 
 def _is_read(framed: _FramedPage, published: PublishedGuide | None) -> bool:
@@ -188,8 +205,8 @@ def _rows(
         page = each.page
         if page.id == FIND or not page.listed:
             continue
-        if page.id in bodies:
-            words = _words(page, bodies[page.id])
+        if (name := _id_in_all(each)) in bodies:
+            words = _words(page, bodies[name])
             rows.append(row_of(each.address, page.title, page.summary, words, page.called))
         elif published:
             rows.append(published.rows[each.address])

@@ -24,7 +24,7 @@ from builder.errors import Place, PlacedError
 from builder.guide.fence import environment_for, filled_in
 from builder.guide.find_pages import bar_entry_of
 from builder.guide.pages import Page
-from builder.guide.pieces import inner, words
+from builder.guide.pieces import inner
 from builder.guide.plan.drawing import FloorPlan, Gathered, Highlight, TouchPlan
 from builder.guide.plan.numbered import Label
 from builder.guide.plan.plans import SEEN
@@ -32,12 +32,13 @@ from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg, touch_svg
 from builder.guide.printing import PrintedAsFinalized
 from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.schedule.entries import RepeatedTask
-from builder.guide.terms import spoken_day
 from builder.guide.wall.svg import wall_svg
 from builder.guide.wall.together_svg import shared_wall_svg
 from builder.guide.wall.view import WallView
 from builder.guide.wall.words import stand
 from builder.guide.wall.words import words as wall_words
+from builder.languages.language import FIRST, Language
+from builder.languages.templates import SAYS, install_words
 from builder.model.drawing import Drawing
 from builder.shipped import Layered
 
@@ -56,14 +57,22 @@ class PageTemplates:
     """The page templates, compiled once for many guides: those in HTML, ``.html``, and those in Markdown,
     ``.md``, for pages that are mostly prose."""
 
-    def __init__(self, folder: Layered) -> None:
+    def __init__(self, folder: Layered, language: Language = FIRST) -> None:
         self._folder = folder
         self._markdown = _environment(folder, finalize=escaped)
         self._markdown.code_generator_class = PrintedAsFinalized
+        self._markdown.globals["_"] = _said_in_markdown(language)
         self._html = _environment(folder)
-        for name, made in {**_IN_BOTH, **_IN_MARKDOWN}.items():
+        install_words(self._html, language)
+        spoken = _in_language(language)
+        for name, made in {
+            **_IN_BOTH,
+            **spoken.in_both,
+            **_IN_MARKDOWN,
+            **spoken.in_markdown,
+        }.items():
             self._markdown.filters[name] = made
-        for name, made in {**_IN_BOTH, **_IN_HTML}.items():
+        for name, made in {**_IN_BOTH, **spoken.in_both, **_IN_HTML, **spoken.in_html}.items():
             self._html.filters[name] = made
 
     def text(self, file: str, page: PageHeading, values: Mapping[str, Any]) -> str:
@@ -90,6 +99,7 @@ def _environment(folder: Layered, **settings: Any) -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
         auto_reload=False,
+        extensions=[SAYS],
         **settings,
     )
     keep_compiled(environment)
@@ -117,19 +127,50 @@ def dial(telephone: str) -> Markdown:
     return Markdown(f"{dialled(telephone)}{{ .handover-dial }}")
 
 
-def _moment(day: date) -> Markdown:
-    """A day in words, which machines can read too."""
-    return Markdown(f'<time datetime="{day}">{spoken_day(day)}</time>')
+def _said_in_markdown(language: Language) -> Callable[..., Markdown]:
+    """What says a text of ours in a language, as Markdown: its own marks stand, its values are escaped."""
+
+    def said(message: str, **values: Any) -> Markdown:
+        return Markdown(
+            language.say(message, **{name: escaped(each) for name, each in values.items()})
+        )
+
+    return said
 
 
-def _dated(when: str, first: date | None) -> Markdown:
-    """When something is due, as a sentence begins; machines can read its first day."""
-    day = spoken_day(first) if first else ""
-    before, found, behind = when.partition(day) if day else (when, "", "")
-    text = escaped(before)
-    if first and found:
-        text = f"{text}{_moment(first)}{escaped(behind)}"
-    return Markdown(text[:1].upper() + text[1:])
+@dataclass(frozen=True, slots=True)
+class _Spoken:
+    """Filters that speak a language: those of all templates, of Markdown and of HTML."""
+
+    in_both: Mapping[str, Any]
+    in_markdown: Mapping[str, Any]
+    in_html: Mapping[str, Any]
+
+
+def _in_language(language: Language) -> _Spoken:
+    def moment(day: date) -> str:
+        return f'<time datetime="{day}">{language.day(day)}</time>'
+
+    def dated(when: str, first: date | None, safe: Callable[[str], str]) -> str:
+        """When something is due, as a sentence begins; machines can read its first day."""
+        day = language.day(first) if first else ""
+        before, found, behind = when.partition(day) if day else (when, "", "")
+        text = str(safe(before))
+        if first and found:
+            text = f"{text}{moment(first)}{safe(behind)}"
+        return text[:1].upper() + text[1:]
+
+    return _Spoken(
+        {"words": language.listed, "day": language.day, "month": language.text},
+        {
+            "moment": lambda day: Markdown(moment(day)),
+            "dated": lambda when, first: Markdown(dated(when, first, escaped)),
+        },
+        {
+            "moment": lambda day: Markup(moment(day)),  # noqa: S704 - a day alone
+            "dated": lambda when, first: Markup(dated(when, first, escape)),  # noqa: S704 - escaped
+        },
+    )
 
 
 def _plan(plan: FloorPlan, identifier: str) -> Markup:
@@ -207,42 +248,36 @@ def _dialled_link(telephone: str) -> Markup:
     return Markup('<a href="tel:{}">{}</a>').format(_NOT_DIALLED.sub("", telephone), telephone)
 
 
-def _moment_element(day: date) -> Markup:
-    """A day in words, which machines can read too, as HTML."""
-    return Markup('<time datetime="{}">{}</time>').format(day, spoken_day(day))
-
-
-def _dated_text(when: str, first: date | None) -> Markup:
-    """When something is due, as a sentence begins, as HTML; machines can read its first day."""
-    day = spoken_day(first) if first else ""
-    before, found, behind = when.partition(day) if day else (when, "", "")
-    text = escape(before)
-    if first and found:
-        text += _moment_element(first) + escape(behind)
-    return Markup(f"{text[:1].upper()}{text[1:]}")  # noqa: S704 - escaped above
-
-
 def _capitalized(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
 _NOT_DIALLED = re.compile(r"[^0-9+]")
 _IN_BOTH: Mapping[str, Any] = {
-    "words": words,
-    "day": spoken_day,
     "capitalize_first": _capitalized,
     "inner": inner,
 }
 _IN_MARKDOWN: Mapping[str, Any] = {
-    "dial": dial, "telephone": dialled, "moment": _moment, "dated": _dated,
+    "dial": dial, "telephone": dialled,
 }  # fmt: skip
 _IN_HTML: Mapping[str, Any] = {
     "plan": _plan, "highlight": _highlight, "on_the_wall": _on_the_wall, "drawing": _drawing, "tasks": _tasks,
     "touch": _touch, "lit": _lit, "shared_wall": shared_wall_svg, "stand": stand, "whole": full_svg, "look": _look, "drawn_small": partial(highlight_svg, built_in=False),
-    "telephone": _dialled_link, "moment": _moment_element, "dated": _dated_text,
+    "telephone": _dialled_link,
 }  # fmt: skip
 
 
-def front_matter(page: Page) -> str:
+def front_matter(page: Page, language: Language = FIRST) -> str:
     """What the engine and the frame read of a page. JSON strings are YAML, whatever is in them."""
-    return f"---\ntitle: {json.dumps(page.title)}\nentry: {bar_entry_of(page)}\n---\n\n"
+    entry = f"title: {json.dumps(page.title)}\nentry: {bar_entry_of(page)}\n"
+    spoken = "".join(f"{name}: {code}\n" for name, code in languages_of(page, language).items())
+    return f"---\n{entry}{spoken}---\n\n"
+
+
+def languages_of(page: Page, language: Language) -> Mapping[str, str]:
+    """What the frame of a page is told of languages: nothing in the first one, else the code of the
+    guide's, and that of the page's own (``spoken``) where it is another."""
+    if language is FIRST:
+        return {}
+    own = {"spoken": page.language} if page.language else {}
+    return {"language": language.code, **own}

@@ -1,0 +1,99 @@
+"""The guide of a home in its other languages, beside the one in the first.
+
+The same home, plans and pages; fixed words and texts of the home come from the language's catalogues. An
+article or a symptom that has no text in it that somebody has read is shown as it stands in the first
+language, and says so.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from builder.errors import Finding, Findings
+from builder.guide.about import About
+from builder.guide.compose import compose
+from builder.guide.library import Library
+from builder.guide.pages import Guide, Page
+from builder.guide.prose import Renderer
+from builder.home.assemble import TracedHome
+from builder.home.translated import in_language
+from builder.languages.language import FIRST_CODE, Language
+from builder.layers.memo import Memo
+from builder.model.article import Article
+from builder.selection.choosing import choose
+from builder.sources.languages import Translated
+
+
+@dataclass(frozen=True, slots=True)
+class OtherGuide:
+    """A guide in another language, and the home in it."""
+
+    about: About
+    guide: Guide
+
+
+class Translating:
+    """Makes the guides of homes in one other language."""
+
+    def __init__(self, said: Translated, articles: Iterable[Article], library: Library) -> None:
+        self._said, self._renderer = said, Renderer(said.language)
+        self._articles = tuple(said.articles.get(each.id, each) for each in articles)
+        self._library = replace(library, symptoms={**library.symptoms, **said.symptoms})
+
+    def guide(
+        self, traced: TracedHome, about: About, first: Guide, findings: Findings
+    ) -> OtherGuide:
+        """The guide of a home. Articles of this language that cannot be filled in go to ``findings``."""
+        language, kept = self._said.language, traced.kept.once(_memo_of, self._said.language)
+        spoken, found = self._about(in_language(traced, language, kept), about), Findings()
+        made = compose(first.reference, spoken, self._renderer, found, self._library)
+        findings.extend(self._own(found))
+        return OtherGuide(spoken, replace(made, pages=tuple(self._pages(made, first, kept))))
+
+    def _about(self, traced: TracedHome, about: About) -> About:
+        selection = choose(self._articles, traced.home, traced.kept)
+        gone = {each.id for each in selection.articles} - set(about.chosen)
+        return About(
+            traced.home,
+            selection.without(gone) if gone else selection,
+            traced.kept,
+            traced.alike,
+            traced.drawn_alike,
+            self._said.language,
+            about,
+        )
+
+    def _own(self, found: Iterable[Finding]) -> Iterator[Finding]:
+        """What is wrong in this language's own texts: all else is found in the first."""
+        files = {each.file for each in self._said.articles.values()}
+        return (each for each in found if each.place.file in files)
+
+    def _pages(self, made: Guide, first: Guide, kept: Memo) -> Iterator[Page]:
+        plainly = {page.id: page for page in first.pages}
+        for page in made.pages:
+            said = self._said.has(page.id) or page.id not in plainly
+            shown = page if said else plainly[page.id]
+            yield kept.once(_moved, shown, self._said.language, *kept.same((said,)))
+
+
+def _memo_of(_language: Language) -> Memo:
+    """What is worked out in one language."""
+    return Memo()
+
+
+def _moved(page: Page, language: Language, said: bool) -> Page:  # noqa: FBT001 - asked through a memo
+    """A page at its place in the folder of a language."""
+    path = f"{language.code}/{page.path}".rstrip("/")
+    return replace(page, path=path, language="" if said else FIRST_CODE)
+
+
+def in_all_languages(first: Guide, others: Iterable[Guide]) -> Guide:
+    """A guide that knows itself in its other languages, each of which knows the rest."""
+    whole = (first, *others)
+    if len(whole) == 1:
+        return first
+    told = [replace(each, others=_rest(each, whole)) for each in whole]
+    return replace(first, others=tuple(told[1:]))
+
+
+def _rest(guide: Guide, whole: tuple[Guide, ...]) -> tuple[Guide, ...]:
+    return tuple(each for each in whole if each is not guide)

@@ -1,0 +1,91 @@
+"""Reads a gettext catalogue: what a language says for each of our texts."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from io import StringIO
+
+from babel.messages.catalog import Catalog, Message
+from babel.messages.pofile import PoFileError, read_po
+
+from builder.errors import Finding, Place
+from builder.languages.language import Texts
+
+_TAG = re.compile(r"</?[a-z][^>]*>")
+_READ_BY = re.compile(r"^# Read by: (?P<role>[^,\n]+), (?P<day>\d{4}-\d\d-\d\d)$", re.MULTILINE)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadCatalogue:
+    """What a catalogue says: its ``texts``, how many it lacks (``open``), which plural forms numbers
+    take, as C writes it (``plural``), and the role that read it, if any."""
+
+    file: str
+    texts: Texts
+    open: int
+    plural: str
+    read_by: str
+
+
+def read_catalogue(text: str, file: str, code: str) -> tuple[ReadCatalogue | None, list[Finding]]:
+    """A catalogue, without what is wrong in it, and what that is.
+
+    A message that is marked *fuzzy* was made from another text, or nobody has read it: it is not said.
+    """
+    try:
+        catalogue = read_po(StringIO(text), locale=code.replace("-", "_"), abort_invalid=True)
+    except (PoFileError, ValueError, TypeError) as error:
+        line = getattr(error, "lineno", 1)
+        said = str(error).rpartition(" on ")[0] or str(error)
+        return None, [_unreadable(Place(file, line), said)]
+    found = [_wrong(each, catalogue, file) for each in _said(catalogue)]
+    wrong = {id(message) for message, finding in found if finding}
+    texts = {
+        _ours(each): _forms(each) for each in _said(catalogue) if id(each) not in wrong
+    }  # fmt: skip
+    read = _READ_BY.search(catalogue.header_comment)
+    lacking = sum(1 for each in catalogue if each.id) - len(texts)
+    made = ReadCatalogue(
+        file, texts, lacking, str(catalogue.plural_expr), read["role"] if read else ""
+    )
+    return made, [finding for _, finding in found if finding]
+
+
+def _said(catalogue: Catalog) -> Iterator[Message]:
+    """The messages that have a finished text."""
+    for message in catalogue:
+        if message.id and not message.fuzzy and all(_forms(message)):
+            yield message
+
+
+def _ours(message: Message) -> str:
+    return message.id if isinstance(message.id, str) else message.id[0]
+
+
+def _forms(message: Message) -> tuple[str, ...]:
+    return (message.string,) if isinstance(message.string, str) else tuple(message.string or ())
+
+
+def _wrong(message: Message, catalogue: Catalog, file: str) -> tuple[Message, Finding | None]:
+    """What is wrong with a message: other values or other marks than ours has."""
+    place = Place(file, message.lineno or 1)
+    for error in message.check(catalogue):
+        right = "Write the values of the first language, such as %(day)s, with the same names."
+        return message, Finding("language.values", place, f"'{_ours(message)}': {error}.", right)
+    ours = sorted(_TAG.findall(_ours(message)))
+    for text in _forms(message):
+        if sorted(_TAG.findall(text)) != ours or (not ours and "<" in text):
+            wrong = f"'{_ours(message)}' has other marks in its translation."
+            listed = " ".join(ours)
+            right = f"Write these and no others: {listed}." if ours else "Write no '<' in it."
+            return message, Finding("language.marks", place, wrong, right)
+    return message, None
+
+
+def _unreadable(place: Place, said: str) -> Finding:
+    return Finding(
+        "language.catalogue",
+        place,
+        f"The catalogue cannot be read: {said.rstrip('.')}.",
+        "Write it as gettext does: msgid and msgstr, each in quotes.",
+    )

@@ -1,0 +1,139 @@
+"""A language as a value: its words for ours, and its forms of days, lists, terms and numbers.
+
+Words stand in gettext catalogues under what the first language says; forms come from the Unicode CLDR,
+by Babel. What a catalogue lacks is said in the first language.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import lru_cache
+from typing import Protocol
+
+from babel import Locale
+from babel.dates import format_date, get_month_names
+from babel.lists import format_list
+from frozendict import frozendict
+
+from builder.errors import Place
+
+_DAY = "d MMMM y"
+DAYS = 4_096
+"""Days in words that a process keeps: a home has hundreds, and those of a site share many."""
+
+Texts = Mapping[str, tuple[str, ...]]
+"""What a catalogue says for each of our texts: one form, or one for each of its plurals."""
+
+
+class Say(Protocol):
+    """Says a sentence with values in it, in some language."""
+
+    def __call__(self, message: str, /, **values: object) -> str: ...
+
+
+@dataclass(frozen=True, eq=False)
+class Language:
+    """One language. ``code``: as IETF BCP 47 names it, such as ``cy``; ``locale``: whose forms it has, if
+    not those of its code; ``texts``: its words for ours; ``plural``: which of its plural forms a number
+    takes. ``read_by``: the role of who read its words, and vouches for them; ``place``: its catalogue.
+    """
+
+    code: str
+    locale: str = ""
+    texts: Texts = field(default=frozendict(), repr=False)
+    plural: Callable[[int], int] = field(default=lambda count: int(count != 1), repr=False)
+    read_by: str = ""
+    place: Place | None = None
+
+    @property
+    def forms(self) -> Locale:
+        """Its locale data."""
+        return _forms(self.locale or self.code)
+
+    @property
+    def name(self) -> str:
+        """What it calls itself: ``Cymraeg``."""
+        name = Locale.parse(self.code, sep="-").get_language_name()
+        return f"{name[:1].upper()}{name[1:]}" if name else self.code
+
+    @property
+    def direction(self) -> str:
+        """Which way its text runs: ``ltr`` or ``rtl``."""
+        return self.forms.text_direction
+
+    def text(self, ours: str) -> str:
+        """What it says for a text; the text itself where it has no words for it."""
+        found = self.texts.get(ours)
+        return found[0] if found else ours
+
+    def knows(self, ours: str) -> bool:
+        """Whether it has words for a text."""
+        return ours in self.texts
+
+    def say(self, message: str, /, **values: object) -> str:
+        """A sentence with values in it: ``say("by %(day)s", day=…)``."""
+        text = self.text(message)
+        return text % values if values else text
+
+    def say_number(self, one: str, several: str, count: int, /, **values: object) -> str:
+        """A sentence in the form that a number takes: ``say_number("one stop", "%(count)d stops", 5)``."""
+        return self.form_of(one, several, count) % {"count": count, **values}
+
+    def form_of(self, one: str, several: str, count: int) -> str:
+        """The form of a sentence that a number takes, before its values stand in it."""
+        found = self.texts.get(one, ())
+        if len(found) > 1:
+            return found[min(self.plural(count), len(found) - 1)]
+        return one if count == 1 else several
+
+    def day(self, day: date) -> str:
+        """A day in words: ``7 April 2026``."""
+        return _day(self.locale or self.code, day)
+
+    def listed(self, items: Iterable[object]) -> str:
+        """A list in words: ``Hall, Landing and Kitchen``."""
+        return format_list([str(each) for each in items], locale=self.forms)
+
+    def term(self, term: str) -> str:
+        """A length of time, such as ``6 months``, in words."""
+        if self.code == FIRST_CODE:
+            return term
+        count, _, unit = term.partition(" ")
+        number, say = int(count), self.say_number
+        match unit.rstrip("s"):
+            case "day":
+                return say("1 day", "%(count)d days", number)
+            case "week":
+                return say("1 week", "%(count)d weeks", number)
+            case "month":
+                return say("1 month", "%(count)d months", number)
+            case _:
+                return say("1 year", "%(count)d years", number)
+
+    def month(self, number: int) -> str:
+        """A month that stands for itself, by its number from 1: ``April``."""
+        return str(get_month_names(context="stand-alone", locale=self.forms)[number])
+
+    def weekday(self, day: date) -> str:
+        """The day of the week: ``Monday``."""
+        return format_date(day, "EEEE", locale=self.forms)
+
+
+@lru_cache
+def _forms(name: str) -> Locale:
+    return Locale.parse(name, sep="_" if "_" in name else "-")
+
+
+@lru_cache(maxsize=DAYS)
+def _day(locale: str, day: date) -> str:
+    return format_date(day, _DAY, locale=_forms(locale))
+
+
+FIRST_CODE = "en"
+FIRST = Language(FIRST_CODE, "en_GB")
+"""The language that the library, the templates and this code are written in."""
+
+
+def to_say(text: str) -> str:
+    """A text that is said later, by ``Language.text``: so the catalogues know of it."""
+    return text
