@@ -65,6 +65,7 @@ class PageContext:
         return {
             "link": self.link,
             "href": self.href,
+            "beside": self.beside,
             "has_page": self.has_page,
             "photograph": self.photograph,
             "room_picture": self.room_picture,
@@ -80,6 +81,10 @@ class PageContext:
         """The address of another page from this one, for HTML; nothing where there is none."""
         way = self._answer("way", target)
         return None if way is None else address_of(way, self._source)
+
+    def beside(self, name: str) -> str:
+        """The address of a file that lies beside the first page of the guide."""
+        return _from_page(self._source, name)
 
     def has_page(self, target: str) -> bool:
         """Whether the guide has a page, by its id."""

@@ -26,7 +26,8 @@ _LEADING = {"a": "href", "img": "src"}
 _AFTER = {True: "\n\n", False: "\n"}
 _DRAWING = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
 _TAG = re.compile(r"<[^>]*>")
-_WORD = re.compile(r"[a-z0-9]+")
+_WORD = re.compile(r"[a-z0-9\u0370-\u1fff\u2c00-\ud7ff\uf900-\uffef]+")
+"""Letters of any script but Latin stand as they are; signs and spaces lie between these ranges."""
 _ACCENTS = re.compile("[\u0300-\u036f]+")
 SHORTEST = 2
 """Letters of the shortest word that anybody looks for."""

@@ -50,7 +50,7 @@ class ServiceWorkers:
         """The worker of a finished guide. ``digests``: the SHA-256 of its files by their paths."""
         kept = {
             name: digests[name]
-            for name in sorted({*urgent_files(guide), *look_names(guide), *_own_look(digests)})
+            for name in sorted({*_urgent_in_all(guide), *look_names(guide), *_own_look(digests)})
         }
         emergency = guide.page(EMERGENCY)
         return self._template.render(
@@ -105,9 +105,15 @@ def urgent_files(guide: Guide) -> Iterator[str]:
             yield f"{page.path}/index.html" if page.path else "index.html"
 
 
+def _urgent_in_all(guide: Guide) -> Iterator[str]:
+    """The same in all languages of a guide: its reader may be in any when the network fails."""
+    for each in (guide, *guide.others):
+        yield from urgent_files(each)
+
+
 def write_worker(guide: Guide, folder: Path, workers: ServiceWorkers) -> None:
     """Write the worker of a finished guide into its folder, which is named by its code."""
-    wanted = [*urgent_files(guide), *look_names(guide), *_look_in(folder)]
+    wanted = [*_urgent_in_all(guide), *look_names(guide), *_look_in(folder)]
     digests = {name: hashlib.sha256((folder / name).read_bytes()).hexdigest() for name in wanted}
     text = workers.text(guide, folder.name, digests)
     (folder / WORKER).write_text(text, encoding="utf-8", newline="\n")

@@ -1,7 +1,8 @@
 /* Finds pages by words. The words of all pages are fetched when somebody first looks for one. */
 (() => {
   const MOST = 20;
-  const first = document.currentScript.dataset.first;
+  const { first, language } = document.currentScript.dataset;
+  const own = new URL(language || "", first); /* Of the pages in the reader's language. */
   const place = document.querySelector("[data-find]");
 
   function element(name, text, holder) {
@@ -12,13 +13,13 @@
   }
 
   const plain = (text) => text.toLowerCase().normalize("NFD").replace(/[\u0300-\u036f]/g, "");
-  const wordsIn = (text) => plain(text).match(/[a-z0-9]+/g) || [];
+  const wordsIn = (text) => plain(text).match(/[a-z0-9\u0370-\u1fff\u2c00-\ud7ff\uf900-\uffef]+/g) || [];
 
   /* A copy that is opened from a disk has the words as a script: browsers fetch no file there. */
   const onDisk = location.protocol === "file:";
   const fromDisk = () => new Promise((done, fail) => {
     const script = document.createElement("script");
-    script.src = new URL("find/words.js", first);
+    script.src = new URL("find/words.js", own);
     script.onload = () => done(window.handoverWords);
     script.onerror = fail;
     document.head.append(script);
@@ -40,7 +41,7 @@
 
   let pages = null;
   function fetched() {
-    pages = pages || (onDisk ? fromDisk() : fetch(new URL("find/words.json", first)).then((answer) => answer.json()))
+    pages = pages || (onDisk ? fromDisk() : fetch(new URL("find/words.json", own)).then((answer) => answer.json()))
       .then((all) => known(all).map((words, number) => [...all.pages[number], words]))
       .then((all) => all.map(([address, title, summary, called, words]) => ({
         address, title, summary, heading: wordsIn(title),

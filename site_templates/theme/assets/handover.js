@@ -10,6 +10,16 @@
     navigator.serviceWorker.register(new URL("worker.js", first), { scope: first.pathname });
   }
 
+  /* A reader who has chosen a language of this guide gets its pages in that one, until they choose another. */
+  const chosen = `handover-language ${first.pathname}`;
+  try {
+    const code = localStorage.getItem(chosen);
+    const links = [...document.querySelectorAll(".languages a[hreflang]")];
+    const link = links.find((each) => each.hreflang === code);
+    if (link) location.replace(link.href + location.hash);
+    for (const each of links) each.addEventListener("click", () => localStorage.setItem(chosen, each.hreflang));
+  } catch { /* Nothing is kept. */ }
+
   /* What only some pages need is fetched by those. */
   const parts = {
     find: "[data-find]",
@@ -27,6 +37,7 @@
     const script = document.createElement("script");
     script.src = new URL(`handover-${name}.js`, own.src);
     script.dataset.first = first.href;
+    if (own.dataset.language) script.dataset.language = own.dataset.language;
     script.async = false; /* They run in this order: who is written to today is known before an e-mail is filled. */
     document.head.append(script);
   }
