@@ -61,6 +61,8 @@ def home_schema() -> dict[str, Any]:
 def home_text(reference: str, about: About, *, private: bool) -> str:
     """A home as the text of its file: the same home gives the same bytes."""
     plain = about.home.model_dump(mode="json", by_alias=True, exclude_none=True)
+    if not plain["languages"]:
+        del plain["languages"]
     if not private:
         _without_private(plain)
     whole = {
