@@ -139,7 +139,7 @@ def test_nothing_that_is_built_in_stands_in_a_wall_of_the_demo(
         survey = Survey(traced.home)
         for room, stand in stands(survey):
             faces = RoomGround.of(survey, room).faces.buffer(1.5 / UNITS)
-            for stroke in stand.strokes():
+            for stroke in stand.strokes(room):
                 ring = (
                     Polygon([(x / UNITS, -y / UNITS) for x, y in stroke.points])
                     if stroke.closed

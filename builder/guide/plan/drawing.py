@@ -49,11 +49,15 @@ class Leaf:
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """A thin line: a sliding panel, a garage door overhead, a window's edges, a bath, a step."""
+    """A thin line: a sliding panel, a garage door overhead, a window's edges, a bath, a step.
+
+    ``room``: the room in which the thing stands, of what stands in one alone.
+    """
 
     points: tuple[Spot, ...]
     kind: Strokes
     closed: bool = False
+    room: str = ""
 
     @property
     def box(self) -> Box:

@@ -44,10 +44,10 @@ class Stand:
     size: tuple[float, float]
     turn: float
 
-    def strokes(self) -> Iterator[Stroke]:
+    def strokes(self, room: str) -> Iterator[Stroke]:
         for outline in outlines(self.symbol, self.size):
             points = tuple(spot_of(self._turned(point)) for point in outline.points)
-            yield Stroke(points, "fitting", outline.closed)
+            yield Stroke(points, "fitting", outline.closed, room)
 
     @property
     def ground(self) -> Polygon:
@@ -66,7 +66,7 @@ def fitting_strokes(survey: Survey, rooms: dict[str, Polygon]) -> Iterator[Strok
     """What is built into the rooms of a floor, and the equipment whose kind is drawn."""
     for room, stand in stands(survey):
         if room in rooms:
-            yield from stand.strokes()
+            yield from stand.strokes(room)
 
 
 def stands(survey: Survey) -> Iterator[tuple[str, Stand]]:

@@ -167,8 +167,7 @@ class Plans:
 
     def legible(self, floor: str) -> int:
         """Units of type that a telephone shows legibly on a plan of a floor, however tall that is."""
-        box = self.bases[floor].box.grown(EDGE)
-        return math.ceil(LEGIBLE * max(box.width / PHONE, box.height / SHOWN_HIGH))
+        return _legible_in(self.bases[floor].box)
 
     def room(self, room: str) -> Highlight | None:
         """The floor of a room with the room shaded, or none where it is not drawn."""
@@ -279,9 +278,13 @@ def _bases(survey: Survey) -> Mapping[str, Base]:
     return {name: base for name, base in made.items() if base is not None}
 
 
+def _legible_in(box: Box) -> int:
+    whole = box.grown(EDGE)
+    return math.ceil(LEGIBLE * max(whole.width / PHONE, whole.height / SHOWN_HIGH))
+
+
 def _legible_names(site: Site, rooms: Mapping[str, Room]) -> tuple[Name, ...]:
-    size = math.ceil(LEGIBLE * (site.base.box.width + 2 * EDGE) / PHONE)
-    return names_of(site, _called(rooms), (size,), outside=False)
+    return names_of(site, _called(rooms), (_legible_in(site.base.box),), outside=False)
 
 
 def _full_names(site: Site, rooms: Mapping[str, Room], spots: tuple[Spot, ...]) -> tuple[Name, ...]:

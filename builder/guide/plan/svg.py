@@ -4,7 +4,7 @@ Classes are styled where a plan is shown: the guide's style sheet, a sticker pag
 document's. Without any style a plan is still legible, in black.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 
 from markupsafe import Markup, escape
 
@@ -118,7 +118,7 @@ def _touch_foot(plan: TouchPlan, box: Box) -> str:
 def highlight_svg(plan: Highlight, *, built_in: bool = True, tags: Iterable[Label] = ()) -> Markup:
     """A floor with one thing on it: its room shaded, a ring and a dot on each spot. ``tags``: numbers.
 
-    ``built_in``: whether stairs, baths and the like are drawn; without them it is lighter.
+    ``built_in``: whether stairs are drawn, and what stands in the shaded rooms; without them it is lighter.
     """
     ring = max(18, round(plan.box.width / 24))
     box = plan.box
@@ -129,9 +129,10 @@ def highlight_svg(plan: Highlight, *, built_in: bool = True, tags: Iterable[Labe
         box = box.joined(each.box)
     covered = [*plan.spots, *((round(each.x), round(each.y)) for each in tags)]
     names = [_name(each) for each in plan.names if not _hides(each, covered, ring)]
+    rooms = ("", *plan.rooms) if built_in else ()
     marks = [*(_ring(spot, ring) for spot in plan.spots), *map(label_svg, tags)]
     head = f'<svg class="plan" role="img" aria-label="{escape(plan.says)}" viewBox="{_view(box.grown(EDGE))}">'
-    inner = f"{_floor(plan.base, plan.rooms, built_in=built_in)}{''.join(names)}{''.join(marks)}"
+    inner = f"{_floor(plan.base, plan.rooms, rooms)}{''.join(names)}{''.join(marks)}"
     return Markup(f"{head}{inner}</svg>")  # noqa: S704 - every text was escaped
 
 
@@ -147,7 +148,9 @@ def _hides(name: Name, spots: Iterable[Spot], ring: int) -> bool:
     return any(name.box.grown(ring).holds(*spot) for spot in spots)
 
 
-def _floor(base: Base, shaded: Iterable[str] = (), *, built_in: bool = True) -> str:
+def _floor(base: Base, shaded: Iterable[str] = (), furnished: Collection[str] | None = None) -> str:
+    """The floor itself. ``furnished``: the rooms in which baths and the like are drawn, all by default;
+    stairs are in none ("")."""
     here = set(shaded)
     areas = [
         f'<path class="{"here" if area.room in here else "light" if area.light else "room"}" d="{_path(area.corners)}"/>'
@@ -156,7 +159,11 @@ def _floor(base: Base, shaded: Iterable[str] = (), *, built_in: bool = True) -> 
     ]
     walls = "".join(_path(ring) for ring in base.walls)
     leaves = "".join(map(_leaf, base.leaves))
-    built = [each for each in base.strokes if built_in and each.kind in BUILT_IN]
+    built = [
+        each
+        for each in base.strokes
+        if each.kind in BUILT_IN and (furnished is None or each.room in furnished)
+    ]
     others = [each for each in base.strokes if each.kind not in BUILT_IN]
     return (
         f"{''.join(areas)}{''.join(_strokes(built))}"

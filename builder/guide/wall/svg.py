@@ -4,7 +4,7 @@ Measures stand outside the wall, as on a drawing of the trade: the height at its
 below its floor. A long wall is cut to the part around the thing.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from markupsafe import Markup, escape
@@ -39,6 +39,22 @@ class Part:
     def up(self, height: float) -> int:
         return round(-height * UNITS)
 
+    def opening(self, gap: Opening) -> str:
+        """A door or a window, as far as it is in sight."""
+        left, right = self.across(gap.left), self.across(gap.right)
+        if left == right:
+            return ""
+        bottom, top = self.up(gap.bottom), self.up(min(gap.top, self.view.top))
+        frame = f"M{left} {bottom}H{right}V{top}H{left}z"
+        if gap.noun == "window":
+            frame += f"M{round((left + right) / 2)} {bottom}V{top}"
+        return frame
+
+    def block(self, thing: Block) -> str:
+        """Something that stands against the wall."""
+        left, right = self.across(thing.left), self.across(thing.right)
+        return "" if left == right else f"M{left} 0V{self.up(thing.top)}H{right}V0"
+
 
 def wall_svg(view: WallView) -> Markup:
     """The wall with its thing, measured from the floor and from the nearest edge."""
@@ -53,12 +69,9 @@ def wall_svg(view: WallView) -> Markup:
     says = words(view)
     inner = "".join(
         (
-            face(part, high),
-            *(block(part, each) for each in view.blocks),
-            *(opening(part, each) for each in view.openings),
+            ground(part, high),
             ends(part, high),
-            *_height(part, text, on_left=on_left),
-            *_along(part),
+            _measures(_height(part, text, on_left=on_left), _along(part)),
             _thing(part),
         )
     )
@@ -76,10 +89,18 @@ def part_of(view: WallView, edges: Iterable[float]) -> Part:
     return Part(view, left, right)
 
 
-def face(part: Part, high: int) -> str:
-    """The ground of the wall."""
-    wide = part.across(part.right)
-    return f'<path class="wall-face" d="M0 0h{wide}v{-high}h{-wide}z"/>'
+def ground(part: Part, high: int) -> str:
+    """The face of the wall, what stands against it, and its doors and windows."""
+    view, wide = part.view, part.across(part.right)
+    blocks = "".join(map(part.block, view.blocks))
+    drawn = [f'<path class="wall-face" d="M0 0h{wide}v{-high}h{-wide}z"/>']
+    if blocks:
+        drawn.append(f'<path class="wall-block" fill="none" d="{blocks}"/>')
+    for kind, windows in (("wall-window", True), ("wall-door", False)):
+        openings = [each for each in view.openings if (each.noun == "window") == windows]
+        if frames := "".join(map(part.opening, openings)):
+            drawn.append(f'<path class="{kind}" d="{frames}"/>')
+    return "".join(drawn)
 
 
 def ends(part: Part, high: int) -> str:
@@ -95,52 +116,55 @@ def ends(part: Part, high: int) -> str:
     return f'<path class="wall-edge" fill="none" d="{"".join(lines)}"/>'
 
 
-def opening(part: Part, gap: Opening) -> str:
-    """A door or a window, as far as it is in sight."""
-    left, right = part.across(gap.left), part.across(gap.right)
-    if left == right:
+@dataclass(frozen=True, slots=True)
+class _Measured:
+    """The lines of a measure, the dashed ones that lead to it, and its text."""
+
+    lines: str
+    guides: str
+    text: str
+
+
+def _measures(*measured: _Measured | None) -> str:
+    """Both measures: their lines together, then their texts."""
+    known = [each for each in measured if each is not None]
+    if not known:
         return ""
-    bottom, top = part.up(gap.bottom), part.up(min(gap.top, part.view.top))
-    kind = "wall-window" if gap.noun == "window" else "wall-door"
-    frame = f"M{left} {bottom}H{right}V{top}H{left}z"
-    if gap.noun == "window":
-        frame += f"M{round((left + right) / 2)} {bottom}V{top}"
-    return f'<path class="{kind}" d="{frame}"/>'
+    guides, lines, texts = (
+        "".join(getattr(each, name) for each in known) for name in ("guides", "lines", "text")
+    )
+    return f'<path class="wall-guide" fill="none" d="{guides}"/><path class="wall-measure" fill="none" d="{lines}"/>{texts}'
 
 
-def block(part: Part, thing: Block) -> str:
-    """Something that stands against the wall."""
-    left, right = part.across(thing.left), part.across(thing.right)
-    if left == right:
-        return ""
-    return f'<path class="wall-block" fill="none" d="M{left} 0V{part.up(thing.top)}H{right}V0"/>'
-
-
-def _height(part: Part, text: str, *, on_left: bool) -> Iterator[str]:
+def _height(part: Part, text: str, *, on_left: bool) -> _Measured | None:
     """The measure from the floor, at the side of the wall that is nearer."""
     x, y, size = part.across(part.view.x), part.up(part.view.height), part.type
     if y == 0:
-        return
+        return None
     wide = part.across(part.right)
     at = -round(size * 0.6) if on_left else wide + round(size * 0.6)
-    yield f'<path class="wall-guide" fill="none" d="M{x} {y}H{at}"/>'
-    yield f'<path class="wall-measure" fill="none" d="M{at - 4} 0h8M{at} 0V{y}M{at - 4} {y}h8"/>'
     middle = round(y / 2 + size * 0.35)
-    yield _text(text, at + (-6 if on_left else 6), middle, size, "end" if on_left else "start")
+    return _Measured(
+        guides=f"M{x} {y}H{at}",
+        lines=f"M{at - 4} 0h8M{at} 0V{y}M{at - 4} {y}h8",
+        text=_text(text, at + (-6 if on_left else 6), middle, size, "end" if on_left else "start"),
+    )
 
 
-def _along(part: Part) -> Iterator[str]:
+def _along(part: Part) -> _Measured | None:
     """The measure from the nearest edge, below the floor."""
     view, size = part.view, part.type
     if view.mark is None or view.off_mark < 0.05:  # noqa: PLR2004 - said in words as "close"
-        return
+        return None
     x, edge, y = part.across(view.x), part.across(view.mark.x), round(size * 0.9)
-    yield f'<path class="wall-guide" fill="none" d="M{x} {part.up(view.height)}V{y}M{edge} 0V{y}"/>'
-    yield f'<path class="wall-measure" fill="none" d="M{edge} {y - 4}v8M{edge} {y}H{x}M{x} {y - 4}v8"/>'
     text = length(view.off_mark)
     half, wide = text_width(text, size) / 2, part.across(part.right)
     middle = min(max((x + edge) / 2, half), wide - half)
-    yield _text(text, round(middle), y + round(size * 1.3), size, "middle")
+    return _Measured(
+        guides=f"M{x} {part.up(view.height)}V{y}M{edge} 0V{y}",
+        lines=f"M{edge} {y - 4}v8M{edge} {y}H{x}M{x} {y - 4}v8",
+        text=_text(text, round(middle), y + round(size * 1.3), size, "middle"),
+    )
 
 
 def _thing(part: Part) -> str:

@@ -3,7 +3,7 @@
 from markupsafe import Markup, escape
 
 from builder.guide.plan.numbered import label_svg, labels
-from builder.guide.wall.svg import UNITS, block, ends, face, opening, part_of
+from builder.guide.wall.svg import UNITS, ends, ground, part_of
 from builder.guide.wall.together import SharedWall
 from builder.guide.wall.words import stand
 
@@ -19,9 +19,7 @@ def shared_wall_svg(wall: SharedWall) -> Markup:
     ]
     inner = "".join(
         (
-            face(part, high),
-            *(block(part, each) for each in view.blocks),
-            *(opening(part, each) for each in view.openings),
+            ground(part, high),
             ends(part, high),
             *map(label_svg, labels(spots, size, 0, wide)),
         )
