@@ -5,7 +5,6 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-import ezdxf
 import pytest
 import yaml
 from click.testing import CliRunner, Result
@@ -18,6 +17,7 @@ from builder.importers.models.housetype import kinds_of
 from builder.importers.models.ifc import read_ifc
 from builder.importers.models.making import Made, WantedHome, made
 from builder.importers.models.reading import read_here
+from builder.importers.models.request import ModelRequest
 from builder.importers.models.walled import with_rooms
 from tests.test_models import ROOT, WORDS, called, sections
 from tests.written_models import Style, read_house_type, write_model
@@ -171,75 +171,9 @@ def test_the_reader_of_models_is_bounded_and_a_file_that_stops_it_is_a_finding(
     assert told.exit_code == 1
     assert "Traceback" not in told.output
     assert "It has no spaces, and no walls that close round a room." in told.output
-    drawing, _ = read_here(broken, WORDS, None)
+    drawing, _ = read_here(broken, WORDS, ModelRequest((broken,)))
     assert drawing is not None
     assert any("cannot be worked out" in each for each in drawing.faults)
-
-
-def drawn_in_dxf(path: Path, house: dict[str, Any], unit: int, size: float) -> None:
-    document = ezdxf.new("R2010", units=unit)
-    space = document.modelspace()
-    for floor in house["floors"]:
-        document.layers.add(f"ROOMS-{house['floors'][floor]['level']}")
-    for room in house["rooms"].values():
-        if room.get("outline"):
-            beside = 20.0 * house["floors"][room["floor"]]["level"]
-            outline = [(x + beside, y + 3.0) for x, y in room["outline"]]
-            layer = f"ROOMS-{house['floors'][room['floor']]['level']}"
-            space.add_lwpolyline(
-                [(x * size, y * size) for x, y in outline],
-                close=True,
-                dxfattribs={"layer": layer},
-            )
-            middle = Polygon(outline).representative_point()
-            space.add_text(
-                room["name"],
-                dxfattribs={
-                    "layer": "TEXT",
-                    "insert": (middle.x * size, middle.y * size),
-                    "height": 0.1 * size,
-                },
-            )
-            space.add_text(
-                "12.5",
-                dxfattribs={
-                    "layer": "TEXT",
-                    "insert": (middle.x * size, (middle.y - 0.01) * size),
-                    "height": 0.1 * size,
-                },
-            )
-    document.saveas(path)
-
-
-@pytest.mark.parametrize(("unit", "size"), [(4, 1000.0), (6, 1.0), (0, 1000.0)])
-def test_a_drawing_with_outlines_of_rooms_is_the_second_door(
-    unit: int, size: float, tmp_path: Path
-) -> None:
-    house = twite()
-    drawn_in_dxf(tmp_path / "house.dxf", house, unit, size)
-    told = new(tmp_path, tmp_path / "house.dxf", "--layer", "rooms")
-    assert told.exit_code == 0, told.output
-    assert "Checked: 0 errors" in told.output
-    back = yaml.safe_load((tmp_path / "w/housetypes/heron.yaml").read_text(encoding="utf-8"))
-    names = {room["name"]: room for room in back["rooms"].values()}
-    for room in house["rooms"].values():
-        if room.get("outline"):
-            assert {tuple(map(float, each)) for each in names[room["name"]]["outline"]} == {
-                tuple(map(float, each)) for each in room["outline"]
-            }
-            assert names[room["name"]]["kind"] == room["kind"]
-
-
-def test_a_drawing_needs_its_layer_named_and_says_which_there_are(tmp_path: Path) -> None:
-    drawn_in_dxf(tmp_path / "house.dxf", twite(), 4, 1000.0)
-    told = new(tmp_path, tmp_path / "house.dxf")
-    assert told.exit_code == 1
-    assert (
-        "say with --layer which layer has the outlines of rooms. Layers with closed lines: ROOMS-0, ROOMS-1."
-        in told.output
-    )
-    told = new(tmp_path, tmp_path / "house.dxf", "--layer", "walls")
-    assert "no layer 'walls' has closed lines." in told.output
 
 
 @pytest.mark.parametrize(

@@ -14,10 +14,11 @@ from builder.cli.columns import columns
 from builder.disk import save
 from builder.errors import Findings, Severity, counted
 from builder.importers.models.frame import SIDES
-from builder.importers.models.housetype import Imported, ModelRequest
+from builder.importers.models.housetype import Imported
 from builder.importers.models.record import ModelRecord
 from builder.importers.models.renewing import keep_record, renewed
 from builder.importers.models.report import report_data, report_text
+from builder.importers.models.request import KEPT, UNITS, ModelRequest
 from builder.importers.models.updating import Change
 from builder.importers.models.writing import flow
 from builder.sources.workspace import read_workspace
@@ -34,12 +35,10 @@ def model_options(function: Callable[..., Any]) -> Callable[..., Any]:
     def command(
         *,
         files: tuple[Path, ...],
-        home: str | None,
-        front: str | None,
-        layer: str | None,
         **others: Any,
     ) -> None:
-        function(asked=ModelRequest(tuple(dict.fromkeys(files)), home, front, layer), **others)
+        said = {name: others.pop(name) for name in ("home", *KEPT)}
+        function(asked=ModelRequest(tuple(dict.fromkeys(files)), **said), **others)
 
     for option in reversed((
         click.option("--from", "files", multiple=True, type=click.Path(path_type=Path),
@@ -48,6 +47,10 @@ def model_options(function: Callable[..., Any]) -> Callable[..., Any]:
         click.option("--front", type=click.Choice(sorted(SIDES)),
                      help="Which side of the model is the front. Default: where the front door is."),
         click.option("--layer", help="Of a drawing: the layer with the outlines of rooms."),
+        click.option("--doors", help="Of a drawing: the layer with the doors. Default: by names and swings."),
+        click.option("--windows", help="Of a drawing: the layer with the windows. Default: by names."),
+        click.option("--unit", type=click.Choice(list(UNITS)),
+                     help="The unit of length, where the model says none or a wrong one."),
         click.option("--report", type=click.Choice(["text", "json"]), default="text", show_default=True,
                      help="How is told what was read, guessed, left out, and is still needed."),
     )):  # fmt: skip

@@ -18,7 +18,8 @@ from builder.cli.options import date_option
 from builder.cli.schemas import write_schemas
 from builder.cli.starters import Near, near_options, starter
 from builder.errors import Findings, UsageError
-from builder.importers.models.housetype import ModelRequest, house_type_from
+from builder.importers.models.housetype import house_type_from
+from builder.importers.models.request import ModelRequest
 from builder.model.record import is_identifier
 from builder.rules.reference import library
 from builder.shipped import shipped

@@ -6,7 +6,7 @@ import click
 
 from builder.cli.from_models import model_options, update_from_model
 from builder.cli.options import workspace_option
-from builder.importers.models.housetype import ModelRequest
+from builder.importers.models.request import ModelRequest
 
 
 @click.group()

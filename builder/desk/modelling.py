@@ -9,10 +9,11 @@ from tempfile import TemporaryDirectory
 from builder.desk.asked import Upload
 from builder.desk.jobs import Say, Told
 from builder.errors import Finding, Findings, FindingsError, HandoverError, Severity
-from builder.importers.models.housetype import ModelRequest, house_type_from
+from builder.importers.models.housetype import house_type_from
 from builder.importers.models.record import ModelRecord
 from builder.importers.models.renewing import renewed
 from builder.importers.models.report import report_text
+from builder.importers.models.request import KEPT, ModelRequest
 from builder.importers.models.updating import Change
 from builder.saving.saves import Saves
 from builder.sources.kept_files import KeptFiles
@@ -29,13 +30,16 @@ _PLAIN = re.compile(r"\w[\w ()+,.-]{0,80}")
 @dataclass(frozen=True)
 class Wanted:
     """Which house type a model is for: the name of its file and what it is called; and of the model the
-    home, the side of the front, and the layer of the rooms."""
+    home, the side of the front, and what else a request may say."""
 
     name: str
     title: str = ""
     home: str = ""
     front: str = ""
     layer: str = ""
+    doors: str = ""
+    windows: str = ""
+    unit: str = ""
 
     @property
     def file(self) -> str:
@@ -71,10 +75,10 @@ def reading_model(
         path = Path(folder) / _named(upload.name)
         path.write_bytes(upload.content)
         say("the model is here")
-        asked = (each or None for each in (wanted.home, wanted.front, wanted.layer))
+        said = {name: getattr(wanted, name) or None for name in ("home", *KEPT)}
         try:
             return Told(
-                found=_brought(root, wanted, ModelRequest((path,), *asked), number, day, say)
+                found=_brought(root, wanted, ModelRequest((path,), **said), number, day, say)
             )
         except FindingsError as error:
             raise HandoverError(" ".join(f"{each.wrong} {each.right}" for each in error.findings)) from error  # fmt: skip

@@ -16,6 +16,7 @@ from builder.errors import UsageError
 from builder.importers.models.frame import SIDES
 from builder.importers.models.record import read_record
 from builder.importers.models.renewing import keep_record
+from builder.importers.models.request import UNITS
 from builder.model.record import is_identifier
 from builder.saving.changes import Save, Whole
 
@@ -61,6 +62,7 @@ def _page(
     values = {
         "settings": wanted,
         "sides": sorted(SIDES),
+        "units": list(UNITS),
         "known": [each for each in types if read_record(desk.setting.root, each)],
         "work": work,
         "job": asked.named.get("job", ""),

@@ -11,6 +11,13 @@ Vector = tuple[float, float]
 Ring = tuple[Vector, ...]
 
 
+_DRAWN: Mapping[str, str] = {
+    "Name": "text", "LongName": "text", "Representation": "points", "ObjectPlacement": "place", "OverallWidth": "width",
+    "OperationType": "swing", "Elevation": "name", "Decomposes": "layer",
+}  # fmt: skip
+"""What says the same in a drawing that is no building model."""
+
+
 @dataclass(frozen=True, slots=True)
 class ModelOrigin:
     """Which entity of which file something comes from. ``identifier``: its GlobalId, or its layer."""
@@ -22,7 +29,12 @@ class ModelOrigin:
 
     def attribute(self, name: str) -> str:
         """One attribute of the entity, as a comment says it."""
-        return f"{self.entity}{'.' if name else ''}{name} {self.identifier}"
+        said = self.says(name)
+        return f"{self.entity}{'.' if said else ''}{said} {self.identifier}"
+
+    def says(self, name: str) -> str:
+        """What an attribute of a building model is called in the file that this comes from."""
+        return name if self.entity.startswith("Ifc") else _DRAWN.get(name, name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +72,8 @@ class Space:
 class ModelOpening:
     """A door or a window. ``middle`` in plan, ``along`` its width, ``swing`` the way its leaf goes.
 
-    ``operation`` is the model's own word for how it opens. ``low`` is its underside.
+    ``operation`` is the model's own word for how it opens. ``low`` is its underside; of one that is
+    drawn flat, in a plan, nobody knows it.
     """
 
     name: str
@@ -79,6 +92,7 @@ class ModelOpening:
     clear_width: float | None = None
     clear_height: float | None = None
     operation_from: str = ""
+    is_flat: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +156,8 @@ class ModelDrawing:
     """All of a model, or of several laid over each other.
 
     ``north``: degrees anticlockwise from the model's y to true north. ``faults`` are parts that the
-    reader could not make out, each in a sentence.
+    reader could not make out, each in a sentence. ``scale``: metres in its unit. ``typical``: how wide and how high the middle one of
+    its rooms is, of its walls where it has no rooms, whether it was read or is too small or large for it.
     """
 
     form: str
@@ -158,3 +173,5 @@ class ModelDrawing:
     north: float | None = None
     faults: tuple[str, ...] = ()
     counts: Mapping[str, int] = field(default_factory=dict)
+    scale: float = 1.0
+    typical: tuple[float, float | None] | None = None

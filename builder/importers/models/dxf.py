@@ -1,83 +1,243 @@
 """Reads a DXF drawing with closed outlines of rooms on a layer. Runs in a process of its own.
 
 Of several layers that begin with the same name each is a floor, in the order of their names. Floors that
-are drawn side by side are laid over each other by their left front corners.
+are drawn side by side are laid over each other by their left front corners. Doors and windows come from
+their swings, and from layers and blocks whose names say what they are.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
+from statistics import median
 from typing import Any
 
 import ezdxf
-import ezdxf.path
+import ezdxf.recover
 import ezdxf.units
-from shapely import Point, Polygon
+from shapely import Point, Polygon, STRtree
 
-from builder.importers.models.drawn import ModelDrawing, ModelOrigin, Ring, Space, Storey
+from builder.importers.models.drawn import (
+    ModelDrawing,
+    ModelOpening,
+    ModelOrigin,
+    Ring,
+    Space,
+    Storey,
+    Vector,
+)
+from builder.importers.models.dxf_openings import openings_of
+from builder.importers.models.dxf_parts import MOST, Part, plan_of
+from builder.importers.models.request import UNITS, ModelRequest
+from builder.importers.models.words import Vocabulary
 
 _STOREY, _CEILING = 2.7, 2.4
 """Metres from floor to floor, and from floor to ceiling: a plan does not say them."""
 _LEAST = 0.3
-_OUTLINES = "LWPOLYLINE POLYLINE"
-_TEXTS = "TEXT MTEXT ATTRIB"
-_BENT = 0.01
+_BENT = 0.001
+"""Metres that a straight piece may be off its curve; in a drawing whose unit nobody knows yet, units."""
+_APART = 3.0
+"""Metres between rooms of one layer from which they may be two floors side by side."""
+_ROOM = (1.2, 20.0)
+"""Metres that the middle one of the rooms of a home is wide."""
+_LIKELY = ("millimetres", "metres", "centimetres", "inches", "feet")
 
 
-def read_dxf(path: Path, name: str, layer: str | None) -> ModelDrawing:
+def read_dxf(path: Path, name: str, words: Vocabulary, asked: ModelRequest) -> ModelDrawing:
     """A drawing as far as it shows rooms. Raises ValueError with what is wrong, in a sentence."""
-    document = ezdxf.readfile(str(path))
-    space = document.modelspace()
-    if layer is None:
-        raise ValueError(
-            f"say with --layer which layer has the outlines of rooms. Layers with closed lines: {_candidates(space) or 'none'}"
-        )
-    scale, unit = _scale(document)
-    layers = _layers(space, layer)
-    if not layers:
-        raise ValueError(
-            f"no layer '{layer}' has closed lines. Layers with closed lines: {_candidates(space) or 'none'}"
-        )
-    storeys = tuple(
-        Storey(each, number * _STOREY, ModelOrigin("LAYER", each, each, name), number * _STOREY)
-        for number, each in enumerate(layers)
-    )
-    spaces = tuple(
-        found
-        for number, each in enumerate(layers)
-        for found in _spaces(space, each, number, scale, name)
-    )
-    spaces, moved = _over_each_other(spaces)
-    said = f"Floors of a plan are taken to be {_STOREY} m apart and {_CEILING} m high: a plan does not say it."
-    beside = (
-        (
-            "Floors that are drawn side by side were laid over each other by their left front corners.",
-        )
-        if moved
-        else ()
-    )
-    program = str(document.header.get("$LASTSAVEDBY", ""))
-    return ModelDrawing("DXF", program, unit, storeys, spaces, faults=(said, *beside))
+    return _DxfReader(_opened(path), name, words, asked).drawing()
 
 
-def _over_each_other(spaces: Sequence[Space]) -> tuple[tuple[Space, ...], bool]:
-    """Floors over each other, and whether one was moved there."""
-    corners = {
-        storey: (min(x for x, _ in points), min(y for _, y in points), max(x for x, _ in points), max(y for _, y in points))
-        for storey in sorted({each.storey for each in spaces})
-        if (points := [point for each in spaces if each.storey == storey for point in each.rings[0]])
-    }  # fmt: skip
-    if not corners:
-        return tuple(spaces), False
-    x0, y0, x1, y1 = next(iter(corners.values()))
-    shifts = {
+def _opened(path: Path) -> Any:
+    """The drawing; one that breaks the form is mended as far as the library can."""
+    try:
+        return ezdxf.readfile(str(path))
+    except (ezdxf.DXFStructureError, UnicodeDecodeError):
+        return ezdxf.recover.readfile(str(path))[0]
+
+
+class _DxfReader:
+    """One drawing on its way to plain values."""
+
+    def __init__(self, document: Any, name: str, words: Vocabulary, asked: ModelRequest) -> None:
+        self.document, self.name, self.words, self.asked = document, name, words, asked
+        self.plan = plan_of(
+            document.modelspace(), self._is_symbol, _BENT / (_told(document) or 0.001)
+        )
+        self.closed = [each for each in self.plan.parts if each.outline]
+        self.layers = self._layers(asked.layer)
+        self.scale, self.unit = self._scale()
+
+    def drawing(self) -> ModelDrawing:
+        """All that is read of it."""
+        storeys = tuple(
+            Storey(each, number * _STOREY, ModelOrigin("LAYER", each, each, self.name), number * _STOREY)
+            for number, each in enumerate(self.layers)
+        )  # fmt: skip
+        texts = [(each.text, Point(*_times(each.points[0], self.scale))) for each in self._texts()]
+        tree = STRtree([point for _, point in texts])
+        spaces = [
+            found
+            for number, each in enumerate(self.layers)
+            for found in self._spaces(each, number, texts, tree)
+        ]
+        read = openings_of(self.plan, spaces, self.layers, self._use, self.scale, self.name)
+        shifts = _shifts(spaces)
+        faults = [*_faults(spaces, shifts, self.layers), *read.faults]
+        if self.plan.is_cut:
+            faults.append(f"Of this drawing only the first {MOST:,} parts were looked at.")
+        rings = [
+            _all(each.outline, self.scale) for each in self.closed if each.layer in self.layers
+        ]
+        return ModelDrawing(
+            form="DXF",
+            program=str(self.document.header.get("$LASTSAVEDBY", "")),
+            unit=self.unit,
+            scale=self.scale,
+            storeys=storeys,
+            spaces=tuple(_shifted(each, *shifts.get(each.storey, (0.0, 0.0))) for each in spaces),
+            doors=tuple(_raised(door, storey, shifts) for storey, door in read.doors),
+            windows=tuple(_raised(window, storey, shifts) for storey, window in read.windows),
+            faults=tuple(faults),
+            typical=(median(map(_wide, rings)), None) if rings else None,
+        )
+
+    def _use(self, text: str) -> str:
+        """What a layer or a block is for: as it was asked for, else as its name says."""
+        asked = {"door": self.asked.doors, "window": self.asked.windows}
+        for use, layer in asked.items():
+            if layer and text.casefold().startswith(layer.casefold()):
+                return use
+        said = self.words.drawn(text)
+        return "" if asked.get(said) else said
+
+    def _is_symbol(self, block: str, layer: str) -> bool:
+        return bool(self._use(block) or self._use(layer))
+
+    def _layers(self, layer: str | None) -> Sequence[str]:
+        """The layers with outlines: the one of this name, else all that begin with it."""
+        known = sorted({each.layer for each in self.closed})
+        listed = ", ".join(known) or "none"
+        if layer is None:
+            raise ValueError(
+                f"say with --layer which layer has the outlines of rooms. Layers with closed lines: {listed}"
+            )
+        exact = [each for each in known if each.casefold() == layer.casefold()]
+        found = exact or [each for each in known if each.casefold().startswith(layer.casefold())]
+        if not found:
+            raise ValueError(
+                f"no layer '{layer}' has closed lines. Layers with closed lines: {listed}"
+            )
+        return found
+
+    def _scale(self) -> tuple[float, str]:
+        """Metres in a unit of the drawing: as asked, as it says, else by how wide its rooms are."""
+        if self.asked.unit:
+            return UNITS[self.asked.unit], f"{self.asked.unit}, as asked for"
+        if told := _told(self.document):
+            return told, _called(told)
+        wide = median(_wide(each.outline) for each in self.closed if each.layer in self.layers)
+        fits = (each for each in _LIKELY if _ROOM[0] <= wide * UNITS[each] <= _ROOM[1])
+        unit = next(fits, "millimetres")
+        return UNITS[unit], f"{unit}, which it does not say"
+
+    def _texts(self) -> list[Part]:
+        """Words: those on layers of outlines first, those of figures alone last."""
+
+        def order(part: Part) -> tuple[bool, bool]:
+            return not any(letter.isalpha() for letter in part.text), part.layer not in self.layers
+
+        return sorted(self.plan.texts(), key=order)
+
+    def _spaces(
+        self, layer: str, storey: int, texts: Sequence[tuple[str, Point]], tree: STRtree
+    ) -> Iterator[Space]:
+        for part in self.closed:
+            if part.layer != layer:
+                continue
+            ring = _all(part.outline, self.scale)
+            shape = Polygon(ring).buffer(0)
+            if shape.area < _LEAST:
+                continue
+            inside = [texts[i][0] for i in sorted(tree.query(shape, predicate="contains"))]
+            low = storey * _STOREY
+            which = part.handle or f"{ring[0][0]:.2f},{ring[0][1]:.2f}"
+            yield Space(
+                number=which, name=inside[0] if inside else "", storey=storey, rings=(ring,), low=low,
+                high=low + _CEILING, origin=ModelOrigin(part.kind, f"{layer}/{which}", inside[0] if inside else "", self.name),
+                words=tuple(inside),
+            )  # fmt: skip
+
+
+def _told(document: Any) -> float:
+    """Metres in the unit that a drawing says; 0 where it says none."""
+    code = int(document.header.get("$INSUNITS", 0) or 0)
+    try:
+        unit = ezdxf.units.InsertUnits(code)
+    except ValueError:
+        return 0.0
+    return (
+        float(ezdxf.units.conversion_factor(unit, ezdxf.units.InsertUnits.Meters)) if code else 0.0
+    )
+
+
+def _called(scale: float) -> str:
+    near = (unit for unit, metres in UNITS.items() if abs(metres - scale) < 1e-9)
+    return next(near, f"units of {scale:g} m")
+
+
+def _shifts(spaces: Sequence[Space]) -> Mapping[int, Vector]:
+    """How far floors that are drawn beside the first one are moved, to lie over it."""
+    bounds = {
+        storey: _bounds(storey, spaces) for storey in sorted({each.storey for each in spaces})
+    }
+    if not bounds:
+        return {}
+    x0, y0, x1, y1 = next(iter(bounds.values()))
+    return {
         storey: (x0 - left, y0 - low)
-        for storey, (left, low, right, high) in corners.items()
+        for storey, (left, low, right, high) in bounds.items()
         if right < x0 or left > x1 or high < y0 or low > y1
     }
-    return tuple(_shifted(each, *shifts.get(each.storey, (0.0, 0.0))) for each in spaces), bool(
-        shifts
-    )
+
+
+def _bounds(storey: int, spaces: Iterable[Space]) -> tuple[float, float, float, float]:
+    points = [point for each in spaces if each.storey == storey for point in each.rings[0]]
+    across, up = [x for x, _ in points], [y for _, y in points]
+    return min(across), min(up), max(across), max(up)
+
+
+def _faults(
+    spaces: Sequence[Space], shifts: Mapping[int, Vector], layers: Sequence[str]
+) -> Iterator[str]:
+    """What a person should know of how the floors were read, in sentences."""
+    yield f"Floors of a plan are taken to be {_STOREY} m apart and {_CEILING} m high: a plan does not say it."
+    if shifts:
+        yield "Floors that are drawn side by side were laid over each other by their left front corners."
+    for storey, layer in enumerate(layers):
+        gap = _widest_gap([each for each in spaces if each.storey == storey])
+        if gap > _APART:
+            yield (
+                f"Rooms on layer '{layer}' stand {gap:.1f} m apart and were read as one floor. Are they several floors"
+                f" side by side? Give each a layer of its own ('{layer}-1', '{layer}-2')."
+            )
+
+
+def _widest_gap(spaces: Sequence[Space]) -> float:
+    """Metres, the most that any room is left of or in front of all the others."""
+    widest = 0.0
+    for axis in (0, 1):
+        spans = sorted(
+            (
+                min(point[axis] for point in each.rings[0]),
+                max(point[axis] for point in each.rings[0]),
+            )
+            for each in spaces
+        )
+        reached = [max(end for _, end in spans[: i + 1]) for i in range(len(spans))]
+        gaps = (later[0] - end for (_, later), end in zip(pairwise(spans), reached, strict=False))
+        widest = max(widest, *gaps, 0.0)
+    return widest
 
 
 def _shifted(space: Space, across: float, up: float) -> Space:
@@ -88,67 +248,20 @@ def _shifted(space: Space, across: float, up: float) -> Space:
     )
 
 
-def _scale(document: Any) -> tuple[float, str]:
-    """Metres in a unit of the drawing. A drawing without units is taken for millimetres."""
-    code = int(document.header.get("$INSUNITS", 0) or 0)
-    if code == 0:
-        return 0.001, "millimetres, which it does not say"
-    return float(
-        ezdxf.units.conversion_factor(ezdxf.units.InsertUnits(code), ezdxf.units.InsertUnits.Meters)
-    ), ezdxf.units.decode(code)
+def _raised(opening: ModelOpening, storey: int, shifts: Mapping[int, Vector]) -> ModelOpening:
+    across, up = shifts.get(storey, (0.0, 0.0))
+    x, y = opening.middle
+    return replace(opening, middle=(x + across, y + up), low=storey * _STOREY)
 
 
-def _closed(space: Any) -> Iterator[Any]:
-    for entity in space.query(_OUTLINES):
-        ends = list(_points(entity))
-        same = len(ends) > 3 and ends[0] == ends[-1]
-        if getattr(entity, "closed", False) or getattr(entity, "is_closed", False) or same:
-            yield entity
+def _wide(ring: Ring) -> float:
+    across, up = [x for x, _ in ring], [y for _, y in ring]
+    return max(max(across) - min(across), max(up) - min(up))
 
 
-def _points(entity: Any) -> Iterator[tuple[float, float]]:
-    """The corners of a line; a bulge is followed in short pieces."""
-    path = ezdxf.path.make_path(entity)
-    yield from ((float(each.x), float(each.y)) for each in path.flattening(_BENT * 10))
+def _all(ring: Ring, scale: float) -> Ring:
+    return tuple(_times(each, scale) for each in ring)
 
 
-def _candidates(space: Any) -> str:
-    return ", ".join(sorted({each.dxf.layer for each in _closed(space)}))
-
-
-def _layers(space: Any, layer: str) -> Sequence[str]:
-    """The layers with outlines: the one of this name, else all that begin with it."""
-    known = sorted({each.dxf.layer for each in _closed(space)})
-    exact = [each for each in known if each.casefold() == layer.casefold()]
-    return exact or [each for each in known if each.casefold().startswith(layer.casefold())]
-
-
-def _spaces(space: Any, layer: str, storey: int, scale: float, file: str) -> Iterator[Space]:
-    texts = [(text, Point(x * scale, y * scale)) for text, x, y in _texts(space, layer)]
-    for entity in _closed(space):
-        if entity.dxf.layer != layer:
-            continue
-        ring: Ring = tuple((x * scale, y * scale) for x, y in _points(entity))
-        ring = ring[:-1] if len(ring) > 1 and ring[0] == ring[-1] else ring
-        shape = Polygon(ring).buffer(0) if len(ring) > 2 else Polygon()
-        if shape.area < _LEAST:
-            continue
-        inside = [text for text, point in texts if shape.contains(point)]
-        low = storey * _STOREY
-        yield Space(
-            number=entity.dxf.handle, name=inside[0] if inside else "", storey=storey, rings=(ring,), low=low,
-            high=low + _CEILING, origin=ModelOrigin(entity.dxftype(), f"{layer}/{entity.dxf.handle}", inside[0] if inside else "", file),
-            words=tuple(inside),
-        )  # fmt: skip
-
-
-def _texts(space: Any, layer: str) -> Iterator[tuple[str, float, float]]:
-    """Texts with their places: those on the layer of the outlines first, those of figures alone last."""
-    found = []
-    for entity in space.query(_TEXTS):
-        text = entity.plain_text() if hasattr(entity, "plain_text") else entity.dxf.text
-        place = entity.dxf.insert
-        if text.strip():
-            order = (not any(letter.isalpha() for letter in text), entity.dxf.layer != layer)
-            found.append((order, " ".join(text.split()), float(place.x), float(place.y)))
-    yield from (each[1:] for each in sorted(found, key=lambda each: each[0]))
+def _times(point: Vector, scale: float) -> Vector:
+    return point[0] * scale, point[1] * scale

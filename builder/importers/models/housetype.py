@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from builder.errors import Findings
+from builder.errors import Findings, FindingsError
+from builder.importers.models.doubts import wrong_unit
 from builder.importers.models.making import Made, WantedHome, made, together
 from builder.importers.models.reading import read_models
 from builder.importers.models.record import ModelRecord, record_of, source_of
+from builder.importers.models.request import ModelRequest
 from builder.importers.models.walled import with_rooms
 from builder.importers.models.words import Vocabulary
 from builder.importers.models.writing import file_of
@@ -14,17 +16,6 @@ from builder.shipped import shipped
 from builder.sources.folder import Folder
 from builder.sources.workspace import STANDARD
 from builder.sources.yaml_reader import read_yaml
-
-
-@dataclass(frozen=True, slots=True)
-class ModelRequest:
-    """Which models, which home in them, which of the model's sides is the front, which layer of a
-    drawing has the rooms."""
-
-    files: tuple[Path, ...]
-    home: str | None = None
-    front: str | None = None
-    layer: str | None = None
 
 
 @dataclass(frozen=True)
@@ -42,11 +33,15 @@ def house_type_from(root: Path, title: str, asked: ModelRequest) -> Imported:
     Raises FindingsError for models that cannot be used, UsageError for what was asked wrongly.
     """
     words = Vocabulary.of(root)
-    drawing = with_rooms(together(read_models(asked.files, words, asked.layer)))
+    drawings = read_models(asked, words)
+    pairs = zip(asked.files, drawings, strict=True)
+    if doubted := [found for path, each in pairs if (found := wrong_unit(each, path.name))]:
+        raise FindingsError(doubted)
+    drawing = with_rooms(together(drawings))
     wanted = WantedHome(title, asked.home, asked.front, kinds_of(root))
     result = made(drawing, wanted, words)
     sources = [source_of(path) for path in asked.files]
-    record = record_of(result, sources, asked.front, asked.layer)
+    record = record_of(result, sources, asked.kept)
     return Imported(result, file_of(result, [path.name for path in asked.files]), record)
 
 

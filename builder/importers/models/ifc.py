@@ -18,6 +18,8 @@ from builder.importers.models.drawn import ModelDrawing, ModelOrigin, Space, Sto
 from builder.importers.models.ifc_openings import doors_of, windows_of
 from builder.importers.models.ifc_shapes import Shapes
 from builder.importers.models.ifc_things import stairs_of, things_of, walls_of
+from builder.importers.models.ifc_units import set_unit
+from builder.importers.models.request import UNITS
 from builder.importers.models.words import Vocabulary
 
 _AREAS = ("NetFloorArea", "GrossFloorArea", "NetArea", "Area", "GSA BIM Area")
@@ -26,9 +28,12 @@ _ENOUGH = 400
 """Names that are looked at to know the language of a model."""
 
 
-def read_ifc(path: Path, name: str, known: Vocabulary) -> ModelDrawing:
-    """A model as a drawing. ``name`` is what findings and comments call the file."""
+def read_ifc(path: Path, name: str, known: Vocabulary, unit: str | None = None) -> ModelDrawing:
+    """A model as a drawing. ``name`` is what findings and comments call the file, ``unit`` the unit of
+    length where the model says a wrong one."""
     model = ifcopenshell.open(str(path))
+    if unit:
+        set_unit(model, UNITS[unit])
     return _IfcReader(model, name, known).drawing()
 
 
@@ -51,6 +56,7 @@ class _IfcReader:
             form=self.model.schema_identifier,
             program=self._program(),
             unit=_unit(self.scale),
+            scale=self.scale,
             storeys=tuple(each for _, each in storeys),
             spaces=spaces,
             doors=tuple(doors_of(self.model, self.shapes, self.scale, self.origin)),
@@ -61,6 +67,7 @@ class _IfcReader:
             north=self._north(),
             faults=tuple(self.faults),
             counts=self._counts(),
+            typical=self.shapes.typical(),
         )  # fmt: skip
 
     def _names(self) -> tuple[list[str], list[str]]:
@@ -167,11 +174,5 @@ def _zones(entity: Any) -> Iterator[str]:
 
 
 def _unit(scale: float) -> str:
-    known = {
-        1.0: "metres",
-        0.001: "millimetres",
-        0.01: "centimetres",
-        0.3048: "feet",
-        0.0254: "inches",
-    }
+    known = {metres: unit for unit, metres in UNITS.items()}
     return known.get(round(scale, 6), f"units of {scale:g} m")

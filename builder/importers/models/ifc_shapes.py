@@ -5,6 +5,7 @@ Solids are turned into triangles only for what is asked for, one at a time, so t
 
 from collections.abc import Iterable, Iterator
 from functools import cached_property
+from statistics import median
 from typing import Any
 
 import ifcopenshell
@@ -32,6 +33,7 @@ class Shapes:
     def __init__(self, model: ifcopenshell.file, faults: list[str]) -> None:
         self.model, self.faults = model, faults
         self.scale = calculate_unit_scale(model)
+        self.sizes: dict[str, list[tuple[float, float]]] = {}
 
     @cached_property
     def _settings(self) -> Any:
@@ -99,6 +101,13 @@ class Shapes:
             for part in relation.RelatedObjects:
                 yield from self._reaches(part)
 
+    def typical(self) -> tuple[float, float] | None:
+        """How wide and how high the middle one of the rooms is of which the footprint was asked for."""
+        sizes = self.sizes.get("rooms") or self.sizes.get("walls")
+        if not sizes:
+            return None
+        return median(wide for wide, _ in sizes), median(high for _, high in sizes)
+
     def footprint(self, entity: Any) -> tuple[tuple[Ring, ...], float, float] | None:
         """What an entity covers in plan, ring by ring, and its lowest and highest point."""
         mesh = self.mesh(entity)
@@ -106,6 +115,10 @@ class Shapes:
             return None
         corners, triangles, matrix = mesh
         placed = corners @ matrix[:3, :3].T + matrix[:3, 3]
+        reach = placed.max(axis=0) - placed.min(axis=0)
+        self.sizes.setdefault((entity.is_a("IfcSpace") and "rooms") or "walls", []).append(
+            (float(max(reach[:2])), float(reach[2]))
+        )
         covered = _covered(placed[:, :2], triangles)
         rings = tuple(_ring(each) for each in covered)
         if not rings:

@@ -91,6 +91,15 @@ def _gaps(layout: RoomLayout, draft: HouseTypeDraft) -> None:
                 "the hinges of doors", f"the model does not say how these open: {', '.join(unhung)}"
             )
         )
+    flat = [
+        each
+        for each in draft.entries("windows").values()
+        if "sill" not in each and each.get("kind", each["room"]).value != "roof"
+    ]
+    if flat:
+        draft.needed.append(
+            Needed("the sills of windows", "a plan does not say how high they are", "sill: 0.9")
+        )
     sleeping = {name for name, each in layout.rooms.items() if each.kind == "bedroom"}
     lit = {entry["room"].value for entry in draft.entries("windows").values()}
     if sleeping & lit:

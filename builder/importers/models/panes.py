@@ -133,7 +133,7 @@ def _window(panes: list[_Pane], draft: HouseTypeDraft) -> None:
     if first.kind and first.kind != "casement":
         attribute = window.operation_from.partition(".")[2] or "Name"
         entry["kind"] = DraftedValue(first.kind, origin, attribute, first.why)
-    if first.kind != "roof":
+    if first.kind != "roof" and not window.is_flat:
         sill = round(window.low - room.known.space.low, 3)
         entry["sill"] = DraftedValue(max(sill, 0.0), origin, "ObjectPlacement")
     for name, value in (("clear_width", window.clear_width), ("clear_height", window.clear_height)):

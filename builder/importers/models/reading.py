@@ -1,7 +1,6 @@
 """Reads models in a process of its own: what is broken or too large for it cannot take ours along."""
 
 import multiprocessing
-from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from importlib.util import find_spec
@@ -10,6 +9,7 @@ from pathlib import Path
 from builder.errors import FindingsError, UsageError
 from builder.importers.finding import about
 from builder.importers.models.drawn import ModelDrawing
+from builder.importers.models.request import ModelRequest
 from builder.importers.models.words import Vocabulary
 
 LARGEST = 300 * 1024 * 1024
@@ -24,17 +24,18 @@ _TAIL = 4096
 _NEEDED = {".ifc": "ifcopenshell", ".dxf": "ezdxf"}
 
 
-def read_models(paths: Sequence[Path], words: Vocabulary, layer: str | None) -> list[ModelDrawing]:
-    """Each model as a drawing. ``layer``: of a DXF drawing the layer with the outlines of rooms.
+def read_models(asked: ModelRequest, words: Vocabulary) -> list[ModelDrawing]:
+    """Each model as a drawing.
 
     Raises FindingsError with all that stands in the way, and UsageError for a file that is not there.
     """
+    paths = asked.files
     for path in paths:
         _can_be_read(path)
     mistakes = [found for path in paths if (found := _outside(path)) is not None]
     if mistakes:
         raise FindingsError(about(*each) for each in mistakes)
-    return [_read_apart(path, words, layer) for path in paths]
+    return [_read_apart(path, words, asked) for path in paths]
 
 
 def _can_be_read(path: Path) -> None:
@@ -83,12 +84,12 @@ def _outside(path: Path) -> tuple[str, str, str, str] | None:
     return None
 
 
-def _read_apart(path: Path, words: Vocabulary, layer: str | None) -> ModelDrawing:
+def _read_apart(path: Path, words: Vocabulary, asked: ModelRequest) -> ModelDrawing:
     """Reads one model in a process whose memory is bounded."""
     context = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(1, mp_context=context, initializer=bounded) as pool:
         try:
-            drawing, problem = pool.submit(read_here, path, words, layer).result()
+            drawing, problem = pool.submit(read_here, path, words, asked).result()
         except BrokenProcessPool:
             drawing, problem = (
                 None,
@@ -120,11 +121,11 @@ def bounded() -> None:
 
 
 def read_here(
-    path: Path, words: Vocabulary, layer: str | None
+    path: Path, words: Vocabulary, asked: ModelRequest
 ) -> tuple[ModelDrawing | None, tuple[str, str]]:
     """A model as a drawing, or nothing and why. Runs in the process that reads models."""
     try:
-        return _by_form(path, words, layer), ("", "")
+        return _by_form(path, words, asked), ("", "")
     except MemoryError:
         return None, ("model.too-large", "Reading this model takes more memory than it may.")
     except Exception as error:
@@ -135,12 +136,12 @@ def read_here(
         )
 
 
-def _by_form(path: Path, words: Vocabulary, layer: str | None) -> ModelDrawing:
+def _by_form(path: Path, words: Vocabulary, asked: ModelRequest) -> ModelDrawing:
     # Each library takes long to load, and one run needs one of them.
     if path.suffix.lower() == ".dxf":
         from builder.importers.models.dxf import read_dxf  # noqa: PLC0415
 
-        return read_dxf(path, path.name, layer)
+        return read_dxf(path, path.name, words, asked)
     from builder.importers.models.ifc import read_ifc  # noqa: PLC0415
 
-    return read_ifc(path, path.name, words)
+    return read_ifc(path, path.name, words, asked.unit)

@@ -12,9 +12,12 @@ from pathlib import Path
 from typing import Any
 
 from builder.importers.models.making import Made
+from builder.importers.models.request import KEPT
 from builder.importers.models.writing import plain_of
 
 FORM = 1
+_ALWAYS = ("front", "layer")
+"""What every record has of what was asked, said or not."""
 _FOLDER = "origins/housetypes"
 
 
@@ -47,11 +50,11 @@ class ModelValue:
 
 @dataclass(frozen=True)
 class ModelRecord:
-    """All that was read for one house type. Values by their dotted path in its file."""
+    """All that was read for one house type. Values by their dotted path in its file; ``asked`` is what
+    a person said of the models."""
 
     home: str
-    front: str
-    layer: str
+    asked: Mapping[str, str]
     sources: tuple[ModelSource, ...]
     values: Mapping[str, ModelValue]
 
@@ -66,9 +69,7 @@ def source_of(path: Path) -> ModelSource:
     return ModelSource(path.name, sha256(path.read_bytes()).hexdigest())
 
 
-def record_of(
-    made: Made, sources: Sequence[ModelSource], front: str | None, layer: str | None
-) -> ModelRecord:
+def record_of(made: Made, sources: Sequence[ModelSource], asked: Mapping[str, str]) -> ModelRecord:
     """What a draft says, to be kept."""
     values = {}
     for address, said in made.draft.values():
@@ -76,12 +77,12 @@ def record_of(
         values[".".join(address)] = ModelValue(
             plain_of(said.value),
             origin.entity if origin else "",
-            said.attribute,
+            origin.says(said.attribute) if origin else said.attribute,
             origin.identifier if origin else "",
             origin.file if origin else "",
             said.guess,
         )
-    return ModelRecord(made.home.name, front or "", layer or "", tuple(sources), values)
+    return ModelRecord(made.home.name, dict(asked), tuple(sources), values)
 
 
 def text_of(record: ModelRecord) -> str:
@@ -93,8 +94,8 @@ def text_of(record: ModelRecord) -> str:
     whole = {
         "form": FORM,
         "home": record.home,
-        "front": record.front,
-        "layer": record.layer,
+        **{name: record.asked.get(name, "") for name in _ALWAYS},
+        **{name: value for name, value in record.asked.items() if name not in _ALWAYS},
         "models": [{"file": each.file, "sha256": each.digest} for each in record.sources],
         "values": values,
     }
@@ -121,6 +122,7 @@ def read_record(root: Path, name: str) -> ModelRecord | None:
             for key, said in whole["values"].items()
         }  # fmt: skip
         sources = tuple(ModelSource(each["file"], each["sha256"]) for each in whole["models"])
-        return ModelRecord(whole["home"], whole["front"], whole["layer"], sources, values)
+        asked = {name: str(whole[name]) for name in KEPT if whole.get(name)}
+        return ModelRecord(whole["home"], asked, sources, values)
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from builder.disk import save
 from builder.errors import UsageError
-from builder.importers.models.housetype import ModelRequest, house_type_from
+from builder.importers.models.housetype import house_type_from
 from builder.importers.models.record import (
     ModelRecord,
     place_of,
@@ -14,6 +14,7 @@ from builder.importers.models.record import (
     source_of,
     text_of,
 )
+from builder.importers.models.request import ModelRequest
 from builder.importers.models.updating import Change, renamed, updated
 
 
@@ -47,7 +48,8 @@ def renewed(root: Path, name: str, asked: ModelRequest) -> Renewed:
             f"House type '{name}' was not read from a model: nobody can tell what a person wrote in it."
         )
     title = earlier.values["house_type.name"].value if "house_type.name" in earlier.values else name
-    made = house_type_from(root, str(title), _as_before(asked, earlier)).made
+    asked = asked.as_before("" if earlier.home == "1" else earlier.home, earlier.asked)
+    made = house_type_from(root, str(title), asked).made
     made = replace(made, draft=renamed(made.draft, earlier))
     try:
         text, changes = updated(file.read_text(encoding="utf-8"), earlier, made.draft)
@@ -56,14 +58,7 @@ def renewed(root: Path, name: str, asked: ModelRequest) -> Renewed:
             f"'{file}' cannot be read: {error}. 'handover check' says more."
         ) from error
     sources = [source_of(path) for path in asked.files]
-    return Renewed(text, changes, record_of(made, sources, earlier.front, earlier.layer))
-
-
-def _as_before(asked: ModelRequest, earlier: ModelRecord) -> ModelRequest:
-    """What is not asked for again stays as it was when the house type was first read."""
-    home = asked.home or (None if earlier.home == "1" else earlier.home)
-    return replace(asked, home=home, front=asked.front or earlier.front or None,
-                   layer=asked.layer or earlier.layer or None)  # fmt: skip
+    return Renewed(text, changes, record_of(made, sources, asked.kept))
 
 
 def keep_record(root: Path, name: str, record: ModelRecord) -> None:

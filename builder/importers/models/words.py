@@ -56,6 +56,7 @@ class Language:
     openings: Mapping[str, tuple[str, ...]]
     things: Mapping[str, tuple[str, ...]]
     left_out: Mapping[str, tuple[str, ...]]
+    drawn: Mapping[str, tuple[str, ...]]
     compounds: bool = False
     head: str = "first"
 
@@ -133,6 +134,13 @@ class Vocabulary:
             if any(_where(word, normal(text), language) is not None for text in texts)
         ]
         return tuple(found)
+
+    def drawn(self, text: str) -> str:
+        """What a layer or block of a drawing shows, ``door`` or ``window``; nothing where no word says it."""
+        for language in self.languages:
+            if heard := _last_or_first(language.drawn, text, language):
+                return heard.kind
+        return ""
 
     def thing(self, classes: Iterable[str], type_: str, texts: Iterable[str]) -> Heard | None:
         """The kind of equipment that something is. A kind of ``""`` or ``-…`` is left out."""
@@ -267,6 +275,7 @@ def _language(table: Mapping[str, Any]) -> Language:
         openings=_words(table.get("openings")),
         things=_words(table.get("things")),
         left_out=_words(table.get("left_out")),
+        drawn=_words(table.get("drawn")),
         compounds=bool(table.get("compounds")),
         head=str(table.get("head") or "first"),
     )
