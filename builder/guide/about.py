@@ -84,7 +84,7 @@ class About:
     def pieces(self) -> tuple[Piece, ...]:
         home = self.alike
         parts = (pieces_of, home.equipment, home.kinds, home.rooms, home.floors, home.contacts)
-        return self.kept.made_from(parts, lambda: self.kept.same(pieces_of(home)))
+        return self.kept.made_from(parts, lambda: self.kept.same(pieces_of(home, self.language)))
 
     @cached_property
     def plans(self) -> Plans:
@@ -115,7 +115,7 @@ class About:
     def contacts(self) -> dict[str, dict[str, Any]]:
         """The contacts that concern this home, by id."""
         contacts = self.home.contacts
-        return self.kept.once(_contacts, contacts, self._applying("contacts"))
+        return self.kept.once(_contacts, contacts, self._applying("contacts"), self.language)
 
     @property
     def terms(self) -> Mapping[str, str]:
@@ -125,7 +125,7 @@ class About:
     @property
     def counted_from(self) -> str:
         """The day that dates are counted from, while nobody knows which it is."""
-        return f"your {self.home.terms['completion-day']}"
+        return self.say("your %(day)s", day=self.home.terms["completion-day"])
 
     @property
     def nation(self) -> Nation:
@@ -344,10 +344,14 @@ def _walls_of(plans: Plans) -> Walls:
 
 
 def _contacts(
-    contacts: Mapping[str, Contact], applying: tuple[str, ...]
+    contacts: Mapping[str, Contact], applying: tuple[str, ...], language: Language
 ) -> dict[str, dict[str, Any]]:
     return {
-        name: {"id": name, **entries_of(contacts[name]), "hours": hours_of(contacts[name])}
+        name: {
+            "id": name,
+            **entries_of(contacts[name]),
+            "hours": hours_of(contacts[name], language),
+        }
         for name in applying
     }
 

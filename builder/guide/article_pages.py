@@ -16,6 +16,7 @@ from builder.guide.prose import Prose, Renderer
 from builder.guide.schedule.wording import BY, basis_of
 from builder.guide.values import Values
 from builder.guide.wall.view import WallView
+from builder.languages.language import Language
 from builder.layers.memo import Memo
 from builder.model.article import Article, FrontMatter
 from builder.shipped import LAYER
@@ -101,17 +102,19 @@ def _tasks(front: FrontMatter, about: About) -> Iterator[tuple[str, str, str]]:
     """What is to be done, when in this home, and by whom."""
     for task in front.tasks.values():
         if about.applies(task):
-            yield task.do, task_time(task, about), BY[task.by]
+            yield task.do, task_time(task, about), about.language.text(BY[task.by])
 
 
 def _sources(front: FrontMatter, about: About) -> tuple[dict[str, str], ...]:
     """The sources of what an article says of this home."""
     applying = tuple(name for name, source in front.sources.items() if about.applies(source))
-    return about.kept.once(_named, front, about.kept.same(applying))
+    return about.kept.once(_named, front, about.kept.same(applying), about.language)
 
 
-def _named(front: FrontMatter, applying: tuple[str, ...]) -> tuple[dict[str, str], ...]:
-    sources = [(front.sources[name], basis_of(front.sources[name])) for name in applying]
+def _named(
+    front: FrontMatter, applying: tuple[str, ...], language: Language
+) -> tuple[dict[str, str], ...]:
+    sources = [(front.sources[name], basis_of(front.sources[name], language)) for name in applying]
     return tuple(
         {"fact": each.fact.rstrip("."), "basis": basis} for each, basis in sources if basis
     )

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Literal
 
 from builder.guide.pages import ChangedDay, ChangedPage, Guide, Page, Section
+from builder.languages.language import FIRST, Language
 
 CHANGES = "page:changes"
 KEPT = 20
@@ -30,14 +31,14 @@ class Content:
     title: str
 
 
-def changes_page(changes: tuple[ChangedDay, ...]) -> Page:
+def changes_page(changes: tuple[ChangedDay, ...], language: Language = FIRST) -> Page:
     """The page that lists what changed, newest first."""
     return Page(
         id=CHANGES,
         path="changes",
-        title="What changed in your guide",
+        title=language.say("What changed in your guide"),
         layout="changes",
-        summary="The pages that changed since your guide was first published.",
+        summary=language.say("The pages that changed since your guide was first published."),
         values={"changes": changes},
     )
 

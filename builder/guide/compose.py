@@ -47,8 +47,10 @@ def compose(
     equipment = equipment_pages(about, library.drawings)
     walk = round_pages(library.script, about)
     schedule = schedule_of(about)
-    records = (*record_pages(about, schedule), changes_page(()))
-    title = f"Plot {home.plot.number}, {home.plot.address}"
+    records = (*record_pages(about, schedule), changes_page((), about.language))
+    title = about.say(
+        "Plot %(number)s, %(address)s", number=home.plot.number, address=home.plot.address
+    )
     front = (
         home_page(about, _links(systems), _links(rooms), schedule, stops=len(walk[1:])),
         emergency_page(about),
@@ -61,18 +63,18 @@ def compose(
     wrong = symptom_pages(library.symptoms, about, schedule)
     listed = (*front, *wrong, *walk, *systems, *rooms, *equipment, *articles, *records)
     navigation = _navigation(about, listed, systems, rooms, records, wrong)
-    pages = (*listed, find_page(navigation, listed))
+    pages = (*listed, find_page(navigation, listed, about.language))
     pages = without_missing_links(pages, selection.articles, about.kept)
     findings.extend(dead_links(selection.articles, pages, _elsewhere(selection), about.kept))
     return Guide(
         reference=reference,
         title=title,
-        builder=builder_name(home),
+        builder=builder_name(home, about.language),
         pages=pages,
         navigation=navigation,
         photographs=tuple(photographs_of(home, library.size_of)),
         schedule=schedule,
-        bar=bar_of(pages),
+        bar=bar_of(pages, about.language),
         builder_name=home.builder.name,
         look=_look(home.builder),
         language=about.language,
@@ -109,21 +111,27 @@ def _navigation(
     records: tuple[Page, ...],
     wrong: tuple[Page, ...],
 ) -> tuple[Section, ...]:
-    titles = {page.id: page.title for page in pages}
+    titles, say = {page.id: page.title for page in pages}, about.say
     urgent = [f"article:{each.id}" for each in about.selection.articles if each.front.urgent]
     return (
-        Section("This home", "page:home"),
-        Section("In an emergency", "page:emergency", _sections(urgent, titles)),
+        Section(say("This home"), "page:home"),
+        Section(say("In an emergency"), "page:emergency", _sections(urgent, titles)),
         *(
             Section(page.title, page.id, tuple(Section(each.title, each.id) for each in wrong[1:]))
             for page in wrong[:1]
         ),
         *_sections(["page:first-weeks"], titles),
-        Section("Dates and cover", "page:dates", (Section("Your care record", "page:care"),)),
+        Section(
+            say("Dates and cover"), "page:dates", (Section(say("Your care record"), "page:care"),)
+        ),
         *_sections(["page:plan", ROUND, REPORT], titles),
-        Section("By system", None, tuple(_system_section(page, about, titles) for page in systems)),
-        Section("By room", None, tuple(Section(page.title, page.id) for page in rooms)),
-        Section("Keep for later", None, tuple(Section(page.title, page.id) for page in records)),
+        Section(
+            say("By system"), None, tuple(_system_section(page, about, titles) for page in systems)
+        ),
+        Section(say("By room"), None, tuple(Section(page.title, page.id) for page in rooms)),
+        Section(
+            say("Keep for later"), None, tuple(Section(page.title, page.id) for page in records)
+        ),
     )
 
 

@@ -4,23 +4,23 @@ from collections.abc import Iterator
 
 from builder.guide.pages import Page
 from builder.guide.schedule.entries import Entry, Schedule
-from builder.guide.schedule.wording import BY
+from builder.guide.schedule.wording import by_in
 from builder.guide.schedule.year import year_of
 
 
 def dates_page(schedule: Schedule) -> Page:
     """Windows, services, rhythms and seasons, the year as twelve months, and the cover clock."""
-    rhythms = schedule.of_kind("rhythm")
+    rhythms, say = schedule.of_kind("rhythm"), schedule.language.say
     return Page(
         id="page:dates",
         path="dates",
-        title="Dates and cover",
+        title=say("Dates and cover"),
         layout="dates",
-        summary="What to do by when, what comes back each year, and who puts things right.",
+        summary=say("What to do by when, what comes back each year, and who puts things right."),
         values={
             "completion": schedule.completion,
             "day": schedule.day,
-            "by": BY,
+            "by": by_in(schedule.language),
             "closes": schedule.of_kind("closes"),
             "opens": schedule.of_kind("opens"),
             "services": tuple(each for each in rhythms if each.by == "registered-person"),
@@ -35,15 +35,16 @@ def dates_page(schedule: Schedule) -> Page:
 
 def care_page(schedule: Schedule, home: str) -> Page:
     """All that the owner does or has done, to be ticked on a device of their own. ``home``: its title."""
+    say = schedule.language.say
     return Page(
         id="page:care",
         path="care",
-        title="Your care record",
+        title=say("Your care record"),
         layout="care",
-        summary="Tick what you have done, and print it as a service record.",
+        summary=say("Tick what you have done, and print it as a service record."),
         values={
             "home": home,
-            "by": BY,
+            "by": by_in(schedule.language),
             "groups": tuple(_care_groups(schedule)),
         },
     )
@@ -51,10 +52,11 @@ def care_page(schedule: Schedule, home: str) -> Page:
 
 def _care_groups(schedule: Schedule) -> Iterator[tuple[str, tuple[Entry, ...]]]:
     """What can be ticked, under headings: services first, because cover asks for their records."""
+    say = schedule.language.say
     tasks = [each for each in schedule.entries if not each.id.startswith("cover.")]
     services = [each for each in tasks if each.by == "registered-person"]
     yours = [each for each in tasks if each.by != "registered-person"]
-    yield "Services", tuple(services)
-    yield "Once", tuple(each for each in yours if each.kind in ("closes", "opens"))
-    yield "Again and again", tuple(each for each in yours if each.kind == "rhythm")
-    yield "By season", tuple(each for each in yours if each.kind == "season")
+    yield say("Services"), tuple(services)
+    yield say("Once"), tuple(each for each in yours if each.kind in ("closes", "opens"))
+    yield say("Again and again"), tuple(each for each in yours if each.kind == "rhythm")
+    yield say("By season"), tuple(each for each in yours if each.kind == "season")

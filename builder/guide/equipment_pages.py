@@ -12,14 +12,17 @@ from builder.guide.schedule.tasks import task_entry
 from builder.guide.schedule.wording import BY
 from builder.guide.terms import every
 from builder.guide.values import Values
+from builder.languages.language import to_say
 from builder.model.article import Article
 from builder.model.drawing import Drawing
 
 _CONTROLS = {
-    "thermostatic-valve": "its own valve sets how warm it gets",
-    "own-thermostat": "its own thermostat sets how warm it gets",
-    "zone-thermostat": "the room thermostat of its zone turns it on and off",
-    "none": "it has no valve of its own: the room thermostat of its zone turns it on and off",
+    "thermostatic-valve": to_say("its own valve sets how warm it gets"),
+    "own-thermostat": to_say("its own thermostat sets how warm it gets"),
+    "zone-thermostat": to_say("the room thermostat of its zone turns it on and off"),
+    "none": to_say(
+        "it has no valve of its own: the room thermostat of its zone turns it on and off"
+    ),
 }
 
 
@@ -59,7 +62,7 @@ def _values_of_system(
             "pieces": pieces,
             "articles": tuple(article_link(article) for article in articles),
             "zones": about.zones if name == "heating" else (),
-            "emitters": _controls(each for zone in about.zones for each in zone.emitters)
+            "emitters": _controls((each for zone in about.zones for each in zone.emitters), about)
             if name == "heating"
             else (),
             "doors": _fire_doors(about) if name == "fire-safety" else (),
@@ -98,7 +101,7 @@ def _page_of_room(name: str, about: About) -> Page | None:
     values: dict[str, Any] = {
         "pieces": tuple(piece for piece in about.pieces if piece.room_id == name),
         "emitters": _controls(
-            each for zone in about.zones for each in zone.emitters if each.room_id == name
+            (each for zone in about.zones for each in zone.emitters if each.room_id == name), about
         ),
         "zone": next((each.name for each in home.zones.values() if name in each.rooms), None),
         "windows": tuple(each for each in home.windows.values() if each.room == name),
@@ -119,8 +122,9 @@ def _page_of_room(name: str, about: About) -> Page | None:
     )
 
 
-def _controls(emitters: Iterator[EmitterPiece]) -> tuple[dict[str, Any], ...]:
-    return tuple({"emitter": each, "control": _CONTROLS[each.control]} for each in emitters)
+def _controls(emitters: Iterator[EmitterPiece], about: About) -> tuple[dict[str, Any], ...]:
+    text = about.language.text
+    return tuple({"emitter": each, "control": text(_CONTROLS[each.control])} for each in emitters)
 
 
 def _fire_doors(about: About) -> tuple[Any, ...]:
@@ -159,7 +163,7 @@ def _tasks(article: Article, about: About) -> Iterator[RepeatedTask]:
     for name, task in article.front.tasks.items():
         bounded = task.opens or task.closes
         if (task.every or task.months) and not bounded and about.applies(task):
-            when = f"{task_time(task, about)}. {BY[task.by]}"
+            when = f"{task_time(task, about)}. {about.language.text(BY[task.by])}"
             yield RepeatedTask(task_entry(article.id, name, task), task.do, when, task.every)
 
 
@@ -182,7 +186,9 @@ def _page_of_piece(
             {
                 "piece": piece,
                 "drawings": drawings,
-                "service": every(piece.service_every) if piece.service_every else None,
+                "service": every(piece.service_every, about.language)
+                if piece.service_every
+                else None,
                 "articles": tuple(article_link(article) for article in articles),
                 "actions": actions,
                 "tasks": tasks,

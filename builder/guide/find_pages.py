@@ -1,17 +1,19 @@
 """How a reader finds the way: the bar on every page, and the page that lists all others."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
 from builder.guide.pages import BarEntry, Link, Page, Section
+from builder.languages.language import Language, to_say
 
 FIND = "page:find"
 _BAR = (
-    BarEntry("home", "Home", "page:home"),
-    BarEntry("urgent", "Urgent", "page:emergency"),
-    BarEntry("find", "Find", FIND),
-    BarEntry("plan", "Plan", "page:plan"),
-    BarEntry("dates", "Dates", "page:dates"),
-    BarEntry("call", "Call", "page:contacts"),
+    BarEntry("home", to_say("Home"), "page:home"),
+    BarEntry("urgent", to_say("Urgent"), "page:emergency"),
+    BarEntry("find", to_say("Find"), FIND),
+    BarEntry("plan", to_say("Plan"), "page:plan"),
+    BarEntry("dates", to_say("Dates"), "page:dates"),
+    BarEntry("call", to_say("Call"), "page:contacts"),
 )
 _UNDER: Mapping[str, str] = {
     "page:care": "dates",
@@ -21,10 +23,12 @@ _UNDER: Mapping[str, str] = {
 """Pages that belong to an entry of the bar besides the one that it leads to."""
 
 
-def bar_of(pages: Iterable[Page]) -> tuple[BarEntry, ...]:
+def bar_of(pages: Iterable[Page], language: Language) -> tuple[BarEntry, ...]:
     """The entries of the bar whose pages a guide has: six at most."""
     known = {page.id for page in pages}
-    return tuple(entry for entry in _BAR if entry.page in known)
+    return tuple(
+        replace(entry, title=language.text(entry.title)) for entry in _BAR if entry.page in known
+    )
 
 
 def bar_entry_of(page: Page) -> str:
@@ -34,25 +38,25 @@ def bar_entry_of(page: Page) -> str:
     return own or _UNDER.get(page.id, urgent)
 
 
-def find_page(navigation: Iterable[Section], pages: Iterable[Page]) -> Page:
+def find_page(navigation: Iterable[Section], pages: Iterable[Page], language: Language) -> Page:
     """The page that lists all others, under the headings of the navigation."""
     known = frozenset(page.id for page in pages if page.listed)
     return Page(
         id=FIND,
         path="find",
-        title="Find",
+        title=language.say("Find"),
         layout="find",
-        summary="Every page of your guide, by subject and by room.",
-        values={"groups": tuple(_groups(navigation, known))},
+        summary=language.say("Every page of your guide, by subject and by room."),
+        values={"groups": tuple(_groups(navigation, known, language))},
     )
 
 
 def _groups(
-    navigation: Iterable[Section], known: frozenset[str]
+    navigation: Iterable[Section], known: frozenset[str], language: Language
 ) -> Iterator[tuple[str, tuple[Link, ...]]]:
     """Headings, and the links under each. What has no pages under it stands under the first."""
     alone = [each for each in navigation if each.page and not each.sections]
-    yield "Start here", _links(alone, known)
+    yield language.say("Start here"), _links(alone, known)
     for section in navigation:
         nested = [each for each in section.sections if each.sections]
         flat = [each for each in section.sections if not each.sections]

@@ -6,20 +6,21 @@ from typing import Any
 
 from builder.guide.about import About
 from builder.guide.pages import Link, Page
-from builder.guide.pieces import Piece, words
+from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
 from builder.guide.schedule.entries import Period, Schedule
 from builder.guide.schedule.sold import owner_now
-from builder.guide.terms import after, every, not_before, spoken_day, within
+from builder.guide.schedule.wording import in_months
+from builder.guide.terms import after, every, not_before, within
+from builder.languages.language import to_say
 from builder.model.article import Article, FrontMatter, Task
-from builder.model.home import Home
 
 _TURN_OFF = {
-    "water": "Turn off the water",
-    "gas": "Turn off the gas",
-    "oil": "Turn off the oil",
-    "electricity": "Turn off the electricity",
-    "heating": "Turn off the heating",
+    "water": to_say("Turn off the water"),
+    "gas": to_say("Turn off the gas"),
+    "oil": to_say("Turn off the oil"),
+    "electricity": to_say("Turn off the electricity"),
+    "heating": to_say("Turn off the heating"),
 }
 FIRST_WEEKS = "8 weeks"
 """How long the first weeks last: the longest of their windows, new turf (common practice)."""
@@ -43,11 +44,11 @@ def home_page(
     return Page(
         id="page:home",
         path="",
-        title="This home",
+        title=about.say("This home"),
         layout="home",
-        summary="The first page of your guide.",
+        summary=about.say("The first page of your guide."),
         values={
-            **_facts(home),
+            **_facts(about),
             "off": tuple(_off(about)),
             "wrong": "page:wrong",
             "entries": tuple(each for each in schedule.entries if each.spans),
@@ -67,8 +68,9 @@ def home_page(
     )
 
 
-def _facts(home: Home) -> dict[str, Any]:
+def _facts(about: About) -> dict[str, Any]:
     """What stands last on the first page: which home this is."""
+    home = about.home
     return {
         "builder": home.builder.name,
         "development": home.development.name,
@@ -78,17 +80,17 @@ def _facts(home: Home) -> dict[str, Any]:
         "house_type": home.house_type.name,
         "house_type_summary": home.house_type.summary,
         "options": tuple(option.name for option in home.options.values()),
-        "completion": home.plot.completion and spoken_day(home.plot.completion),
+        "completion": home.plot.completion and about.language.day(home.plot.completion),
         "completion_day": home.terms["completion-day"],
     }
 
 
 _OFF = {
-    "water": "Water off",
-    "electricity": "Power off",
-    "gas": "Gas off",
-    "oil": "Oil off",
-    "heating": "Heating off",
+    "water": to_say("Water off"),
+    "electricity": to_say("Power off"),
+    "gas": to_say("Gas off"),
+    "oil": to_say("Oil off"),
+    "heating": to_say("Heating off"),
 }
 """The supplies in the order in which they cannot wait, and what is written large for each."""
 MOST_OFF = 3
@@ -104,14 +106,16 @@ def _off(about: About) -> Iterator[dict[str, str]]:
         several = any(other.kind == first.kind for other in others) or not first.has_page
         yield {
             "supply": supply,
-            "title": _OFF[supply],
+            "title": about.language.text(_OFF[supply]),
             "place": f"{first.room}: {first.place}",
             "target": "page:emergency" if several else f"equipment:{first.id}",
         }
     yield {
         "supply": "fire",
-        "title": "Fire or smell of gas" if may_smell_of_gas(about) else "Fire",
-        "place": "What to do, in order",
+        "title": about.say("Fire or smell of gas")
+        if may_smell_of_gas(about)
+        else about.say("Fire"),
+        "place": about.say("What to do, in order"),
         "target": "page:emergency",
     }
 
@@ -141,9 +145,9 @@ def emergency_page(about: About) -> Page:
     return Page(
         id="page:emergency",
         path="emergency",
-        title="In an emergency",
+        title=about.say("In an emergency"),
         layout="emergency",
-        summary="Where to turn things off in this home, and whom to call.",
+        summary=about.say("Where to turn things off in this home, and whom to call."),
         values={
             "turn_off": turn_off(about),
             "contacts": emergency_contacts(about),
@@ -159,9 +163,9 @@ def first_weeks_page(about: About) -> Page:
     return Page(
         id="page:first-weeks",
         path="first-weeks",
-        title="Your first weeks",
+        title=about.say("Your first weeks"),
         layout="first-weeks",
-        summary="What matters first, in order, and by when.",
+        summary=about.say("What matters first, in order, and by when."),
         values={"links": first_links(about), "tasks": tuple(_early_tasks(about))},
     )
 
@@ -171,7 +175,7 @@ def turn_off(about: About) -> tuple[dict[str, Any], ...]:
     return tuple(
         {
             "supply": supply,
-            "title": title,
+            "title": about.language.text(title),
             "pieces": pieces,
             "effects": {piece.id: _effect(piece, about) for piece in pieces},
         }
@@ -184,7 +188,7 @@ def _effect(piece: Piece, about: About) -> str:
     """What a piece turns off where that is said, and what stops with it."""
     told = [piece.what] if piece.serves else []
     if piece.turns_off == "water" and stops_sprinklers(piece, about):
-        told.append("The sprinklers stop too.")
+        told.append(about.say("The sprinklers stop too."))
     return " ".join(told)
 
 
@@ -245,16 +249,16 @@ def _early(task: Task) -> bool:
 
 def task_time(task: Task, about: About) -> str:
     """When a task is due in this home, in words."""
-    completion = about.home.plot.completion
+    completion, language = about.home.plot.completion, about.language
     parts = []
     if task.opens:
-        parts.append(not_before(task.opens, completion, about.counted_from))
+        parts.append(not_before(task.opens, completion, about.counted_from, language))
     if task.closes:
-        parts.append(within(task.closes, completion, about.counted_from))
+        parts.append(within(task.closes, completion, about.counted_from, language))
     if task.every:
-        parts.append(every(task.every))
+        parts.append(every(task.every, language))
     if task.months:
-        parts.append(f"in {words(task.months)}")
+        parts.append(in_months(task.months, language))
     return ", ".join(parts)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from builder.guide.about import About
-from builder.guide.pages import Page
+from builder.guide.pages import Page, looked_for
 from builder.guide.schedule.sold import asking_notice, owner_now
 from builder.guide.schedule.wording import call_of
 from builder.model.cover import Cover, LaterOwner
@@ -19,9 +19,11 @@ def owner_page(about: About) -> Page | None:
         # It stands where the first weeks stood: what led there leads to what a later owner reads first.
         id="page:first-weeks",
         path="first-weeks",
-        title="Now that this home is yours",
+        title=about.say("Now that this home is yours"),
         layout="next-owner",
-        summary="What was handed on to you, whom to tell, and who puts things right from now on.",
+        summary=about.say(
+            "What was handed on to you, whom to tell, and who puts things right from now on."
+        ),
         values={
             "since": owner.since,
             "tell": tuple(_tell(about)),
@@ -31,7 +33,7 @@ def owner_page(about: About) -> Page | None:
                 for name, key in about.home.keys.items()
             ),
         },
-        called=("bought", "new owner", "moved in", "previous owner", "seller"),
+        called=looked_for(about.say("bought|new owner|moved in|previous owner|seller")),
     )  # fmt: skip
 
 

@@ -25,6 +25,11 @@ class Link:
     summary: str = ""
 
 
+def looked_for(phrases: str) -> tuple[str, ...]:
+    """The further phrases that people look for a page by, from one text with strokes between them."""
+    return tuple(phrases.split("|"))
+
+
 @dataclass(frozen=True, slots=True)
 class Page:
     """One page. ``id`` is what links name, ``path`` its folder in the guide ("" is the first page).
@@ -89,7 +94,13 @@ class Photograph:
     @property
     def says(self) -> str:
         """What it shows, for those who do not see it."""
-        return f"{self.shows.rstrip('.')}. A ring marks where to look." if self.ring else self.shows
+        return self.says_in(FIRST)
+
+    def says_in(self, language: Language) -> str:
+        """The same in a language."""
+        if not self.ring:
+            return self.shows
+        return language.say("%(shows)s. A ring marks where to look.", shows=self.shows.rstrip("."))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,11 +1,12 @@
 """Equipment and the rest of a home in words: what articles and pages say of them."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from builder.guide.photographs import names_of
 from builder.home.roles import holder_of
+from builder.languages.language import FIRST, Language, to_say
 from builder.model.equipment import Equipment, FactDefinition, Kind
 from builder.model.home import Home
 
@@ -79,7 +80,7 @@ class ZonePiece:
     emitters: tuple[EmitterPiece, ...]
 
 
-def pieces_of(home: Home) -> tuple[Piece, ...]:
+def pieces_of(home: Home, language: Language = FIRST) -> tuple[Piece, ...]:
     """Every piece of equipment, floor by floor and room by room in the order of the house type."""
     order = {name: index for index, name in enumerate(home.rooms)}
     levels = {name: floor.level for name, floor in home.floors.items()}
@@ -90,16 +91,18 @@ def pieces_of(home: Home) -> tuple[Piece, ...]:
 
     ordered = sorted(home.equipment.items(), key=walking)
     names = Counter(_name(each, home) for each in home.equipment.values())
-    return tuple(_piece(identifier, each, home, names) for identifier, each in ordered)
+    return tuple(_piece(identifier, each, home, names, language) for identifier, each in ordered)
 
 
 def _name(equipment: Equipment, home: Home) -> str:
     return equipment.name or home.kinds[equipment.kind].name
 
 
-def _piece(identifier: str, equipment: Equipment, home: Home, names: Counter[str]) -> Piece:
+def _piece(
+    identifier: str, equipment: Equipment, home: Home, names: Counter[str], language: Language
+) -> Piece:
     kind, name = home.kinds[equipment.kind], _name(equipment, home)
-    facts = tuple(_facts(equipment, kind))
+    facts = tuple(_facts(equipment, kind, language))
     return Piece(
         id=identifier,
         name=name,
@@ -107,7 +110,7 @@ def _piece(identifier: str, equipment: Equipment, home: Home, names: Counter[str
         kind=equipment.kind,
         kind_name=kind.name,
         system=kind.system,
-        what=_what(equipment, kind),
+        what=_what(equipment, kind, language),
         room_id=equipment.room,
         room=home.rooms[equipment.room].name,
         floor=floor_name(equipment.room, home),
@@ -138,10 +141,19 @@ def _piece(identifier: str, equipment: Equipment, home: Home, names: Counter[str
     )
 
 
-def _what(equipment: Equipment, kind: Kind) -> str:
+_TURNS_OFF: Mapping[str, str] = {
+    "water": to_say("Turns off the water to %(what)s."),
+    "gas": to_say("Turns off the gas to %(what)s."),
+    "oil": to_say("Turns off the oil to %(what)s."),
+    "electricity": to_say("Turns off the electricity to %(what)s."),
+    "heating": to_say("Turns off the heating to %(what)s."),
+}
+
+
+def _what(equipment: Equipment, kind: Kind, language: Language) -> str:
     """What a piece is for; one that shuts a supply off says what it shuts off, where that is said."""
     if kind.turns_off and equipment.serves:
-        return f"Turns off the {kind.turns_off} to {inner(equipment.serves)}."
+        return language.say(_TURNS_OFF[kind.turns_off], what=inner(equipment.serves))
     return kind.what
 
 
@@ -158,17 +170,17 @@ def _holder(role: str | None, home: Home) -> str | None:
     return holder_of(role, home.contacts) if role else None
 
 
-def _facts(equipment: Equipment, kind: Kind) -> Iterator[tuple[str, str, str]]:
+def _facts(equipment: Equipment, kind: Kind, language: Language) -> Iterator[tuple[str, str, str]]:
     """Id, name and text of each fact, in the order that the kind defines them."""
     for key, definition in kind.facts.items():
         if key in equipment.facts:
-            yield key, definition.name, fact_text(equipment.facts[key], definition)
+            yield key, definition.name, fact_text(equipment.facts[key], definition, language)
 
 
-def fact_text(value: object, definition: FactDefinition) -> str:
+def fact_text(value: object, definition: FactDefinition, language: Language = FIRST) -> str:
     """A fact in words: ``210 litres``, ``yes``, ``through the kitchen wall``."""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return language.say("yes") if value else language.say("no")
     text = f"{value:g}" if isinstance(value, float) else str(value)
     unit = definition.unit
     return f"{text} {unit}" if unit and not text.endswith(unit) else text
@@ -216,7 +228,5 @@ def zones_of(home: Home, pieces: tuple[Piece, ...]) -> tuple[ZonePiece, ...]:
 
 
 def words(items: "tuple[str, ...] | list[str]") -> str:
-    """A list in words: "Hall, Landing and Kitchen"."""
-    listed = [str(item) for item in items]
-    *first, last = listed or [""]
-    return f"{', '.join(first)} and {last}" if first else last
+    """A list in the words of the first language: "Hall, Landing and Kitchen"."""
+    return FIRST.listed(items)

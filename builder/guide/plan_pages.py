@@ -19,9 +19,9 @@ def plan_page(about: About) -> Page | None:
     return Page(
         id="page:plan",
         path="plan",
-        title="Plan of this home",
+        title=about.say("Plan of this home"),
         layout="plan",
-        summary="Where everything is, floor by floor, seen from above.",
+        summary=about.say("Where everything is, floor by floor, seen from above."),
         values=drawn.beside(north=about.north),
     )
 

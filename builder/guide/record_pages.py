@@ -3,7 +3,7 @@
 from typing import Any
 
 from builder.guide.about import About
-from builder.guide.pages import Page
+from builder.guide.pages import Page, looked_for
 from builder.guide.schedule.entries import Schedule
 
 
@@ -12,19 +12,19 @@ def record_pages(about: About, schedule: Schedule) -> tuple[Page, ...]:
     pages = [_details(about)]
     if about.home.finishes:
         pages.append(_finishes(about))
-    return (*pages, _contacts(about, schedule), _keep())
+    return (*pages, _contacts(about, schedule), _keep(about))
 
 
-def _keep() -> Page:
+def _keep(about: About) -> Page:
     """How the guide stays on a device."""
     return Page(
         id="page:keep",
         path="keep",
-        title="Keep this guide on your device",
+        title=about.say("Keep this guide on your device"),
         layout="keep",
-        summary="All of it, to open without a network.",
+        summary=about.say("All of it, to open without a network."),
         values={},
-        called=("offline", "no signal", "download", "save this guide"),
+        called=looked_for(about.say("offline|no signal|download|save this guide")),
     )
 
 
@@ -33,9 +33,9 @@ def _details(about: About) -> Page:
     return Page(
         id="page:details",
         path="details",
-        title="Facts about this home",
+        title=about.say("Facts about this home"),
         layout="details",
-        summary="Options, supplies, keys, boundaries and what is shared.",
+        summary=about.say("Options, supplies, keys, boundaries and what is shared."),
         values={
             "options": tuple(home.options.values()),
             "utilities": about.utilities,
@@ -61,7 +61,7 @@ def _details(about: About) -> Page:
                 for each in home.communal.values()
             ),
         },
-        called=("parking", "parking space", "where to park") if home.parking else (),
+        called=looked_for(about.say("parking|parking space|where to park")) if home.parking else (),
     )
 
 
@@ -70,9 +70,9 @@ def _finishes(about: About) -> Page:
     return Page(
         id="page:finishes",
         path="finishes",
-        title="Finishes, room by room",
+        title=about.say("Finishes, room by room"),
         layout="finishes",
-        summary="Paint, floors, tiles and worktops, for when you decorate or repair.",
+        summary=about.say("Paint, floors, tiles and worktops, for when you decorate or repair."),
         values={
             "rooms": tuple(
                 {"room": room.name, "finishes": finishes}
@@ -95,9 +95,9 @@ def _contacts(about: About, schedule: Schedule) -> Page:
     return Page(
         id="page:contacts",
         path="contacts",
-        title="Whom to call",
+        title=about.say("Whom to call"),
         layout="contacts",
-        summary="Everyone who helps with this home.",
+        summary=about.say("Everyone who helps with this home."),
         values={
             "urgent": tuple(sorted(urgent, key=_need)),
             "clock": tuple(
@@ -105,17 +105,11 @@ def _contacts(about: About, schedule: Schedule) -> Page:
             ),
             "others": tuple(each for each in contacts if not each["emergency"]),
         },
-        called=(
-            "who do I call",
-            "phone number",
-            "telephone",
-            "contact",
-            "contacts",
-            "call",
-            "emergency number",
-            "customer care",
-            "builder",
-            "report a fault",
+        called=looked_for(
+            about.say(
+                "who do I call|phone number|telephone|contact|contacts|call|emergency number"
+                "|customer care|builder|report a fault"
+            )
         ),
     )
 

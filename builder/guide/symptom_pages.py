@@ -5,19 +5,20 @@ from dataclasses import dataclass
 from typing import Any
 
 from builder.guide.about import About
-from builder.guide.pages import Link, Page
+from builder.guide.pages import Link, Page, looked_for
 from builder.guide.pieces import Piece
 from builder.guide.schedule.entries import Period, Schedule
 from builder.guide.schedule.wording import basis_of
+from builder.languages.language import to_say
 from builder.model.symptom import Step, Symptom, Within
 from builder.selection.wording import worded
 
 WRONG = "page:wrong"
 WITHIN: Mapping[Within, str] = {
-    "now": "Do it now.",
-    "today": "Do it today.",
-    "this-week": "Do it this week.",
-    "soon": "It can wait a few days.",
+    "now": to_say("Do it now."),
+    "today": to_say("Do it today."),
+    "this-week": to_say("Do it this week."),
+    "soon": to_say("It can wait a few days."),
 }
 
 
@@ -62,7 +63,7 @@ def symptom_pages(
 
 def _list(symptoms: Mapping[str, Symptom], about: About) -> Page:
     urgent = [_link(name, each) for name, each in symptoms.items() if each.urgent]
-    groups = [("What cannot wait", tuple(urgent))] if urgent else []
+    groups = [(about.say("What cannot wait"), tuple(urgent))] if urgent else []
     for system, named in about.home.systems.items():
         links = [
             _link(name, each)
@@ -74,11 +75,11 @@ def _list(symptoms: Mapping[str, Symptom], about: About) -> Page:
     return Page(
         id=WRONG,
         path="wrong",
-        title="Something is wrong",
+        title=about.say("Something is wrong"),
         layout="wrong",
-        summary="Touch what you see, hear or smell.",
+        summary=about.say("Touch what you see, hear or smell."),
         values={"groups": tuple(groups), "urgent": True},
-        called=("problem", "fault", "help", "broken", "not working"),
+        called=looked_for(about.say("problem|fault|help|broken|not working")),
     )
 
 
@@ -89,13 +90,13 @@ def _link(name: str, symptom: Symptom) -> Link:
 def _page(name: str, symptom: Symptom, about: About, schedule: Schedule) -> Page:
     steps = tuple(_steps(symptom, about, schedule))
     matters = tuple(dict.fromkeys(step.matter for step in steps if step.matter))
-    sources = [(each.fact.rstrip("."), basis_of(each)) for each in symptom.sources.values() if about.applies(each)]  # fmt: skip
+    sources = [(each.fact.rstrip("."), basis_of(each, about.language)) for each in symptom.sources.values() if about.applies(each)]  # fmt: skip
     return Page(
         id=f"symptom:{name}",
         path=f"wrong/{name}",
         title=symptom.title,
         layout="symptom",
-        summary="Answer the question, and do what it says.",
+        summary=about.say("Answer the question, and do what it says."),
         values={
             "steps": steps,
             "urgent": symptom.urgent,
@@ -137,20 +138,21 @@ def _shown(name: str, via: str, step: Step, about: About, schedule: Schedule) ->
         read=read,
         call=instead or about.contact(step.call),
         matter=step.matter if step.matter and not instead and _who(step.matter, schedule) else None,
-        within=WITHIN[step.within] if step.within else "",
+        within=about.language.text(WITHIN[step.within]) if step.within else "",
     )
 
 
 def _pieces(step: Step, about: About) -> Iterator[Piece]:
     """The home's own pieces that a step names."""
     rooms = {each.room_id for each in about.of_kinds(step.beside)} if step.beside else None
+    serving = {each.id for each in about.plainly.of_kinds(*step.see) if _serves(each, step)}
     for piece in about.of_kinds(*step.see):
-        serving = step.serving.get(piece.kind)
-        if (rooms is None or piece.room_id in rooms) and _serves(piece, serving):
+        if (rooms is None or piece.room_id in rooms) and piece.id in serving:
             yield piece
 
 
-def _serves(piece: Piece, what: str | None) -> bool:
+def _serves(piece: Piece, step: Step) -> bool:
+    what = step.serving.get(piece.kind)
     return what is None or what in (piece.serves or "").lower()
 
 

@@ -9,6 +9,8 @@ from functools import lru_cache
 
 from dateutil.relativedelta import relativedelta
 
+from builder.languages.language import FIRST, Language, to_say
+
 _TERMS = 4_096
 """Ends of terms kept: many dates of a home are counted from its completion by the same terms."""
 
@@ -35,27 +37,38 @@ def after(day: date, term: str) -> date:
 
 
 def spoken_day(day: date) -> str:
-    """A day in words, the same in every locale: ``7 April 2026``."""
-    months = ("January", "February", "March", "April", "May", "June", "July", "August",
-              "September", "October", "November", "December")  # fmt: skip
-    return f"{day.day} {months[day.month - 1]} {day.year}"
+    """A day in the words of the first language, the same in every locale: ``7 April 2026``."""
+    return FIRST.day(day)
 
 
-def within(term: str, completion: date | None, counted_from: str) -> str:
+def within(term: str, completion: date | None, counted_from: str, language: Language) -> str:
     """Until when, in words; never a date while the day that it is ``counted_from`` is not known."""
     if completion is None:
-        return f"within {term} of {counted_from}"
-    return f"by {spoken_day(after(completion, term))}"
+        return language.say(
+            "within %(term)s of %(day)s", term=language.term(term), day=counted_from
+        )
+    return language.say("by %(day)s", day=language.day(after(completion, term)))
 
 
-def not_before(term: str, completion: date | None, counted_from: str) -> str:
+def not_before(term: str, completion: date | None, counted_from: str, language: Language) -> str:
     """From when, in words."""
     if completion is None:
-        return f"not before {term} after {counted_from}"
-    return f"not before {spoken_day(after(completion, term))}"
+        said = language.term(term)
+        return language.say("not before %(term)s after %(day)s", term=said, day=counted_from)
+    return language.say("not before %(day)s", day=language.day(after(completion, term)))
 
 
-def every(term: str) -> str:
+_EVERY = {
+    "day": to_say("every day"),
+    "week": to_say("every week"),
+    "month": to_say("every month"),
+    "year": to_say("every year"),
+}
+
+
+def every(term: str, language: Language) -> str:
     """A rhythm in words: "every year", "every 6 months"."""
     count, _, unit = term.partition(" ")
-    return f"every {unit.rstrip('s')}" if count == "1" else f"every {term}"
+    if count == "1":
+        return language.text(_EVERY[unit.rstrip("s")])
+    return language.say("every %(term)s", term=language.term(term))

@@ -5,15 +5,16 @@ from collections.abc import Iterator
 from datetime import date
 
 from builder.guide.about import About
-from builder.guide.pieces import Piece, words
+from builder.guide.pieces import Piece
 from builder.guide.schedule.days import rhythm_days, single
 from builder.guide.schedule.entries import By, Entry, Span
 from builder.guide.schedule.wording import rhythm
 from builder.guide.terms import after, within
+from builder.languages.language import to_say
 from builder.model.equipment import Kind
 from builder.model.record import TERM
 
-_RECORD = "what this home's record says of it"
+_RECORD = to_say("what this home's record says of it")
 
 
 def appliance_entries(about: About) -> Iterator[Entry]:
@@ -36,9 +37,11 @@ def _registrations(about: About) -> Iterator[Entry]:
         yield Entry(
             f"register.{term.replace(' ', '-')}.closes",
             "closes",
-            f"Register with the makers: {words(titles)}.",
-            within(term, completion, about.counted_from),
-            "common practice",
+            about.say(
+                "Register with the makers: %(things)s.", things=about.language.listed(titles)
+            ),
+            within(term, completion, about.counted_from, about.language),
+            about.say("common practice"),
             spans=single(after(completion, term)) if completion else (),
         )
 
@@ -47,9 +50,12 @@ def _service(piece: Piece, about: About) -> Iterator[Entry]:
     """The service of a piece, where none of the articles of its kind asks for it already."""
     if piece.service_every and not _asked_for(piece, about):
         keeper = about.home.contacts.get(piece.served_by or "")
-        what = f"Have this serviced: {piece.title}."
+        what = about.say("Have this serviced: %(thing)s.", thing=piece.title)
         if keeper is not None:
-            what = f"{keeper.name} services this: {piece.title}. Let them in."
+            what = about.say(
+                "%(name)s services this: %(thing)s. Let them in.",
+                name=keeper.name, thing=piece.title,
+            )  # fmt: skip
         by: By = "registered-person" if keeper is None else "keeper"
         yield _rhythm(f"service.{piece.id}", what, piece.service_every, piece, about, by)
 
@@ -86,8 +92,8 @@ def _rhythm(name: str, what: str, term: str, piece: Piece, about: About, by: By 
         f"{name}.rhythm",
         "rhythm",
         what,
-        rhythm(term, spans[0].first if spans else None),
-        _RECORD,
+        rhythm(term, spans[0].first if spans else None, about.language),
+        about.language.text(_RECORD),
         by=by,
         every=term,
         spans=spans,

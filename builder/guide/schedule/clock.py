@@ -10,12 +10,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from builder.guide.about import About
-from builder.guide.pieces import Piece, words
+from builder.guide.pieces import Piece
 from builder.guide.schedule.days import ONE_DAY
 from builder.guide.schedule.entries import Call, Line, Period
 from builder.guide.schedule.sold import last_of
 from builder.guide.schedule.wording import call_of
-from builder.guide.terms import after, spoken_day
+from builder.guide.terms import after
 from builder.model.cover import Cover
 
 _ANY_DAY = date(2001, 1, 1)
@@ -85,7 +85,9 @@ def _appliances(name: str, maker: Cover, others: list[Cover], about: About) -> I
             yield Line(f"{name}.{piece.id}", piece.title, matter.includes, periods)
     for term, titles in waiting.items():
         periods = tuple(_unregistered(term, maker, others, about))
-        yield Line(f"{name}.{term.replace(' ', '-')}", matter.name, words(titles), periods)
+        yield Line(
+            f"{name}.{term.replace(' ', '-')}", matter.name, about.language.listed(titles), periods
+        )
 
 
 def _of_matter(covers: list[Cover], about: About) -> Iterator[Period]:
@@ -96,7 +98,7 @@ def _of_matter(covers: list[Cover], about: About) -> Iterator[Period]:
         if completion:
             yield _dated(turn, about)
         else:
-            yield _period(turn.cover, _in_terms(turn, covers, anchor, about.counted_from), about)
+            yield _period(turn.cover, _in_terms(turn, covers, anchor, about), about)
 
 
 def _from_completion(cover: Cover, anchor: date, about: About) -> _Term:
@@ -123,9 +125,10 @@ def _turns(terms: list[_Term], first: date) -> Iterator[_Turn]:
 
 
 def _dated(turn: _Turn, about: About) -> Period:
-    when = f"from {spoken_day(turn.first)}"
+    say, day = about.say, about.language.day
+    when = say("from %(day)s", day=day(turn.first))
     if turn.last:
-        when += f" to {spoken_day(turn.last)}"
+        when = say("from %(day)s to %(last)s", day=day(turn.first), last=day(turn.last))
     period = _period(turn.cover, when, about)
     return Period(period.who, period.call, turn.first, turn.last, when, period.basis)
 
@@ -141,18 +144,22 @@ def _call(cover: Cover, about: About) -> Call | None:
     return call_of(about.home.contacts[cover.contact])
 
 
-def _in_terms(turn: _Turn, covers: list[Cover], anchor: date, counted_from: str) -> str:
+def _in_terms(turn: _Turn, covers: list[Cover], anchor: date, about: About) -> str:
     """When a turn is, in terms from completion: "from 2 years to 10 years after your completion"."""
     terms = {
         after(anchor, term): term for each in covers for term in (each.ends, each.starts) if term
     }
     begins = terms.get(turn.first - ONE_DAY)
     ends = terms.get(turn.last) if turn.last else None
+    say, term, day = about.say, about.language.term, about.counted_from
     if begins and ends:
-        return f"from {begins} to {ends} after {counted_from}"
+        first, last = term(begins), term(ends)
+        return say("from %(first)s to %(last)s after %(day)s", first=first, last=last, day=day)
     if begins:
-        return f"later than {begins} after {counted_from}"
-    return f"for {ends} from {counted_from}" if ends else f"from {counted_from}"
+        return say("later than %(term)s after %(day)s", term=term(begins), day=day)
+    if ends:
+        return say("for %(term)s from %(day)s", term=term(ends), day=day)
+    return say("from %(day)s", day=day)
 
 
 def _registered(
@@ -171,7 +178,10 @@ def _registered(
 
 def _unregistered(term: str, maker: Cover, others: list[Cover], about: About) -> Iterator[Period]:
     """The same in words: the day that it counts from is still to come."""
-    yield _period(maker, f"for {term} from the day that you register it", about)
+    when = about.say(
+        "for %(term)s from the day that you register it", term=about.language.term(term)
+    )
+    yield _period(maker, when, about)
     for cover in others:
         if cover.ends is None:
-            yield _period(cover, "after that", about)
+            yield _period(cover, about.say("after that"), about)

@@ -10,7 +10,7 @@ from builder.guide.schedule.days import ONE_DAY, single
 from builder.guide.schedule.entries import Entry
 from builder.guide.schedule.sold import asking_notice, last_of
 from builder.guide.schedule.wording import call_of
-from builder.guide.terms import after, spoken_day, within
+from builder.guide.terms import after, within
 from builder.model.cover import Cover
 
 
@@ -39,8 +39,10 @@ def _from_completion(name: str, cover: Cover, matters: str, about: About) -> Ite
         yield Entry(
             f"cover.{name}.starts",
             "opens",
-            f"{cover.name}: the cover begins. {matters}.",
-            _from(first, cover.starts, about.counted_from),
+            about.say(
+                "%(cover)s: the cover begins. %(matters)s.", cover=cover.name, matters=matters
+            ),
+            _from(first, cover.starts, about),
             spans=single(first) if first else (),
             **_shared(cover, about),
         )
@@ -49,8 +51,10 @@ def _from_completion(name: str, cover: Cover, matters: str, about: About) -> Ite
         yield Entry(
             f"cover.{name}.ends",
             "closes",
-            f"{cover.name}: last day to report. {matters}.",
-            f"by {spoken_day(last)}" if last else within(cover.ends, None, about.counted_from),
+            _last_day(cover, matters, about),
+            _by(last, about)
+            if last
+            else within(cover.ends, None, about.counted_from, about.language),
             spans=single(last) if last else (),
             **_shared(cover, about),
         )
@@ -69,15 +73,30 @@ def _notices(about: About) -> Iterator[Entry]:
         yield Entry(
             f"cover.{name}.notice",
             "closes",
-            f"{cover.name}: tell them that the home is yours, or the cover ends.",
-            f"by {spoken_day(last)}",
+            about.say(
+                "%(cover)s: tell them that the home is yours, or the cover ends.", cover=cover.name
+            ),
+            _by(last, about),
             spans=single(last),
             **_shared(cover, about),
         )
 
 
-def _from(first: date | None, starts: str, counted_from: str) -> str:
-    return f"from {spoken_day(first)}" if first else f"later than {starts} after {counted_from}"
+def _from(first: date | None, starts: str, about: About) -> str:
+    if first:
+        return about.say("from %(day)s", day=about.language.day(first))
+    term = about.language.term(starts)
+    return about.say("later than %(term)s after %(day)s", term=term, day=about.counted_from)
+
+
+def _by(last: date, about: About) -> str:
+    return about.say("by %(day)s", day=about.language.day(last))
+
+
+def _last_day(cover: Cover, matters: str, about: About) -> str:
+    return about.say(
+        "%(cover)s: last day to report. %(matters)s.", cover=cover.name, matters=matters
+    )
 
 
 def _shared(cover: Cover, about: About) -> dict[str, Any]:
@@ -96,8 +115,8 @@ def _of_appliances(name: str, cover: Cover, about: About) -> Iterator[Entry]:
             yield Entry(
                 f"cover.{name}.{piece.id}.ends",
                 "closes",
-                f"{cover.name}: last day to report. {piece.title}.",
-                f"by {spoken_day(last)}",
+                _last_day(cover, piece.title, about),
+                _by(last, about),
                 spans=single(last),
                 target=f"equipment:{piece.id}",
                 read=piece.title,

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal, NamedTuple
 
+from builder.languages.language import FIRST, Language
 from builder.model.article import Month
 
 EntryKind = Literal["closes", "opens", "rhythm", "season"]
@@ -130,6 +131,7 @@ class Schedule:
     entries: tuple[Entry, ...]
     clock: tuple[Line, ...]
     day: str = ""
+    language: Language = FIRST
 
     def of_kind(self, kind: EntryKind) -> tuple[Entry, ...]:
         return tuple(entry for entry in self.entries if entry.kind == kind)

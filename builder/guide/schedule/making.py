@@ -13,6 +13,7 @@ from builder.guide.schedule.sold import owner_now
 from builder.guide.schedule.tasks import task_entries
 from builder.guide.schedule.wording import call_of
 from builder.guide.terms import after
+from builder.layers.memo import Memo
 from builder.model.people import Contact
 
 _ANY_DAY = date(2001, 1, 1)
@@ -24,14 +25,17 @@ def schedule_of(about: About) -> Schedule:
     completion = about.home.plot.completion
     entries = (*cover_entries(about), *task_entries(about), *appliance_entries(about))
     offices = _offices(about, completion) if completion else {}
-    noted = [_noted(entry, offices, about) for entry in entries]
+    told = _told(about)
+    noted = [_noted(entry, offices, about, told) for entry in entries]
     if completion is None:
         order = _order(about)
         noted.sort(key=lambda entry: order[entry.id])
     else:
         noted.sort(key=lambda entry: entry.first or date.max)
     mine = tuple(each for each in noted if not _was_before(each, about))
-    return Schedule(completion, mine, clock(about), about.home.terms["completion-day"])
+    return Schedule(
+        completion, mine, clock(about), about.home.terms["completion-day"], about.language
+    )
 
 
 def _was_before(entry: Entry, about: About) -> bool:
@@ -44,7 +48,13 @@ def _was_before(entry: Entry, about: About) -> bool:
 def _order(about: About) -> dict[str, int]:
     """The order that the entries would have, counted from any day."""
     plot = about.home.plot.model_copy(update={"completion": _ANY_DAY})
-    supposed = About(about.home.model_copy(update={"plot": plot}), about.selection)
+    supposed = replace(
+        about.plainly,
+        home=about.plainly.home.model_copy(update={"plot": plot}),
+        kept=Memo(),
+        without_own=None,
+        as_drawn=None,
+    )
     return {entry.id: index for index, entry in enumerate(schedule_of(supposed).entries)}
 
 
@@ -57,13 +67,20 @@ def _offices(about: About, completion: date) -> dict[date, Contact]:
     }
 
 
-def _noted(entry: Entry, offices: dict[date, Contact], about: About) -> Entry:
+def _told(about: About) -> frozenset[str]:
+    """The entries on whose last day something is reported, by their ids: their words say so."""
+    plainly = about.plainly
+    entries = (*cover_entries(plainly), *task_entries(plainly))
+    return frozenset(each.id for each in entries if "report" in each.what.lower())
+
+
+def _noted(entry: Entry, offices: dict[date, Contact], about: About, told: frozenset[str]) -> Entry:
     """A last day to report, with whom to call, and a warning where that office is closed on it."""
-    completion, home = about.home.plot.completion, about.home
+    completion = about.home.plot.completion
     if entry.kind != "closes" or entry.first is None or completion is None:
         return entry
     contact = offices.get(entry.first)
-    if contact is None or "report" not in entry.what.lower():
+    if contact is None or entry.id not in told:
         return entry
-    note = closed_note(contact, entry.first, completion, home.development.taken_nation)
+    note = closed_note(contact, entry.first, completion, about)
     return replace(entry, note=note, call=entry.call or call_of(contact))

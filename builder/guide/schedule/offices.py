@@ -12,8 +12,8 @@ from importlib.resources import files
 import yaml
 from pydantic import Field
 
+from builder.guide.about import About
 from builder.guide.schedule.days import ONE_DAY
-from builder.guide.terms import spoken_day
 from builder.model.people import Contact
 from builder.model.record import Day, Record, Text
 from builder.sources.yaml_plain import FAST_LOADER
@@ -58,12 +58,18 @@ def last_open_day(contact: Contact, day: date, nation: str) -> date | None:
     return None
 
 
-def closed_note(contact: Contact, day: date, completion: date, nation: str) -> str | None:
+def closed_note(contact: Contact, day: date, completion: date, about: About) -> str | None:
     """What to do where an office is closed on the last day of a window."""
+    nation, language = about.home.development.taken_nation, about.language
     if not is_closed(contact, day, nation):
         return None
     before = last_open_day(contact, day, nation)
     if before is None or before <= completion:
-        return f"{contact.name} is closed on that day: write before it ends."
-    spoken = f"{_WEEK[before.weekday()]} {spoken_day(before)}"
-    return f"{contact.name} is closed on that day: call on {spoken} or before."
+        return language.say(
+            "%(name)s is closed on that day: write before it ends.", name=contact.name
+        )
+    return language.say(
+        "%(name)s is closed on that day: call on %(day)s or before.",
+        name=contact.name,
+        day=f"{language.weekday(before)} {language.day(before)}",
+    )

@@ -4,10 +4,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from builder.guide.about import About
-from builder.guide.pieces import words
 from builder.guide.schedule.days import is_season, single, task_spans
 from builder.guide.schedule.entries import Entry, EntryKind
-from builder.guide.schedule.wording import basis_of, limits, rhythm
+from builder.guide.schedule.wording import basis_of, in_months, limits, rhythm
 from builder.guide.terms import after, not_before, within
 from builder.model.article import Article, Task
 
@@ -28,26 +27,26 @@ def task_entry(article: str, name: str, task: Task) -> str:
 def _entries(name: str, article: Article, task: Task, about: About) -> Iterator[Entry]:
     """One entry of a rhythm or a season, which windows only bound; else one for each window."""
     completion = about.home.plot.completion
-    shared = _shared(article, task)
+    shared = _shared(article, task, about)
     if task.every or task.months:
         yield _repeated(name, task, about, shared)
         return
     if task.opens:
         spans = single(after(completion, task.opens)) if completion else ()
-        when = not_before(task.opens, completion, about.counted_from)
+        when = not_before(task.opens, completion, about.counted_from, about.language)
         yield Entry(f"{name}.opens", "opens", when=when, spans=spans, **shared)
     if task.closes:
         spans = single(after(completion, task.closes)) if completion else ()
-        when = within(task.closes, completion, about.counted_from)
+        when = within(task.closes, completion, about.counted_from, about.language)
         yield Entry(f"{name}.closes", "closes", when=when, spans=spans, **shared)
 
 
-def _shared(article: Article, task: Task) -> dict[str, Any]:
+def _shared(article: Article, task: Task, about: About) -> dict[str, Any]:
     # A basis that is none is a finding already, and its guide is composed all the same.
     source = article.front.sources.get(task.basis)
     return {
         "what": task.do,
-        "basis": basis_of(source) if source else "",
+        "basis": basis_of(source, about.language) if source else "",
         "by": task.by,
         "target": f"article:{article.id}",
         "read": article.front.title,
@@ -58,9 +57,13 @@ def _repeated(name: str, task: Task, about: About, shared: dict[str, Any]) -> En
     completion = about.home.plot.completion
     spans = task_spans(task, completion) if completion else ()
     first = spans[0].first if spans and not is_season(task) else None
-    parts = [rhythm(task.every, first)] if task.every else []
-    parts += [f"in {words(task.months)}"] if task.months else []
-    parts += [limits(task, completion, about.counted_from)] if task.opens or task.closes else []
+    parts = [rhythm(task.every, first, about.language)] if task.every else []
+    parts += [in_months(task.months, about.language)] if task.months else []
+    parts += (
+        [limits(task, completion, about.counted_from, about.language)]
+        if task.opens or task.closes
+        else []
+    )
     kind: EntryKind = "season" if is_season(task) else "rhythm"
     return Entry(
         f"{name}.{kind}",

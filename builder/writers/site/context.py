@@ -15,6 +15,7 @@ from builder.guide.article_pages import LINK
 from builder.guide.pages import Guide, Page, Photograph
 from builder.guide.photographs import by_name
 from builder.guide.prose import Markdown, escaped
+from builder.languages.language import Language
 
 _WAYS = 20_000
 """Ways kept in memory: pages of all homes lead to each other in much the same ways."""
@@ -50,7 +51,7 @@ class Surroundings:
         photo = self.photographs[name]
         if sort == "room picture":
             return _from_page(source, f"photos/room/{photo.name}")
-        return _photograph(photo, source)
+        return _photograph(photo, source, self.language)
 
 
 class PageContext:
@@ -111,11 +112,11 @@ class PageContext:
         return way
 
 
-def _photograph(photo: Photograph, source: str) -> str:
+def _photograph(photo: Photograph, source: str, language: Language) -> str:
     """A photograph that comes when it is scrolled to, and is seen larger when it is touched."""
     large, small = (_from_page(source, f"photos/{folder}{photo.name}") for folder in ("", "small/"))
     return (
-        f'<p class="photograph"><a href="{large}"><img src="{small}" alt="{escape(photo.says)}" '
+        f'<p class="photograph"><a href="{large}"><img src="{small}" alt="{escape(photo.says_in(language))}" '
         f'width="{photo.width}" height="{photo.height}" loading="lazy"></a></p>'
     )
 
