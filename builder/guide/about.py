@@ -92,13 +92,17 @@ class About:
         is drawn before a page asks."""
         drawn = {name: self.kept.alike(getattr(self.alike, name)) for name in _DRAWN}
         parts = (Plans, self.pieces, *drawn.values())
-        return self.kept.made_from(parts, lambda: Plans(_drawn(drawn), self.pieces, self.kept))
+        return self.kept.made_from(
+            parts, lambda: Plans(_drawn(drawn), self.pieces, self.kept, self.language)
+        )
 
     @property
     def north(self) -> North | None:
         """Where north is on the plans, where that is known."""
         faces = self.home.plot.front_faces
-        return None if faces is None else North(north_mark(faces), compass(faces))
+        return (
+            None if faces is None else North(north_mark(faces), self.language.text(compass(faces)))
+        )
 
     @cached_property
     def walls(self) -> Walls:

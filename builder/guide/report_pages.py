@@ -11,17 +11,20 @@ from urllib.parse import quote
 
 from builder.guide.about import About
 from builder.guide.front_pages import may_smell_of_gas, puts_faults_right
-from builder.guide.pages import Guide, Page
+from builder.guide.pages import Guide, Page, looked_for
 from builder.guide.pieces import Piece
 from builder.guide.schedule.entries import Line, Period, Schedule
 from builder.guide.values import Values
+from builder.languages.language import to_say
 
 REPORT = "page:report"
 LONGEST = 1_900
 """Characters of a link to an e-mail: some programs take no more than 2,000 (common practice)."""
-PHOTOGRAPHS = "the whole thing from two steps away, the place where it fails, and its sticker"
+PHOTOGRAPHS = to_say(
+    "the whole thing from two steps away, the place where it fails, and its sticker"
+)
 """What to photograph where the system of a thing says nothing else (common practice)."""
-_ASKED = ("What is wrong:", "Since when:", "What I tried:")
+_ASKED = (to_say("What is wrong:"), to_say("Since when:"), to_say("What I tried:"))
 _RESCUE = "emergency-services"
 """The role of whoever comes where somebody is in danger."""
 _SAFE = "-._~"
@@ -68,9 +71,9 @@ def report_page(about: About, schedule: Schedule, codes: Mapping[str, str] | Non
     return Page(
         id=REPORT,
         path="report",
-        title="Report a fault",
+        title=about.say("Report a fault"),
         layout="report",
-        summary="Whom to call or write to, with everything they ask for made ready.",
+        summary=about.say("Whom to call or write to, with everything they ask for made ready."),
         values=Values(
             {
                 "spoken_home": _spoken_home(about),
@@ -78,12 +81,12 @@ def report_page(about: About, schedule: Schedule, codes: Mapping[str, str] | Non
                 "danger": tuple(_called_first(about)),
                 "gas": may_smell_of_gas(about),
                 "who": who,
-                "photographs": PHOTOGRAPHS,
+                "photographs": about.language.text(PHOTOGRAPHS),
             },
             rooms=rooms,
             writes=lambda: any(thing.mails for room in rooms() for thing in room.things),
         ),
-        called=("report", "fault", "complain", "repair", "broken", "defect", "snag"),
+        called=looked_for(about.say("report|fault|complain|repair|broken|defect|snag")),
         repeats=True,
     )  # fmt: skip
 
@@ -105,7 +108,10 @@ def with_codes(guide: Guide, about: About, codes: Mapping[str, str]) -> Guide:
 
 def _spoken_home(about: About) -> str:
     plot, development = about.home.plot, about.home.development
-    return f"plot {plot.number}, {development.name}, {plot.address}"
+    return about.say(
+        "plot %(number)s, %(development)s, %(address)s",
+        number=plot.number, development=development.name, address=plot.address,
+    )  # fmt: skip
 
 
 def _rooms(about: About, schedule: Schedule, codes: Mapping[str, str]) -> Iterator[ReportedRoom]:
@@ -131,15 +137,17 @@ class _Reporting:
         line, usual = self._line(piece), puts_faults_right(self.schedule)
         periods = line.periods if line else usual
         code = self.codes.get(piece.id, "")
-        made = " ".join(filter(None, (piece.make, piece.model)))
+        made, say = " ".join(filter(None, (piece.make, piece.model))), self.about.say
         lines = (
-            f"Room: {piece.room}{f', {piece.floor}' if piece.floor else ''}",
-            f"Thing: {piece.name}",
-            f"Where: {piece.place}",
-            f"Sticker: {code}" if code else "",
-            f"Make: {made}" if made else "",
+            say("Room: %(room)s", room=f"{piece.room}{f', {piece.floor}' if piece.floor else ''}"),
+            say("Thing: %(thing)s", thing=piece.name),
+            say("Where: %(place)s", place=piece.place),
+            say("Sticker: %(code)s", code=code) if code else "",
+            say("Make: %(made)s", made=made) if made else "",
         )
-        shots = self.about.home.systems[piece.system].photograph or PHOTOGRAPHS
+        shots = self.about.home.systems[piece.system].photograph or self.about.language.text(
+            PHOTOGRAPHS
+        )
         return Reported(
             id=piece.id,
             title=piece.title,
@@ -153,9 +161,11 @@ class _Reporting:
     def rest(self, identifier: str, room: str) -> Reported:
         """Whatever else is wrong in a room: a crack, a mark, a door."""
         periods = puts_faults_right(self.schedule)
-        lines = (f"Room: {room}", "Thing: ")
-        mails = tuple(self._mails(periods, room, lines, PHOTOGRAPHS))
-        return Reported(f"in-{identifier}", "Anything else here", "a door, a wall, a mark, damp",
+        say = self.about.say
+        lines = (say("Room: %(room)s", room=room), say("Thing: %(thing)s", thing=""))
+        shots = self.about.language.text(PHOTOGRAPHS)
+        mails = tuple(self._mails(periods, room, lines, shots))
+        return Reported(f"in-{identifier}", say("Anything else here"), say("a door, a wall, a mark, damp"),
                         "", "", (), mails)  # fmt: skip
 
     def _line(self, piece: Piece) -> Line | None:
@@ -169,30 +179,47 @@ class _Reporting:
 
     def _danger(self, piece: Piece) -> str:
         """Whom to call first about a thing that can hurt."""
-        fuel = self.about.home.fuels.get(piece.fuel or "")
+        fuel, say = self.about.home.fuels.get(piece.fuel or ""), self.about.say
         contact = self.about.contact(fuel.emergency) if fuel and fuel.emergency else None
         if fuel and contact and contact["telephone"]:
-            sign = "Do you smell gas?" if fuel.gas else f"Is {fuel.name.lower()} leaking?"
-            return f"{sign} Do not write. Go outside and call {contact['telephone']}."
+            sign = (
+                say("Do you smell gas?")
+                if fuel.gas
+                else say("Is %(fuel)s leaking?", fuel=fuel.name.lower())
+            )
+            number = contact["telephone"]
+            return f"{sign} {say('Do not write. Go outside and call %(number)s.', number=number)}"
         if piece.turns_off == "electricity" or piece.system == "electrical":
-            return f"Sparks, smoke or a smell of burning? Do not write. Go outside and call {self._rescue}."
+            return say(
+                "Sparks, smoke or a smell of burning? Do not write. Go outside and call %(number)s.",
+                number=self._rescue,
+            )
         if piece.system == "fire-safety":
-            return f"Is an alarm sounding? Do not write. Get everyone out and call {self._rescue}."
+            return say(
+                "Is an alarm sounding? Do not write. Get everyone out and call %(number)s.",
+                number=self._rescue,
+            )
         return ""
 
     @property
     def _rescue(self) -> str:
         """The number of the emergency services, or their name where none is known."""
         contact = self.about.contact(_RESCUE)
-        return (contact and contact["telephone"]) or "the emergency services"
+        return (contact and contact["telephone"]) or self.about.say("the emergency services")
 
     def _mails(
         self, periods: tuple[Period, ...], subject: str, lines: tuple[str, ...], shots: str
     ) -> Iterator[Mail]:
         about = self.about
-        title = f"Fault, plot {about.home.plot.number}, {about.home.development.name}: {subject}"
-        home = f"Home: {_spoken_home(about)}, {about.home.plot.postcode}"
-        body = (home, *filter(None, lines), "", *_ASKED, "", f"Photographs: {shots}.")
+        say, plot = about.say, about.home.plot
+        title = say(
+            "Fault, plot %(number)s, %(development)s: %(subject)s",
+            number=plot.number, development=about.home.development.name, subject=subject,
+        )  # fmt: skip
+        home = say("Home: %(home)s, %(postcode)s", home=_spoken_home(about), postcode=plot.postcode)
+        asked = map(about.language.text, _ASKED)
+        photographs = say("Photographs: %(shots)s.", shots=shots)
+        body = (home, *filter(None, lines), "", *asked, "", photographs)
         for period in periods:
             if period.call and period.call.email:
                 yield Mail(

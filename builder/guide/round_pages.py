@@ -10,7 +10,7 @@ from functools import cache
 from itertools import chain
 
 from builder.guide.about import About
-from builder.guide.pages import Link, Page
+from builder.guide.pages import Link, Page, looked_for
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
 from builder.guide.plan.numbered import Label, labels
@@ -85,7 +85,7 @@ def round_pages(script: Script | None, about: About) -> tuple[Page, ...]:
     if not stops:
         return ()
     parts = (round_pages, stops, about.pieces, about.plans, about.walls, *about.by_title)
-    return about.kept.made_from(parts, lambda: (_first(stops), *_pages(stops, about)))
+    return about.kept.made_from(parts, lambda: (_first(stops, about), *_pages(stops, about)))
 
 
 def stops_of(script: Script, about: About) -> tuple[Stop, ...]:
@@ -108,20 +108,22 @@ def stop_of(pages: tuple[Page, ...], piece: str) -> Page | None:
     return next((page for page in pages if piece in page.values.get("met_here", ())), None)
 
 
-def _first(stops: tuple[Stop, ...]) -> Page:
+def _first(stops: tuple[Stop, ...], about: About) -> Page:
     return Page(
         id=ROUND,
         path="round",
-        title="Show me round",
+        title=about.say("Show me round"),
         layout="round",
-        summary="A walk round this home, room by room: where things are, what they do, what to try.",
+        summary=about.say(
+            "A walk round this home, room by room: where things are, what they do, what to try."
+        ),
         values={
             "stops": tuple(
                 {"id": each.id, "link": _link(each), "floor": each.floor or "", "things": _named(each)}
                 for each in stops
             )
         },
-        called=("tour", "walk round", "show me round", "demonstration"),
+        called=looked_for(about.say("tour|walk round|show me round|demonstration")),
     )  # fmt: skip
 
 
@@ -149,9 +151,13 @@ def _page(
     return Page(
         id=f"stop:{stop.id}",
         path=f"round/{stop.id}",
-        title=f"Show me round, stop {number}: {stop.title}",
+        title=about.say("Show me round, stop %(number)d: %(stop)s", number=number, stop=stop.title),
         layout="stop",
-        summary=f"Stop {number} of {len(stops)} on the walk round this home.",
+        summary=about.say(
+            "Stop %(number)d of %(count)d on the walk round this home.",
+            number=number,
+            count=len(stops),
+        ),
         values=Values(
             {
                 "stop": stop.id,

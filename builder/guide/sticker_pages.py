@@ -71,9 +71,9 @@ def _void(about: About, record: StickerRecord) -> StickerPage:
     return StickerPage(
         code=record.code,
         state="void",
-        home=builder_name(about.home),
-        title="This sticker is no longer valid",
-        what="Please take it off. In an emergency, call one of these numbers.",
+        home=builder_name(about.home, about.language),
+        title=about.say("This sticker is no longer valid"),
+        what=about.say("Please take it off. In an emergency, call one of these numbers."),
         where="",
         changes=(),
         actions=(),
@@ -85,19 +85,21 @@ def _void(about: About, record: StickerRecord) -> StickerPage:
 
 def _gone(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
     kind = about.home.kinds.get(record.kind)
-    name = kind.name if kind else "What this sticker was for"
+    name = kind.name if kind else about.say("What this sticker was for")
     return StickerPage(
         code=record.code,
         state="gone",
         home=_home(about),
-        title=f"{name}: no longer in this home",
-        what="It was taken out after this sticker was made. Please take the sticker off.",
+        title=about.say("%(name)s: no longer in this home", name=name),
+        what=about.say(
+            "It was taken out after this sticker was made. Please take the sticker off."
+        ),
         where="",
         changes=(),
         actions=(),
         caution=None,
         calls=_calls(about, whole=True),
-        links=tuple(_known(guide, [Link("In an emergency", "page:emergency"), Link("Your guide", "page:home")])),
+        links=tuple(_known(guide, [Link(about.say("In an emergency"), "page:emergency"), Link(about.say("Your guide"), "page:home")])),
     )  # fmt: skip
 
 
@@ -106,13 +108,24 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
     photographs = by_name(guide.photographs)
     stop = stop_of(guide.pages, piece.id)
     wanted = [
-        Link("In an emergency", "page:emergency"),
-        Link(f"More about it: {piece.name}", f"equipment:{piece.id}"),
+        Link(about.say("In an emergency"), "page:emergency"),
+        Link(about.say("More about it: %(thing)s", thing=piece.name), f"equipment:{piece.id}"),
         *(Link(each.front.title, f"article:{each.id}") for each in articles),
-        Link(f"Everything in this room: {piece.room}", f"room:{piece.room_id}"),
-        *([Link(f"Show me round from here: {stop.values['name']}", stop.id)] if stop else []),
-        Link("Report a fault with it", f"page:report#thing-{piece.id}"),
-        Link("Your guide", "page:home"),
+        Link(
+            about.say("Everything in this room: %(room)s", room=piece.room), f"room:{piece.room_id}"
+        ),
+        *(
+            [
+                Link(
+                    about.say("Show me round from here: %(stop)s", stop=stop.values["name"]),
+                    stop.id,
+                )
+            ]
+            if stop
+            else []
+        ),
+        Link(about.say("Report a fault with it"), f"page:report#thing-{piece.id}"),
+        Link(about.say("Your guide"), "page:home"),
     ]
     return StickerPage(
         code=record.code,
@@ -135,22 +148,36 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
 def _home(about: About) -> str:
     """Whose home it is, and that it is made up where it is."""
     address = about.home.plot.address
-    return f"{address} ({MADE_UP})" if about.home.development.invented else address
+    return (
+        f"{address} ({about.language.text(MADE_UP)})"
+        if about.home.development.invented
+        else address
+    )
 
 
 def _changes(about: About, record: StickerRecord, piece: Piece) -> Iterator[str]:
     """What differs from the day that the sticker was made, in the words of the home."""
     if record.kind and record.kind != piece.kind:
         kind = about.home.kinds.get(record.kind)
-        before = f"a {kind.name.lower()}" if kind else "something else"
-        yield f"When this sticker was made, this was {before}. Now it is: {piece.kind_name.lower()}."
+        before = (
+            about.say("a %(kind)s", kind=kind.name.lower()) if kind else about.say("something else")
+        )
+        yield about.say(
+            "When this sticker was made, this was %(before)s. Now it is: %(now)s.",
+            before=before, now=piece.kind_name.lower(),
+        )  # fmt: skip
     if record.room and record.room != piece.room_id:
         room = about.home.rooms.get(record.room)
-        before = f" Before, it was here: {room.name.lower()}." if room else ""
-        yield f"It has moved.{before}"
+        moved = about.say("It has moved.")
+        if room is None:
+            yield moved
+        else:
+            before = about.say("Before, it was here: %(room)s.", room=room.name.lower())
+            yield f"{moved} {before}"
     if record.make and record.make != (piece.make or ""):
-        now = f" It is now a {piece.make}." if piece.make else ""
-        yield f"It was replaced. Before, it was a {record.make}.{now}"
+        replaced = about.say("It was replaced. Before, it was a %(make)s.", make=record.make)
+        now = piece.make and about.say("It is now a %(make)s.", make=piece.make)
+        yield f"{replaced} {now}" if now else replaced
 
 
 def _calls(about: About, *, whole: bool) -> tuple[Call, ...]:

@@ -131,6 +131,7 @@ class FloorPlan:
     title: str
     describes: str
     north: str | None
+    front: str = "Front of the home"
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +174,7 @@ class TouchPlan:
     title: str
     describes: str
     north: str | None
+    front: str = "Front of the home"
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from builder.guide.plan.names import names_of
 from builder.guide.plan.pins import Wanted, pins_of, spread
 from builder.guide.plan.walls import Floor
 from builder.home.survey import Survey
+from builder.languages.language import FIRST, Language, to_say
 from builder.layers.memo import Memo
 from builder.model.building import Room
 from builder.model.home import Home
@@ -50,6 +51,7 @@ class Plans:
     home: Home
     pieces: tuple[Piece, ...]
     kept: Memo = field(default_factory=Memo, compare=False, repr=False)
+    language: Language = field(default=FIRST, compare=False, repr=False)
 
     @cached_property
     def marks(self) -> Mapping[str, Mark]:
@@ -102,9 +104,10 @@ class Plans:
             names=names,
             pins=pins,
             box=spread(base, pins, names),
-            title=f"Plan: {base.title}",
+            title=self.language.say("Plan: %(floor)s", floor=base.title),
             describes=self._describes(base, pins=len(pins)),
             north=self._north,
+            front=self.language.say("Front of the home"),
         )
 
     def touch(self, floor: str) -> TouchPlan:
@@ -123,9 +126,10 @@ class Plans:
             sets=marks.sets,
             size=marks.size,
             box=marks.box,
-            title=f"Plan: {base.title}",
+            title=self.language.say("Plan: %(floor)s", floor=base.title),
             describes=self._describes(base, pins=len(placed)),
             north=self._north,
+            front=self.language.say("Front of the home"),
         )
 
     def of_system(self, system: str) -> tuple[FloorPlan, ...]:
@@ -158,7 +162,8 @@ class Plans:
     def bare(self, floor: str) -> Highlight:
         """A floor with nothing on it."""
         base = self.bases[floor]
-        return Highlight(base, (), (), (), base.box, f"Plan of the {_lower(base.title)}. {SEEN}")
+        says = self._says(to_say("Plan of the %(floor)s."), floor=_lower(base.title))
+        return Highlight(base, (), (), (), base.box, says)
 
     def spot(self, piece: Piece) -> Spot | None:
         """Where a piece is drawn on its floor's plan, if it is."""
@@ -175,7 +180,10 @@ class Plans:
         if floor is None or floor not in self.bases or not self._has_area(room, floor):
             return None
         base = self.bases[floor]
-        says = f"Plan of the {_lower(base.title)}, with this room shaded: {self.home.rooms[room].name}. {SEEN}"
+        says = self._says(
+            to_say("Plan of the %(floor)s, with this room shaded: %(room)s."),
+            floor=_lower(base.title), room=self.home.rooms[room].name,
+        )  # fmt: skip
         return Highlight(base, self._large_names(floor), (room,), (), base.box, says)
 
     def _highlight(self, floor: str, pieces: list[Piece]) -> Highlight:
@@ -188,7 +196,9 @@ class Plans:
         box = base.box
         for x, y in spots:
             box = box.joined(Box(x, y, x, y))
-        says = f"Plan of the {_lower(base.title)}: {places}. {SEEN}"
+        says = self._says(
+            to_say("Plan of the %(floor)s: %(places)s."), floor=_lower(base.title), places=places
+        )
         return Highlight(base, self._large_names(floor), tuple(rooms), tuple(spots), box, says)
 
     def _shown(self, piece: Piece, floor: str) -> bool:
@@ -247,9 +257,19 @@ class Plans:
         faces = plot and plot.front_faces
         return None if faces is None else north_mark(faces)
 
+    def _says(self, message: str, **values: str) -> str:
+        """What a plan shows, and from where it is seen."""
+        return f"{self.language.say(message, **values)} {self.language.text(SEEN)}"
+
     def _describes(self, base: Base, pins: int) -> str:
-        marked = f"{pins} marks, each listed in the table below" if pins else "No marks"
-        return f"{base.title}, seen from above; the front of the home is at the bottom. {marked}."
+        say = self.language.say
+        marked = say("No marks")
+        if pins:
+            marked = say("%(count)d marks, each listed in the table below", count=pins)
+        return say(
+            "%(floor)s, seen from above; the front of the home is at the bottom. %(marked)s.",
+            floor=base.title, marked=marked,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,7 +280,10 @@ class North:
     front: str
 
 
-_POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+_POINTS = (
+    to_say("north"), to_say("north-east"), to_say("east"), to_say("south-east"),
+    to_say("south"), to_say("south-west"), to_say("west"), to_say("north-west"),
+)  # fmt: skip
 
 
 def compass(degrees: float) -> str:
@@ -338,7 +361,7 @@ def _called(rooms: Mapping[str, Room]) -> dict[str, str]:
 
 EDGE = 14
 """Units of clear ground round a drawing."""
-SEEN = "Seen from above; the front of the home is at the bottom."
+SEEN = to_say("Seen from above; the front of the home is at the bottom.")
 
 
 def _lower(title: str) -> str:

@@ -25,9 +25,10 @@ from builder.guide.plan.drawing import (
 )
 from builder.guide.plan.numbered import Label, label_svg
 from builder.guide.plan.plans import EDGE
+from builder.languages.language import FIRST, Language
 from builder.model.equipment import PinShape
 
-FOOT, FOOT_TYPE, FRONT = 44, 12, "Front of the home"
+FOOT, FOOT_TYPE = 44, 12
 """Units below a full plan for its scale bar, the word for its front and its north mark."""
 SHAPES: dict[PinShape, str] = {
     "circle": "M-13 0a13 13 0 1 0 26 0a13 13 0 1 0-26 0z",
@@ -67,6 +68,7 @@ def touch_svg(
     address: Callable[[Gathered], str],
     says: Mapping[str, str],
     numbers: Mapping[str, int],
+    language: Language = FIRST,
 ) -> Markup:
     """A floor whose marks are links: the marks of all systems in one group, those of each in another.
 
@@ -77,7 +79,7 @@ def touch_svg(
     view = Box(box.left, box.top, box.right, box.bottom + 1.5 * plan.size)
     groups = (
         f'<g class="marks marks-{numbers.get(system, 0)}">'
-        f"{''.join(_touched(each, plan.size, address(each), says) for each in marks)}</g>"
+        f"{''.join(_touched(each, plan.size, address(each), says, language) for each in marks)}</g>"
         for system, marks in plan.sets
     )
     names = "".join(map(_name, plan.names))
@@ -88,7 +90,9 @@ def touch_svg(
     )
 
 
-def _touched(mark: Gathered, size: int, address: str, says: Mapping[str, str]) -> str:
+def _touched(
+    mark: Gathered, size: int, address: str, says: Mapping[str, str], language: Language
+) -> str:
     """A mark to touch. Several that would touch each other are one, which says how many."""
     names = ", ".join(f"{each.mark.text} {says[each.piece]}" for each in mark.members)
     first = mark.members[0].mark
@@ -96,7 +100,9 @@ def _touched(mark: Gathered, size: int, address: str, says: Mapping[str, str]) -
     tone, shape = (f" tone-{first.tone}", first.shape) if alike else (" pin--many", "circle")
     several = len(mark.members) > 1
     text = str(len(mark.members)) if several else first.text
-    names = f"{text} things: {names}" if several else names
+    names = (
+        language.say("%(count)s things: %(names)s", count=text, names=names) if several else names
+    )
     return (
         f'<a href="{escape(address)}" aria-label="{escape(names)}"><g class="pin{tone}" '
         f'transform="translate({mark.x} {mark.y})scale({size / PIN_BOX:.2f})">'
@@ -108,7 +114,9 @@ def _touch_foot(plan: TouchPlan, box: Box) -> str:
     """The word for the front, and the north mark where it is known, as large as the marks."""
     size, y = round(plan.size * 0.42), round(box.bottom + plan.size * 0.8)
     middle = round((plan.base.box.left + plan.base.box.right) / 2)
-    front = f'<text class="foot" font-size="{size}" x="{middle}" y="{y}">{FRONT}</text>'
+    front = (
+        f'<text class="foot" font-size="{size}" x="{middle}" y="{y}">{escape(plan.front)}</text>'
+    )
     if plan.north is None:
         return front
     scale, x = plan.size / PIN_BOX * 0.8, round(box.right - plan.size * 0.7)
@@ -260,9 +268,9 @@ def _foot(plan: FloorPlan, box: Box) -> str:
         f'<path class="scale" fill="none" d="M{left} {y - 4}v8M{left} {y}h{long}M{left + UNITS} {y - 3}v6M{left + long} {y - 4}v8"/>'
         f"{_foot_text('0', left, y + 20)}{_foot_text('2 m', left + long, y + 20)}"
     )
-    half = round(text_width(FRONT, FOOT_TYPE) / 2)
+    half = round(text_width(plan.front, FOOT_TYPE) / 2)
     middle = max(round((plan.base.box.left + plan.base.box.right) / 2), left + long + 20 + half)
-    front = _foot_text(FRONT, middle, y + 4)
+    front = _foot_text(escape(plan.front), middle, y + 4)
     return bar + front + (_north(plan.north, box) if plan.north is not None else "")
 
 

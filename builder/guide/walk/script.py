@@ -7,6 +7,8 @@ from typing import Any
 
 from builder.errors import Findings
 from builder.guide.about import About
+from builder.home.translated import replaced
+from builder.languages.language import FIRST
 from builder.layers.memo import Memo
 from builder.model.demonstration import DemonstrationFile, Showing, Times
 from builder.model.equipment import Kind
@@ -47,7 +49,11 @@ class Script:
             for name in ("show", "say", "try_", "caution")
             if (text := (version and getattr(version, name)) or getattr(showing, name))
         }
-        return showing.model_copy(update=words)
+        chosen = showing.model_copy(update=words)
+        if about.language is FIRST:
+            return chosen
+        said: Showing = replaced(chosen, Showing, about.language.text)
+        return said
 
     def worded_for(self, home: Home, kept: Memo | None = None) -> "Script":
         """The same in the words of a home's nation; with ``kept`` the very same for homes alike."""

@@ -5,11 +5,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from builder.guide.about import About
 from builder.guide.pieces import floor_name
 from builder.guide.walk.paces import Paces
 from builder.guide.walk.script import Script
 from builder.guide.walk.things import SUBJECTS, Contents, Thing
 from builder.guide.walk.walking import LOFT, Walk, Walking
+from builder.languages.language import Say
 from builder.model.demonstration import Alone, Showing
 
 ARRIVAL = "arrival"
@@ -60,6 +62,10 @@ class Stops:
 
     contents: Contents
     script: Script
+
+    @property
+    def _about(self) -> About:
+        return self.contents.about
 
     @cached_property
     def walk(self) -> Walk:
@@ -136,8 +142,10 @@ class Stops:
     def _title(self, identifier: str, room: str) -> str:
         name = self.contents.about.home.rooms[room].name
         if identifier != room:
-            return "Outside, before you go in"
-        return f"{name}, on the way to your door" if room in self.walk.approach else name
+            return self._about.say("Outside, before you go in")
+        if room in self.walk.approach:
+            return self._about.say("%(room)s, on the way to your door", room=name)
+        return name
 
     def _floor(self, room: str) -> str | None:
         return floor_name(room, self.contents.about.home)
@@ -150,7 +158,8 @@ class Stops:
         rooms = self.contents.about.home.rooms
         passed = [rooms[each].name for each in self._between(before, room)]
         if passed:
-            steps.append(f"On the way: {', then '.join(passed)}.")
+            rooms_passed = self._about.say(", then ").join(passed)
+            steps.append(self._about.say("On the way: %(rooms)s.", rooms=rooms_passed))
         return " ".join(filter(None, steps))
 
     @cached_property
@@ -169,8 +178,11 @@ class Stops:
         levels = [home.floors[floor].level if floor else 0 for floor in floors]
         if levels[0] == levels[1]:
             return ""
-        to = home.floors[floors[1]].name.lower() if floors[1] else "front door"
-        return f"Go {'up' if levels[1] > levels[0] else 'down'} to the {to}."
+        say = self._about.say
+        to = home.floors[floors[1]].name.lower() if floors[1] else say("front door")
+        if levels[1] > levels[0]:
+            return say("Go up to the %(floor)s.", floor=to)
+        return say("Go down to the %(floor)s.", floor=to)
 
     def _items(
         self, stop: str, things: Iterable[Thing], said: dict[tuple[str, str], str]
@@ -205,7 +217,7 @@ class Stops:
         return Item(
             id=f"{group[0].section}.{group[0].key}{'.above' if above else ''}",
             name=_name(group),
-            title=_title(group, above=above),
+            title=_title(group, self._about.say, above=above),
             things=tuple(group),
             cautions=tuple(self._cautions(group[0], showing, above=above)),
             show=showing.show,
@@ -237,8 +249,8 @@ def _name(group: list[Thing]) -> str:
     return group[0].title if alone else group[0].group
 
 
-def _title(group: list[Thing], *, above: bool) -> str:
+def _title(group: list[Thing], say: Say, *, above: bool) -> str:
     """The same for whoever shows them: how many they are, and whether they are out of reach."""
     counted = len(group) > 1 and group[0].section != "subjects"
     title = f"{_name(group)} ({len(group)})" if counted else _name(group)
-    return f"{title}, shown from below" if above else title
+    return say("%(thing)s, shown from below", thing=title) if above else title

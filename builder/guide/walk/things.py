@@ -9,32 +9,33 @@ from builder.guide.equipment_pages import articles_for
 from builder.guide.pieces import EmitterPiece, Piece, where
 from builder.guide.walk.walking import Walking, hatches
 from builder.home.survey import Survey
+from builder.languages.language import Say, to_say
 from builder.model.building import Door, Window
 
 SUBJECTS = {
-    "building-door": "Main door of the building",
-    "stores": "Stores and bins",
-    "communal": "What you share",
-    "parking": "Parking",
-    "outside-door": "Doors to the outside",
-    "garage-door": "Garage door",
-    "fire-door": "Fire doors",
-    "escape-window": "Escape windows",
-    "opening-window": "Windows",
-    "background-ventilator": "Vents in the windows",
-    "air-valve": "Air valves",
-    "lawns": "Grass",
-    "fences": "Fences and who owns them",
-    "gates": "Gates",
-    "front-door": "Front door",
+    "building-door": to_say("Main door of the building"),
+    "stores": to_say("Stores and bins"),
+    "communal": to_say("What you share"),
+    "parking": to_say("Parking"),
+    "outside-door": to_say("Doors to the outside"),
+    "garage-door": to_say("Garage door"),
+    "fire-door": to_say("Fire doors"),
+    "escape-window": to_say("Escape windows"),
+    "opening-window": to_say("Windows"),
+    "background-ventilator": to_say("Vents in the windows"),
+    "air-valve": to_say("Air valves"),
+    "lawns": to_say("Grass"),
+    "fences": to_say("Fences and who owns them"),
+    "gates": to_say("Gates"),
+    "front-door": to_say("Front door"),
 }
 """What is shown besides equipment and rooms, in the order in which a stop shows it."""
 
 _OWNERS = {
-    "this-home": "yours",
-    "neighbour": "your neighbour's",
-    "shared": "shared with your neighbour",
-    "managing-agent": "looked after by whoever manages what homes share",
+    "this-home": to_say("yours"),
+    "neighbour": to_say("your neighbour's"),
+    "shared": to_say("shared with your neighbour"),
+    "managing-agent": to_say("looked after by whoever manages what homes share"),
 }
 
 
@@ -112,7 +113,7 @@ class Contents:
                 title=piece.title,
                 where=piece.where,
                 place=piece.where if piece.room_id in self._hatches else piece.place,
-                details=tuple(_details(piece)),
+                details=tuple(_details(piece, self.about.say)),
                 serial=self.serials.get(piece.id),
                 article=article.front.title if article else None,
                 above=piece.room_id in self._hatches,
@@ -136,7 +137,7 @@ class Contents:
             title=each.name,
             where=self._where(each.room_id, each.place),
             place=each.place or "",
-            details=(f"Heating zone: {each.zone}",),
+            details=(self.about.say("Heating zone: %(zone)s", zone=each.zone),),
         )
 
     def _where(self, room: str, place: str | None) -> str:
@@ -149,11 +150,11 @@ class Contents:
             room, key = self._door(name, door)
             if key and not (key == "garage-door" and room in garage_doors):
                 yield self._subject(f"doors.{name}", key, room, door.name, self._leads(door),
-                                    (f"To lock it: {door.lock}",) if door.lock else ())  # fmt: skip
+                                    (self.about.say("To lock it: %(how)s", how=door.lock),) if door.lock else ())  # fmt: skip
 
     def _leads(self, door: Door) -> str:
         one, other = (self.about.home.rooms[room].name for room in door.between)
-        return f"Between {one} and {other}"
+        return self.about.say("Between %(one)s and %(other)s", one=one, other=other)
 
     def _door(self, name: str, door: Door) -> tuple[str, str | None]:
         """Where a door is shown, and as what; None where there is nothing to show of it."""
@@ -182,9 +183,11 @@ class Contents:
             if window.kind != "fixed":
                 key = "escape-window" if window.escape else "opening-window"
                 yield self._subject(f"windows.{name}", key, window.room, window.name, place,
-                                    tuple(_of_window(window)))  # fmt: skip
+                                    tuple(_of_window(window, self.about.say)))  # fmt: skip
             if window.background_ventilator is not None:
-                vent = f"Vent, {window.name[0].lower()}{window.name[1:]}"
+                vent = self.about.say(
+                    "Vent, %(window)s", window=f"{window.name[0].lower()}{window.name[1:]}"
+                )
                 yield self._subject(f"windows.{name}.background_ventilator",
                                     "background-ventilator", window.room, vent, place)  # fmt: skip
 
@@ -193,9 +196,8 @@ class Contents:
         home = self.about.home
         for name, valve in (home.ventilation.air_valves if home.ventilation else {}).items():
             if home.equipment[valve.by].room != valve.room:
-                does = (
-                    "Air leaves here" if valve.direction == "extract" else "Fresh air enters here"
-                )
+                say, leaves = self.about.say, valve.direction == "extract"
+                does = say("Air leaves here") if leaves else say("Fresh air enters here")
                 yield self._subject(f"ventilation.air_valves.{name}", "air-valve", valve.room, does)
 
     def _outside(self) -> Iterator[Thing]:
@@ -211,18 +213,23 @@ class Contents:
         )
         yield from self._places(
             "lawns",
-            {
-                name: (f"Grass ({each.surface})" if each.surface else "Grass", each.place)
-                for name, each in home.lawns.items()
-            },
+            {name: (self._grass(each.surface), each.place) for name, each in home.lawns.items()},
         )
         yield from self._places(
-            "gates", {name: ("Gate", each.place) for name, each in home.gates.items()}
+            "gates",
+            {name: (self.about.say("Gate"), each.place) for name, each in home.gates.items()},
         )
         yield from self._places("fences", {
-            name: (f"{each.kind}, {_OWNERS[each.owner]}", f"at the {each.side}")
+            name: (
+                f"{each.kind}, {self.about.language.text(_OWNERS[each.owner])}",
+                self.about.say("at the %(side)s", side=each.side),
+            )
             for name, each in home.fences.items()
         })  # fmt: skip
+
+    def _grass(self, surface: str | None) -> str:
+        say = self.about.say
+        return say("Grass (%(surface)s)", surface=surface) if surface else say("Grass")
 
     def _places(self, section: str, named: Mapping[str, tuple[str, str]]) -> Iterator[Thing]:
         for name, (title, place) in named.items():
@@ -233,33 +240,33 @@ class Contents:
         for name, room in self.about.home.rooms.items():
             if name not in self._hatches:
                 yield Thing(id=f"rooms.{name}", section="room_kinds", key=room.kind,
-                            group="This room", room=name, title=room.name,
+                            group=self.about.say("This room"), room=name, title=room.name,
                             where=self._where(name, None), place="")  # fmt: skip
 
     def _subject(
         self, identifier: str, key: str, room: str, title: str, place: str = "",
         details: tuple[str, ...] = (),
     ) -> Thing:  # fmt: skip
-        return Thing(identifier, "subjects", key, SUBJECTS[key], room, title,
+        return Thing(identifier, "subjects", key, self.about.language.text(SUBJECTS[key]), room, title,
                      self._where(room, place), place, details)  # fmt: skip
 
 
 _SHARED, _OUT = 2, 3
 
 
-def _details(piece: Piece) -> Iterator[str]:
+def _details(piece: Piece, say: Say) -> Iterator[str]:
     """What the person who shows it has at hand: what it serves, its make, notes and facts."""
     if piece.serves:
-        yield f"It serves: {piece.serves}"
+        yield say("It serves: %(what)s", what=piece.serves)
     if piece.make:
-        yield f"Make: {' '.join(filter(None, (piece.make, piece.model)))}"
+        yield say("Make: %(made)s", made=" ".join(filter(None, (piece.make, piece.model))))
     if piece.note:
-        yield f"Note: {piece.note}"
+        yield say("Note: %(note)s", note=piece.note)
     yield from (f"{name}: {text}" for name, text in piece.facts)
 
 
-def _of_window(window: Window) -> Iterator[str]:
+def _of_window(window: Window, say: Say) -> Iterator[str]:
     if window.restrictor:
-        yield "A catch keeps it from opening wide"
+        yield say("A catch keeps it from opening wide")
     if window.lockable:
-        yield "It locks with a key"
+        yield say("It locks with a key")

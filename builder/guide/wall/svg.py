@@ -12,6 +12,7 @@ from markupsafe import Markup, escape
 from builder.guide.plan.boxes import text_width
 from builder.guide.wall.view import Block, Opening, WallView
 from builder.guide.wall.words import length, words
+from builder.languages.language import FIRST, Language
 
 UNITS = 100
 """Units of a drawing in a metre."""
@@ -56,7 +57,7 @@ class Part:
         return "" if left == right else f"M{left} 0V{self.up(thing.top)}H{right}V0"
 
 
-def wall_svg(view: WallView) -> Markup:
+def wall_svg(view: WallView, language: Language = FIRST) -> Markup:
     """The wall with its thing, measured from the floor and from the nearest edge."""
     part = part_of(view, (view.x, view.mark.x if view.mark else view.x))
     size, wide, high = part.type, part.across(part.right), round(view.top * UNITS)
@@ -66,7 +67,7 @@ def wall_svg(view: WallView) -> Markup:
     left = margin if on_left else size
     right = size if on_left else margin
     box = f"{-left} {-high - size} {left + wide + right} {high + 4 * size}"
-    says = words(view)
+    says = words(view, language)
     inner = "".join(
         (
             ground(part, high),

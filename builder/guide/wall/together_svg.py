@@ -6,9 +6,10 @@ from builder.guide.plan.numbered import label_svg, labels
 from builder.guide.wall.svg import UNITS, ends, ground, part_of
 from builder.guide.wall.together import SharedWall
 from builder.guide.wall.words import stand
+from builder.languages.language import FIRST, Language
 
 
-def shared_wall_svg(wall: SharedWall) -> Markup:
+def shared_wall_svg(wall: SharedWall, language: Language = FIRST) -> Markup:
     """The wall with a number at each thing, and in words which numbers are on it."""
     view = wall.view
     part = part_of(view, [each.x for each in wall.things])
@@ -24,7 +25,8 @@ def shared_wall_svg(wall: SharedWall) -> Markup:
             *map(label_svg, labels(spots, size, 0, wide)),
         )
     )
-    says = f"{stand(view)} On it: {wall.numbers}."
+    numbers = language.listed(each.number for each in wall.things)
+    says = f"{stand(view, language)} {language.say('On it: %(numbers)s.', numbers=numbers)}"
     box = f"{-size} {-high - size} {wide + 2 * size} {high + 2 * size}"
     return Markup(  # noqa: S704 - every text was escaped
         f'<svg class="wall-view" role="img" aria-label="{escape(says)}" viewBox="{box}">{inner}</svg>'

@@ -1,15 +1,16 @@
 """The same in words: where one stands, and how high and how far along a thing is."""
 
 from builder.guide.wall.view import Mark, WallView
+from builder.languages.language import FIRST, Language, to_say
 
 STEP = 5
 """Centimetres that lengths are rounded to: drawings run to the middle of walls."""
 _METRE = 100
 _SIDES = {
-    "front": "front of the home",
-    "back": "back of the home",
-    "left": "left of the home, as seen from the street",
-    "right": "right of the home, as seen from the street",
+    "front": to_say("front of the home"),
+    "back": to_say("back of the home"),
+    "left": to_say("left of the home, as seen from the street"),
+    "right": to_say("right of the home, as seen from the street"),
 }
 
 
@@ -21,47 +22,73 @@ def length(metres: float) -> str:
     return f"{centimetres / _METRE:g} m"
 
 
-def words(view: WallView) -> str:
+def words(view: WallView, language: Language = FIRST) -> str:
     """Where to stand, what to face, and where the thing is on it."""
-    return f"{stand(view)} {place(view)}"
+    return f"{stand(view, language)} {place(view, language)}"
 
 
-def stand(view: WallView) -> str:
+def stand(view: WallView, language: Language = FIRST) -> str:
     """Where to stand and what to face."""
+    say, side = language.say, language.text(_SIDES[view.side])
     if view.outside:
-        return f"Stand outside, at the {_SIDES[view.side]}. Face the wall."
+        return say("Stand outside, at the %(side)s. Face the wall.", side=side)
     if view.beyond:
-        return f"{view.room}: face the wall towards {_the(view.beyond)}."
+        room, beyond = view.room, _the(view.beyond, language)
+        return say("%(room)s: face the wall towards %(beyond)s.", room=room, beyond=beyond)
     # Nothing in the record says what lies behind: the open air, a neighbour or a shared corridor.
-    return f"{view.room}: face the wall at the {_SIDES[view.side]}."
+    return say("%(room)s: face the wall at the %(side)s.", room=view.room, side=side)
 
 
-def _the(room: str) -> str:
+def _the(room: str, language: Language) -> str:
     """A room inside a sentence: ``the hall``, ``bedroom 1``."""
     name = room if room[1:2].isupper() else f"{room[:1].lower()}{room[1:]}"
-    return name if name[-1:].isdigit() else f"the {name}"
+    return name if name[-1:].isdigit() else language.say("the %(room)s", room=name)
 
 
-def place(view: WallView) -> str:
+def place(view: WallView, language: Language = FIRST) -> str:
     """How high the thing is, and how far from the nearest corner, door or window."""
-    high = _height(view)
+    high = _height(view, language)
     if view.mark is None:
         return f"{high}."
-    return f"{high}, and {_from(view.mark, view.off_mark)}."
+    off = _from(view.mark, view.off_mark, language)
+    return language.say("%(height)s, and %(place)s.", height=high, place=off)
 
 
-def _height(view: WallView) -> str:
-    ground = "ground" if view.outside else "floor"
+def _height(view: WallView, language: Language) -> str:
+    say = language.say
     centimetres = round(view.height * _METRE / STEP) * STEP
     if centimetres == 0:
-        return f"It is at the {ground}"
-    return f"It is about {length(view.height)} above the {ground}"
+        return say("It is at the ground") if view.outside else say("It is at the floor")
+    high = length(view.height)
+    if view.outside:
+        return say("It is about %(length)s above the ground", length=high)
+    return say("It is about %(length)s above the floor", length=high)
 
 
-def _from(mark: Mark, off: float) -> str:
+_NOUNS = {
+    "door": to_say("door"),
+    "window": to_say("window"),
+    "opening": to_say("opening"),
+    "garage door": to_say("garage door"),
+    "double doors": to_say("double doors"),
+}
+_IN_CORNER = {
+    "left": (to_say("right in the left-hand corner"), to_say("about %(length)s from the left-hand corner")),
+    "right": (to_say("right in the right-hand corner"), to_say("about %(length)s from the right-hand corner")),
+}  # fmt: skip
+_BESIDE = {
+    "left": (to_say("close to the left of the %(thing)s"), to_say("about %(length)s to the left of the %(thing)s")),
+    "right": (to_say("close to the right of the %(thing)s"), to_say("about %(length)s to the right of the %(thing)s")),
+}  # fmt: skip
+
+
+def _from(mark: Mark, off: float, language: Language) -> str:
     near = off * _METRE < STEP
     if mark.noun == "corner":
-        where = f"the {mark.side}-hand corner"
-        return f"right in {where}" if near else f"about {length(off)} from {where}"
-    side = f"to the {mark.side} of the {mark.noun}"
-    return f"close {side}" if near else f"about {length(off)} {side}"
+        close, away = _IN_CORNER[mark.side]
+        return language.text(close) if near else language.say(away, length=length(off))
+    close, away = _BESIDE[mark.side]
+    thing = language.text(_NOUNS[mark.noun])
+    if near:
+        return language.say(close, thing=thing)
+    return language.say(away, length=length(off), thing=thing)

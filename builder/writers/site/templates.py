@@ -169,6 +169,11 @@ def _in_language(language: Language) -> _Spoken:
         {
             "moment": lambda day: Markup(moment(day)),  # noqa: S704 - a day alone
             "dated": lambda when, first: Markup(dated(when, first, escape)),  # noqa: S704 - escaped
+            "highlight": partial(_highlight, language=language),
+            "on_the_wall": partial(_on_the_wall, language=language),
+            "shared_wall": partial(shared_wall_svg, language=language),
+            "stand": partial(stand, language=language),
+            "touch": partial(_touch, language=language),
         },
     )
 
@@ -181,11 +186,11 @@ def _plan(plan: FloorPlan, identifier: str) -> Markup:
     )
 
 
-def _highlight(plan: Highlight) -> Markup:
+def _highlight(plan: Highlight, language: Language) -> Markup:
     """A plan with one thing on it."""
     return Markup(  # noqa: S704 - our own drawing, its words escaped
         f'<figure class="handover-plan handover-plan--one">{highlight_svg(plan)}'
-        f"<figcaption>{SEEN}</figcaption></figure>"
+        f"<figcaption>{escape(language.text(SEEN))}</figcaption></figure>"
     )
 
 
@@ -195,6 +200,7 @@ def _touch(
     says: Mapping[str, str],
     numbers: Mapping[str, int],
     href: Callable[[str], str | None],
+    language: Language,
 ) -> Markup:
     """A plan whose marks lead to their pages; one that stands for several leads to its room's list."""
 
@@ -202,7 +208,7 @@ def _touch(
         alone = href(f"equipment:{mark.members[0].piece}") if len(mark.members) == 1 else None
         return alone or f"#at-{floor}-{mark.room}"
 
-    return touch_svg(plan, f"plan-{floor}", address, says, numbers)
+    return touch_svg(plan, f"plan-{floor}", address, says, numbers, language)
 
 
 def _look(look: Mapping[str, Any]) -> Markup:
@@ -210,11 +216,11 @@ def _look(look: Mapping[str, Any]) -> Markup:
     return shape_svg(look["shape"], look["tone"], look["letter"])
 
 
-def _on_the_wall(view: WallView) -> Markup:
+def _on_the_wall(view: WallView, language: Language) -> Markup:
     """The wall that a thing is on, as one stands before it, and the same in words."""
     return Markup(  # noqa: S704 - our own drawing, its words escaped
-        f'<figure class="handover-plan handover-plan--one handover-wall">{wall_svg(view)}'
-        f"<figcaption>{escape(wall_words(view))}</figcaption></figure>"
+        f'<figure class="handover-plan handover-plan--one handover-wall">{wall_svg(view, language)}'
+        f"<figcaption>{escape(wall_words(view, language))}</figcaption></figure>"
     )
 
 
@@ -261,8 +267,8 @@ _IN_MARKDOWN: Mapping[str, Any] = {
     "dial": dial, "telephone": dialled,
 }  # fmt: skip
 _IN_HTML: Mapping[str, Any] = {
-    "plan": _plan, "highlight": _highlight, "on_the_wall": _on_the_wall, "drawing": _drawing, "tasks": _tasks,
-    "touch": _touch, "lit": _lit, "shared_wall": shared_wall_svg, "stand": stand, "whole": full_svg, "look": _look, "drawn_small": partial(highlight_svg, built_in=False),
+    "plan": _plan, "drawing": _drawing, "tasks": _tasks,
+    "lit": _lit, "whole": full_svg, "look": _look, "drawn_small": partial(highlight_svg, built_in=False),
     "telephone": _dialled_link,
 }  # fmt: skip
 
