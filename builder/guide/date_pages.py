@@ -50,13 +50,13 @@ def care_page(schedule: Schedule, home: str) -> Page:
     )
 
 
-def _care_groups(schedule: Schedule) -> Iterator[tuple[str, tuple[Entry, ...]]]:
+def _care_groups(schedule: Schedule) -> Iterator[tuple[str, str, tuple[Entry, ...]]]:
     """What can be ticked, under headings: services first, because cover asks for their records."""
     say = schedule.language.say
     tasks = [each for each in schedule.entries if not each.id.startswith("cover.")]
     services = [each for each in tasks if each.by == "registered-person"]
     yours = [each for each in tasks if each.by != "registered-person"]
-    yield say("Services"), tuple(services)
-    yield say("Once"), tuple(each for each in yours if each.kind in ("closes", "opens"))
-    yield say("Again and again"), tuple(each for each in yours if each.kind == "rhythm")
-    yield say("By season"), tuple(each for each in yours if each.kind == "season")
+    yield "services", say("Services"), tuple(services)
+    yield "once", say("Once"), tuple(each for each in yours if each.kind in ("closes", "opens"))
+    yield "again-and-again", say("Again and again"), tuple(each for each in yours if each.kind == "rhythm")
+    yield "by-season", say("By season"), tuple(each for each in yours if each.kind == "season")

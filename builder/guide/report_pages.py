@@ -187,8 +187,8 @@ class _Reporting:
                 if fuel.gas
                 else say("Is %(fuel)s leaking?", fuel=fuel.name.lower())
             )
-            number = contact["telephone"]
-            return f"{sign} {say('Do not write. Go outside and call %(number)s.', number=number)}"
+            go = say("Do not write. Go outside and call %(number)s.", number=contact["telephone"])
+            return f"{sign} {go}"
         if piece.turns_off == "electricity" or piece.system == "electrical":
             return say(
                 "Sparks, smoke or a smell of burning? Do not write. Go outside and call %(number)s.",

@@ -99,19 +99,20 @@ class Language:
         if self.code == FIRST_CODE:
             return term
         count, _, unit = term.partition(" ")
-        number, say = int(count), self.say_number
+        number = int(count)
         match unit.rstrip("s"):
             case "day":
-                return say("1 day", "%(count)d days", number)
+                return self.say_number("1 day", "%(count)d days", number)
             case "week":
-                return say("1 week", "%(count)d weeks", number)
+                return self.say_number("1 week", "%(count)d weeks", number)
             case "month":
-                return say("1 month", "%(count)d months", number)
+                return self.say_number("1 month", "%(count)d months", number)
             case _:
-                return say("1 year", "%(count)d years", number)
+                return self.say_number("1 year", "%(count)d years", number)
 
-    def month(self, number: int) -> str:
-        """A month that stands for itself, by its number from 1: ``April``."""
+    def month(self, name: str) -> str:
+        """A month that stands for itself, by its name in the first language."""
+        number = FIRST_MONTHS.index(name) + 1
         return str(get_month_names(context="stand-alone", locale=self.forms)[number])
 
     def weekday(self, day: date) -> str:
@@ -130,6 +131,10 @@ def _day(locale: str, day: date) -> str:
 
 
 FIRST_CODE = "en"
+FIRST_MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 FIRST = Language(FIRST_CODE, "en_GB")
 """The language that the library, the templates and this code are written in."""
 

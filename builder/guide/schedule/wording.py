@@ -73,5 +73,5 @@ def _until(term: str, completion: date | None, counted_from: str, language: Lang
 
 def in_months(months: Iterable[Month], language: Language) -> str:
     """The months of a season in words: ``in October and November``."""
-    named = language.listed(language.text(each) for each in months)
+    named = language.listed(map(language.month, months))
     return language.say("in %(months)s", months=named)

@@ -26,7 +26,8 @@ def shared_wall_svg(wall: SharedWall, language: Language = FIRST) -> Markup:
         )
     )
     numbers = language.listed(each.number for each in wall.things)
-    says = f"{stand(view, language)} {language.say('On it: %(numbers)s.', numbers=numbers)}"
+    on_it = language.say("On it: %(numbers)s.", numbers=numbers)
+    says = f"{stand(view, language)} {on_it}"
     box = f"{-size} {-high - size} {wide + 2 * size} {high + 2 * size}"
     return Markup(  # noqa: S704 - every text was escaped
         f'<svg class="wall-view" role="img" aria-label="{escape(says)}" viewBox="{box}">{inner}</svg>'

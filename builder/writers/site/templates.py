@@ -161,7 +161,7 @@ def _in_language(language: Language) -> _Spoken:
         return text[:1].upper() + text[1:]
 
     return _Spoken(
-        {"words": language.listed, "day": language.day, "said": language.text},
+        {"words": language.listed, "day": language.day, "month": language.month},
         {
             "moment": lambda day: Markdown(moment(day)),
             "dated": lambda when, first: Markdown(dated(when, first, escaped)),
