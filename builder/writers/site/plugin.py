@@ -220,6 +220,7 @@ def _in_frame(guide: "ShownSite | Guide", config: MkDocsConfig) -> dict[str, Any
         "language": guide.language.code,
         "direction": guide.language.direction,
         "named": escape(guide.title),
+        "author": guide.builder,
         "home": _address(guide.pages[0]),
         "report": _address(paths[REPORT]) if REPORT in paths else "",
         "bar": [
