@@ -58,5 +58,9 @@ def _care_groups(schedule: Schedule) -> Iterator[tuple[str, str, tuple[Entry, ..
     yours = [each for each in tasks if each.by != "registered-person"]
     yield "services", say("Services"), tuple(services)
     yield "once", say("Once"), tuple(each for each in yours if each.kind in ("closes", "opens"))
-    yield "again-and-again", say("Again and again"), tuple(each for each in yours if each.kind == "rhythm")
+    yield (
+        "again-and-again",
+        say("Again and again"),
+        tuple(each for each in yours if each.kind == "rhythm"),
+    )
     yield "by-season", say("By season"), tuple(each for each in yours if each.kind == "season")
