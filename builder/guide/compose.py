@@ -48,9 +48,7 @@ def compose(
     walk = round_pages(library.script, about)
     schedule = schedule_of(about)
     records = (*record_pages(about, schedule), changes_page((), about.language))
-    title = about.say(
-        "Plot %(number)s, %(address)s", number=home.plot.number, address=home.plot.address
-    )
+    title = _title(about)
     front = (
         home_page(about, _links(systems), _links(rooms), schedule, stops=len(walk[1:])),
         emergency_page(about),
@@ -79,6 +77,11 @@ def compose(
         look=_look(home.builder),
         language=about.language,
     )
+
+
+def _title(about: About) -> str:
+    plot = about.home.plot
+    return about.say("Plot %(number)s, %(address)s", number=plot.number, address=plot.address)
 
 
 def _look(builder: Builder) -> GuideLook | None:
