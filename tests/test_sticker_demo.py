@@ -32,7 +32,7 @@ def sheet(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, set[str]]:
             prepared, read_register(folder, prepared.plot.development, Findings())
         )
     ]
-    assert len(preparation.plots) == 33
+    assert len(preparation.plots) == 36
     assert len(labels) >= 24 * 10
     out = tmp_path_factory.mktemp("sheets") / "all.pdf"
     placed = print_sheet(labels, stocks_of(PROJECT)[STOCK], 4, PROJECT, out)
