@@ -6,6 +6,7 @@ from functools import cached_property
 from typing import Any
 
 from builder.errors import suggestion
+from builder.guide.covered import covered_first
 from builder.guide.pieces import Piece, ZonePiece, pieces_of, zones_of
 from builder.guide.plan.plans import North, Plans, compass, north_mark
 from builder.guide.prose import dialled
@@ -41,7 +42,7 @@ _BEHIND = {
     "equipment": "pieces", "pieces": "pieces", "stops_without_power": "pieces", "zones": "zones",
     "emitters": "zones", "emitters_of": "zones", "contacts": "contacts", "has_article": "chosen", "has_kind": "kinds",
     "home_is": "true_names", "has_fuel": "fuels",
-    "terms": "terms", "nation": "nation",
+    "terms": "terms", "nation": "nation", "covered": "covered",
 }  # fmt: skip
 """For each further name that articles use: what of a home stands behind it."""
 NAMES = frozenset({*_LISTED, *_BEHIND})
@@ -130,6 +131,12 @@ class About:
     def counted_from(self) -> str:
         """The day that dates are counted from, while nobody knows which it is."""
         return self.say("your %(day)s", day=self.home.terms["completion-day"])
+
+    @cached_property
+    def covered(self) -> Mapping[str, str]:
+        """By matter: how long whoever answers for it first does so, as in "in the first two years"."""
+        covers = [each for each in self.home.covers.values() if self.applies(each)]
+        return self.kept.alike(covered_first(covers))
 
     @property
     def nation(self) -> Nation:
@@ -229,6 +236,7 @@ class About:
             "contacts": view("contacts", self._by_role),
             "terms": view("terms", self.home.terms),
             "nation": view("nation", self.home.nation),
+            "covered": view("covered", self.covered),
             "zones": view("zones", self.zones),
             "emitters": view("emitters", emitters),
             "emitters_of": lambda *names: view(

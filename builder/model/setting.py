@@ -44,7 +44,8 @@ class Building(Record):
 class Fabric(Record):
     """What the building is made of. ``listed`` is its grade or category, as it is listed.
 
-    ``protected_species`` are those that live in it, in words: "bats". ``radon`` is what was built in against it:
+    ``protected_species`` are those that live in it, in words: "bats". ``ground_floor`` is ``suspended`` where air moves under it,
+    let in by air bricks. ``radon`` is what was built in against it:
     ``basic``, a sheet below the floor, or ``full``, with a place for a fan as well.
     """
 
@@ -53,6 +54,7 @@ class Fabric(Record):
     walls: Literal["cavity", "timber-frame", "solid", "lime"] | None = None
     protected_species: tuple[Text, ...] = ()
     radon: Literal["basic", "full"] | None = None
+    ground_floor: Literal["solid", "suspended"] | None = None
 
 
 class Part(Record):
