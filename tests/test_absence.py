@@ -8,7 +8,8 @@ import pytest
 
 from builder.build.building import publish
 from builder.build.report import Target
-from builder.deploy.verifying import Fault, verify
+from builder.deploy.faults import Fault
+from builder.deploy.verifying import verify
 from builder.model.home import Home
 from builder.preparing import Prepared
 from builder.proof.absence import said, words_said

@@ -2,6 +2,7 @@
 
 import json
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,9 @@ from click.testing import CliRunner, Result
 
 from builder.build.manifest import GuideRecord, Records, records_folder, stay_inside
 from builder.cli.commands import main
-from builder.deploy.verifying import Fault, TreeProblem, verify, without_code
+from builder.craft.typesetting import set_files
+from builder.deploy.faults import Fault, TreeProblem
+from builder.deploy.verifying import verify, without_code
 from builder.errors import HandoverError
 from tests.hand_made_trees import guide, page, publish
 
@@ -195,3 +198,62 @@ def test_codes_in_paths_are_cut_short() -> None:
     assert without_code(f"g/{ONE}/water/index.html") == "g/7K3M…/water/index.html"
     assert without_code(f"redirects/old.example/q/{ONE}/index.html") == "redirects/old.example/q/7K3M…/index.html"  # fmt: skip
     assert without_code("assets/0a1b2c3d/theme.css") == "assets/0a1b2c3d/theme.css"
+
+
+def paper_of(says: str) -> bytes:
+    return set_files({"main": f"#set document(title: [Card])\n{says}".encode()}, "A card")
+
+
+@pytest.fixture
+def papers(tree: Path, tmp_path: Path) -> Path:
+    """Papers of both homes: the first has no heat pump, and neither has a lift."""
+    for code, others in (
+        (ONE, {"heat pump": "Heat pump", "the lift": "Lift"}),
+        (TWO, {"the lift": "Lift"}),
+    ):
+        record = Records(tree).read(code)
+        assert record
+        Records(tree).write(replace(record, others=others))
+    folder = tmp_path / "paper"
+    for plot in ("01", "02"):
+        (folder / "mill-lane" / plot).mkdir(parents=True)
+        (folder / "mill-lane" / plot / "emergency-card.pdf").write_bytes(
+            paper_of("The heat\npump hums.")
+        )
+    (folder / "mill-lane_01-run-sheet.txt").write_text("Show the lift.")
+    (folder / "mill-lane_02-run-sheet.json").write_text(
+        '{"stops": [{"say": "Show the heat pump."}]}'
+    )
+    (folder / "stickers.pdf").write_bytes(paper_of("The lift, HOST/q/STICKER0000AA"))
+    return folder
+
+
+def test_papers_say_nothing_of_other_homes(tree: Path, papers: Path) -> None:
+    found = verify(tree, papers=[papers])
+    assert found.papers == 5
+    assert found.problems == (
+        TreeProblem("mill-lane/01", Fault.OTHERS, "mill-lane/01/emergency-card.pdf: 'heat pump' is for homes with this: Heat pump"),
+        TreeProblem("mill-lane/01", Fault.OTHERS, "mill-lane_01-run-sheet.txt: 'the lift' is for homes with this: Lift"),
+        TreeProblem("mill-lane/01", Fault.OTHERS, "stickers.pdf: 'the lift' is for homes with this: Lift"),
+    )  # fmt: skip
+
+
+def test_papers_of_nobody_and_papers_that_cannot_be_read_are_told(
+    tree: Path, tmp_path: Path
+) -> None:
+    folder = tmp_path / "paper"
+    (folder / "hill" / "07").mkdir(parents=True)
+    (folder / "hill" / "07" / "keys.txt").write_text("Two keys.")
+    (folder / "broken.pdf").write_bytes(b"no paper")
+    (folder / "photograph.jpg").write_bytes(b"not read")
+    result = run(tree, "--papers", folder)
+    assert result.exit_code == 1
+    assert "of no record: stray: hill/07/keys.txt" in result.output
+    assert "of no record: unreadable record: broken.pdf" in result.output
+    assert "2 guides, 9 files, 2 papers recorded: 2 problems." in result.output
+
+
+def test_a_folder_of_papers_that_is_not_there(tree: Path, tmp_path: Path) -> None:
+    result = run(tree, "--papers", tmp_path / "none")
+    assert result.exit_code == 2
+    assert "Name the one that the papers were written to." in result.output

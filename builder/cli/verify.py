@@ -8,7 +8,8 @@ from pathlib import Path
 import click
 
 from builder.cli.columns import SHOWN, columns
-from builder.deploy.verifying import Fault, Verified, by_plot, without_code
+from builder.deploy.faults import Fault
+from builder.deploy.verifying import Verified, by_plot, without_code
 from builder.deploy.verifying import verify as verify_tree
 from builder.errors import counted
 
@@ -18,19 +19,24 @@ from builder.errors import counted
 @click.option("--records", "records_in", metavar="DIR",
               type=click.Path(exists=True, file_okay=False, path_type=Path),
               help="The records of a tree that was copied elsewhere. Default: beside the tree, in .NAME.records.")  # fmt: skip
+@click.option("--papers", multiple=True, metavar="DIR",
+              type=click.Path(file_okay=False, path_type=Path),
+              help="Read papers, run sheets and sheets of stickers in this folder too; may be said several times.")  # fmt: skip
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True,
               help="A table and a list, or JSON.")  # fmt: skip
-def verify(tree: Path, records_in: Path | None, form: str) -> None:
+def verify(tree: Path, records_in: Path | None, papers: tuple[Path, ...], form: str) -> None:
     """Say whether every file of a published tree is there, as it was built, and none besides.
 
     DIR is the tree: public, if none is named. What a running build keeps there for a while is
     passed over: folders named .building-… and drafts named .….new.
 
+    No page, and with --papers no paper, says what only other homes may read.
+
     Codes are never shown whole: whoever knows one can open the guide.
 
     Exit code 0 when all is as recorded; 1 when anything is not.
     """
-    found = verify_tree(tree, records_in)
+    found = verify_tree(tree, records_in, papers)
     lines = [_as_json(found)] if form == "json" else _as_text(found)
     for line in lines:
         click.echo(line)
@@ -38,7 +44,7 @@ def verify(tree: Path, records_in: Path | None, form: str) -> None:
 
 
 def _as_text(found: Verified) -> Iterator[str]:
-    read = f"{counted(found.guides, 'guide')}, {counted(found.files, 'file')}"
+    read = ", ".join(_read(found))
     if not found.problems:
         yield f"{read}: all as recorded."
         return
@@ -57,11 +63,19 @@ def _as_text(found: Verified) -> Iterator[str]:
     yield f"{read} recorded: {problems}. Build with --afresh to mend them."
 
 
+def _read(found: Verified) -> Iterator[str]:
+    yield counted(found.guides, "guide")
+    yield counted(found.files, "file")
+    if found.papers:
+        yield counted(found.papers, "paper")
+
+
 def _as_json(found: Verified) -> str:
     """The same for a program: counts of every plot, and the first problems."""
     told = {
         "guides": found.guides,
         "files": found.files,
+        "papers": found.papers,
         "problems": len(found.problems),
         "plots": [
             {"plot": about, **{fault.value: number for fault, number in counts.items()}}

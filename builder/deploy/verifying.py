@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from concurrent.futures import Executor, ProcessPoolExecutor, ThreadPoolExecutor
 from dataclasses import dataclass
-from enum import StrEnum
 from fnmatch import fnmatchcase
 from functools import partial
 from multiprocessing import get_context
@@ -14,6 +13,8 @@ from pathlib import Path
 from typing import Final
 
 from builder.build.manifest import GuideRecord, Records
+from builder.deploy.faults import Fault, TreeProblem
+from builder.deploy.verifying_papers import NOBODY, verify_papers
 from builder.errors import UsageError
 from builder.proof.absence import words_said
 
@@ -23,35 +24,11 @@ killed."""
 KEPT_BY_A_BUILD: Final = (".building-*", f"{WORKPLACE}*", ".*.new")
 """What a running build or deployment keeps in a tree for a while: its workplace, and drafts of files."""
 SHARED: Final = "shared by all plots"
-NOBODY: Final = "of no record"
 _SHOWN_OF_A_CODE: Final = 4
 _CODED: Final = ("g", "q", "Q")
 _CHUNK: Final = 256
 _MANY: Final = 20_000
 """Files that are worth more processes: those take about a second to start."""
-
-
-class Fault(StrEnum):
-    """What can be wrong with a file of a tree, or with the record of a guide. ``OTHERS``: it says what
-    only other homes may read."""
-
-    MISSING = "missing"
-    DIFFERS = "differs"
-    STRAY = "stray"
-    UNREADABLE = "unreadable record"
-    OTHERS = "of other homes"
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class TreeProblem:
-    """One thing that is not as recorded: of which plot (or of what else), which fault, which file.
-
-    ``path`` is the path in the tree, in full: shorten it with ``without_code`` before it is shown.
-    """
-
-    about: str
-    fault: Fault
-    path: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,10 +38,12 @@ class Verified:
     guides: int
     files: int
     problems: tuple[TreeProblem, ...]
+    papers: int = 0
 
 
-def verify(out: Path, folder: Path | None = None) -> Verified:
-    """Compare a tree with its records, which lie beside it or in ``folder``."""
+def verify(out: Path, folder: Path | None = None, papers: Iterable[Path] = ()) -> Verified:
+    """Compare a tree with its records, which lie beside it or in ``folder``; read papers too, by the folders
+    that they were written to."""
     records = known_records(out, folder)
     unreadable = set(records.codes())
     guides = 0
@@ -84,7 +63,8 @@ def verify(out: Path, folder: Path | None = None) -> Verified:
         *foreign,
         *(TreeProblem(NOBODY, Fault.UNREADABLE, f"g/{code}/") for code in unreadable),
     ]  # fmt: skip
-    return Verified(guides, len(files), tuple(sorted(problems)))
+    printed = verify_papers(papers, records.all())
+    return Verified(guides, len(files), tuple(sorted([*problems, *printed.problems])), printed.read)
 
 
 def _of_others(out: Path, record: GuideRecord) -> Iterator[TreeProblem]:
