@@ -11,7 +11,14 @@ import pypdfium2.raw as pdfium
 import pytest
 from PIL import Image, ImageChops, ImageStat
 
-from builder.craft.pictures import FORMATS, PictureError, opened, published_copy, read_through
+from builder.craft.pictures import (
+    FORMATS,
+    PictureError,
+    PictureSizes,
+    opened,
+    published_copy,
+    read_through,
+)
 from tests.demo_pictures import FOLDER, PICTURES
 from tests.papers import demo, paper, structure
 
@@ -74,6 +81,28 @@ def test_what_is_no_picture(name: str, tmp_path: Path, monkeypatch: pytest.Monke
             read(file)
         assert told.value.says == says
     assert os.listdir(tmp_path) == [name], "nothing was run"
+
+
+@pytest.mark.parametrize("odd", ["pipe", "folder", "nothing"])
+def test_what_is_no_file_is_no_picture_and_nobody_waits_for_it(odd: str, tmp_path: Path) -> None:
+    file = tmp_path / "a.jpg"
+    {"pipe": os.mkfifo, "folder": Path.mkdir, "nothing": lambda _: None}[odd](file)
+    for read in (read_through, published_copy):
+        with pytest.raises(PictureError):
+            read(file)
+    assert PictureSizes(tmp_path).size_of("a.jpg") is None
+
+
+def test_the_size_of_a_picture_outside_the_workspace_is_not_told(tmp_path: Path) -> None:
+    inside = tmp_path / "workspace"
+    inside.mkdir()
+    for folder in (tmp_path, inside):
+        (folder / "a.jpg").write_bytes(picture())
+    (inside / "link.jpg").symlink_to(tmp_path / "a.jpg")
+    sizes = PictureSizes(inside)
+    assert sizes.size_of("a.jpg") == (640, 480)
+    for file in ("../a.jpg", "link.jpg", str(tmp_path / "a.jpg")):
+        assert sizes.size_of(file) is None
 
 
 MODES = {

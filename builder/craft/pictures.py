@@ -8,6 +8,7 @@ import io
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
+from os.path import realpath
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -50,6 +51,8 @@ def opened(path: Path) -> "Iterator[Image.Image]":
     if form is None:
         raise unreadable
     try:
+        if not path.is_file():  # whoever opens a pipe waits for ever
+            raise unreadable
         with warnings.catch_warnings(action="ignore", category=Image.DecompressionBombWarning):
             picture = Image.open(path, formats=(form,))
         with picture:
@@ -92,16 +95,19 @@ def form_of(content: bytes) -> str | None:
 
 
 class PictureSizes:
-    """The sizes of the pictures of one workspace, each looked at once."""
+    """The sizes of the pictures of one workspace, each looked at once. What lies outside it is not
+    looked at."""
 
     def __init__(self, root: Path) -> None:
-        self._root = root
+        self._root = root.resolve()
         self._known: dict[str, tuple[int, int] | None] = {}
 
     def size_of(self, file: str) -> tuple[int, int] | None:
         """The pixels of a picture as it is seen upright; none where it cannot be read."""
         if file not in self._known:
-            self._known[file] = _upright_size(self._root / file)
+            path = Path(realpath(self._root / file))
+            inside = path.is_relative_to(self._root)
+            self._known[file] = _upright_size(path) if inside else None
         return self._known[file]
 
 

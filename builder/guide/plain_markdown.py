@@ -20,11 +20,16 @@ _TAG = re.compile(r"<(?=[A-Za-z/!?])[^>\n]{0,40}>?")
 _PLAIN = r"(?<!\\)(?:\\\\)*"
 """What stands before a mark that means something: no backslash, or backslashes that mean themselves."""
 
-_LINK = re.compile(_PLAIN + r"\]\(\s*<?(?P<target>[^)\s>]*)")
-_KNOWN_LINK = re.compile(
-    r"(?:article|page|equipment|room|system):[\w.:-]+|#[\w-]+|tel:\+?[\d]+|mailto:[\w.+-]+@[\w.-]+"
-    r"|\.\.?/[\w./#-]*|[\w./-]+\.md(?:#[\w-]+)?"
+_LINK = re.compile(
+    _PLAIN + r"\]\((?P<before>\s*<?)(?P<target>[^)\s>]*)(?P<behind>[^)]{0,60})", re.ASCII
 )
+_KNOWN_LINK = re.compile(
+    r"(?:article|page|equipment|room|system):[\w.:-]+|tel:\+?[0-9]+"
+    r"|mailto:[\w.+-]+@[\w-]+(?:\.[\w-]+)+",
+    re.ASCII,
+)
+"""What the site makes an address of. Its proof refuses any other when the guide is built."""
+_PICTURE = re.compile(_PLAIN + r"!\[[^\]\n]{0,40}\]?")
 _DEFINITION = re.compile(_PLAIN + r"\[(?:[^\[\]\n\\]|\\.)*\]:")
 _ATTRIBUTES = re.compile(_PLAIN + r"\{(?::[^}\n]*\}?| *[#.][^}\n]*\}|[^{}\n]*=[^{}\n]*\})")
 _NESTED = re.compile(
@@ -57,6 +62,12 @@ def refused_in(text: str) -> Iterator[Refused]:
         if not _KNOWN_LINK.fullmatch(found["target"]):
             wrong = f"'{found['target'][:60]}' leads out of the guide."
             yield Refused(found.start(), "article.link", wrong, _LINKS)
+        elif found["before"] or found["behind"]:
+            wrong = f"More than an address stands in the brackets of '{found['target'][:60]}'."
+            yield Refused(found.start(), "article.link", wrong, _LINKS)
+    for found in _PICTURE.finditer(text):
+        wrong = f"'{found.group()}' is a picture, and articles are words."
+        yield Refused(found.start(), "article.html", wrong, _PICTURES)
     for found in _DEFINITION.finditer(text):
         wrong = f"'{found.group()[:60]}' defines a link away from its words."
         yield Refused(found.start(), "article.link", wrong, _LINKS)
@@ -85,4 +96,5 @@ def _too_many(text: str) -> Iterator[tuple[int, str]]:
         yield 0, f"It has {len(headings):,} headings; at most {MOST_HEADINGS} are read."
 
 
+_PICTURES = "Take it out: a kind of equipment has line drawings, a room or a piece its photographs."
 _LINKS = "Link to a page of the guide, such as [turn it off](article:turning-off-the-water)."

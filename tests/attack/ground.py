@@ -40,8 +40,8 @@ ADDED = {
 }
 
 
-class HangsError(Exception):
-    """A try that takes longer than it may."""
+class HangsError(BaseException):
+    """A try that takes longer than it may. Whatever catches what a plot does not foresee lets it pass."""
 
 
 @dataclass(frozen=True, slots=True)

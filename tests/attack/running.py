@@ -26,7 +26,7 @@ from tests.attack import (
     records,
     registers,
 )
-from tests.attack.ground import Ground
+from tests.attack.ground import Ground, HangsError
 from tests.attack.outcomes import Outcome, Told
 
 PARTS = 16
@@ -148,7 +148,7 @@ def _made(group: str, each: Try, ground: Ground) -> Told:
     ground.reset()
     try:
         outcome, seen = each.make(ground)
-    except Exception as error:
+    except (Exception, HangsError) as error:
         last = traceback.extract_tb(error.__traceback__)[-1]
         outcome, seen = (
             Outcome.TRACEBACK,
