@@ -19,6 +19,11 @@ def shipped(name: str = "") -> Path:
     return installed if installed.exists() else _PACKAGE.parent / name
 
 
+def is_shipped(path: Path) -> bool:
+    """Whether a file is one of those that ship, and none that a workspace wrote."""
+    return path.resolve().is_relative_to(shipped("site_templates").resolve().parent)
+
+
 def file_of(root: Path, name: str) -> Path:
     """Where a file lies, by its name: in the workspace, or among those that ship."""
     return shipped(name.removeprefix(LAYER)) if name.startswith(LAYER) else root / name

@@ -1,6 +1,7 @@
 """Sets a Typst template with plain values: the same input gives the same bytes on every machine.
 
-Fonts are those inside Typst alone, nothing is read from a network, and no clock is asked.
+Fonts are those inside Typst alone, nothing is read from a network, and no clock is asked. Templates that
+ship are trusted; one that a workspace lays over them is set in a process with limits.
 """
 
 from collections.abc import Mapping
@@ -12,13 +13,16 @@ import typst
 
 from builder.craft.glyphs import printable_on_paper
 from builder.craft.pictures import FORMATS
+from builder.craft.setting_apart import LIMITS, NotSetError, PaperLimits, set_apart
 from builder.errors import HandoverError
+from builder.shipped import is_shipped
 
 DAY_OF_ALL_SHEETS = 946684800
 """1 January 2000 as Unix seconds: a clock would make every print of a sheet another file."""
 
 MAIN = "main.typ"
 _PICTURES = tuple(FORMATS)
+_TEMPLATES = "site_templates"
 
 Standard = Literal["ua-1", "a-2a"]
 ACCESSIBLE: tuple[Standard, ...] = ("ua-1",)
@@ -27,26 +31,26 @@ ACCESSIBLE_AND_LASTING: tuple[Standard, ...] = ("ua-1", "a-2a")
 """PDF/UA-1 and PDF/A-2a (ISO 19005-2) at once: accessible, and the same in fifteen years."""
 
 
-def set_template(template: Path, inputs: Mapping[str, str], what: str) -> bytes:
+def set_template(
+    template: Path, inputs: Mapping[str, str], what: str, limits: PaperLimits = LIMITS
+) -> bytes:
     """The PDF of a template that reads ``sys.inputs``. ``what`` names its paper in messages."""
     if not template.is_file():
         raise HandoverError(f"The {what}'s template '{template}' is missing.")
+    shown = {name: printable_on_paper(text) for name, text in inputs.items()}
     try:
-        return typst.compile(
-            template,
-            format="pdf",
-            ignore_system_fonts=True,
-            root=template.parent,
-            pdf_standards=list(ACCESSIBLE),
-            sys_inputs={name: printable_on_paper(text) for name, text in inputs.items()},
-            timestamp=DAY_OF_ALL_SHEETS,
-        )
-    except typst.TypstError as error:
-        raise HandoverError(f"'{template}' cannot be set: {error.diagnostic}") from error
+        if is_shipped(template):
+            return _compiled(template, template.parent, shown)
+        return set_apart(_compiled, template, template.parent, shown, name_of(template), limits)
+    except NotSetError as error:
+        raise HandoverError(f"'{template}' cannot be set: {error}") from error
 
 
-def set_files(files: Mapping[str, bytes], named: str) -> bytes:
-    """The PDF of some files, of which ``main`` is the first. ``named`` is for messages.
+def set_files(
+    files: Mapping[str, bytes], named: str, own: str = "", limits: PaperLimits = LIMITS
+) -> bytes:
+    """The PDF of some files, of which ``main`` is the first. ``named`` is for messages, ``own`` the
+    template among them that a workspace wrote.
 
     They are laid into a folder for the time, because files in memory may hold text alone.
     """
@@ -56,17 +60,35 @@ def set_files(files: Mapping[str, bytes], named: str) -> bytes:
             shown = content if name.endswith(_PICTURES) else _printable_text(content)
             (folder / (MAIN if name == "main" else name)).write_bytes(shown)
         try:
-            return typst.compile(
-                folder / MAIN,
-                format="pdf",
-                ignore_system_fonts=True,
-                root=folder,
-                pdf_standards=list(ACCESSIBLE_AND_LASTING),
-                timestamp=DAY_OF_ALL_SHEETS,
-            )
-        except typst.TypstError as error:
-            said = error.diagnostic.replace(f"{folder.name}/", "")
+            if not own:
+                return _compiled(folder / MAIN, folder, None)
+            return set_apart(_compiled, folder / MAIN, folder, None, own, limits)
+        except NotSetError as error:
+            said = str(error).replace(f"{folder.name}/", "")
             raise HandoverError(f"{named} cannot be set: {said}") from error
+
+
+def name_of(template: Path) -> str:
+    """What a template is called in its workspace."""
+    parts = template.parts
+    start = parts.index(_TEMPLATES) if _TEMPLATES in parts else len(parts) - 1
+    return "/".join(parts[start:])
+
+
+def _compiled(main: Path, root: Path, inputs: dict[str, str] | None) -> bytes:
+    """The PDF of a file. Sheets are accessible; papers, which have no inputs, last besides."""
+    try:
+        return typst.compile(
+            main,
+            format="pdf",
+            ignore_system_fonts=True,
+            root=root,
+            pdf_standards=list(ACCESSIBLE_AND_LASTING if inputs is None else ACCESSIBLE),
+            sys_inputs=inputs or {},
+            timestamp=DAY_OF_ALL_SHEETS,
+        )
+    except typst.TypstError as error:
+        raise NotSetError(error.diagnostic) from error
 
 
 def _printable_text(content: bytes) -> bytes:

@@ -78,5 +78,20 @@ def unheard(rooms: Sequence[Known], words: Vocabulary) -> Iterator[str]:
     )
 
 
+def nameless(rooms: Sequence[Known]) -> Iterator[str]:
+    """One sentence where spaces have no names, and one where a home has two kitchens and two bathrooms."""
+    silent = [each for each in rooms if not _is_word(each.space.name or each.space.number)]
+    unknown = [each for each in silent if not each.kind]
+    if unknown:
+        yield f"{len(unknown)} of {len(rooms)} spaces have no name: what kind of room each is was guessed by its size. Correct them."
+    kitchens = [each for each in rooms if each.kind in ("kitchen", "kitchen-dining")]
+    baths = [each for each in rooms if each.kind in ("bathroom", "shower-room")]
+    if len(kitchens) > 1 and len(baths) > 1:
+        yield (
+            f"The model was read as one home with {len(kitchens)} kitchens. Are they several homes? Put the spaces of each"
+            " into a zone of its own (IfcZone), or number them by home (A1, A2, B1)."
+        )
+
+
 def _is_word(name: str) -> bool:
     return sum(each.isalpha() for each in name) > 2

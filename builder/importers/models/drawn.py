@@ -52,8 +52,9 @@ class Storey:
 class Space:
     """One space: ``rings`` are the parts of its footprint, ``low`` and ``high`` its floor and ceiling.
 
-    ``storey`` counts in the model's storeys. ``zones`` names the zones that it is in, ``own_area``
-    what the model itself says of its floor area.
+    ``storey`` counts in the model's storeys. ``zones`` names the zones that it is in, ``building`` the
+    building, ``own_area`` what the model itself says of its floor area; ``is_outside``, that it is no
+    part of the inside.
     """
 
     number: str
@@ -66,6 +67,8 @@ class Space:
     words: tuple[str, ...] = ()
     zones: tuple[str, ...] = ()
     own_area: float | None = None
+    building: str = ""
+    is_outside: bool = False
 
 
 @dataclass(frozen=True, slots=True)

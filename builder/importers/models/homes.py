@@ -1,7 +1,7 @@
 """Tells the homes of one building apart, and which of them are built alike or in mirror image."""
 
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -37,6 +37,8 @@ _SIGNS = (
     ("toilet", ("toilet",)),
 )
 """Kinds of rooms by what is built into them, the surest first."""
+_FEW = 3
+"""Rooms that a home has at least where nobody knows what they are."""
 _COOKING = ("kitchen", "kitchen-dining", "kitchen-living")
 
 
@@ -53,6 +55,11 @@ class Known:
     def kind(self) -> str:
         """The kind of room, or nothing where no word says one."""
         return self.heard.kind if self.heard else ""
+
+    @property
+    def is_outdoors(self) -> bool:
+        """Whether the model draws a piece of the outside as a space: a garden, a yard."""
+        return self.space.is_outside and self.kind != "balcony"
 
 
 class Rooms(tuple[Known, ...]):
@@ -154,7 +161,7 @@ def homes_of(drawing: ModelDrawing, rooms: Rooms, words: Vocabulary) -> tuple[Ho
     own = Rooms(each for each in rooms if each.kind != "communal")
     for told_by, key in _partitions(words):
         groups = _grouped(own, key)
-        homes = {name: group for name, group in groups.items() if _is_a_home(group)}
+        homes = {name: group for name, group in groups.items() if _may_be_a_home(group)}
         if len(homes) > 1:
             return tuple(
                 HomeInModel(name, tuple(group), told_by) for name, group in sorted(homes.items())
@@ -178,6 +185,7 @@ def _partitions(words: Vocabulary) -> Iterator[tuple[str, Callable[[Known], str]
     yield "the zones that its spaces are in", zone
     yield "the letters before the numbers of its spaces", _letters
     yield "the first part of the numbers of its spaces", _first_part
+    yield "the buildings that its spaces are in", lambda room: room.space.building
 
 
 def _letters(room: Known) -> str:
@@ -191,11 +199,21 @@ def _first_part(room: Known) -> str:
 
 
 def _grouped(rooms: Iterable[Known], key: Callable[[Known], str]) -> dict[str, list[Known]]:
-    groups: dict[str, list[Known]] = defaultdict(list)
+    """Rooms by what a key says of them, in each building by itself."""
+    groups: dict[tuple[str, str], list[Known]] = defaultdict(list)
     for room in rooms:
         if name := key(room):
-            groups[name].append(room)
-    return groups
+            groups[name, room.space.building].append(room)
+    often = Counter(name for name, _ in groups)
+    return {
+        name if often[name] == 1 or name == building else f"{building} {name}".strip(): group
+        for (name, building), group in groups.items()
+    }
+
+
+def _may_be_a_home(rooms: Sequence[Known]) -> bool:
+    """Whether rooms that something holds together are a home, as far as their names are understood."""
+    return _is_a_home(rooms) or (len(rooms) >= _FEW and not any(each.kind for each in rooms))
 
 
 def _is_a_home(rooms: Sequence[Known]) -> bool:
@@ -266,7 +284,7 @@ def beside(opening: ModelOpening, rooms: Rooms) -> tuple[Known | None, Known | N
     near = [
         each
         for each in rooms.near(Point(opening.middle), _REACH + 0.2)
-        if _at_height(opening, each)
+        if _at_height(opening, each) and not each.is_outdoors
     ]
     return _towards(opening, near, 1.0), _towards(opening, near, -1.0)
 
@@ -339,14 +357,24 @@ def _covers(home: HomeInModel, other: HomeInModel, *, mirrored: bool, turned: in
         flipped = affinity.scale(shape, -1 if mirrored else 1, 1, origin=(0, 0))
         return affinity.rotate(flipped, turned, origin=(0, 0))
 
-    mine = [(each.space.storey, moved(each.shape)) for each in home.rooms]
+    floors, its = _floors(home), _floors(other)
+    mine = [(floors[each.space.storey], moved(each.shape)) for each in home.rooms]
     left, low, _, _ = unary_union([shape for _, shape in mine]).bounds
     x, y, _, _ = unary_union([each.shape for each in other.rooms]).bounds
-    placed = [(storey, affinity.translate(shape, x - left, y - low)) for storey, shape in mine]
+    placed = [(floor, affinity.translate(shape, x - left, y - low)) for floor, shape in mine]
     return all(
-        any(storey == each.space.storey and _cover_alike(shape, each.shape) for each in other.rooms)
-        for storey, shape in placed
+        any(
+            floor == its[each.space.storey] and _cover_alike(shape, each.shape)
+            for each in other.rooms
+        )
+        for floor, shape in placed
     )
+
+
+def _floors(home: HomeInModel) -> dict[int, int]:
+    """The floors of a home, counted from its lowest, by the storeys of the model."""
+    storeys = sorted({each.space.storey for each in home.rooms})
+    return {storey: number for number, storey in enumerate(storeys)}
 
 
 def _cover_alike(one: Polygon, other: Polygon) -> bool:

@@ -16,7 +16,14 @@ from ifcopenshell.util.geolocation import get_true_north
 
 from builder.importers.models.drawn import ModelDrawing, ModelOrigin, Space, Storey
 from builder.importers.models.ifc_openings import doors_of, windows_of
-from builder.importers.models.ifc_shapes import Shapes
+from builder.importers.models.ifc_shapes import CEILING, Shapes
+from builder.importers.models.ifc_spaces import (
+    is_no_room,
+    is_outside,
+    levelled,
+    said_of_spaces,
+    zones_of,
+)
 from builder.importers.models.ifc_things import stairs_of, things_of, walls_of
 from builder.importers.models.ifc_units import set_unit
 from builder.importers.models.request import UNITS
@@ -51,13 +58,21 @@ class _IfcReader:
         self.known = self.known.speaking(*self._names())
         storeys = sorted(self._storeys(), key=lambda each: each[1].elevation)
         levels = {entity.id(): index for index, (entity, _) in enumerate(storeys)}
-        spaces = tuple(self._spaces(levels, [each for _, each in storeys]))
+        spaces, floors = levelled(
+            tuple(self._spaces(levels, [each for _, each in storeys])),
+            tuple(each for _, each in storeys),
+        )
+        self.faults += said_of_spaces(self.model)
+        if self.shapes.flat:
+            self.faults.append(
+                f"{self.shapes.flat} spaces are drawn flat: they were taken to be {CEILING} m high."
+            )
         return ModelDrawing(
             form=self.model.schema_identifier,
             program=self._program(),
             unit=_unit(self.scale),
             scale=self.scale,
-            storeys=tuple(each for _, each in storeys),
+            storeys=floors,
             spaces=spaces,
             doors=tuple(doors_of(self.model, self.shapes, self.scale, self.origin)),
             windows=tuple(windows_of(self.model, self.shapes, self.scale, self.origin)),
@@ -92,26 +107,28 @@ class _IfcReader:
 
     def _spaces(self, levels: dict[int, int], storeys: list[Storey]) -> Iterator[Space]:
         for entity in self.model.by_type("IfcSpace"):
-            footprint = self.shapes.footprint(entity)
+            if is_no_room(entity):
+                continue
+            footprint = self.shapes.footprint(entity) or self.shapes.flat_footprint(entity)
             if footprint is None:
                 continue
             rings, low, high = footprint
-            above = elements.get_aggregate(entity) or elements.get_container(entity)
-            while above is not None and above.id() not in levels:
-                above = elements.get_aggregate(above)
-            storey = levels[above.id()] if above is not None else _storey_at(low, storeys)
+            above = list(_above(entity))
+            level = next((levels[each.id()] for each in above if each.id() in levels), None)
             yield Space(
                 number=str(entity.Name or ""),
                 name=str(entity.LongName or ""),
-                storey=storey,
+                storey=_storey_at(low, storeys) if level is None else level,
                 rings=rings,
                 low=low,
                 high=high,
                 origin=self.origin(entity),
                 words=self._words(entity),
-                zones=tuple(_zones(entity)),
+                zones=tuple(zones_of(entity)),
                 own_area=self._own_area(entity),
-            )
+                building=next((str(each.LongName or each.Name or each.GlobalId) for each in above if each.is_a("IfcBuilding")), ""),
+                is_outside=is_outside(entity),
+            )  # fmt: skip
 
     def _words(self, entity: Any) -> tuple[str, ...]:
         said = (entity.LongName, entity.ObjectType, entity.Description, entity.Name)
@@ -165,12 +182,12 @@ def _storey_at(low: float, storeys: list[Storey]) -> int:
     return below[-1] if below else 0
 
 
-def _zones(entity: Any) -> Iterator[str]:
-    for relation in getattr(entity, "HasAssignments", ()) or ():
-        if relation.is_a("IfcRelAssignsToGroup"):
-            group = relation.RelatingGroup
-            if group is not None and group.is_a("IfcZone"):
-                yield str(getattr(group, "LongName", None) or group.Name or "")
+def _above(entity: Any) -> Iterator[Any]:
+    """What an entity is a part of, and what that is a part of."""
+    above = elements.get_aggregate(entity) or elements.get_container(entity)
+    while above is not None:
+        yield above
+        above = elements.get_aggregate(above)
 
 
 def _unit(scale: float) -> str:

@@ -14,13 +14,17 @@ import numpy
 import shapely
 from ifcopenshell.util.placement import get_local_placement
 from ifcopenshell.util.unit import calculate_unit_scale
-from shapely import Polygon
-from shapely.ops import unary_union
+from shapely import LineString, Polygon
+from shapely.ops import polygonize, unary_union
 
 from builder.importers.models.drawn import ModelBox, Ring, Vector
 
 _CLIMBS, _STEP = 1.0, 0.25
 """Metres: what climbs less is no staircase; the height of a step, and a little more."""
+_FLAT = ("FootPrint", "Axis", "Annotation")
+"""Representations that are drawn in plan, the best first."""
+CEILING = 2.4
+"""Metres that a room is taken to be high which is drawn flat."""
 _SLIVER = 1e-6
 """Square metres: triangles seen from the side."""
 _LEAST = 0.05
@@ -33,6 +37,7 @@ class Shapes:
     def __init__(self, model: ifcopenshell.file, faults: list[str]) -> None:
         self.model, self.faults = model, faults
         self.scale = calculate_unit_scale(model)
+        self.flat = 0
         self.sizes: dict[str, list[tuple[float, float]]] = {}
 
     @cached_property
@@ -40,6 +45,12 @@ class Shapes:
         settings = ifcopenshell.geom.settings()
         # A wall is wanted whole: openings in it are drawn by their doors and windows.
         settings.set("disable-opening-subtractions", True)  # noqa: FBT003
+        return settings
+
+    @cached_property
+    def _flat_settings(self) -> Any:
+        settings = ifcopenshell.geom.settings()
+        settings.set("dimensionality", ifcopenshell.ifcopenshell_wrapper.CURVES_SURFACES_AND_SOLIDS)
         return settings
 
     def placement(self, entity: Any) -> Any:
@@ -52,7 +63,7 @@ class Shapes:
 
     def mesh(self, entity: Any) -> tuple[Any, Any, Any] | None:
         """Corners in the entity's own axes, triangles, and its matrix; none where it has no shape."""
-        if getattr(entity, "Representation", None) is None:
+        if not _has_body(entity):
             return None
         try:
             shape = ifcopenshell.geom.create_shape(self._settings, entity)
@@ -101,6 +112,32 @@ class Shapes:
             for part in relation.RelatedObjects:
                 yield from self._reaches(part)
 
+    def flat_footprint(self, entity: Any) -> tuple[tuple[Ring, ...], float, float] | None:
+        """What the lines of an entity that has no body go round in plan; how high it is, nobody says."""
+        lines = list(self._flat_lines(entity))
+        rings = tuple(_ring(each) for each in _closed(lines))
+        if not rings:
+            return None
+        self.flat += 1
+        low = float(self.placement(entity)[2, 3])
+        return rings, low, low + CEILING
+
+    def _flat_lines(self, entity: Any) -> Iterator[LineString]:
+        whole = getattr(entity, "Representation", None)
+        for drawn in whole.Representations if whole else ():
+            if drawn.RepresentationIdentifier not in _FLAT:
+                continue
+            try:
+                shape = ifcopenshell.geom.create_shape(self._flat_settings, entity, drawn)
+            except RuntimeError:
+                continue
+            corners = numpy.array(shape.geometry.verts, dtype=float).reshape(-1, 3)
+            matrix = numpy.array(shape.transformation.matrix, dtype=float).reshape(4, 4).T
+            placed = corners @ matrix[:3, :3].T + matrix[:3, 3]
+            edges = numpy.array(shape.geometry.edges, dtype=int).reshape(-1, 2)
+            yield from (LineString(placed[list(edge), :2]) for edge in edges)
+            return
+
     def typical(self) -> tuple[float, float] | None:
         """How wide and how high the middle one of the rooms is of which the footprint was asked for."""
         sizes = self.sizes.get("rooms") or self.sizes.get("walls")
@@ -124,6 +161,21 @@ class Shapes:
         if not rings:
             return None
         return rings, float(placed[:, 2].min()), float(placed[:, 2].max())
+
+
+def _has_body(entity: Any) -> bool:
+    whole = getattr(entity, "Representation", None)
+    drawn = whole.Representations if whole is not None else ()
+    return any(each.RepresentationIdentifier not in _FLAT for each in drawn)
+
+
+def _closed(lines: list[LineString]) -> list[Polygon]:
+    """What lines close round, the largest part first."""
+    snapped: Any = shapely.set_precision(lines, 1e-4) if lines else []
+    return sorted(
+        (each for each in polygonize(unary_union(snapped)) if each.area > _LEAST),
+        key=lambda each: -each.area,
+    )
 
 
 def _covered(corners: Any, triangles: Any) -> list[Polygon]:

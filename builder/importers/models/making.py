@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from builder.errors import Finding, FindingsError, UsageError, near_miss
 from builder.importers.finding import about
 from builder.importers.models import needs, services
-from builder.importers.models.doubts import doubtful_unit, unheard
+from builder.importers.models.doubts import doubtful_unit, nameless, unheard
 from builder.importers.models.draft import DraftedValue, HouseTypeDraft, plain
 from builder.importers.models.drawn import ModelDrawing
 from builder.importers.models.frame import Axes
@@ -79,7 +79,12 @@ def made(drawing: ModelDrawing, wanted: WantedHome, words: Vocabulary) -> Made:
     services.served(fitted(drawing, rooms, layout, spoken, wanted.kinds, draft), layout, draft)
     needs.listed(layout, draft)
     _garage(layout, draft)
-    draft.noticed += [*doubtful_unit(drawing), *unheard(home.rooms, spoken), *drawing.faults]
+    draft.noticed += [
+        *doubtful_unit(drawing),
+        *unheard(home.rooms, spoken),
+        *nameless(home.rooms),
+        *drawing.faults,
+    ]
     faces = front_faces(frame, drawing.north)
     return Made(draft, drawing, home, homes, tuple(likenesses(home, homes)), frame, faces)
 

@@ -82,9 +82,10 @@ def _pane(window: ModelOpening, rooms: Rooms, layout: RoomLayout, words: Vocabul
         return _Pane(window, room, at, kind, why) if room else ""
     sides = beside(window, rooms)
     own = [placed for each in sides if (placed := layout.of(each)) is not None]
+    own.sort(key=lambda each: each.kind == "balcony")
     if not own:
         return "" if any(sides) else "no room lies behind it"
-    if None not in sides:
+    if all(each is not None and each.kind != "balcony" for each in sides):
         return "it stands between two rooms"
     return _Pane(window, own[0], on_wall(at, [own[0].outline]), kind, why)
 

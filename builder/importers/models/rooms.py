@@ -108,6 +108,9 @@ def _is_left_out(room: Known, words: Vocabulary, draft: HouseTypeDraft) -> bool:
     if void is not None:
         draft.left_out.append(LeftOut(_called(room), f"'{void.word}' is no room"))
         return True
+    if room.is_outdoors:
+        draft.left_out.append(LeftOut(_called(room), "the model says that it is outside"))
+        return True
     if room.kind == "loft" and room.space.number and "roof" in _all_words(room):
         draft.left_out.append(LeftOut(_called(room), "the roof is not drawn as a room"))
         return True
@@ -210,6 +213,8 @@ def _room(known: Known, floor: str, faces: Polygon, outline: Polygon, layout: Ro
     if kind == "hall" and layout.levels[floor] > 0:
         kind = "landing"
     name = plain(known.space.name, 40) or plain(known.space.number, 40) or "Room"
+    if not any(letter.isalpha() for letter in name):
+        name = f"{_TITLES[kind] if known.kind else 'Room'} {name}"
     key = f"{known.key}"
     layout.rooms[key] = PlacedRoom(key, known, kind, name, floor, faces, outline)
 

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from builder.craft.typesetting import set_files
-from builder.shipped import own_or_shipped
+from builder.shipped import is_shipped, own_or_shipped
 from builder.writers.letters.filling import Letter
 
 FOLDER = "site_templates/letters"
@@ -29,4 +29,4 @@ def letters_pdf(root: Path, letters: Iterable[Letter], builder: str, title: str,
     }
     template = own_or_shipped(root, _TEMPLATE)
     files = {"main": template.read_bytes(), "values.json": json.dumps(values, ensure_ascii=False).encode()}  # fmt: skip
-    return set_files(files, f"'{_TEMPLATE}'")
+    return set_files(files, f"'{_TEMPLATE}'", "" if is_shipped(template) else _TEMPLATE)

@@ -7,7 +7,7 @@ from typing import Any
 
 from builder.craft.typesetting import set_files
 from builder.errors import HandoverError
-from builder.shipped import Layered
+from builder.shipped import Layered, is_shipped
 from builder.writers.paper.book import Book
 from builder.writers.paper.drawings import Drawings
 
@@ -22,6 +22,18 @@ class Press:
     def __init__(self, folder: Layered) -> None:
         self._folder = folder
         self._templates = {name: path.read_bytes() for name, path in folder.files("*.typ").items()}
+        self._own = (
+            ""
+            if folder.ours
+            else next(
+                (
+                    f"{FOLDER}/{name}"
+                    for name, path in folder.files("*.typ").items()
+                    if not is_shipped(path)
+                ),
+                "",
+            )
+        )
         self._style = _read(folder.path(STYLE))
 
     def drawings(self) -> Drawings:
@@ -37,7 +49,7 @@ class Press:
             **book.printable.pictures,
             **book.printable.look,
         }
-        return self._set(files, f"The book of {book.printable.guide.reference}")
+        return self._set(files, f"The book of {book.printable.guide.reference}", self._own)
 
     def paper(self, name: str, values: Mapping[str, Any], files: Mapping[str, bytes]) -> bytes:
         """A paper of its own template, which reads its values from one file."""
@@ -46,10 +58,15 @@ class Press:
             raise HandoverError(f"The paper's template '{self._folder.path(template)}' is missing.")
         plain = json.dumps(values, ensure_ascii=False).encode("utf-8")
         given = {"main": self._templates[template], VALUES: plain, **files}
-        return self._set(given, f"'{self._folder.path(template)}'")
+        own = (
+            f"{FOLDER}/{template}"
+            if self._own and not is_shipped(self._folder.path(template))
+            else self._own
+        )
+        return self._set(given, f"'{self._folder.path(template)}'", own)
 
-    def _set(self, files: Mapping[str, bytes], named: str) -> bytes:
-        return set_files({**self._templates, **files}, named)
+    def _set(self, files: Mapping[str, bytes], named: str, own: str) -> bytes:
+        return set_files({**self._templates, **files}, named, own)
 
 
 def _read(path: Path) -> str:
