@@ -25,9 +25,9 @@ class Link:
     summary: str = ""
 
 
-def looked_for(phrases: str) -> tuple[str, ...]:
-    """The further phrases that people look for a page by, from one text with strokes between them."""
-    return tuple(phrases.split("|"))
+def looked_for(*phrases: str) -> tuple[str, ...]:
+    """The further phrases that people look for a page by, from texts with strokes between them."""
+    return tuple(each for text in phrases for each in text.split("|") if each)
 
 
 @dataclass(frozen=True, slots=True)

@@ -61,7 +61,10 @@ def _details(about: About) -> Page:
                 for each in home.communal.values()
             ),
         },
-        called=looked_for(about.say("parking|parking space|where to park")) if home.parking else (),
+        called=looked_for(
+            about.say("address|postcode"),
+            about.say("parking|parking space|where to park") if home.parking else "",
+        ),
     )
 
 
@@ -108,8 +111,9 @@ def _contacts(about: About, schedule: Schedule) -> Page:
         called=looked_for(
             about.say(
                 "who do I call|phone number|telephone|contact|contacts|call|emergency number"
-                "|customer care|builder|report a fault"
-            )
+                "|customer care|builder|report a fault|plumber|electrician|engineer"
+            ),
+            about.home.terms["agent"],
         ),
     )
 

@@ -18,7 +18,6 @@ _ANY_TEXT = re.compile(r"[^\x00-\x08\x0b\x0c\x0e-\x1f\x7f]*")
 _DRAWN = re.compile(r"[\w\s.,()%+-]*", re.ASCII)
 _PAINT = re.compile(r"[\w\s.,()%#+-]*", re.ASCII)
 _INSIDE = re.compile(r"#[\w-]+", re.ASCII)
-_ICON = re.compile(r"(?:\.\./)*assets/(?:[0-9a-f]+/)?icons\.svg#[\w-]+", re.ASCII)
 _NUMBER = re.compile(r"-?[0-9.]+(?:%|px|em|rem|mm|pt)?", re.ASCII)
 _MOMENT = re.compile(r"[\w:+./ -]*", re.ASCII)
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*")
@@ -108,7 +107,6 @@ FRAME: Mapping[str, Attributes] = {
     "script": {"src": None, "type": re.compile("module|application/json"), "id": _ANY_WORD,
                "defer": re.compile(""), "async": re.compile("")},
     "style": {},
-    "use": {**_SHAPE, "href": _ICON},
 }  # fmt: skip
 """What may stand around the content besides. A form leads nowhere, and no element refreshes a page,
 moves its base or holds another one."""

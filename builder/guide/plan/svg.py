@@ -196,17 +196,30 @@ def _leaf(leaf: Leaf) -> str:
     (x, y), (tip_x, tip_y), (jamb_x, jamb_y) = leaf.hinge, leaf.tip, leaf.jamb
     radius = round(((tip_x - x) ** 2 + (tip_y - y) ** 2) ** 0.5)
     sweep = 1 if leaf.clockwise else 0
-    return f"M{x} {y}L{tip_x} {tip_y}A{radius} {radius} 0 0 {sweep} {jamb_x} {jamb_y}"
+    arc = f"a{radius} {radius} 0 0 {sweep} {jamb_x - tip_x}{_next(jamb_y - tip_y)}"
+    return f"M{x}{_next(y)}{_step(tip_x - x, tip_y - y)}{arc}"
 
 
 def _path(points: Iterable[Spot], *, closed: bool = True) -> str:
     """A line through points: the first whole, each further one as a step from the one before."""
     (x, y), *rest = points
-    steps = [f"M{x} {y}"]
+    steps = [f"M{x}{_next(y)}"]
     for next_x, next_y in rest:
-        steps.append(f"l{next_x - x} {next_y - y}")
+        steps.append(_step(next_x - x, next_y - y))
         x, y = next_x, next_y
     return "".join(steps) + ("z" if closed else "")
+
+
+def _step(across: int, down: int) -> str:
+    """A line to a point, as short as it can be written."""
+    if not down:
+        return f"h{across}"
+    return f"l{across}{_next(down)}" if across else f"v{down}"
+
+
+def _next(number: int) -> str:
+    """A number behind another: a sign parts them as well as a space."""
+    return f"{number}" if number < 0 else f" {number}"
 
 
 def _name(name: Name) -> str:

@@ -11,17 +11,19 @@ import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
-from html import escape
 from importlib.util import find_spec
 from pathlib import Path, PurePosixPath
+from urllib.parse import quote
 
 from builder.errors import HandoverError
 
 FOLDER = "assets"
 _DIGITS = 16
-ICONS = "icons.svg"
-"""The file of the theme that holds all icons, which every page shows from there."""
+ICONS = "icons.css"
+"""The style sheet that draws the icon of each entry of the bar, so that no page says it."""
 _OF_MATERIAL = "templates/.icons"
+_PLAIN = " /:=',.;()-"
+"""What may stand within quotation marks in a style sheet as it is."""
 
 
 @dataclass(frozen=True)
@@ -82,22 +84,29 @@ def _for_makers(name: PurePosixPath) -> bool:
 
 
 def icon_files(named: Mapping[str, str]) -> Mapping[str, bytes]:
-    """One file of all icons, each a symbol with the id of the entry of the bar that it stands at; none
-    where none is named.
+    """The style sheet of all icons, each before the entry of the bar with its id; none where none is
+    named. A drawing stands in it as it is, because a guide on a disk can ask for no part of a file.
 
     Raises:
         HandoverError: the package is not installed, or has no such icon.
     """
-    symbols = "".join(_symbol(entry, _icon(str(name))) for entry, name in named.items())
-    whole = f'<svg xmlns="http://www.w3.org/2000/svg">{symbols}</svg>\n'
-    return {ICONS: whole.encode()} if named else {}
+    if not named:
+        return {}
+    before = ",".join(f".bar-{entry}::before" for entry in named)
+    drawn = "".join(f".bar-{entry}{{--icon:{_drawn(_icon(str(name)))}}}\n" for entry, name in named.items())  # fmt: skip
+    forced = f"@media (forced-colors:active){{{before}{{background:LinkText;forced-color-adjust:none}}}}\n"  # fmt: skip
+    return {ICONS: f"{before}{{{_MASK}}}\n{forced}{drawn}".encode()}
 
 
-def _symbol(entry: str, drawing: str) -> str:
-    opened = drawing.replace(
-        '<svg xmlns="http://www.w3.org/2000/svg"', f'<symbol id="{escape(entry)}"', 1
-    )
-    return opened.replace("</svg>", "</symbol>")
+_MASK = (
+    'background:currentColor;content:"";height:1.5rem;width:1.5rem;'
+    "-webkit-mask:var(--icon) center/contain no-repeat;mask:var(--icon) center/contain no-repeat"
+)
+"""An icon has the colour of the words of its entry."""
+
+
+def _drawn(drawing: str) -> str:
+    return f'url("data:image/svg+xml,{quote(drawing, safe=_PLAIN)}")'
 
 
 @cache

@@ -214,7 +214,6 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
 def _in_frame(guide: "ShownSite | Guide", config: MkDocsConfig) -> dict[str, Any]:
     """What the frame shows of a guide in one language, and what says its own words in that."""
     paths = {page.id: page for page in guide.pages}
-    borrowed = config.extra.get("from_material") or {}
     return {
         "say": guide.language.text,
         "language": guide.language.code,
@@ -228,7 +227,6 @@ def _in_frame(guide: "ShownSite | Guide", config: MkDocsConfig) -> dict[str, Any
                 "id": entry.id,
                 "title": entry.title,
                 "address": _address(paths[entry.page]),
-                "icon": entry.id in borrowed,
             }
             for entry in guide.bar
         ],
