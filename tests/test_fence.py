@@ -6,7 +6,9 @@ from pathlib import Path
 import pytest
 from jinja2 import DictLoader, StrictUndefined, TemplateError
 
-from builder.guide.fence import LIMITS, FencedEnvironment, environment_for, filled_in
+from builder.guide.fence import LIMITS, FencedEnvironment, environment_for, filled_in, values_within
+from builder.languages.language import FIRST
+from builder.languages.templates import SAYS, install_words
 from builder.preparing import prepare
 from builder.shipped import Layered, layered
 from builder.writers.site.pages import Pages
@@ -52,6 +54,39 @@ def test_what_templates_do_is_the_same_within_the_fence(source: str) -> None:
     values = {"names": ("b", "a<", "c"), "day": DAY}
     plain = environment_for(ours=True, autoescape=True).from_string(source).render(**values)
     assert fenced(source, **values) == plain
+
+
+def spoken(source: str, **values: object) -> str:
+    environment = environment_for(
+        ours=False, loader=DictLoader({"page.html": source}), undefined=StrictUndefined, autoescape=True, extensions=[SAYS]
+    )  # fmt: skip
+    install_words(environment, FIRST, values_within)
+    return filled_in(environment, "page.html", **values)
+
+
+def test_texts_of_catalogues_are_said_within_the_fence() -> None:
+    assert spoken("{{ _('Find') }} {{ _('a %(b)s of 5%%', b='<') }}") == "Find a &lt; of 5%"
+    assert spoken("{{ ngettext('%(num)d stop', '%(num)d stops', 2) }}") == "2 stops"
+    assert spoken("{% trans a=name %}by {{ a }}{% endtrans %}", name="me") == "by me"
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        "{{ _('%(b)999999999d', b=1) }}",
+        "{{ _('%(b)*d', b=1) }}",
+        "{{ _('%999999999s', b=1) }}",
+        "{{ _('%(b)s' | replace('%', '%(b)s%'), b=long) }}",
+        "{{ _('%(b)s %(b)s', b=long) }}",
+        "{{ _('%(b)s', b=home) }}",
+        "{{ _('%(c)s', b=1) }}",
+        "{{ _(1) }}",
+        "{{ ngettext('a', 'b', home) }}",
+    ],
+)
+def test_a_text_is_no_way_out(source: str) -> None:
+    with pytest.raises(TemplateError):
+        spoken(source, home=object(), long="a" * LIMITS.text)
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ they cannot run for ever, fill memory, or print what is no text.
 """
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from jinja2 import Environment, Undefined, pass_eval_context
@@ -37,6 +37,9 @@ _OF_TEXTS = frozenset(("casefold", "count", "endswith", "find", "isdigit", "lowe
                        "rpartition", "rsplit", "rstrip", "split", "splitlines", "startswith", "strip", "title", "upper"))  # fmt: skip
 _TOO_WIDE = re.compile(r"%[^%a-zA-Z]*(?:\d{3,}|\*)")
 _RIGHT = "only texts, numbers and days are printed"
+
+
+_VALUES_ALONE = re.compile(r"(?:[^%]|%%|%\(\w+\)[sd])*")
 
 
 class FencedEnvironment(CountedEnvironment):
@@ -84,6 +87,16 @@ def filled_in(environment: Environment, file: str, **values: Any) -> str:
         raise TemplateRuntimeError("it calls itself too deeply") from error
     except (ArithmeticError, LookupError, TypeError, ValueError, AttributeError) as error:
         raise TemplateRuntimeError(f"{type(error).__name__}: {error}") from error
+
+
+def values_within(text: str, values: Mapping[str, Any]) -> dict[str, Any]:
+    """The values of a text that a template says: texts and numbers, whole, and no more than one may hold."""
+    if not _VALUES_ALONE.fullmatch(text):
+        raise SecurityError("a text has values as %(name)s or %(name)d alone")
+    shown = {name: _text_alone(each) for name, each in values.items()}
+    longest = max(map(size_of, shown.values()), default=0)
+    LIMITS.bounded(len(text) + text.count("%(") * longest, "")
+    return shown
 
 
 def _text_alone(value: Any) -> Any:

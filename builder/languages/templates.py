@@ -1,6 +1,11 @@
 """Has the templates of Jinja speak a language: ``_("…")`` and ``{% trans %}``."""
 
-from jinja2 import Environment
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from jinja2 import Environment, pass_eval_context
+from jinja2.nodes import EvalContext
+from markupsafe import Markup
 
 from builder.languages.language import Language
 
@@ -8,10 +13,35 @@ SAYS = "jinja2.ext.i18n"
 """The extension of Jinja that says texts by a catalogue."""
 
 
-def install_words(environment: Environment, language: Language) -> None:
-    """Have the templates of an environment speak a language; values are escaped as it escapes them."""
+Values = Mapping[str, Any]
+"""What stands in a text, by the names that it has there."""
 
-    def several(one: str, more: str, count: int) -> str:
-        return language.form_of(one, more, count)
 
-    environment.install_gettext_callables(language.text, several, newstyle=True)  # type: ignore[attr-defined]
+def install_words(
+    environment: Environment,
+    language: Language,
+    allowed: Callable[[str, Values], Values] | None = None,
+) -> None:
+    """Have the templates of an environment speak a language; values are escaped as it escapes them.
+
+    ``allowed`` gives the values that may stand in a text, or raises what the environment raises.
+    """
+
+    @pass_eval_context
+    def said(context: EvalContext, message: str, /, **values: Any) -> str:
+        return _filled_in(context, language.text(message), values, allowed)
+
+    @pass_eval_context
+    def counted(context: EvalContext, one: str, several: str, count: int, /, **values: Any) -> str:
+        text = language.form_of(one, several, count)
+        return _filled_in(context, text, {"num": count, **values}, allowed)
+
+    environment.newstyle_gettext = True  # type: ignore[attr-defined]
+    environment.globals.update(_=said, gettext=said, ngettext=counted)
+
+
+def _filled_in(
+    context: EvalContext, text: str, values: Values, allowed: Callable[[str, Values], Values] | None
+) -> str:
+    finished = Markup(text) if context.autoescape else text  # noqa: S704 - a text of a catalogue that was checked
+    return finished % (allowed(text, values) if allowed else values)

@@ -21,7 +21,7 @@ from markupsafe import Markup, escape
 
 from builder.compiled import keep_compiled
 from builder.errors import Place, PlacedError
-from builder.guide.fence import environment_for, filled_in
+from builder.guide.fence import environment_for, filled_in, values_within
 from builder.guide.find_pages import bar_entry_of
 from builder.guide.pages import Page
 from builder.guide.pieces import inner
@@ -38,7 +38,7 @@ from builder.guide.wall.view import WallView
 from builder.guide.wall.words import stand
 from builder.guide.wall.words import words as wall_words
 from builder.languages.language import FIRST, Language
-from builder.languages.templates import SAYS, install_words
+from builder.languages.templates import SAYS, Values, install_words
 from builder.model.drawing import Drawing
 from builder.shipped import Layered
 
@@ -61,9 +61,10 @@ class PageTemplates:
         self._folder = folder
         self._markdown = _environment(folder, finalize=escaped)
         self._markdown.code_generator_class = PrintedAsFinalized
-        self._markdown.globals["_"] = _said_in_markdown(language)
+        allowed = None if folder.ours else values_within
+        self._markdown.globals["_"] = _said_in_markdown(language, allowed)
         self._html = _environment(folder)
-        install_words(self._html, language)
+        install_words(self._html, language, allowed)
         spoken = _in_language(language)
         for name, made in {
             **_IN_BOTH,
@@ -127,12 +128,15 @@ def dial(telephone: str) -> Markdown:
     return Markdown(f"{dialled(telephone)}{{ .handover-dial }}")
 
 
-def _said_in_markdown(language: Language) -> Callable[..., Markdown]:
+def _said_in_markdown(
+    language: Language, allowed: Callable[[str, Values], Values] | None
+) -> Callable[..., Markdown]:
     """What says a text of ours in a language, as Markdown: its own marks stand, its values are escaped."""
 
-    def said(message: str, **values: Any) -> Markdown:
+    def said(message: str, /, **values: Any) -> Markdown:
+        shown = allowed(language.text(message), values) if allowed else values
         return Markdown(
-            language.say(message, **{name: escaped(each) for name, each in values.items()})
+            language.say(message, **{name: escaped(each) for name, each in shown.items()})
         )
 
     return said
