@@ -240,7 +240,7 @@ class About:
             "zones": view("zones", self.zones),
             "emitters": view("emitters", emitters),
             "emitters_of": lambda *names: view(
-                "emitters", tuple(each for each in emitters if each.kind in names)
+                "emitters", tuple(each for each in emitters if not set(names).isdisjoint(each.does))
             ),
             "pieces": lambda *names: self._views(self.of_kinds(*names)),
             "stops_without_power": self._views(self._without_power),

@@ -57,11 +57,12 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class EmitterPiece:
-    """A radiator, floor loop or panel heater in words."""
+    """A radiator, floor loop or panel heater in words. ``does`` lists the kinds whose work it does."""
 
     id: str
     name: str
     kind: str
+    does: tuple[str, ...]
     room_id: str
     room: str
     zone: str
@@ -214,6 +215,7 @@ def zones_of(home: Home, pieces: tuple[Piece, ...]) -> tuple[ZonePiece, ...]:
                     id=each,
                     name=home.kinds[emitter.kind].name,
                     kind=emitter.kind,
+                    does=(emitter.kind, *home.kinds[emitter.kind].counts_as),
                     room_id=emitter.room,
                     room=home.rooms[emitter.room].name,
                     zone=zone.name,

@@ -19,8 +19,10 @@ class Role(Record):
     """What a contact is for. A contact has the role of its own id, and those under its ``roles``.
 
     ``needed``: a home without a contact for it is reported; ``when`` says which homes need one.
+    ``otherwise`` is who is named in a sentence where nobody has the role: "a chimney sweep".
     """
 
     name: Text
     needed: bool = False
+    otherwise: Text | None = None
     when: Condition | None = None

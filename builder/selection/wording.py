@@ -3,7 +3,8 @@
 The body of an article is a template and asks for ``terms`` and ``contacts``. Its front matter and what
 is said at a demonstration are data, in which no template runs: there these markers stand for the
 words of the home's nation, and for whoever has a role: ``{telephone:ROLE}`` for the number alone,
-``{call:ROLE}`` for name and number; without one of that role the emergency services answer.
+``{call:ROLE}`` for name and number; without one of that role whoever the role names ``otherwise``, and
+where it names nobody the emergency services.
 """
 
 import re
@@ -18,6 +19,7 @@ from builder.home.spoken import speaks_otherwise, spoken
 from builder.layers.memo import Memo
 from builder.model.article import Article
 from builder.model.home import Home
+from builder.model.naming import Role
 from builder.model.people import Contact
 from builder.model.record import entries_of
 
@@ -38,17 +40,21 @@ def markers_in(value: Any) -> Iterator[tuple[str, str]]:
 def worded(value: T, home: Home, kept: Memo | None = None) -> T:
     """A record, or several of them, with the words of a home's nation in place of all markers."""
     kept = kept or Memo()
-    found: T = kept.once(_worded_by, value, home.terms, home.contacts)
+    found: T = kept.once(_worded_by, value, home.terms, home.contacts, home.roles)
     return found
 
 
-def _worded_by(value: Any, terms: Mapping[str, str], contacts: Mapping[str, Contact]) -> Any:
+def _worded_by(
+    value: Any, terms: Mapping[str, str], contacts: Mapping[str, Contact], roles: Mapping[str, Role]
+) -> Any:
     def marked(found: re.Match[str]) -> str:
         section, name = found.groups()
         if section == "term":
             return terms.get(name, found[0])
         contact = contacts.get(holder_of(name, contacts) or name)
         if section == "call":
+            if contact is None and name in roles and (otherwise_called := roles[name].otherwise):
+                return otherwise_called
             return _called(contact or contacts.get("emergency-services"))
         return NO_NUMBER if contact is None or contact.telephone is None else str(contact.telephone)
 
