@@ -10,7 +10,7 @@ from jinja2.meta import find_referenced_templates
 
 from builder.errors import UsageError, near_miss
 from builder.guide.parts import layouts_through
-from builder.languages.templates import SAYS
+from builder.languages.templates import SAYS as SAYS_TEXTS
 from builder.layers.stack import files_of
 from builder.model.article import Article
 from builder.model.home import Home
@@ -208,7 +208,7 @@ def layouts_of(root: Path, file: str) -> frozenset[str]:
 def _asks(path: Path) -> frozenset[str]:
     """The templates that a template takes in."""
     found = find_referenced_templates(
-        Environment(autoescape=True, extensions=[SAYS]).parse(path.read_text(encoding="utf-8"))
+        Environment(autoescape=True, extensions=[SAYS_TEXTS]).parse(path.read_text(encoding="utf-8"))
     )
     return frozenset(each for each in found if each)
 
