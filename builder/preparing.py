@@ -48,7 +48,7 @@ from builder.selection.people import roles_without_contact
 from builder.selection.symptoms import symptoms_lead_somewhere
 from builder.sources.demonstration import check_demonstration
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
-from builder.trial import unused_house_types
+from builder.trial import home_of_house_type, unused_house_types
 from builder.unforeseen import one_plot
 
 OF_SOME_PLOTS = ("housetypes/", "developments/", "stickers/")
@@ -167,6 +167,11 @@ class Preparing:
                 yield self._languages[code].guide(traced, about, guide, findings)
             else:
                 findings.add(_no_catalogue(code, traced, self._languages))
+
+    def house_type(self, name: str, findings: Findings) -> TracedHome | None:
+        """A house type as the first development would have it, and what is wrong with it, whichever
+        development had a plot of it."""
+        return home_of_house_type(self._workspace, name, self._day, findings, self._stacking)
 
     def record_mistakes(self, prepared: Prepared) -> Iterable[Finding]:
         """What is wrong in the record of handing over of a plot."""

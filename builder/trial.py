@@ -19,13 +19,19 @@ def unused_house_types(workspace: Workspace, day: date) -> Iterator[Finding]:
             yield from (finding.for_plots() for finding in tried_house_type(workspace, name, day))
 
 
-def tried_house_type(workspace: Workspace, name: str, day: date) -> Findings:
+def tried_house_type(
+    workspace: Workspace, name: str, day: date, stacking: Stacking | None = None
+) -> Findings:
     """What is wrong with one house type, whichever development had a plot of it: what a development
-    lacks, or says of its own homes, is no mistake of a house type that may be for another."""
+    lacks, or says of its own homes, is no mistake of a house type that may be for another.
+
+    ``stacking``: of all plots of the workspace, so that what they share is worked out once.
+    """
+    stacking = stacking or Stacking(workspace, Findings())
     found: list[tuple[Finding, ...]] = []
     for development in workspace.developments:
         findings = Findings()
-        _home(development, workspace, name, day, findings)
+        _home(development, stacking, name, day, findings)
         found.append(
             tuple(each for each in findings if not each.place.file.startswith(_DEVELOPMENTS))
         )
@@ -44,13 +50,14 @@ def _about(finding: Finding) -> tuple[object, ...]:
 
 
 def home_of_house_type(
-    workspace: Workspace, name: str, day: date, findings: Findings
+    workspace: Workspace, name: str, day: date, findings: Findings, stacking: Stacking | None = None
 ) -> TracedHome | None:
     """A house type as the first development would have it, and what is wrong with it. Nothing where
     there is no development, or where its mistakes leave no home."""
-    findings.extend(tried_house_type(workspace, name, day))
+    stacking = stacking or Stacking(workspace, Findings())
+    findings.extend(tried_house_type(workspace, name, day, stacking))
     development = next(iter(workspace.developments), None)
-    return _home(development, workspace, name, day, Findings()) if development else None
+    return _home(development, stacking, name, day, Findings()) if development else None
 
 
 def _house_type_of(plot: PlotSource) -> object:
@@ -59,13 +66,13 @@ def _house_type_of(plot: PlotSource) -> object:
 
 
 def _home(
-    development: str, workspace: Workspace, name: str, day: date, findings: Findings
+    development: str, stacking: Stacking, name: str, day: date, findings: Findings
 ) -> TracedHome | None:
-    entry = workspace.house_types.get(name)
+    entry = stacking.workspace.house_types.get(name)
     if entry is None:
         return None
     plot = _trial_plot(development, name, entry.place)
-    stacking = Stacking(workspace, findings)
+    stacking.findings = findings
     stack = stacking.stack(plot)
     traced = assemble(plot.reference, stacking.merge(stack), findings) if stack else None
     if traced is not None:

@@ -12,7 +12,9 @@ from click.testing import CliRunner, Result
 
 from builder.cli import main
 from builder.desk.accounts import accounts_file, is_password, read_accounts
-from builder.desk.serving import Call
+from builder.desk.application import application
+from builder.desk.serving import Call, _listening
+from tests.desk.desks import desk_of, running
 
 PASSWORD = "four words are enough"
 
@@ -21,6 +23,11 @@ def desk(root: Path, *arguments: str, typed: str = "") -> Result:
     result = CliRunner().invoke(main, ["desk", "--workspace", str(root), *arguments], input=typed)
     assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
     return result
+
+
+def free_port() -> int:
+    with socket.create_server(("127.0.0.1", 0)) as free:
+        return int(free.getsockname()[1])
 
 
 def test_an_account_is_added_listed_and_taken_away(cottage: Path) -> None:
@@ -83,12 +90,31 @@ def test_the_names_by_which_it_may_be_called() -> None:
     assert here.hosts == {"127.0.0.1:8700", "localhost:8700", "[::1]:8700"}
     team = Call("192.0.2.10", 8700, ("Desk.builder.example",), team=True)
     assert {"desk.builder.example", "desk.builder.example:8700", "192.0.2.10:8700"} <= team.hosts
-    assert not any("0.0.0.0" in each for each in Call("0.0.0.0", 8700, ("a.example",)).hosts)
+    for every in ("0.0.0.0", "::"):
+        found = Call(every, 8700, ("a.example",)).hosts
+        assert found == {"a.example", "a.example:8700", *here.hosts}
+
+
+@pytest.mark.parametrize("name", ["2001:DB8::0:1", "[2001:db8::1]", "[2001:db8::1]:8700"])
+def test_a_number_with_colons_is_called_in_brackets(name: str) -> None:
+    assert "[2001:db8::1]:8700" in Call("127.0.0.1", 8700, (name,)).hosts
+    call = Call(name.removesuffix(":8700").strip("[]"), 8700)
+    assert "[2001:db8::1]:8700" in call.hosts
+    assert call.home == "http://[2001:db8::1]:8700/"
+
+
+def test_it_serves_a_number_with_colons_and_every_address_of_both_kinds(cottage: Path) -> None:
+    """As far as the machine has such numbers; what is asked of it is what a browser would say."""
+    if not socket.has_ipv6:
+        pytest.skip("This machine has no IPv6.")
+    for address, asked in (("::1", "[::1]"), ("::", "[::1]"), ("::", "127.0.0.1")):
+        call = Call(address, free_port())
+        with _listening(call) as listening, running(application(desk_of(cottage, hosts=call.hosts)), listening):  # fmt: skip
+            assert httpx.get(f"http://{asked}:{call.port}/", timeout=120).status_code == 200
 
 
 def test_it_serves_this_machine_and_says_where(cottage: Path) -> None:
-    with socket.create_server(("127.0.0.1", 0)) as free:
-        port = free.getsockname()[1]
+    port = free_port()
     command = [sys.executable, "-m", "builder.cli", "desk", "--workspace", str(cottage), "--port", str(port)]  # fmt: skip
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:  # fmt: skip
         assert running.stdout is not None

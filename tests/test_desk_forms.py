@@ -1,15 +1,20 @@
 """Forms made from the model's own types: what each field holds, and which changes are read from it."""
 
+from collections.abc import Mapping
 from datetime import date
+from typing import get_origin
 
 import pytest
 
 from builder.desk.asked import Asked, Who
 from builder.desk.forms.fields import Field, fields_of
-from builder.desk.forms.reading import as_sent, changes_of
+from builder.desk.forms.reading import as_sent, changes_of, id_from
+from builder.desk.rooms.changes import SECTIONS
 from builder.model.equipment import Equipment
 from builder.model.handover import Handover
 from builder.model.home import Home
+from builder.model.shape import bare, child_type, type_at
+from builder.model.shape import fields as fields_in
 from builder.preparing import prepare
 from builder.saving.changes import Put, TakeOut
 from tests.conftest import COTTAGE
@@ -67,6 +72,36 @@ def test_the_order_of_several_is_no_change() -> None:
     assert read(field, {"rooms": "b+a"}, {}) == (TakeOut(("rooms",)),)
 
 
-def test_yes_no_and_a_point_are_values() -> None:
-    fields = (Field(("y",), "y", "yes"), Field(("p",), "p", "point"))
-    assert read(fields, {"y": "", "p": ""}, {"y": "no", "p": "0.5, 2"}) == (Put(("y",), False), Put(("p",), [0.5, 2]))  # fmt: skip
+def test_yes_no_points_and_words_are_values() -> None:
+    sorts = {"y": "yes", "p": "point", "c": "points", "w": "words"}
+    fields = tuple(Field((name,), name, sort) for name, sort in sorts.items())  # type: ignore[arg-type]
+    sent = {"y": "no", "p": "0.5, 2", "c": "0, 0; 3, 0; 3, 2.5", "w": "old-tap, other"}
+    values = (False, [0.5, 2], [[0, 0], [3, 0], [3, 2.5]], ["old-tap", "other"])
+    assert read(fields, dict.fromkeys(sorts, ""), sent) == tuple(Put((name,), value) for name, value in zip(sorts, values, strict=True))  # fmt: skip
+
+
+def test_everything_of_a_thing_that_a_plot_may_differ_in_has_a_field(home: Home) -> None:
+    """But for the condition of a contact: a plot is one home, and nobody asks which."""
+    left_out = []
+    for section in SECTIONS:
+        record = bare(child_type(type_at(Home, (section,)), "x"))
+        shown = {each.path[2] for each in fields_of(record, (section, "x"), {}, home, {})}
+        mappings = {name for name, info in fields_in(record).items() if get_origin(bare(info.rebuild_annotation())) is Mapping}  # fmt: skip
+        left_out += [f"{section}.{name}" for name in fields_in(record) if name not in shown | mappings]  # fmt: skip
+    assert left_out == ["contacts.when"]
+
+
+def test_only_what_a_new_thing_must_have_is_needed(home: Home) -> None:
+    def needed(*, required: bool) -> set[str]:
+        found = fields_of(Equipment, ("equipment", "x"), {}, home, {}, required=required)
+        return {each.path[-1] for each in found if each.required}
+
+    assert needed(required=True) == {name for name, info in fields_in(Equipment).items() if info.is_required()}  # fmt: skip
+    assert needed(required=False) == set()
+
+
+def test_an_id_is_made_from_words_and_is_not_taken() -> None:
+    assert id_from("Outside tap, by the shed!", ()) == "outside-tap-by-the-shed"
+    assert id_from("Outside tap", {"outside-tap", "outside-tap-2"}) == "outside-tap-3"
+    assert id_from("", ()) == id_from("…", ()) == "new"
+    assert len(id_from("long" * 40, ())) == 58

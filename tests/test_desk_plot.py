@@ -95,6 +95,26 @@ def test_a_departure_comes_and_is_taken_back(cottage: Path) -> None:
     assert written(cottage, "02") == before
 
 
+def test_something_that_no_drawing_has_is_added_and_told_at_its_field(cottage: Path) -> None:
+    page, action = f"{TWO}/departure?thing=equipment.~", f"{TWO}/departure"
+    new = {"equipment__~__kind": "smoke-alarm", "equipment__~__room": "kitchen"}
+    with browsing(desk_of(cottage)) as client:
+        assert 'name="equipment.~.kind" required' in client.get(page).text
+        assert 'value="equipment.~"' in client.get(f"{TWO}/changes").text
+        shown = sent(client, page, action, **new, **{"equipment__~__place": "on the left"}, note="The owner asked.")  # fmt: skip
+        assert shown.status_code == 422
+        assert "'left' would be wrong in the plots of the other hand." in said(shown.text)
+        assert 'value="on the left"' in shown.text
+        shown = sent(client, page, action, **new, **{"equipment__~__place": "on the {left}, on the ceiling"}, note="The owner asked.")  # fmt: skip
+        assert "The departure is saved" in said(shown.text), said(shown.text)
+        assert "on the right, on the ceiling" in client.get(f"{TWO}/home?section=equipment&find=ceiling").text  # fmt: skip
+        shown = sent(client, page, action, **new, **{"equipment__~__place": "over the door"}, note="And one more.")  # fmt: skip
+        assert "The departure is saved" in said(shown.text), said(shown.text)
+    text = written(cottage, "02")
+    assert "smoke-alarm-differs:" in text
+    assert "smoke-alarm-2-differs:" in text
+
+
 def test_a_departure_without_a_reason_is_refused(cottage: Path) -> None:
     with browsing(desk_of(cottage)) as client:
         page = sent(client, f"{ONE}/departure?thing=equipment.stopcock", f"{ONE}/departure", equipment__stopcock__make="Other", note="")  # fmt: skip

@@ -17,6 +17,7 @@ from builder.board.stamps import changed, stamps_in
 from builder.board.standing import Standing, facts_of
 from builder.build.source_files import SETTINGS
 from builder.errors import Finding, HandoverError
+from builder.home.assemble import TracedHome
 from builder.recent import RecentResults
 from builder.sources.kept_files import KeptFiles, Stamp
 from builder.sources.workspace import PlotSource, Workspace
@@ -106,11 +107,23 @@ class Board:
                 (name, each) for name, each in self._stamps.items() if name.startswith(own)
             )
 
+    def house_type(self, name: str) -> tuple[TracedHome | None, tuple[Finding, ...]]:
+        """A house type as its file is now, as a home, and what is wrong with it."""
+        with self._lock:
+            return self.looking().house_type(name)
+
     def trial(self, reference: str, instead: Mapping[str, bytes | None]) -> Looked:
         """One plot as it would be if some files held something else; nothing is written."""
+        return self.trial_of(reference, instead)[0]
+
+    def trial_of(
+        self, reference: str, instead: Mapping[str, bytes | None]
+    ) -> tuple[Looked, tuple[Finding, ...]]:
+        """The same, and all that would be found in these files themselves."""
         with self._lock:
             now = self.looking()
-            return Looking(self.root, self.out, now.day, self._kept, now, instead).look(reference)
+            then = Looking(self.root, self.out, now.day, self._kept, now, instead)
+            return then.look(reference), tuple(each for file in instead for each in then.of_file(file))  # fmt: skip
 
     def look_on(self) -> None:
         """Look at plots in the background from now on, until ``close``."""

@@ -14,6 +14,7 @@ from builder.build.promises import check_promises
 from builder.build.sources import Sources
 from builder.errors import Finding, Findings, Severity
 from builder.guide.pages import Guide
+from builder.home.assemble import TracedHome
 from builder.preparing import Prepared, Preparing, shared_files, stopped
 from builder.questions.having import pieces_in
 from builder.readiness.assess import assess_one
@@ -69,6 +70,7 @@ class Looking:
         self.shared = earlier.shared if earlier and follows else tuple(self._of_shared())
         self.records = Records(out)
         self.files = KeptDigests(root, kept)
+        self._house_types: dict[str, tuple[TracedHome | None, tuple[Finding, ...]]] = {}
         self.codes = {name: self.register(name) for name in self.workspace.developments}
 
     def _of_shared(self) -> Iterator[Finding]:
@@ -111,6 +113,18 @@ class Looking:
             for plot in each.plots:
                 found.setdefault(plot, []).append(each)
         return {plot: tuple(each) for plot, each in found.items()}
+
+    def house_type(self, name: str) -> tuple[TracedHome | None, tuple[Finding, ...]]:
+        """A house type as a home, and what is wrong with it whichever development had a plot of it."""
+        if name not in self._house_types:
+            found = Findings()
+            home = self.preparing.house_type(name, found)
+            self._house_types[name] = home, tuple(found)
+        return self._house_types[name]
+
+    def of_file(self, file: str) -> tuple[Finding, ...]:
+        """What was found in one file, before any plot was looked at."""
+        return tuple(each for each in (*self.read, *self.shared) if each.place.file == file)
 
     def look(self, reference: str) -> Looked:
         """One plot, checked as ``handover check`` checks it, and what it lacks."""

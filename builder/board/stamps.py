@@ -16,13 +16,14 @@ RECORDS = "records of the published tree"
 def stamps_in(root: Path, out: Path) -> Mapping[str, Stamp]:
     """The stamp of every file that anything of a workspace is made from, by its name, and of the
     records of its published tree."""
-    found = {name: stamp for top in _FOLDERS for name, stamp in _below(root / top, top)}
-    found.update(_below(records_folder(out) / "guides", RECORDS))
+    found = {name: stamp for top in _FOLDERS for name, stamp in _below(str(root / top), top)}
+    found.update(_below(str(records_folder(out) / "guides"), RECORDS))
     settings = stamp_of(root / SETTINGS)
     return found if settings is None else {**found, SETTINGS: settings}
 
 
-def _below(folder: Path, name: str) -> Iterator[tuple[str, Stamp]]:
+def _below(folder: str, name: str) -> Iterator[tuple[str, Stamp]]:
+    """Paths are texts here: this is done for every page, of thousands of files."""
     try:
         entries = list(os.scandir(folder))
     except OSError:
@@ -32,8 +33,8 @@ def _below(folder: Path, name: str) -> Iterator[tuple[str, Stamp]]:
             continue
         inside = f"{name}/{each.name}"
         if each.is_dir(follow_symlinks=False):
-            yield from _below(Path(each.path), inside)
-        elif (stamp := stamp_of(Path(each.path))) is not None:
+            yield from _below(each.path, inside)
+        elif (stamp := stamp_of(each.path)) is not None:
             yield inside, stamp
 
 

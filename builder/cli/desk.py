@@ -36,6 +36,7 @@ def desk(
     add accounts first, with 'handover desk accounts add NAME --role ROLE'.
     """
     context.obj = workspace
+    listen = listen.strip("[]") if listen else listen
     if context.invoked_subcommand is not None:
         return
     _check_ways(listen, certificate, key, proxy_header, unencrypted)

@@ -1,8 +1,10 @@
 """Serves a desk: where, to whom, and without a word of what is asked in any log."""
 
+import re
 import socket
 from collections.abc import Callable
 from dataclasses import dataclass
+from ipaddress import ip_address
 from pathlib import Path
 
 import uvicorn
@@ -13,7 +15,18 @@ from builder.desk.desk import Desk
 from builder.desk.setting import Proxy, Setting
 from builder.errors import UsageError
 
-_LOCAL = ("127.0.0.1", "localhost", "[::1]")
+_LOCAL = ("127.0.0.1", "localhost", "::1")
+EVERY_ADDRESS = ("0.0.0.0", "::")  # noqa: S104 - compared with what was asked for
+_WITH_PORT = re.compile(r"(\[.+\]|[^:]+):[0-9]+")
+
+
+def in_an_address(host: str) -> str:
+    """A name or number of a machine as browsers write it: IPv6 in brackets (RFC 3986, section 3.2.2)."""
+    try:
+        number = ip_address(host.strip("[]"))
+    except ValueError:
+        return host.lower()
+    return f"[{number}]" if number.version == 6 else str(number)  # noqa: PLR2004
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,11 +45,20 @@ class Call:
     @property
     def hosts(self) -> frozenset[str]:
         """The names with their ports; behind a proxy, those that were named alone."""
-        own = (self.address, *_LOCAL) if self.address != "0.0.0.0" else _LOCAL  # noqa: S104 - compared
-        found = {f"{each}:{self.port}" for each in own}
-        for each in self.names:
-            found |= {each.lower(), each.lower() if ":" in each else f"{each.lower()}:{self.port}"}
-        return frozenset(found)
+        own = _LOCAL if self.address in EVERY_ADDRESS else (self.address, *_LOCAL)
+        named = {each.lower() if _WITH_PORT.fullmatch(each) else in_an_address(each) for each in self.names}  # fmt: skip
+        return frozenset({*named, *map(self._with_port, (*own, *self.names))})
+
+    def _with_port(self, host: str) -> str:
+        return host.lower() if _WITH_PORT.fullmatch(host) else f"{in_an_address(host)}:{self.port}"
+
+    @property
+    def home(self) -> str:
+        """The address to open. A proxy in front has a port of its own."""
+        way = "https" if self.certificate else "http"
+        if self.names and self.proxy_header:
+            return f"{way}://{self.names[0]}/"
+        return f"{way}://{self._with_port(self.names[0] if self.names else self.address)}/"
 
 
 def serve(
@@ -51,9 +73,7 @@ def serve(
     desk = Desk(_setting(root, out, destination, call))
     desk.board.looking()
     listening = _listening(call)
-    way = "https" if call.certificate else "http"
-    host = call.names[0] if call.names else f"{call.address}:{listening.getsockname()[1]}"
-    say(f"The desk of {root.resolve().name}: {way}://{host}/  Stop with Ctrl+C.")
+    say(f"The desk of {root.resolve().name}: {call.home}  Stop with Ctrl+C.")
     configuration = uvicorn.Config(
         application(desk), access_log=False, log_level="warning", server_header=False,
         proxy_headers=False, ssl_certfile=call.certificate, ssl_keyfile=call.key,
@@ -73,7 +93,9 @@ def _setting(root: Path, out: Path, destination: str | None, call: Call) -> Sett
 
 def _listening(call: Call) -> socket.socket:
     try:
-        family = socket.AF_INET6 if ":" in call.address else socket.AF_INET
-        return socket.create_server((call.address, call.port), family=family)
+        if ":" not in call.address:
+            return socket.create_server((call.address, call.port))
+        both = call.address in EVERY_ADDRESS and socket.has_dualstack_ipv6()
+        return socket.create_server((call.address, call.port), family=socket.AF_INET6, dualstack_ipv6=both)  # fmt: skip
     except OSError as error:
-        raise UsageError(f"Nothing can be served at '{call.address}:{call.port}': {error.strerror}. Name another port: --port NUMBER.") from error  # fmt: skip
+        raise UsageError(f"Nothing can be served at '{in_an_address(call.address)}:{call.port}': {error.strerror}. Name another port: --port NUMBER.") from error  # fmt: skip

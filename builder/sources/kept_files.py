@@ -12,7 +12,7 @@ T = TypeVar("T")
 Stamp = tuple[int, int, int, int]
 
 
-def stamp_of(path: Path) -> Stamp | None:
+def stamp_of(path: str | Path) -> Stamp | None:
     """What changes with a file: its two times in nanoseconds, its size and its number on the disk."""
     try:
         about = os.stat(path)

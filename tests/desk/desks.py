@@ -2,7 +2,7 @@
 
 import shutil
 import socket
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -49,11 +49,11 @@ def copy_of(workspace: Path, folder: Path) -> Path:
 
 def desk_of(
     root: Path, clock: Clock | None = None, accounts: Path | None = None, proxy: Proxy | None = None,
-    *, day: date = DAY, host: str = HOST, destination: str | None = None,
+    *, day: date = DAY, hosts: Iterable[str] = (HOST,), destination: str | None = None,
 ) -> Desk:  # fmt: skip
     return Desk(
         Setting(
-            root, root / "public", frozenset({host}), accounts, proxy, destination,
+            root, root / "public", frozenset(hosts), accounts, proxy, destination,
             today=lambda: day, now=clock or Clock(),
         )
     )  # fmt: skip
@@ -64,9 +64,16 @@ def opened(root: Path, day: date = DAY, destination: str | None = None) -> Itera
     """The address of a desk that a real browser may call."""
     with socket.create_server(("127.0.0.1", 0)) as listening:
         host = f"127.0.0.1:{listening.getsockname()[1]}"
-        desk = desk_of(root, day=day, host=host, destination=destination)
+        desk = desk_of(root, day=day, hosts=(host,), destination=destination)
         with running(application(desk), listening):
             yield f"http://{host}"
+
+
+def whole(address: str) -> None:
+    """Wait until a desk has looked at every plot: a page that waits for it loads itself again."""
+    with Client(base_url=address, timeout=120) as client:
+        while "still to be looked at" in client.get("/").text:
+            sleep(0.2)
 
 
 @contextmanager

@@ -7,12 +7,15 @@ from typing import Any, Literal, get_args, get_origin
 
 from pydantic import BaseModel, BeforeValidator
 
+from builder.model.condition import Condition
 from builder.model.home import Home
 from builder.model.record import Reference, folded
 from builder.model.shape import allowed_values, bare, child_type, fields, marks
 from builder.model.units import In
 
-Sort = Literal["text", "long", "number", "whole", "day", "yes", "choice", "several", "point"]
+Sort = Literal[
+    "text", "long", "number", "whole", "day", "yes", "choice", "several", "words", "point", "points"
+]  # fmt: skip
 Choices = tuple[tuple[str, str], ...]
 Path = tuple[str, ...]
 Known = Mapping[Path, Mapping[str, str]]
@@ -26,7 +29,7 @@ DEEPEST = 5
 class Field:
     """One field: where its value stands in the file, what it is called, and what is written now.
 
-    ``wrong``: what a check says of it.
+    ``required``: nothing can be saved without it. ``wrong``: what a check says of it.
     """
 
     path: Path
@@ -54,15 +57,16 @@ def fields_of(
     annotation: Any, path: Path, written: Any, home: Home, known: Known, label: str = "", group: str = "",
     *, required: bool = False,
 ) -> Iterator[Field]:  # fmt: skip
-    """The fields of all that may be written at a path. ``written``: what stands there, as plain data."""
+    """The fields of all that may be written at a path. ``written``: what stands there, as plain data.
+    ``required``: something must stand there; then what the type itself requires must be given too."""
     here = bare(annotation)
     if isinstance(here, type) and issubclass(here, BaseModel):
         if len(path) <= DEEPEST:
-            yield from _of_record(here, path, written, home, known, label or group)
+            yield from _of_record(here, path, written, home, known, label or group, required=required)  # fmt: skip
     elif get_origin(here) is Mapping:
         yield from _of_mapping(here, path, written, home, known, label)
     elif (sort := _sort(annotation)) is not None:
-        shown = as_text(written)
+        shown = as_text(written, ", " if sort == "words" else "+")
         choices = _choices(annotation, home)
         if shown and choices and sort == "choice" and shown not in dict(choices):
             choices = (*choices, (shown, shown))
@@ -70,16 +74,24 @@ def fields_of(
 
 
 def _of_record(
-    record: type[BaseModel], path: Path, written: Any, home: Home, known: Known, group: str
-) -> Iterator[Field]:
+    record: type[BaseModel], path: Path, written: Any, home: Home, known: Known, group: str,
+    *, required: bool,
+) -> Iterator[Field]:  # fmt: skip
     inside = written if isinstance(written, Mapping) else {}
     for name, info in fields(record).items():
-        if isinstance(bare(info.rebuild_annotation()), type) and name == "when":
-            continue
+        annotation = info.rebuild_annotation()
+        if bare(annotation) is Condition:
+            continue  # it asks which homes are meant, and a plot is one home
         yield from fields_of(
-            info.rebuild_annotation(), (*path, name), inside.get(name), home, known, "", group,
-            required=info.is_required(),
+            annotation, (*path, name), inside.get(name), home, known, "", group,
+            required=required and info.is_required(),
         )  # fmt: skip
+
+
+def can_be_typed(record: type[BaseModel]) -> bool:
+    """Whether a form has a field for all that a record must have: what nobody can type keeps a thing out."""
+    needed = (info.rebuild_annotation() for info in fields(record).values() if info.is_required())
+    return all(_sort(each) is not None for each in needed)
 
 
 def _of_mapping(
@@ -103,8 +115,8 @@ def spoken(name: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def as_text(value: Any) -> str:
-    """What stands in a file, as a field shows it."""
+def as_text(value: Any, between: str = "+") -> str:
+    """What stands in a file, as a field shows it; ``between`` the words of a list."""
     if value is None:
         return ""
     if isinstance(value, bool):
@@ -112,8 +124,10 @@ def as_text(value: Any) -> str:
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, list | tuple):
+        if value and all(isinstance(each, list | tuple) for each in value):
+            return "; ".join(map(as_text, value))
         numbers = value and all(isinstance(each, int | float) for each in value)
-        return (", " if numbers else "+").join(map(str, value))
+        return (", " if numbers else between).join(map(str, value))
     return str(value) if not isinstance(value, Mapping) else ""
 
 
@@ -134,8 +148,10 @@ def _sort(annotation: Any) -> Sort | None:
 def _sort_of_tuple(here: Any) -> Sort | None:
     inner = get_args(here)
     if len(inner) == 2 and inner[1] is not Ellipsis:  # noqa: PLR2004
-        return "point" if all(_sort(each) == "number" for each in inner) else None
-    return "several" if inner and _sort(inner[0]) == "choice" else None
+        pairs: Mapping[Any, Sort] = {("number", "number"): "point", ("choice", "choice"): "several"}
+        return pairs.get(tuple(map(_sort, inner)))
+    several: Mapping[Any, Sort] = {"choice": "several", "text": "words", "point": "points"}
+    return several.get(_sort(inner[0])) if inner else None
 
 
 def _section(annotation: Any) -> str:

@@ -1,20 +1,39 @@
 """From a form that was sent to the values that its author changed."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from dataclasses import replace
+from itertools import count
 from typing import Any
 
 from builder.desk.asked import Asked
-from builder.desk.forms.fields import NO, YES, Field, Path
+from builder.desk.forms.fields import NO, YES, Field, Path, Sort
 from builder.saving.changes import OfValues, Put, TakeOut
 
+_WORDS, _LONGEST = 6, 58
+"""Words and characters of an id that is made from a text."""
 WAS = "was."
 """What stands before the name of a field in the name of the one that says what it showed at first."""
+
+
+def id_from(words: str, taken: Container[str]) -> str:
+    """An id from the first words of a text, that is not taken yet."""
+    plain = "".join(each if each.isascii() and each.isalnum() else " " for each in words.lower())
+    name = "-".join(plain.split()[:_WORDS])[:_LONGEST].strip("-") or "new"
+    if name not in taken:
+        return name
+    return next(each for n in count(2) if (each := f"{name}-{n}") not in taken)
 
 
 def as_sent(shown: Iterable[Field], asked: Asked) -> tuple[Field, ...]:
     """The fields of a page with what was sent in them."""
     return tuple(replace(each, value=_sent(each, asked)) for each in shown)
+
+
+def under(shown: Iterable[Field], name: str, at: int) -> tuple[Field, ...]:
+    """The fields of a new thing under another name at one step of their paths."""
+    return tuple(
+        replace(each, path=(*each.path[:at], name, *each.path[at + 1 :])) for each in shown
+    )
 
 
 def _sent(field: Field, asked: Asked) -> str:
@@ -68,16 +87,26 @@ def _without_inner(found: Mapping[Path, OfValues]) -> Iterator[OfValues]:
 
 def value_of(field: Field) -> Any:
     """What is written for what was typed. What cannot be read stays as it is: a check says so."""
-    text = field.value
-    if field.sort == "yes":
-        return {YES: True, NO: False}.get(text, text)
-    if field.sort in ("number", "whole"):
-        return _number(text)
     if field.sort == "several":
         return list(field.values)
-    if field.sort == "point":
-        return [_number(each.strip()) for each in text.split(",")]
-    return text
+    read = _READ.get(field.sort)
+    return read(field.value) if read is not None else field.value
+
+
+def _yes(text: str) -> Any:
+    return {YES: True, NO: False}.get(text, text)
+
+
+def _words(text: str) -> list[str]:
+    return [each for each in map(str.strip, text.split(",")) if each]
+
+
+def _point(text: str) -> list[Any]:
+    return [_number(each.strip()) for each in text.split(",")]
+
+
+def _points(text: str) -> list[list[Any]]:
+    return [_point(each) for each in text.split(";") if each.strip()]
 
 
 def _number(text: str) -> Any:
@@ -87,3 +116,8 @@ def _number(text: str) -> Any:
         except ValueError:
             continue
     return text
+
+
+_READ: Mapping[Sort, Callable[[str], Any]] = {
+    "yes": _yes, "number": _number, "whole": _number, "words": _words, "point": _point, "points": _points,
+}  # fmt: skip

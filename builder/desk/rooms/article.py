@@ -1,6 +1,6 @@
 """One article: its text beside its page in a home of choice, tried as it is written, and saved."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from starlette.exceptions import HTTPException
@@ -103,34 +103,53 @@ def _changes(asked: Asked, editing: Editing) -> tuple[Change, ...]:
     return changes
 
 
+def _as_it_is(desk: Desk, editing: Editing, home: str) -> Outcome:
+    """The article as it is saved, in a home."""
+    return _in_home(home, editing.text, lambda: _said_now(desk, editing, home))
+
+
+def _said_now(desk: Desk, editing: Editing, home: str) -> Outcome:
+    now, file = desk.board.plot(home), editing.source.article.file
+    found = (*desk.board.looking().of_file(file), *(each for each in now.findings if each.place.file == file))  # fmt: skip
+    return _outcome(desk, editing, now, found)
+
+
 def _tried(desk: Desk, editing: Editing, home: str, texts: Contents) -> Outcome:
     """A text in a home: nothing is written."""
-    content = texts[editing.file] or b""
+    content = (texts[editing.file] or b"").decode("utf-8")
+    outcome = _in_home(home, content, lambda: _said_then(desk, editing, home, texts))
+    return replace(outcome, texts=texts)
+
+
+def _said_then(desk: Desk, editing: Editing, home: str, texts: Contents) -> Outcome:
+    now = desk.board.plot(home)
+    then, told = desk.board.trial_of(home, texts)
+    outcome = _outcome(desk, editing, then, (*only_in(then.findings, now.findings), *told))
+    return replace(outcome, pages=pages_changed(now.guide, then.guide))
+
+
+def _in_home(home: str, text: str, said: Callable[[], Outcome]) -> Outcome:
+    """What is said of a text that can be read, where there is a home to show it in."""
     try:
-        age = reading_age(parts_of(content.decode("utf-8")).body)
+        age = reading_age(parts_of(text).body)
     except UnchangeableError as error:
         return Outcome(wrong=str(error))
     if not home:
         return Outcome(wrong="There is no plot to try it in.", age=age)
-    now, then = desk.board.plot(home), desk.board.trial(home, texts)
-    found = tuple(
-        dict.fromkeys(
-            (*only_in(then.findings, now.findings), *_of_file(then.findings, editing.file))
-        )
-    )
-    preview, has_page = _preview(desk, then, editing.source.article.id)
-    return Outcome(found, pages_changed(now.guide, then.guide), preview=preview, has_page=has_page, age=age, tried=True, texts=texts)  # fmt: skip
+    return replace(said(), age=age, tried=True)
 
 
-def _of_file(findings: Iterable[Finding], file: str) -> tuple[Finding, ...]:
-    return tuple(each for each in findings if each.place.file == file)
+def _outcome(desk: Desk, editing: Editing, looked: Looked, findings: Iterable[Finding]) -> Outcome:
+    found = sorted(dict.fromkeys(findings), key=lambda each: (-each.severity, each.place))
+    preview, has_page = _preview(desk, looked, editing.source.article.id)
+    return Outcome(tuple(found), preview=preview, has_page=has_page)
 
 
 def _preview(desk: Desk, looked: Looked, article: str) -> tuple[str, bool]:
     """The address of an article's page in a guide on trial; of its first page where it has none."""
-    if looked.prepared is None:
+    guide = looked.guide
+    if guide is None:
         return "", False
-    guide = looked.prepared.guide
     own = guide.page(f"article:{article}")
     return f"/live/t/{desk.trials.keep(guide)}/{f'{own.path}/' if own else ''}", own is not None
 
@@ -155,8 +174,7 @@ def show(desk: Desk, asked: Asked) -> Answer:
     """The article as it is saved."""
     editing = _editing(desk, asked)
     home = _home(desk, asked, *_homes(desk, asked.named["article"]))
-    outcome = _tried(desk, editing, home, {editing.file: editing.text.encode("utf-8")})
-    return _page(desk, asked, editing, outcome, "article.html")
+    return _page(desk, asked, editing, _as_it_is(desk, editing, home), "article.html")
 
 
 def front_matter(desk: Desk, asked: Asked) -> Answer:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from builder.board.looking import Looked
@@ -10,11 +11,13 @@ from builder.desk.answers import PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.editing import Attempt
-from builder.desk.forms.fields import Field, spoken, titles_of
+from builder.desk.forms.fields import Field, can_be_typed, spoken, titles_of
 from builder.desk.room import page
 from builder.desk.rooms.plots import PLOT, looked_at, plot_page
 from builder.desk.rooms.row_fields import completion_field, row_fields, table_of
 from builder.errors import Finding
+from builder.model.home import Home
+from builder.model.shape import bare, child_type, type_at
 from builder.sources.entry import plain
 
 SECTIONS = (
@@ -22,7 +25,16 @@ SECTIONS = (
     "parking", "stores", "lawns", "communal",
 )  # fmt: skip
 """The sections of a home of which one thing can be another on one plot."""
-IN = "departures"
+IN, NEW = "departures", "~"
+"""Where departures stand, and what stands for the id of a thing that no layer has."""
+
+
+@cache
+def addable() -> tuple[tuple[str, str], ...]:
+    """The sections of which one plot may have a thing of its own, with their names: those of which all
+    that is needed can be typed."""
+    types = ((name, bare(child_type(type_at(Home, (name,)), NEW))) for name in SECTIONS)
+    return tuple((name, spoken(name)) for name, each in types if can_be_typed(each))
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +84,7 @@ def changes_page(
         "options": [(name, text_at(entry, "option", "name"), text_at(entry, "option", "summary"), name in chosen) for name, entry in workspace.options.items()],
         "departures": departures_of(looked),
         "things": {each: titles_of(home, each) for each in SECTIONS if titles_of(home, each)} if home else {},
+        "addable": addable(),
         "based_on": {file: desk.saves.opened(file).digest for file in (table_of(looked), looked.plot.file)},
         "table": table_of(looked),
         "result": result,

@@ -12,9 +12,16 @@ from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.editing import Attempt, attempt, save_of, with_findings
 from builder.desk.forms.fields import Field, fields_of, titles_of
-from builder.desk.forms.reading import as_sent, changes_of
+from builder.desk.forms.reading import as_sent, changes_of, id_from, under
 from builder.desk.room import form, page
-from builder.desk.rooms.changes import IN, SECTIONS, changes_page, departures_of
+from builder.desk.rooms.changes import (
+    IN,
+    NEW,
+    SECTIONS,
+    addable,
+    changes_page,
+    departures_of,
+)
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.errors import Finding
 from builder.layers.merge import plain_value
@@ -25,11 +32,13 @@ from builder.saving.changes import Change, Put, TakeOut
 
 @dataclass(frozen=True, slots=True)
 class Thing:
-    """One thing of a home that is another on this plot: its section, its id, and what people call it."""
+    """One thing of a home that is another on this plot: its section, its id, and what people call it.
+    ``new``: no layer has it, and its id is made from what its author says."""
 
     section: str
     id: str
     title: str
+    new: bool = False
 
     @property
     def path(self) -> tuple[str, str]:
@@ -37,11 +46,15 @@ class Thing:
 
 
 def _thing(looked: Looked, name: str) -> tuple[Thing, Home]:
-    """The thing that a page names, looked up in the home."""
+    """The thing that a page names, looked up in the home; or a new one of a section."""
     section, _, identifier = name.partition(".")
     home = looked.prepared.traced.home if looked.prepared is not None else None
-    titles = titles_of(home, section) if home is not None and section in SECTIONS else {}
-    if home is None or identifier not in titles:
+    if home is None or section not in SECTIONS:
+        raise HTTPException(404)
+    if identifier == NEW and section in dict(addable()):
+        return Thing(section, NEW, f"Something new: {dict(addable())[section].lower()}", new=True), home  # fmt: skip
+    titles = titles_of(home, section)
+    if identifier not in titles:
         raise HTTPException(404)
     return Thing(section, identifier, titles[identifier]), home
 
@@ -57,7 +70,8 @@ def _fields(looked: Looked, thing: Thing, home: Home) -> tuple[Field, ...]:
     """The fields of a thing, as authors drew it."""
     merged = looked.prepared.traced.merged.nearest(thing.path) if looked.prepared else None
     annotation = child_type(type_at(Home, (thing.section,)), thing.id)
-    found = fields_of(annotation, thing.path, plain_value(merged) if merged else {}, home, {})
+    now = plain_value(merged) if merged and not thing.new else {}
+    found = fields_of(annotation, thing.path, now, home, {}, required=True)
     return tuple(each for each in found if each.path[-1] not in ("serial", "registered"))
 
 
@@ -88,28 +102,31 @@ def add(desk: Desk, asked: Asked) -> Answer:
     looked = looked_at(desk, asked)
     thing, home = _thing(looked, asked.text("thing"))
     sent = as_sent(_fields(looked, thing, home), asked)
-    changes = changes_of(sent, asked)
-    away = asked.text("away") == "yes"
+    written = _under_its_id(sent, thing, home)
+    changes = changes_of(written, asked)
+    away = asked.text("away") == "yes" and not thing.new
     if not changes and not away:
         nothing = Attempt(unmakeable="Write what is different here: nothing on the page differs from what the layers say.")  # fmt: skip
         return _form(desk, looked, thing, sent, nothing, (), asked)
-    name = _free_id(looked, thing)
+    name = _free_id(looked, written[0].path[1])
     base = (IN, name, "changes")
-    written: tuple[Change, ...] = (
-        Put((IN, name, "note"), asked.text("note")),
-        Put((IN, name, "date"), asked.text("day")),
-        *(
-            (Put((*base, *thing.path), None),)
-            if away
-            else (_inside(base, each) for each in changes)
-        ),
-    )
-    save = save_of(asked, {looked.plot.file: written}, f"{thing.title} differs on {named(asked)}")
+    inside = (Put((*base, *thing.path), None),) if away else (_inside(base, each) for each in changes)  # fmt: skip
+    departure = (Put((IN, name, "note"), asked.text("note")), Put((IN, name, "date"), asked.text("day")), *inside)  # fmt: skip
+    save = save_of(asked, {looked.plot.file: departure}, f"{thing.title} differs on {named(asked)}")
     result = attempt(desk, named(asked), save, only_try=asked.text("act") == "try")
     if result.saved:
         return done(path_of(named(asked), "changes"), f"The departure is saved in {looked.plot.file}.")  # fmt: skip
-    shown, left = with_findings(sent, looked.plot.file, base, _as_in_the_home(result, base))
-    return _form(desk, looked, thing, shown, result, left, asked)
+    found, left = with_findings(written, looked.plot.file, base, _as_in_the_home(result, base))
+    return _form(desk, looked, thing, under(found, thing.id, at=1), result, left, asked)
+
+
+def _under_its_id(sent: tuple[Field, ...], thing: Thing, home: Home) -> tuple[Field, ...]:
+    """The fields of a new thing under an id that the home has not yet: from its name or its kind."""
+    if not thing.new:
+        return sent
+    said = {each.path[-1]: each.value for each in sent if len(each.path) == len(thing.path) + 1}
+    called = said.get("name") or said.get("kind") or thing.section
+    return under(sent, id_from(called, getattr(home, thing.section)), at=1)
 
 
 def _inside(base: tuple[str, ...], change: Put | TakeOut | Any) -> Change:
@@ -125,11 +142,9 @@ def _as_in_the_home(result: Attempt, base: tuple[str, ...]) -> Iterator[Finding]
         yield replace(each, path=each.path.removeprefix(inside))
 
 
-def _free_id(looked: Looked, thing: Thing) -> str:
+def _free_id(looked: Looked, thing: str) -> str:
     """An id for a departure that the file has not yet."""
-    taken = {each.id for each in departures_of(looked)}
-    name = f"{thing.id}-differs"[:60]
-    return next(each for each in (name, *(f"{name}-{n}" for n in range(2, 999))) if each not in taken)  # fmt: skip
+    return id_from(f"{thing[:50]}-differs", {each.id for each in departures_of(looked)})
 
 
 def take_back(desk: Desk, asked: Asked) -> Answer:

@@ -23,7 +23,6 @@ from builder.importers.models.record import read_record
 from builder.model.home import Home
 from builder.selection.choosing import choose
 from builder.sources.entry import Entry, plain
-from builder.trial import home_of_house_type
 
 SECTIONS = (
     "house_type", "floors", "rooms", "doors", "windows", "zones", "equipment", "ventilation", "keys", "finishes",
@@ -101,8 +100,9 @@ def show(desk: Desk, asked: Asked) -> Answer:
     if entry is None:
         raise HTTPException(404)
     found = Findings()
-    found.extend(each for each in (*looking.read, *looking.shared) if each.place.file == _file(name))  # fmt: skip
-    traced = home_of_house_type(looking.workspace, name, desk.setting.today(), found)
+    found.extend(looking.of_file(_file(name)))
+    traced, told = desk.board.house_type(name)
+    found.extend(told)
     plots = [each.reference for each in desk.board.view().plots if each.facts.house_type == name]
     for reference in plots[:ASKED]:
         found.extend(each.for_plots() for each in desk.board.plot(reference).findings if each.place.file == _file(name))  # fmt: skip

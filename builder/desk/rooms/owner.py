@@ -1,14 +1,12 @@
 """The home is sold on: whose it is from then, what was handed on, and a new address for its guide."""
 
-from dataclasses import replace
-
 from builder.board.looking import Looked
 from builder.desk.answers import Answer, PageAnswer, done, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.editing import Attempt, attempt, save_of, with_findings
 from builder.desk.forms.fields import Field, fields_of
-from builder.desk.forms.reading import as_sent, changes_of
+from builder.desk.forms.reading import as_sent, changes_of, under
 from builder.desk.room import Room, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.errors import Finding, HandoverError, Severity
@@ -31,7 +29,7 @@ def _fields(looked: Looked) -> tuple[Field, ...]:
     """What is recorded of an owner who bought the home from the one before."""
     if looked.prepared is None:
         return ()
-    return tuple(fields_of(LaterOwner, NEW, {}, looked.prepared.traced.home, {}))
+    return tuple(fields_of(LaterOwner, NEW, {}, looked.prepared.traced.home, {}, required=True))
 
 
 def _page(
@@ -58,7 +56,7 @@ def add(desk: Desk, asked: Asked) -> Answer:
     sent = as_sent(_fields(looked), asked)
     own = plain(looked.plot.own).get(IN) if looked.plot.own is not None else None
     name = f"owner-{len(own or {}) + 2}"
-    renamed = tuple(replace(each, path=(IN, name, *each.path[2:])) for each in sent)
+    renamed = under(sent, name, at=1)
     changes = changes_of(renamed, asked)
     if not changes:
         return refused(path_of(reference, TAB), "Write since when the home is another's.")
@@ -67,8 +65,7 @@ def add(desk: Desk, asked: Asked) -> Answer:
     if result.saved:
         return done(path_of(reference, TAB), "Recorded. Publish the guide again: it is the next owner's then.")  # fmt: skip
     found, left = with_findings(renamed, looked.plot.file, (), result.findings)
-    shown = tuple(replace(each, path=(*NEW, *each.path[2:])) for each in found)
-    return _page(desk, looked, shown, result, left, asked.text("reason"))
+    return _page(desk, looked, under(found, NEW[1], at=1), result, left, asked.text("reason"))
 
 
 def new_address(desk: Desk, asked: Asked) -> Answer:

@@ -10,7 +10,7 @@ from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.editing import Attempt, attempt, save_of, with_findings
 from builder.desk.forms.fields import Field, Known, fields_of, grouped, spoken
-from builder.desk.forms.reading import as_sent, changes_of
+from builder.desk.forms.reading import as_sent, changes_of, id_from
 from builder.desk.room import Room, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.errors import Finding
@@ -77,18 +77,11 @@ def _with_new(sent: tuple[Field, ...]) -> tuple[Field, ...]:
     """The fields, with those of one more outstanding matter under an id of its own."""
     note = next((each.value for each in sent if each.path == (*_NEW, "note")), "")
     taken = {each.path[2] for each in sent if each.path[:2] == _NEW[:2] and each.path[2] != "new"}
-    name = _id_of(note, taken)
+    name = id_from(" ".join(note.split()[:4]), taken)
     return tuple(
         replace(each, path=(*_NEW[:2], name, each.path[3])) if each.path[:3] == _NEW else each
         for each in sent
     )
-
-
-def _id_of(note: str, taken: set[str]) -> str:
-    """An id from the first words of a note."""
-    words = "".join(each if each.isascii() and each.isalnum() else " " for each in note.lower()).split()  # fmt: skip
-    name = "-".join(words[:4])[:50].strip("-") or "matter"
-    return next(each for each in (name, *(f"{name}-{n}" for n in range(2, 999))) if each not in taken)  # fmt: skip
 
 
 def _fields(looked: Looked) -> tuple[Field, ...]:
