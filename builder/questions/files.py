@@ -208,7 +208,9 @@ def layouts_of(root: Path, file: str) -> frozenset[str]:
 def _asks(path: Path) -> frozenset[str]:
     """The templates that a template takes in."""
     found = find_referenced_templates(
-        Environment(autoescape=True, extensions=[SAYS_TEXTS]).parse(path.read_text(encoding="utf-8"))
+        Environment(autoescape=True, extensions=[SAYS_TEXTS]).parse(
+            path.read_text(encoding="utf-8")
+        )
     )
     return frozenset(each for each in found if each)
 
