@@ -46,3 +46,8 @@ def digest_of_file(path: Path) -> str:
 def digest_of(content: bytes) -> str:
     """The SHA-256 of bytes, in hexadecimal."""
     return hashlib.sha256(content).hexdigest()
+
+
+def of_texts(*texts: str) -> str:
+    """A digest of texts, each with its length, so that no other texts come to the same."""
+    return digest_of("".join(f"{len(text)}:{text}" for text in texts).encode())

@@ -66,6 +66,6 @@ class LiveGuides:
     def _live(self, guide: Guide, sites: Sites) -> LiveGuide:
         found = self._recent.get(guide.reference)
         if found is None or found.guide is not guide:
-            finished = sites.finished(sites.opened(guide), guide, _NO_CODE, None)
+            finished = sites.finished(sites.opened(guide, None), guide, _NO_CODE)
             found = self._recent.keep(guide.reference, LiveGuide(guide, finished.files))
         return found

@@ -13,7 +13,7 @@ from datetime import date
 from functools import lru_cache
 from pathlib import Path
 
-from builder.build.change_log import log_after
+from builder.build.change_log import kept_contents, log_after
 from builder.build.manifest import GuideRecord, Records
 from builder.build.tree import Policies, linked
 from builder.errors import Finding, Findings, HandoverError, Place, UnwritableError
@@ -191,14 +191,14 @@ class Bench:
             [with_codes(each.guide, each.about, codes) for each in prepared.others],
         )
         before = Records(order.published.parents[1]).read(order.code)
-        site = self._sites.opened(guide)
+        published = _published(order, before) if order.takes and before else None
+        site = self._sites.opened(guide, published)
         titles = {page.id: page.title for page in guide.pages}
         contents = {page: Content(digest, titles[page]) for page, digest in site.contents.items()}
         changes = log_after(before, contents, self.day)
         guide = logged(guide, changes)
         if self._usable:
-            published = _published(order, before) if order.takes and before else None
-            files = self._of_memo(order, guide, site, published, contents)
+            files = self._of_memo(order, guide, site, contents)
         else:
             files = self._of_engine(order, guide, contents, prepared)
         return replace(files, files={**files.files, **self._listing(order, files)})
@@ -213,10 +213,9 @@ class Bench:
         return {f"{inside}{LISTING}": self.workers.listing(own, known)}
 
     def _of_memo(
-        self, order: PlotOrder, guide: Guide, site: OpenSite, published: PublishedGuide | None,
-        contents: Mapping[str, Content],
-    ) -> PlotFiles:  # fmt: skip
-        finished = self._sites.finished(site, guide, order.code, published)
+        self, order: PlotOrder, guide: Guide, site: OpenSite, contents: Mapping[str, Content]
+    ) -> PlotFiles:
+        finished = self._sites.finished(site, guide, order.code)
         inside = f"g/{order.code}/"
         return PlotFiles(
             {
@@ -315,7 +314,8 @@ def _published(order: PlotOrder, record: GuideRecord) -> PublishedGuide:
         for name, digest in record.files.items()
         if name.startswith(inside)
     }
-    return PublishedGuide(order.published, record.made, files)
+    said = {page: each.digest for page, each in kept_contents(record).items()}
+    return PublishedGuide(order.published, record.made, said, files)
 
 
 def _at_its_article(finding: Finding, order: PlotOrder, prepared: Prepared) -> Finding:

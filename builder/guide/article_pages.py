@@ -76,6 +76,7 @@ def _made(
                 "reviewed": front.reviewed,
                 "photographs": _photographs(pieces),
             },
+            (plans,),
             plans=lambda: kept.made_from((_marked, plans, article), lambda: _marked(pieces, plans)),
             walls=lambda: _walls(pieces, about),
         ),

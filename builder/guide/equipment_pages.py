@@ -68,6 +68,7 @@ def _values_of_system(
             "doors": _fire_doors(about) if name == "fire-safety" else (),
             "fences": tuple(about.home.fences.values()) if name == "outside" else (),
         },
+        (name, plans),
         plans=lambda: plans.of_system(name),
         marks=lambda: plans.marks,
     )
@@ -118,7 +119,7 @@ def _page_of_room(name: str, about: About) -> Page | None:
         title=home.rooms[name].name,
         layout="room",
         summary=floor or "",
-        values=Values({**values, "floor": floor}, plan=lambda: plans.room(name)),
+        values=Values({**values, "floor": floor}, (name, plans), plan=lambda: plans.room(name)),
     )
 
 
@@ -195,6 +196,7 @@ def _page_of_piece(
                 "room": Link(piece.room, f"room:{piece.room_id}"),
                 "system": Link(about.home.systems[piece.system].name, f"system:{piece.system}"),
             },
+            (plans,),
             plans=lambda: plans.highlights((piece,)),
             wall=lambda: walls.view(equipment),
         ),

@@ -30,6 +30,7 @@ def _drawn(about: About) -> Values:
     """What homes share that are drawn alike, wherever north is."""
     return Values(
         {},
+        (about.plans,),
         looks=lambda: tuple(_looks(about)),
         floors=lambda: tuple(_floors(about)),
         numbers=lambda: _numbers(about),

@@ -170,6 +170,7 @@ def _page(
                 "after": after and _link(after),
                 "met_here": tuple(_piece_id(each) for each in _things(stop)),
             },
+            (stop, stops, about.plans, _titles(about)),
             plan=lambda: drawn().plan,
             tags=lambda: drawn().tags,
             views=lambda: drawn().views,
@@ -177,6 +178,11 @@ def _page(
         ),
         repeats=True,
     )
+
+
+def _titles(about: About) -> tuple[tuple[str, str], ...]:
+    """The articles that things are read about in: all that a stop says of them."""
+    return about.kept.same(tuple((each.front.title, each.id) for each in about.by_title))
 
 
 def _link(stop: Stop) -> Link:

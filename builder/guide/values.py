@@ -9,33 +9,52 @@ from typing import Any
 
 
 class Values(Mapping[str, Any]):
-    """Values by name; each of ``later`` is made once, when it is first asked for."""
+    """Values by name; each of ``later`` is made once, when it is first asked for.
 
-    __slots__ = ("_known", "_later")
+    ``made_from``: all that those are made from, besides the values that are known. The same gives the
+    same, so that a page that has not changed is known by it, with nothing drawn.
+    """
 
-    def __init__(self, known: Mapping[str, Any], **later: Callable[[], Any]) -> None:
-        self._known = {**known, **later}
-        self._later = set(later)
+    __slots__ = ("_known", "_later", "_made", "_made_from")
+
+    def __init__(
+        self,
+        known: Mapping[str, Any],
+        made_from: tuple[object, ...] | None = None,
+        **later: Callable[[], Any],
+    ) -> None:
+        self._known, self._later, self._made_from = known, later, made_from
+        self._made: dict[str, Any] = {}
 
     def __getitem__(self, name: str) -> Any:
-        if name in self._later:
-            self._known[name] = self._known[name]()
-            self._later.discard(name)
-        return self._known[name]
+        if name not in self._later:
+            return self._known[name]
+        if name not in self._made:
+            self._made[name] = self._later[name]()
+        return self._made[name]
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self._known)
+        yield from self._known
+        yield from self._later
 
     def __len__(self) -> int:
-        return len(self._known)
+        return len(self._known) + len(self._later)
 
     def __repr__(self) -> str:
         return repr(dict(self))
 
     def beside(self, **more: Any) -> "Values":
         """The same and some more: what nobody has looked at is worked out once for both."""
-        return Values(more, **{name: partial(self.__getitem__, name) for name in self})
+        later = {name: partial(self.__getitem__, name) for name in self._later}
+        return Values({**self._known, **more}, self._made_from, **later)
 
     def __reduce__(self) -> tuple[Any, ...]:
         """Another process gets the values, not the way to them."""
         return dict, (dict(self),)
+
+
+def origin_of(values: Mapping[str, Any]) -> Mapping[str, Any]:
+    """What values come from: those that are known, and what all others are made from, if that is said."""
+    if not isinstance(values, Values) or values._made_from is None:  # noqa: SLF001
+        return values
+    return {**values._known, "": values._made_from}  # noqa: SLF001

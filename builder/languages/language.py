@@ -7,7 +7,7 @@ by Babel. What a catalogue lacks is said in the first language.
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Protocol
 
 from babel import Locale
@@ -15,9 +15,12 @@ from babel.dates import format_date, get_month_names
 from babel.lists import format_list
 from frozendict import frozendict
 
+from builder.digests import of_texts
 from builder.errors import Place
 
 _DAY = "d MMMM y"
+_NUMBERS = 200
+"""Numbers that tell how a language counts: the rules of all come again within 100 (Unicode CLDR)."""
 DAYS = 4_096
 """Days in words that a process keeps: a home has hundreds, and those of a site share many."""
 
@@ -60,6 +63,13 @@ class Language:
     def direction(self) -> str:
         """Which way its text runs: ``ltr`` or ``rtl``."""
         return self.forms.text_direction
+
+    @cached_property
+    def digest(self) -> str:
+        """A digest of all that it says, and of which forms it has for numbers."""
+        forms = (str(self.plural(number)) for number in range(_NUMBERS))
+        said = (f"{ours}\0{theirs!r}" for ours, theirs in self.texts.items())
+        return of_texts(self.code, self.locale, self.read_by, *forms, *said)
 
     def text(self, ours: str) -> str:
         """What it says for a text; the text itself where it has no words for it."""

@@ -6,11 +6,12 @@ then its template need not run again. Knows no site engine.
 
 import posixpath
 from collections.abc import Iterator, Mapping
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any
 
 from markupsafe import escape
 
+from builder.digests import of_texts
 from builder.guide.article_pages import LINK
 from builder.guide.pages import Guide, Page, Photograph
 from builder.guide.photographs import by_name
@@ -41,6 +42,20 @@ class Surroundings:
             target = sources.get(page.id) or sources[guide.pages[0].id]
             address, code = address_of(_way(source, target), source), guide.language.code
             yield {"code": code, "name": guide.language.name, "address": address}
+
+    @cached_property
+    def digest(self) -> str:
+        """A digest of all that pages can be told."""
+        ways = (
+            f"{language.code} {name} {source}"
+            for language, sources in zip(
+                (self.language, *(each.language for each in self.others)),
+                (self.sources, *self._other_sources),
+                strict=True,
+            )
+            for name, source in sources.items()
+        )
+        return of_texts(self.language.digest, *ways, *map(repr, self.photographs.values()))
 
     def answer(self, source: str, question: Question) -> str | None:
         """What the page of a source file is told."""
@@ -129,6 +144,16 @@ def _from_page(source: str, file: str) -> str:
 def sources_of(guide: Guide) -> dict[str, str]:
     """The source file of each page by its id."""
     return {page.id: source_of(page) for page in guide.pages}
+
+
+def file_of(page: Page) -> str:
+    """The file of a page in its guide."""
+    return f"{page.path}/index.html" if page.path else "index.html"
+
+
+def address_in_guide(page: Page) -> str:
+    """The address of a page from the first page of its guide."""
+    return f"{page.path}/" if page.path else "./"
 
 
 def source_of(page: Page) -> str:

@@ -18,10 +18,13 @@ from mkdocs.structure.files import Files
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as EnginePage
 
+from builder.digests import of_texts
 from builder.errors import Place, PlacedError
+from builder.guide.find_pages import bar_entry_of
+from builder.guide.pages import Page
+from builder.languages.language import Language
 from builder.recent import RecentResults
 from builder.writers.site.converting import HtmlPart, joined
-from builder.writers.site.pages import MadePage, digest_of
 from builder.writers.site.templates import languages_of
 
 FRAMES = 200
@@ -40,7 +43,7 @@ class Frame:
     @cached_property
     def digest(self) -> str:
         """A digest of all of it."""
-        return digest_of(self.before, self.between, self.behind)
+        return of_texts(self.before, self.between, self.behind)
 
     def around(self, title: str, bodies: tuple[HtmlPart, ...]) -> tuple[str, ...]:
         """A whole page as its pieces: its title, safe for HTML, and its parts among them."""
@@ -54,10 +57,10 @@ class Frames:
         self._template, self._config = template, config
         self._known: RecentResults[tuple[str, ...], Frame] = RecentResults(FRAMES)
 
-    def frame(self, path: str, entry: str, made: MadePage) -> Frame:
-        """The frame of a page at a path, in the guide that the settings speak of now."""
-        depth = f"{path}/".count("/") if path else 0
-        meta = {"entry": entry, **languages_of(made.page, made.language)}
+    def frame(self, page: Page, language: Language) -> Frame:
+        """The frame of a page, in the guide that the settings speak of now."""
+        depth = f"{page.path}/".count("/") if page.path else 0
+        meta = {"entry": bar_entry_of(page), **languages_of(page, language)}
         key = (str(self._config.site_name), str(self._config.site_author), str(depth), *meta.values(),
                repr(self._config.extra["look"]), self._config.extra["report"],
                *(each["id"] for each in self._config.extra["bar"]))  # fmt: skip

@@ -4,8 +4,7 @@ A part is a value: its template, what it shows, and what it is told of the guide
 the same text, so that it is made once for all guides. Knows no site engine.
 """
 
-import hashlib
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
 from functools import cached_property
@@ -13,10 +12,12 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from builder.guide.changes import CHANGES
+from builder.digests import of_texts
 from builder.guide.pages import Guide, Page
 from builder.guide.parts import body_in, parts_of
 from builder.guide.plan.drawing import FloorPlan, Highlight
+from builder.guide.plan.plans import Plans
+from builder.guide.values import origin_of
 from builder.languages.language import FIRST, Language
 from builder.recent import RecentResults
 from builder.shipped import Layered
@@ -26,12 +27,6 @@ from builder.writers.site.templates import PageHeading, PageTemplates, front_mat
 
 WRITTEN = 3_000
 """Records of which a process keeps the digests."""
-
-
-def digest_of(*texts: str) -> str:
-    """A digest of texts, each with its length, so that no other texts come to the same."""
-    whole = "".join(f"{len(text)}:{text}" for text in texts)
-    return hashlib.sha256(whole.encode()).hexdigest()
 
 
 class ValueDigests:
@@ -47,7 +42,7 @@ class ValueDigests:
             TypeError: a value is neither a record nor plain data, and two of its kind that look
                 alike need not be the same.
         """
-        return digest_of(*(f"{name}={self._text(value)}" for name, value in values.items()))
+        return of_texts(*(f"{name}={self._text(value)}" for name, value in values.items()))
 
     def _text(self, value: Any) -> str:
         if value is None or isinstance(value, str | int | float | date):
@@ -60,7 +55,7 @@ class ValueDigests:
         # What was read is kept beside its digest, so that nothing else takes its place in memory.
         found = self._known.get(id(value))
         if found is None or found[0] is not value:
-            found = self._known.keep(id(value), (value, digest_of(*self._parts_of(value))))
+            found = self._known.keep(id(value), (value, of_texts(*self._parts_of(value))))
         return found[1]
 
     def _parts_of(self, value: Any) -> Iterator[str]:
@@ -68,10 +63,11 @@ class ValueDigests:
             yield from map(self._text, value)
             return
         yield type(value).__qualname__
-        if isinstance(value, FloorPlan | Highlight):
-            # A floor is drawn many times from the same lines.
+        if isinstance(value, FloorPlan | Highlight | Plans):
+            # A floor is drawn many times from the same lines, and a home from the same pieces.
             for each in fields(value):
-                yield self._text(getattr(value, each.name))
+                if each.repr:
+                    yield self._text(getattr(value, each.name))
         elif isinstance(value, BaseModel) or is_dataclass(value):
             yield repr(value)
         else:
@@ -107,12 +103,12 @@ class MadePart:
     @cached_property
     def digest(self) -> str:
         """A digest of all that its HTML is made from."""
-        return digest_of(self.source, self.text)
+        return of_texts(self.source, self.text)
 
     @cached_property
     def said(self) -> str:
         """A digest of what it says: of links, the page that they lead to, wherever that stands."""
-        return digest_of(" ".join(self.text.split()))
+        return of_texts(" ".join(self.text.split()))
 
     def body(self, convert: Convert) -> HtmlPart:
         """The part as HTML."""
@@ -141,16 +137,6 @@ class MadePage:
         text = BETWEEN.join(part.text for part in self.parts)
         return f"{front_matter(self.page, self.language)}{text}\n"
 
-    @property
-    def file(self) -> str:
-        """Its file in the guide."""
-        return f"{self.page.path}/index.html" if self.page.path else "index.html"
-
-    @property
-    def address(self) -> str:
-        """Its address from the first page of the guide."""
-        return f"{self.page.path}/" if self.page.path else "./"
-
     def said(self, pictures: Mapping[str, str]) -> str:
         """A digest of what it says. ``pictures``: digests of the photographs, by their names."""
         shown = [
@@ -159,7 +145,7 @@ class MadePage:
             for sort, name in part.told
             if sort == "photograph"
         ]
-        return digest_of(*(part.said for part in self.parts), *shown)[:DIGITS]
+        return of_texts(*(part.said for part in self.parts), *shown)[:DIGITS]
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,15 +165,16 @@ class Pages:
         self._digests = ValueDigests()
         self._memo: RecentResults[tuple[str, ...], tuple[MadePart, ...]] = RecentResults(PARTS)
         self._seen: RecentResults[int, tuple[Page, tuple[_Wanted, ...]]] = RecentResults(SEEN)
+        self._origins: RecentResults[int, tuple[Page, str]] = RecentResults(SEEN)
 
     def of(self, guide: Guide) -> tuple[MadePage, ...]:
         """Every page of a guide."""
         around = Surroundings(guide)
-        return tuple(self._page(page, around) for page in guide.pages)
+        return tuple(self.page(page, around) for page in guide.pages)
 
     def one(self, guide: Guide, page: Page) -> MadePage:
         """One page of a guide."""
-        return self._page(page, Surroundings(guide))
+        return self.page(page, Surroundings(guide))
 
     def _speaking(self, language: Language) -> PageTemplates:
         """The templates in a language."""
@@ -195,15 +182,18 @@ class Pages:
             self._templates[language] = PageTemplates(self._folder, language)
         return self._templates[language]
 
-    def with_log(self, made: Iterable[MadePage], guide: Guide) -> tuple[MadePage, ...]:
-        """The same pages, and that which lists what changed as it stands in this guide now."""
-        log = guide.page(CHANGES)
-        return tuple(
-            self.one(guide, log) if log is not None and each.page.id == CHANGES else each
-            for each in made
-        )
+    def origin(self, page: Page) -> str:
+        """A digest of all that a page is made from but the guide around it."""
+        known = self._origins.get(id(page))
+        if known is None:
+            own = (page.layout, source_of(page), page.title, page.summary, page.body, page.language)
+            values = self._digests.of(origin_of(page.values))
+            found = of_texts(*own, *page.called, str(page.repeats), values)
+            known = self._origins.keep(id(page), (page, found))
+        return known[1]
 
-    def _page(self, page: Page, around: Surroundings) -> MadePage:
+    def page(self, page: Page, around: Surroundings) -> MadePage:
+        """One page, in a guide that is around it."""
         spoken = FIRST if page.language else around.language
         parts = [self._part(each, page, around, spoken) for each in self._wanted(page)]
         if around.others:

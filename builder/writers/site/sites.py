@@ -1,42 +1,53 @@
 """The sites of many guides: their pages from the memo, in frames that the engine renders.
 
-What comes out is, byte for byte, what the engine alone would make of each guide. A page that would
-come out as it is published is taken from there.
+What comes out is, byte for byte, what the engine alone would make of each guide. A page that is made
+from the same as the one that is published is taken from there, and nothing of it is made. So is one
+that comes out the same.
 """
 
 import hashlib
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
 from markupsafe import escape
 
+from builder.digests import of_texts
 from builder.guide.changes import CHANGES
-from builder.guide.find_pages import FIND, bar_entry_of
+from builder.guide.find_pages import FIND
 from builder.guide.pages import Guide, GuideLook, Page
-from builder.languages.language import FIRST
+from builder.languages.language import FIRST, Language
+from builder.writers.site.context import Surroundings, address_in_guide, file_of
 from builder.writers.site.converting import WORDS, HtmlPart, row_of, words_of
 from builder.writers.site.engine import HeldEngine
 from builder.writers.site.frame import Frame
 from builder.writers.site.offline import WORKER
-from builder.writers.site.pages import MadePage, Pages, digest_of
+from builder.writers.site.pages import MadePage, Pages
 from builder.writers.site.pictures import Copies, look_files
 from builder.writers.site.word_list import all_words, rows_in
 
 
 @dataclass(frozen=True)
 class PublishedGuide:
-    """A published guide: its ``folder``; a digest of all that each page was ``made`` from, by the pages'
-    ids; the SHA-256 of each file, by its path in the guide."""
+    """A published guide: its ``folder``; by the pages' ids, a digest of all that each was ``made`` from and
+    one of what it ``said``; the SHA-256 of each file, by its path in the guide."""
 
     folder: Path
     made: Mapping[str, str]
+    said: Mapping[str, str]
     digests: Mapping[str, str]
 
-    def keeps(self, page: str, made: str, file: str) -> bool:
-        """Whether a page was made from the same, and its file holds what was published then."""
-        return self.made.get(page) == made and self.holds(file)
+    def keeps(self, page: Page, name: str, made: str) -> bool:
+        """Whether a page, by its id in all languages, was made from the same, and all that was written
+        of it is there."""
+        listed = not page.listed or page.id == FIND or address_in_guide(page) in self.rows
+        known = name != page.id or not _is_compared(page) or name in self.said
+        return self.made.get(name) == made and known and listed and self.holds(file_of(page))
+
+    def has(self, file: str, digest: str) -> bool:
+        """Whether a file is there, as it was published, with this SHA-256."""
+        return self.digests.get(file) == digest and self.holds(file)
 
     def holds(self, file: str) -> bool:
         """Whether a file is there, as it was published."""
@@ -52,9 +63,10 @@ class PublishedGuide:
 
     @cached_property
     def rows(self) -> Mapping[str, str]:
-        """The words of its pages as they stand in the list of all words, by the pages' addresses."""
-        content = self.content(WORDS)
-        return {} if content is None else rows_in(content)
+        """The words of its pages as they stand in the lists of all words, by the pages' addresses."""
+        lists = [name for name in self.digests if name == WORDS or name.endswith(f"/{WORDS}")]
+        found = [content for name in lists if (content := self.content(name)) is not None]
+        return {address: row for each in found for address, row in rows_in(each).items()}
 
 
 DIGITS = 16
@@ -62,14 +74,37 @@ DIGITS = 16
 
 
 @dataclass(frozen=True, slots=True)
-class OpenSite:
-    """One guide's site, of which all is known but what changed in it: its pages, and a digest of what
-    each says, by the pages' ids; not of those that only list others. ``others``: its pages in each of
-    its other languages."""
+class OpenPage:
+    """A page in its frame; a digest of all that both are ``made_from``; the parts of one that is made
+    now, and none of one that stands as it was published; a digest of what it ``said``."""
 
-    pages: tuple[MadePage, ...]
-    contents: Mapping[str, str]
-    others: tuple[tuple[MadePage, ...], ...] = ()
+    page: Page
+    language: Language
+    frame: Frame
+    made_from: str
+    made: MadePage | None
+    said: str
+
+    @property
+    def id(self) -> str:
+        """The id of the page in a guide of several languages."""
+        return _id_in_all(self.page, self.language)
+
+
+@dataclass(frozen=True, slots=True)
+class OpenSite:
+    """One guide's site in all its languages, of which all is known but what changed in it. ``published``: the guide as it
+    stands, if pages of it may be taken; ``pictures``: digests of its photographs, by their names."""
+
+    pages: tuple[OpenPage, ...]
+    published: PublishedGuide | None
+    pictures: Mapping[str, str]
+
+    @property
+    def contents(self) -> Mapping[str, str]:
+        """A digest of what each page says, by its id; not of those that only list others."""
+        first = (each for each in self.pages if each.language is FIRST)
+        return {each.page.id: each.said for each in first if _is_compared(each.page)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,26 +118,6 @@ class FinishedSite:
     new: Mapping[str, tuple[str, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class _FramedPage:
-    """A page in its frame; a digest of all that both are ``made`` from; where it ``stands`` as it would
-    come out, if it does."""
-
-    page: MadePage
-    frame: Frame
-    made: str
-    stands: Path | None
-
-    @property
-    def id(self) -> str:
-        """Its page's, in a guide of several languages."""
-        return _id_in_all(self.page)
-
-    def around(self, bodies: tuple[HtmlPart, ...]) -> tuple[str, ...]:
-        """The whole page as its pieces."""
-        return self.frame.around(escape(self.page.page.title), bodies)
-
-
 class Sites:
     """Writes the sites of guides with the settings and templates of one workspace."""
 
@@ -111,52 +126,64 @@ class Sites:
         self._copies = Copies(root)
         self._looks: dict[GuideLook | None, Mapping[str, bytes]] = {}
 
-    def opened(self, guide: Guide) -> OpenSite:
-        """A guide's site before its log of changes is known."""
-        pages = self._pages.of(guide)
-        pictures = {
-            each.name.rpartition(".")[0]: _sha256(self._copies.large(each))
-            for each in guide.photographs
-        }
-        listing = (CHANGES, FIND)
-        said = {
-            each.page.id: each
-            for each in pages
-            if each.page.id not in listing and not each.page.repeats
-        }
-        others = tuple(self._pages.of(each) for each in guide.others)
-        return OpenSite(pages, {name: each.said(pictures) for name, each in said.items()}, others)
-
-    def finished(
-        self, site: OpenSite, guide: Guide, code: str, published: PublishedGuide | None
-    ) -> FinishedSite:
-        """The files of a guide's site. ``guide`` has its log of changes; ``published``: the guide as
-        it stands, if pages of it may be taken."""
+    def opened(self, guide: Guide, published: PublishedGuide | None) -> OpenSite:
+        """A guide's site before its log of changes is known. ``published``: the guide as it stands, if
+        pages of it may be taken."""
         self._engine.show(guide)
-        spoken = [self._pages.with_log(site.pages, guide), *site.others]
-        framed = tuple(self._framed(page, published) for pages in spoken for page in pages)
-        bodies = {each.id: self._bodies(each.page) for each in framed if _is_read(each, published)}
-        new = {each.page.file: each.around(bodies[each.id]) for each in framed if not each.stands}
-        files: dict[str, bytes | Path] = {
-            each.page.file: each.stands or "".join(new[each.page.file]).encode() for each in framed
-        }
-        digests = {name: _digest(name, each, published) for name, each in files.items()}
+        site = OpenSite((), published, self._pictures(guide))
+        pages = (
+            self._opened(page, around, site)
+            for each in (guide, *guide.others)
+            for around in (Surroundings(each),)
+            for page in each.pages
+        )
+        return replace(site, pages=tuple(pages))
+
+    def finished(self, site: OpenSite, guide: Guide, code: str) -> FinishedSite:
+        """The files of a guide's site. ``guide`` has its log of changes."""
+        pages, published = tuple(self._with_log(site, guide)), site.published
+        bodies = {each.id: self._bodies(each.made) for each in pages if each.made}
+        written = {file_of(each.page): _written(each, bodies, published) for each in pages}
+        digests = {name: each.digest for name, each in written.items()}
         look = self._look(guide)
         known = {**digests, **{name: _sha256(content) for name, content in look.items()}}
         beside = {
-            **{_words_of(pages): all_words(_rows(pages, bodies, published)) for pages in spoken},
+            **{
+                name: all_words(_rows(spoken, bodies, published))
+                for name, spoken in _by_words(pages)
+            },
             **self._copies.files(guide.photographs),
             **look,
             WORKER: self._engine.workers.text(guide, code, known).encode(),
         }
-        made = {each.id: each.made for each in framed}
-        return FinishedSite({**files, **beside}, digests, made, new)
+        files = {**{name: each.file for name, each in written.items()}, **beside}
+        new = {name: each.pieces for name, each in written.items() if each.pieces}
+        return FinishedSite(files, digests, {each.id: each.made_from for each in pages}, new)
 
-    def _framed(self, page: MadePage, published: PublishedGuide | None) -> _FramedPage:
-        frame = self._engine.frames.frame(page.page.path, bar_entry_of(page.page), page)
-        made = _digest_of_page(page, frame)
-        stands = published is not None and published.keeps(_id_in_all(page), made, page.file)
-        return _FramedPage(page, frame, made, published.folder / page.file if published and stands else None)  # fmt: skip
+    def _with_log(self, site: OpenSite, guide: Guide) -> Iterator[OpenPage]:
+        """The pages, and that which lists what changed as it stands in this guide now."""
+        log = guide.page(CHANGES)
+        for each in site.pages:
+            lists = log is not None and each.id == CHANGES
+            yield self._opened(log, Surroundings(guide), site) if lists and log else each
+
+    def _opened(self, page: Page, around: Surroundings, site: OpenSite) -> OpenPage:
+        """A page, made only where it would not come out as it stands."""
+        language, published = around.language, site.published
+        frame = self._engine.frames.frame(page, language)
+        origin = (self._pages.origin(page), around.digest, frame.digest, *site.pictures.values())
+        made_from, name = of_texts(*origin)[:DIGITS], _id_in_all(page, language)
+        if published and published.keeps(page, name, made_from):
+            return OpenPage(page, language, frame, made_from, None, published.said.get(name, ""))
+        made = self._pages.page(page, around)
+        return OpenPage(page, language, frame, made_from, made, made.said(site.pictures))
+
+    def _pictures(self, guide: Guide) -> Mapping[str, str]:
+        """A digest of each photograph of a guide, by its name without its ending."""
+        return {
+            each.name.rpartition(".")[0]: _sha256(self._copies.large(each))
+            for each in guide.photographs
+        }
 
     def _bodies(self, page: MadePage) -> tuple[HtmlPart, ...]:
         return tuple(part.body(self._engine.converter.converted) for part in page.parts)
@@ -168,60 +195,67 @@ class Sites:
         return self._looks[guide.look]
 
 
-def _id_in_all(page: MadePage) -> str:
+@dataclass(frozen=True, slots=True)
+class _WrittenPage:
+    """A page's file, or where it is published already; its SHA-256; the pieces of a new one."""
+
+    file: bytes | Path
+    digest: str
+    pieces: tuple[str, ...] = ()
+
+
+def _written(
+    page: OpenPage, bodies: Mapping[str, tuple[HtmlPart, ...]], published: PublishedGuide | None
+) -> _WrittenPage:
+    """A page as it is published already, where it stands so or would come out the same."""
+    name = file_of(page.page)
+    if published and page.made is None:
+        return _WrittenPage(published.folder / name, published.digests[name])
+    pieces = page.frame.around(escape(page.page.title), bodies[page.id])
+    content = "".join(pieces).encode()
+    digest = _sha256(content)
+    if published and published.has(name, digest):
+        return _WrittenPage(published.folder / name, digest)
+    return _WrittenPage(content, digest, pieces)
+
+
+def _id_in_all(page: Page, language: Language) -> str:
     """The id of a page in a guide of several languages."""
-    own = page.page.id
-    return own if page.language is FIRST else f"{page.language.code}/{own}"
+    return page.id if language is FIRST else f"{language.code}/{page.id}"
 
 
-def _words_of(pages: tuple[MadePage, ...]) -> str:
-    """The file with the words of pages that are all in one language."""
-    language = pages[0].language
-    return WORDS if language is FIRST else f"{language.code}/{WORDS}"
+def _by_words(pages: tuple[OpenPage, ...]) -> Iterator[tuple[str, list[OpenPage]]]:
+    """The file with the words of all pages in a language, and those pages."""
+    for language in dict.fromkeys(each.language for each in pages):
+        name = WORDS if language is FIRST else f"{language.code}/{WORDS}"
+        yield name, [each for each in pages if each.language is language]
 
 
-def _is_read(framed: _FramedPage, published: PublishedGuide | None) -> bool:
-    """Whether the parts of a page are needed: to write it, or to list its words."""
-    page = framed.page
-    listed = published is not None and page.address in published.rows
-    return framed.stands is None or (page.page.listed and not listed)
-
-
-def _digest(name: str, file: bytes | Path, published: PublishedGuide | None) -> str:
-    """The SHA-256 of a page: of one that stands, as it was recorded."""
-    if isinstance(file, bytes):
-        return _sha256(file)
-    return published.digests[name] if published else _sha256(file.read_bytes())
+def _is_compared(page: Page) -> bool:
+    """Whether what a page says is compared with what it said before: not of one that lists others."""
+    return page.id not in (CHANGES, FIND) and not page.repeats
 
 
 def _rows(
-    pages: tuple[MadePage, ...],
+    pages: Iterable[OpenPage],
     bodies: Mapping[str, tuple[HtmlPart, ...]],
     published: PublishedGuide | None,
-) -> list[str]:
+) -> Iterator[str]:
     """The words of all pages but the one that finds the others."""
-    rows = []
     for each in pages:
-        page = each.page
-        if page.id == FIND or not page.listed:
+        page, address = each.page, address_in_guide(each.page)
+        if not page.listed or page.id == FIND:
             continue
-        if (name := _id_in_all(each)) in bodies:
-            words = _words(page, bodies[name])
-            rows.append(row_of(each.address, page.title, page.summary, words, page.called))
+        if each.id in bodies:
+            words = _words(page, bodies[each.id])
+            yield row_of(address, page.title, page.summary, words, page.called)
         elif published:
-            rows.append(published.rows[each.address])
-    return rows
+            yield published.rows[address]
 
 
 def _words(page: Page, bodies: tuple[HtmlPart, ...]) -> str:
     """What a page is found by: all its words, or where it repeats others its title alone."""
     return words_of(page.title) if page.repeats else " ".join(body.words for body in bodies)
-
-
-def _digest_of_page(page: MadePage, frame: Frame) -> str:
-    """A digest of all that a page is made from."""
-    own = (page.page.title, page.page.summary, frame.digest)
-    return digest_of(*own, *(part.digest for part in page.parts))[:DIGITS]
 
 
 def _sha256(content: bytes) -> str:
