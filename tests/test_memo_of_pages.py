@@ -52,6 +52,17 @@ def test_a_page_is_told_what_its_guide_has() -> None:
     assert 'href="plan/"' not in less["index.md"]
 
 
+def test_pages_that_are_made_from_the_same_show_the_same() -> None:
+    """Pages of many homes that are known by what they are made from, against all that they show."""
+    pages, digests = Pages(PAGES), ValueDigests()
+    shown: dict[str, set[str]] = {}
+    for guide in list(guides().values())[::2]:
+        for page in guide.pages:
+            shown.setdefault(pages.origin(page), set()).add(digests.of(page.values))
+    assert {len(each) for each in shown.values()} == {1}
+    assert len(shown) < sum(len(guide.pages) for guide in list(guides().values())[::2])
+
+
 def test_plots_share_all_that_says_nothing_of_them_alone() -> None:
     """Two homes of one type and hand: their pages are the very same parts, but for few."""
     one, other = (guides()[name] for name in ("mill-lane/01", "mill-lane/13"))

@@ -348,7 +348,7 @@ def _write_files(files: Mapping[str, bytes | Path], root: Path) -> None:
             os.mkdir(f"{root}/{folder}")
     for name, content in files.items():
         if isinstance(content, Path):
-            linked(content, root / name)
+            linked(content, f"{root}/{name}")
         else:
             file = os.open(f"{root}/{name}", os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o666)
             try:

@@ -1,5 +1,6 @@
 """What static hosts read of a published tree: how to serve it, and what is not there."""
 
+import os
 import re
 import shutil
 from collections.abc import Iterable
@@ -17,10 +18,10 @@ def write_whole(path: Path, text: str, beside_it: Path) -> None:
     draft.replace(path)
 
 
-def linked(finished: Path, place: Path) -> None:
+def linked(finished: Path, place: Path | str) -> None:
     """The same file in another place, stored once where the file system allows."""
     try:
-        place.hardlink_to(finished)
+        os.link(finished, place)
     except OSError:
         shutil.copyfile(finished, place)
 

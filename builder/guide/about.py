@@ -9,7 +9,7 @@ from builder.errors import suggestion
 from builder.guide.covered import covered_first
 from builder.guide.pieces import Piece, ZonePiece, pieces_of, zones_of
 from builder.guide.plan.plans import North, Plans, compass, north_mark
-from builder.guide.prose import dialled
+from builder.guide.prose import Prose, dialled
 from builder.guide.schedule.wording import hours_of
 from builder.guide.view import MissingValueError, View, view
 from builder.guide.wall.view import Walls
@@ -65,6 +65,11 @@ class About:
     language: Language = field(default=FIRST, compare=False, repr=False)
     in_first: "About | None" = field(default=None, compare=False, repr=False)
     """The same home in the first language, where this is in another."""
+
+    @cached_property
+    def bodies(self) -> dict[str, Prose]:
+        """The bodies of its articles that were asked for so far, by their ids."""
+        return {}
 
     @property
     def alike(self) -> Home:

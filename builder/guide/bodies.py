@@ -24,6 +24,12 @@ _GOES_ON = [("operator", each) for each in (".", "[", "(", "|")]
 
 def body_of(article: Article, about: About, renderer: Renderer) -> Prose:
     """The body of an article for a home, or what is wrong with it there."""
+    if article.id not in about.bodies:
+        about.bodies[article.id] = _body_of(article, about, renderer)
+    return about.bodies[article.id]
+
+
+def _body_of(article: Article, about: About, renderer: Renderer) -> Prose:
     names = about.kept.once(_names_in, article)
     parts = (part for name in names for part in about.parts(*name))
     prose = about.kept.made_from(

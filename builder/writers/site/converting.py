@@ -3,7 +3,6 @@
 Knows no site engine: it is given the extensions of the settings.
 """
 
-import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -103,11 +102,3 @@ def words_of(html: str) -> str:
     text = unescape(_TAG.sub(" ", _DRAWING.sub(" ", html))).lower()
     found = dict.fromkeys(_WORD.findall(_ACCENTS.sub("", normalize("NFD", text))))
     return " ".join(each for each in found if len(each) >= SHORTEST and each not in LITTLE)
-
-
-def row_of(address: str, title: str, summary: str, words: str, called: Iterable[str] = ()) -> str:
-    """One page in the list of words that a reader can look for, as JSON: each of its words once, and
-    the phrases that it is looked for by (``called``)."""
-    once = " ".join(sorted(set(words.split(" "))))
-    row = [address, title, summary, once, "|".join(called)]
-    return json.dumps(row, ensure_ascii=False, separators=(",", ":"))

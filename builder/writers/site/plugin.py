@@ -31,10 +31,10 @@ from builder.preparing import prepare
 from builder.shipped import layered
 from builder.writers.site.assets import icon_files
 from builder.writers.site.context import source_of
-from builder.writers.site.converting import WORDS, row_of, words_of
+from builder.writers.site.converting import WORDS, words_of
 from builder.writers.site.pages import Pages
 from builder.writers.site.pictures import Copies, look_files, shown_in_frame
-from builder.writers.site.word_list import all_words
+from builder.writers.site.word_list import WordRow, all_words, row_of
 
 if TYPE_CHECKING:
     from mkdocs.livereload import LiveReloadServer
@@ -101,7 +101,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         self.given: ShownSite | None = None
         self.shared: str | None = None
         self._shown: ShownSite | None = None
-        self._rows: dict[str, list[str]] = {}
+        self._rows: dict[str, list[WordRow]] = {}
         self._serves = False
         self._beside: Mapping[str, bytes] = {}
 

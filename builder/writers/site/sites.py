@@ -19,13 +19,13 @@ from builder.guide.find_pages import FIND
 from builder.guide.pages import Guide, GuideLook, Page
 from builder.languages.language import FIRST, Language
 from builder.writers.site.context import Surroundings, address_in_guide, file_of
-from builder.writers.site.converting import WORDS, HtmlPart, row_of, words_of
+from builder.writers.site.converting import WORDS, HtmlPart, words_of
 from builder.writers.site.engine import HeldEngine
 from builder.writers.site.frame import Frame
 from builder.writers.site.offline import WORKER
 from builder.writers.site.pages import MadePage, Pages
 from builder.writers.site.pictures import Copies, look_files
-from builder.writers.site.word_list import all_words, rows_in
+from builder.writers.site.word_list import WordRow, all_words, row_of, rows_in
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ class PublishedGuide:
         return content if hashlib.sha256(content).hexdigest() == self.digests.get(file) else None
 
     @cached_property
-    def rows(self) -> Mapping[str, str]:
+    def rows(self) -> Mapping[str, WordRow]:
         """The words of its pages as they stand in the lists of all words, by the pages' addresses."""
         lists = [name for name in self.digests if name == WORDS or name.endswith(f"/{WORDS}")]
         found = [content for name in lists if (content := self.content(name)) is not None]
@@ -240,7 +240,7 @@ def _rows(
     pages: Iterable[OpenPage],
     bodies: Mapping[str, tuple[HtmlPart, ...]],
     published: PublishedGuide | None,
-) -> Iterator[str]:
+) -> Iterator[WordRow]:
     """The words of all pages but the one that finds the others."""
     for each in pages:
         page, address = each.page, address_in_guide(each.page)

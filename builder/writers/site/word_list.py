@@ -9,30 +9,44 @@ import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
+from itertools import pairwise
+from typing import NamedTuple
 
 _DIGITS = "0123456789abcdefghijklmnopqrstuvwxyz"
 _BASE = 36
-ROWS = 3_000
-"""Rows that a process keeps as they were read."""
 
 
-def all_words(rows: Iterable[str]) -> bytes:
-    """The list of words of a whole guide, from its pages' rows as ``converting.row_of`` makes them."""
-    read = [_read(row) for row in rows]
-    steps = defaultdict[str, list[str]](list)
-    last: dict[str, int] = {}
-    for number, (_, words) in enumerate(read, 1):
-        for word in words:
-            steps[word].append(_written(number - last.get(word, 0)))
-            last[word] = number
-    listed = {
-        "pages": [page for page, _ in read],
-        "words": "\n".join(f"{word} {' '.join(steps[word])}" for word in sorted(steps)),
-    }
+class WordRow(NamedTuple):
+    """One page in the list: each of its ``words`` once, in order, and the phrases that it is ``called``."""
+
+    address: str
+    title: str
+    summary: str
+    called: str
+    words: tuple[str, ...]
+
+
+def row_of(
+    address: str, title: str, summary: str, words: str, called: Iterable[str] = ()
+) -> WordRow:
+    """A page in the list, by the words in it."""
+    once = tuple(sorted(set(words.split(" "))))
+    return WordRow(address, title, summary, "|".join(called), once)
+
+
+def all_words(rows: Iterable[WordRow]) -> bytes:
+    """The list of words of a whole guide, from its pages."""
+    pages, found = list[tuple[str, ...]](), defaultdict[str, list[int]](lambda: [0])
+    for number, row in enumerate(rows, 1):
+        pages.append(row[:-1])
+        for word in row.words:
+            found[word].append(number)
+    lines = (f"{word} {_steps(found[word])}" for word in sorted(found))
+    listed = {"pages": pages, "words": "\n".join(lines)}
     return json.dumps(listed, ensure_ascii=False, separators=(",", ":")).encode()
 
 
-def rows_in(content: bytes) -> Mapping[str, str]:
+def rows_in(content: bytes) -> Mapping[str, WordRow]:
     """The rows of pages by their addresses, read from such a list."""
     listed = json.loads(content)
     known: list[list[str]] = [[] for _ in listed["pages"]]
@@ -43,22 +57,17 @@ def rows_in(content: bytes) -> Mapping[str, str]:
             number += int(step, _BASE)
             known[number - 1].append(word)
     return {
-        address: json.dumps(
-            [address, title, summary, " ".join(words), called],
-            ensure_ascii=False,
-            separators=(",", ":"),
-        )
+        address: WordRow(address, title, summary, called, tuple(words))
         for (address, title, summary, called), words in zip(listed["pages"], known, strict=True)
     }
 
 
-@lru_cache(maxsize=ROWS)
-def _read(row: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """What is said of a page, and its words; homes of a type share most of their rows."""
-    address, title, summary, words, called = json.loads(row)
-    return (address, title, summary, called), tuple(words.split(" "))
+def _steps(numbers: list[int]) -> str:
+    """The steps from each number to the next."""
+    return " ".join([_written(later - earlier) for earlier, later in pairwise(numbers)])
 
 
+@lru_cache(maxsize=_BASE * _BASE)
 def _written(number: int) -> str:
     """A number in base 36; most steps have one digit."""
     if number < _BASE:
