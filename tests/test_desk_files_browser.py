@@ -1,5 +1,5 @@
-"""The rooms over files in a real browser: with a mouse and with the keyboard alone, without a script, on a
-telephone without signal; and every page as axe-core, a telephone and a wide screen see it."""
+"""The rooms over files in a real browser: with the keyboard alone, without a script, on a telephone
+without signal; and every page as axe-core, a telephone and a wide screen see it."""
 
 import shutil
 from collections.abc import Iterator
@@ -11,12 +11,12 @@ from playwright.sync_api import Browser, Page, expect, sync_playwright
 from tests.broken_workspaces import run
 from tests.chromium import CHROMIUM, FLAGS
 from tests.desk.colleague import Colleague
-from tests.desk.desks import COTTAGE, opened
+from tests.desk.desks import COTTAGE, opened, whole
+from tests.desk.soundness import NARROW, faults
 from tests.test_browser import Visit
-from tests.test_desk_browser import NARROW, WIDE, violations, visited
+from tests.test_desk_browser import visited
 
-ARTICLE, PLOT, TABLE = "content/articles/water-off.md", "developments/riverside/plots/02.yaml", "developments/riverside/plots.csv"  # fmt: skip
-ON_SITE = "/on-site/riverside/02"
+ARTICLE = "content/articles/water-off.md"
 CAMERA = ["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream"]
 READS = """
 window.seen = "";
@@ -30,7 +30,7 @@ PAGES = {
     "an article": "/articles/water-off",
     "front matter": "/articles/water-off/front-matter",
     "plots on site": "/on-site",
-    "stickers on site": ON_SITE,
+    "stickers on site": "/on-site/riverside/02",
     "house types": "/house-types",
     "a house type": "/house-types/cottage",
     "a model": "/house-types-from-models",
@@ -60,145 +60,125 @@ def cottage(folder: Path) -> Path:
 
 
 @pytest.fixture(scope="module")
-def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    with opened(cottage(tmp_path_factory.mktemp("desk"))) as address:
+def root(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One workspace for all tests here: each leaves it as it was, or works on a plot of its own."""
+    return cottage(tmp_path_factory.mktemp("desk"))
+
+
+@pytest.fixture(scope="module")
+def desk(root: Path) -> Iterator[str]:
+    with opened(root) as address:
+        whole(address)
         yield address
 
 
-@pytest.mark.parametrize(("size", "scheme"), [(WIDE, "light"), (NARROW, "dark")], ids=["wide and light", "telephone and dark"])  # fmt: skip
+def record_of(root: Path, plot: str) -> str:
+    """What the file of a plot says."""
+    return (root / f"developments/riverside/plots/{plot}.yaml").read_text(encoding="utf-8")
+
+
 @pytest.mark.parametrize("name", PAGES)
-def test_each_page_is_sound(
-    name: str, size: tuple[int, int], scheme: str, browser: Browser, desk: str
-) -> None:
-    """axe-core finds nothing, no page scrolls sideways, nobody else is asked, the policy refuses nothing."""
-    with Visit(browser, size, scheme) as visit:
-        visit.page.goto(f"{desk}{PAGES[name]}", wait_until="load")
-        visit.page.wait_for_timeout(200)
-        assert visit.complaints == []
-        assert [url for url in visit.requests if not url.startswith((desk, "data:"))] == []
-        assert visit.page.evaluate("document.documentElement.scrollWidth") <= size[0]
-    assert violations(browser, f"{desk}{PAGES[name]}", size, scheme) == []
+def test_each_page_is_sound(name: str, browser: Browser, desk: str) -> None:
+    assert faults(browser, desk, PAGES[name]) == []
 
 
-@pytest.mark.parametrize("keyboard", [False, True], ids=["mouse", "keyboard alone"])
 def test_an_article_is_corrected_looked_up_and_taken_back(
-    keyboard: bool, browser: Browser, tmp_path: Path
+    browser: Browser, desk: str, root: Path
 ) -> None:
-    root = cottage(tmp_path)
     before = (root / ARTICLE).read_text()
-    with opened(root) as desk:
-        page = visited(browser)
-        page.goto(desk)
-        someone = Colleague(page, keyboard=keyboard)
-        someone.follow("Articles", inside="Rooms")
-        someone.follow("Turn off your water")
-        someone.write("Title", "Stop your water")
-        someone.write("Summary, in one sentence", "Normally where your stopcock is.")
-        someone.read("'Normally' leaves the reader to find out")
-        someone.write("Summary, in one sentence", "Where it stops.")
-        expect(page.locator("[data-tried]")).to_contain_text("The check has nothing against it.", timeout=60_000)  # fmt: skip
-        shown = page.frame_locator("iframe[data-shown]")
-        expect(shown.get_by_role("heading", name="Stop your water")).to_be_visible(timeout=60_000)
-        someone.write("Why it is changed", "Shorter")
-        someone.press("Save")
-        someone.read("Saved.")
-        assert (root / ARTICLE).read_text() == before.replace("Turn off your water", "Stop your water").replace("Where your stopcock is.", "Where it stops.")  # fmt: skip
-        someone.follow("History of this article")
-        someone.follow("Shorter")
-        someone.read("put in")
-        someone.write("Why", "The other title was right")
-        someone.press("Take this save back")
-        someone.read("Taken back")
-        assert (root / ARTICLE).read_text() == before
+    page = visited(browser)
+    page.goto(desk)
+    someone = Colleague(page, keyboard=True)
+    someone.follow("Articles", inside="Rooms")
+    someone.follow("Turn off your water")
+    someone.write("Title", "Stop your water")
+    someone.write("Summary, in one sentence", "Normally where your stopcock is.")
+    someone.read("'Normally' leaves the reader to find out")
+    someone.write("Summary, in one sentence", "Where it stops.")
+    expect(page.locator("[data-tried]")).to_contain_text("The check has nothing against it.", timeout=60_000)  # fmt: skip
+    shown = page.frame_locator("iframe[data-shown]")
+    expect(shown.get_by_role("heading", name="Stop your water")).to_be_visible(timeout=60_000)
+    someone.write("Why it is changed", "Shorter")
+    someone.press("Save")
+    someone.read("Saved.")
+    assert (root / ARTICLE).read_text() == before.replace("Turn off your water", "Stop your water").replace("Where your stopcock is.", "Where it stops.")  # fmt: skip
+    someone.follow("History of this article")
+    someone.follow("Shorter")
+    someone.read("put in")
+    someone.write("Why", "The other title was right")
+    someone.press("Take this save back")
+    someone.read("Taken back")
+    assert (root / ARTICLE).read_text() == before
+    page.context.close()
 
 
-@pytest.mark.parametrize("keyboard", [False, True], ids=["mouse", "keyboard alone"])
 def test_a_recall_finds_the_homes_and_writes_to_their_owners(
-    keyboard: bool, browser: Browser, tmp_path: Path
+    browser: Browser, desk: str, tmp_path: Path
 ) -> None:
-    with opened(cottage(tmp_path)) as desk:
-        page = visited(browser)
-        page.goto(f"{desk}/recall")
-        page.get_by_role("option", name="Stopcock").wait_for(state="attached", timeout=60_000)
-        someone = Colleague(page, keyboard=keyboard)
-        someone.choose("Kind", "Stopcock")
-        someone.press("Find")
-        someone.read("2 homes of 2 have it")
-        with someone.getting(tmp_path) as tables:
-            someone.follow("Table for a spreadsheet")
-        assert tables[0].read_text("utf-8-sig").count("riverside/") == 2
-        with someone.getting(tmp_path) as letters:
-            someone.press("Make 2 letters")
-        assert letters[0].read_bytes().startswith(b"%PDF-")
+    page = visited(browser)
+    page.goto(f"{desk}/recall")
+    page.get_by_role("option", name="Stopcock").wait_for(state="attached", timeout=60_000)
+    someone = Colleague(page, keyboard=True)
+    someone.choose("Kind", "Stopcock")
+    someone.press("Find")
+    someone.read("2 homes of 2 have it")
+    with someone.getting(tmp_path) as tables:
+        someone.follow("Table for a spreadsheet")
+    assert tables[0].read_text("utf-8-sig").count("riverside/") == 2
+    with someone.getting(tmp_path) as letters:
+        someone.press("Make 2 letters")
+    assert letters[0].read_bytes().startswith(b"%PDF-")
+    page.context.close()
 
 
 def codes(page: Page) -> dict[str, str]:
     return {str(each.get_attribute("data-place")): str(each.get_attribute("data-code")) for each in page.locator("[data-place]").all()}  # fmt: skip
 
 
-@pytest.mark.parametrize("keyboard", [False, True], ids=["touch", "keyboard alone"])
 def test_stickers_are_scanned_without_signal_and_sent_later(
-    keyboard: bool, browser: Browser, tmp_path: Path
+    browser: Browser, desk: str, root: Path
 ) -> None:
-    root = cottage(tmp_path)
-    with opened(root) as desk:
-        page = visited(browser, NARROW)
-        page.goto(desk + ON_SITE)
-        someone, wanted = Colleague(page, keyboard=keyboard), codes(page)
-        assert len(wanted) == 3
-        page.evaluate("navigator.serviceWorker.ready")
-        page.wait_for_function(f"caches.match('{ON_SITE}').then(found => !!found)", timeout=60_000)
-        page.context.set_offline(True)
-        page.reload()
-        first, second, third = wanted.values()
-        someone.write("Or the code that is printed on it", second)
-        someone.press("Check this sticker")
-        someone.read("NO: wrong sticker")
-        assert "this sticker is for" in page.locator(".verdict.wrong").inner_text().lower()
-        someone.write("Or the code that is printed on it", first.lower())
+    place = "/on-site/riverside/02"
+    page = visited(browser, NARROW)
+    page.goto(desk + place)
+    someone, wanted = Colleague(page, keyboard=True), codes(page)
+    assert len(wanted) == 3
+    page.evaluate("navigator.serviceWorker.ready")
+    page.wait_for_function(f"caches.match('{place}').then(found => !!found)", timeout=60_000)
+    page.context.set_offline(True)
+    page.reload()
+    first, second, third = wanted.values()
+    someone.write("Or the code that is printed on it", second)
+    someone.press("Check this sticker")
+    someone.read("NO: wrong sticker")
+    assert "this sticker is for" in page.locator(".verdict.wrong").inner_text().lower()
+    someone.write("Or the code that is printed on it", first.lower())
+    someone.press("Check this sticker")
+    someone.read("RIGHT")
+    someone.read("1 scanned and kept on this telephone")
+    assert "found" not in record_of(root, "02")
+    page.reload()
+    someone.read("1 scanned and kept on this telephone")
+    page.context.set_offline(False)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    expect(page.locator("[data-signal]")).to_be_hidden(timeout=60_000)
+    name = next(iter(wanted))
+    assert f"found: {{{name}: " in record_of(root, "02")
+    for code in (second, third):
+        someone.write("Or the code that is printed on it", code)
         someone.press("Check this sticker")
         someone.read("RIGHT")
-        someone.read("1 scanned and kept on this telephone")
-        assert "found" not in (root / PLOT).read_text()
-        page.reload()
-        someone.read("1 scanned and kept on this telephone")
-        page.context.set_offline(False)
-        page.evaluate("dispatchEvent(new Event('online'))")
-        expect(page.locator("[data-signal]")).to_be_hidden(timeout=60_000)
-        name = next(iter(wanted))
-        assert f"found: {{{name}: " in (root / PLOT).read_text()
-        for code in (second, third):
-            someone.write("Or the code that is printed on it", code)
-            someone.press("Check this sticker")
-            someone.read("RIGHT")
-        page.wait_for_function("!document.querySelector('[data-place]:not([data-found])')")
-        expect(page.locator("[data-signal]")).to_be_hidden(timeout=60_000)
-        page.reload()
-        someone.read("ALL SCANNED")
-        assert "scanned: " in (root / PLOT).read_text()
+    page.wait_for_function("!document.querySelector('[data-place]:not([data-found])')")
+    expect(page.locator("[data-signal]")).to_be_hidden(timeout=60_000)
+    page.reload()
+    someone.read("ALL SCANNED")
+    assert "scanned: " in record_of(root, "02")
+    page.context.close()
 
 
-def test_the_camera_reads_the_sticker_where_the_browser_can(browser: Browser, tmp_path: Path) -> None:  # fmt: skip
-    root = cottage(tmp_path)
-    with opened(root) as desk:
-        page = visited(browser, NARROW)
-        page.add_init_script(READS)
-        page.goto(desk + ON_SITE)
-        first, second, _ = codes(page).values()
-        page.get_by_role("button", name="Scan with the camera").click()
-        page.evaluate(f"window.seen = 'HTTPS://GUIDES.EXAMPLE/Q/{second}'")
-        page.locator(".verdict.wrong").wait_for()
-        page.evaluate("window.seen = ''")
-        page.get_by_role("button", name="Scan with the camera").click()
-        page.evaluate(f"window.seen = 'HTTPS://GUIDES.EXAMPLE/Q/{first}'")
-        page.locator(".verdict.right").wait_for()
-        expect(page.locator("[data-signal]")).to_be_hidden(timeout=60_000)
-    assert "found: {" in (root / PLOT).read_text()
-
-
-def test_every_room_does_its_job_without_a_script(browser: Browser, tmp_path: Path) -> None:
-    root = cottage(tmp_path)
-    with opened(root) as desk, Visit(browser, NARROW, "light", script=False) as visit:
+def test_every_room_does_its_job_without_a_script(browser: Browser, desk: str, root: Path) -> None:
+    before = (root / ARTICLE).read_text()
+    with Visit(browser, NARROW, "light", script=False) as visit:
         page = visit.page
         page.goto(f"{desk}/articles/water-off")
         page.get_by_label("Title").fill("Stop your water")
@@ -206,16 +186,36 @@ def test_every_room_does_its_job_without_a_script(browser: Browser, tmp_path: Pa
         expect(page.locator("#tried")).to_contain_text("The check has nothing against it.")
         page.get_by_role("button", name="Save", exact=True).click()
         page.get_by_text("Saved.").wait_for()
-        page.goto(desk + ON_SITE)
+        page.goto(f"{desk}/on-site/riverside/01")
         wanted = codes(page)
         name, code = list(wanted.items())[1]
         page.locator(f"[data-place='{name}']").get_by_role("link").click()
         page.get_by_label("Or the code that is printed on it").fill(code)
         page.get_by_role("button", name="Check this sticker").click()
         page.locator(".verdict.right").wait_for()
+        assert f"found: {{{name}" in record_of(root, "01")
         page.goto(f"{desk}/history")
-        page.get_by_role("link", name="Scanned where it sticks").click()
+        page.get_by_role("link", name="Scanned where it sticks").first.click()
         page.get_by_role("button", name="Take this save back").click()
         page.get_by_text("Taken back, by a save").wait_for()
-    assert f"found: {{{name}" not in (root / PLOT).read_text()
-    assert "title: Stop your water" in (root / ARTICLE).read_text()
+    assert not (root / "developments/riverside/plots/01.yaml").exists()
+    assert (root / ARTICLE).read_text() == before.replace("Turn off your water", "Stop your water")
+
+
+def test_the_camera_reads_the_sticker_where_the_browser_can(
+    browser: Browser, desk: str, root: Path
+) -> None:
+    page = visited(browser, NARROW)
+    page.add_init_script(READS)
+    page.goto(f"{desk}/on-site/riverside/01")
+    first, second, _ = codes(page).values()
+    page.get_by_role("button", name="Scan with the camera").click()
+    page.evaluate(f"window.seen = 'HTTPS://GUIDES.EXAMPLE/Q/{second}'")
+    page.locator(".verdict.wrong").wait_for()
+    page.evaluate("window.seen = ''")
+    page.get_by_role("button", name="Scan with the camera").click()
+    page.evaluate(f"window.seen = 'HTTPS://GUIDES.EXAMPLE/Q/{first}'")
+    page.locator(".verdict.right").wait_for()
+    expect(page.locator("[data-signal]")).to_be_hidden(timeout=60_000)
+    assert "found: {" in record_of(root, "01")
+    page.context.close()

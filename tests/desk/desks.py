@@ -73,7 +73,7 @@ def whole(address: str) -> None:
     """Wait until a desk has looked at every plot: a page that waits for it loads itself again."""
     with Client(base_url=address, timeout=120) as client:
         while "still to be looked at" in client.get("/").text:
-            sleep(0.2)
+            sleep(1)
 
 
 @contextmanager
