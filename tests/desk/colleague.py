@@ -101,4 +101,4 @@ class Colleague:
 
     def read(self, words: str) -> None:
         """See that a page says something."""
-        expect(self.page.locator("main")).to_contain_text(words, timeout=30_000)
+        expect(self.page.locator("main")).to_contain_text(words, timeout=120_000)
