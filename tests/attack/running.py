@@ -31,8 +31,6 @@ from tests.attack.outcomes import Outcome, Told
 
 PARTS = 16
 """Parts that each process has its share in, one after the other, each on new ground."""
-IN_MEMORY = Path("/dev/shm")
-"""Folders that are made and removed by the thousand cost sixty times as much on a disk."""
 MEMORY = 6 * 1024**3
 """Bytes of address space of each process: what takes more breaks off, and the machine does not."""
 SHARES: Mapping[str, int] = {
@@ -113,10 +111,7 @@ def _in_a_process(share: Share) -> Iterator[Told]:
     context = get_context("fork")
     hearing, telling = context.Pipe(duplex=False)
     left, ready = iter(share), False
-    place = IN_MEMORY if os.access(IN_MEMORY, os.W_OK) else None
-    with tempfile.TemporaryDirectory(
-        prefix="attack-", dir=place, ignore_cleanup_errors=True
-    ) as folder:
+    with tempfile.TemporaryDirectory(prefix="attack-", ignore_cleanup_errors=True) as folder:
         process = context.Process(target=_make_all, args=(share, Path(folder), telling))
         process.start()
         telling.close()
