@@ -18,6 +18,7 @@ from builder.saving import placing
 from builder.saving.changes import Body, Cells, Gone, Picture, Put, Save, Whole
 from builder.saving.merging import Contest
 from builder.saving.saves import Saved, Saves
+from builder.saving.store import PENDING, Entry, Store
 from builder.saving.trying import tried
 
 NOON = datetime(2031, 11, 28, 12, 0, tzinfo=UTC)
@@ -404,6 +405,33 @@ def test_gone_is_for_files_that_were_seen(plain: Saves) -> None:
     save = save_of(plain, ARTICLE, Gone())
     assert isinstance(plain.save(save, NOON), Saved)
     assert not (plain.root / ARTICLE).exists()
+
+
+@pytest.mark.parametrize("name", ["../outside.txt", "/", "register", ".git/hooks/post-commit", "linked/a.yaml"])  # fmt: skip
+def test_no_command_finishes_a_save_that_no_desk_began(plain: Saves, name: str) -> None:
+    """A workspace that came from somebody writes no file of its receiver's."""
+    outside = plain.root.parent / "outside.txt"
+    (plain.root / "linked").symlink_to(plain.root.parent)
+    register = "developments/riverside/register.csv"
+    written = {"/": str(outside), "register": register}.get(name, name)
+    digest = Store(plain.root).keep(b"Attack")
+    line = Entry("a", "2031-11-28", "sales", "", {TABLE: ("", ""), written: ("", digest)}).line
+    (plain.root / PENDING).write_text(line, encoding="utf-8")
+    done = CliRunner().invoke(main, ["check", "--workspace", str(plain.root)])
+    assert (done.exit_code, type(done.exception)) == (2, SystemExit)
+    assert f"Error: '{PENDING}' holds a save that no desk began: '{written}' is" in done.output
+    assert not outside.exists()
+    assert not (plain.root / register).exists()
+    assert sorted(each.name for each in plain.root.parent.iterdir()) == ["cottage"]
+
+
+@pytest.mark.parametrize("content", [b"", b"[" * 90_000, b"null", b'{"files": 1}', None])
+def test_a_pending_save_that_nobody_can_read_stops_no_command(plain: Saves, content: bytes | None) -> None:  # fmt: skip
+    pending = plain.root / PENDING
+    pending.parent.mkdir(parents=True)
+    os.mkfifo(pending) if content is None else pending.write_bytes(content)
+    done = CliRunner().invoke(main, ["check", "riverside/01", "--workspace", str(plain.root)])
+    assert done.exit_code == 0, done.output
 
 
 def test_a_command_finishes_what_a_killed_desk_began(plain: Saves, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip

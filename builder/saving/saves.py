@@ -15,7 +15,7 @@ from builder.saving.merging import Contest, merged
 from builder.saving.names import writable
 from builder.saving.placing import digest_or_none, finish, on_disk, place
 from builder.saving.repository import GitError, repository_of
-from builder.saving.store import Entry, Store
+from builder.saving.store import PENDING, Entry, Store
 from builder.saving.yaml_text import UnchangeableError
 
 _MARK = b"\xef\xbb\xbf"
@@ -72,9 +72,19 @@ class Saves:
         entry = self._store.pending
         if entry is None:
             return None
+        self._of_this_desk(entry)
         finish(self.root, self._store, entry)
         self._record(entry)
         return entry
+
+    def _of_this_desk(self, entry: Entry) -> None:
+        """UsageError for a save of files that no desk writes: a workspace may come from anybody."""
+        try:
+            for name in entry.files:
+                writable(self.root, name)
+        except UsageError as error:
+            wrong = f"'{PENDING}' holds a save that no desk began: {error}"
+            raise UsageError(f"{wrong} Delete it, and look for who put it there.") from error
 
     def opened(self, file: str) -> Opened:
         """A file to be changed. It is kept as it is now, so that a save of it can be merged later."""

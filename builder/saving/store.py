@@ -18,6 +18,8 @@ from builder.disk import left_out_of_git, private_folder, save
 from builder.errors import UnwritableError
 
 FOLDER = ".handover/saves"
+PENDING = f"{FOLDER}/pending.json"
+"""The save that is being put in place."""
 _WAIT = 20.0
 """Seconds that a save waits for another one."""
 _SEEN, _SPARE = 1_000, 200
@@ -48,7 +50,7 @@ def entry_of(line: str) -> Entry:
         read = json.loads(line)
         files = {str(name): (str(old), str(new)) for name, (old, new) in read.pop("files").items()}
         return Entry(**{key: str(each) for key, each in read.items()}, files=files)
-    except (TypeError, KeyError, AttributeError) as error:
+    except (TypeError, KeyError, AttributeError, RecursionError) as error:
         raise ValueError(str(error)) from error
 
 
@@ -57,7 +59,7 @@ class Store:
 
     def __init__(self, root: Path) -> None:
         self.folder = root / FOLDER
-        self._pending = self.folder / "pending.json"
+        self._pending = root / PENDING
 
     def _made(self, name: str = "") -> Path:
         try:
@@ -119,6 +121,8 @@ class Store:
     @property
     def pending(self) -> Entry | None:
         """The save that was decided on and is not recorded yet."""
+        if not self._pending.is_file():
+            return None
         try:
             return entry_of(self._pending.read_text(encoding="utf-8"))
         except (OSError, ValueError):
