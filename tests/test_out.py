@@ -28,7 +28,19 @@ def files(folder: Path) -> dict[str, bytes]:
 
 
 @pytest.mark.parametrize(
-    "out", [".", "..", "../..", "/", "~", ".git/x", ".public.records", *SOURCES]
+    "out",
+    [
+        ".",
+        "..",
+        "../..",
+        "/",
+        "~",
+        ".git/x",
+        ".handover",
+        ".handover/x",
+        ".public.records",
+        *SOURCES,
+    ],
 )
 def test_a_build_refuses_what_is_not_its_own(
     cottage: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, out: str
@@ -89,6 +101,32 @@ def test_nothing_is_written_among_sources(cottage: Path, command: tuple[str, ...
     assert result.exit_code == 2, result.output
     assert f"lies in 'content' of '{cottage}', where sources are." in result.output
     assert files(cottage) == before
+
+
+@pytest.mark.parametrize("command", [
+    ("export", "plots", "riverside"), ("export", "cobie", "riverside/01"), ("export", "json", "riverside/01", "--private"),
+])  # fmt: skip
+def test_nothing_is_exported_to_the_web_or_over_a_source(
+    cottage: Path, command: tuple[str, ...]
+) -> None:
+    tree = cottage / "public"
+    (tree / "g").mkdir(parents=True)
+    (tree / "_headers").touch()
+    before = files(cottage)
+    ending = ".json" if command[1] == "json" else ".xlsx"
+    for name, says in (
+        (f"public/a{ending}", "is a published tree, and what is exported is not for the web."),
+        (
+            f"public/g/deep/a{ending}",
+            "is a published tree, and what is exported is not for the web.",
+        ),
+        ("developments/riverside/plots.csv", f"does not end in {ending}."),
+        (f"developments/riverside/a{ending}", "lies in 'developments' of"),
+    ):
+        result = run(*command, "--workspace", str(cottage), "--out", str(cottage / name))
+        assert result.exit_code == 2, result.output
+        assert says in result.output
+        assert files(cottage) == before
 
 
 def test_a_sheet_of_stickers_takes_the_place_of_no_other_file(cottage: Path) -> None:

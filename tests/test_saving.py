@@ -4,6 +4,7 @@ import os
 import stat
 import subprocess
 import sys
+import tarfile
 import threading
 from collections.abc import Callable
 from datetime import UTC, date, datetime
@@ -17,6 +18,7 @@ from builder.errors import UnwritableError, UsageError
 from builder.saving import placing
 from builder.saving.changes import Body, Cells, Gone, Picture, Put, Save, Whole
 from builder.saving.merging import Contest
+from builder.saving.repository import repository_of
 from builder.saving.saves import Saved, Saves
 from builder.saving.store import PENDING, Entry, Store
 from builder.saving.trying import tried
@@ -405,6 +407,27 @@ def test_gone_is_for_files_that_were_seen(plain: Saves) -> None:
     save = save_of(plain, ARTICLE, Gone())
     assert isinstance(plain.save(save, NOON), Saved)
     assert not (plain.root / ARTICLE).exists()
+
+
+def test_a_revision_is_unpacked_with_links_that_stay_inside_by_any_python(
+    in_git: Saves, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Python 3.11.2 of Debian 12 has no filters for archives."""
+    monkeypatch.delattr(tarfile, "data_filter")
+    root = in_git.root
+    targets = {"inside.yaml": "plots.csv", "out": "../../../../outside", "whole": "/etc/passwd", "near": "../riverside/plots.csv"}  # fmt: skip
+    for name, target in targets.items():
+        (root / "developments/riverside" / name).symlink_to(target)
+    git(root, "add", ".")
+    git(root, "commit", "-q", "-m", "Links")
+    repository = repository_of(root)
+    assert repository is not None
+    folder = tmp_path / "unpacked"
+    repository.unpack("HEAD", folder)
+    linked = folder / "developments/riverside"
+    assert sorted(each.name for each in linked.iterdir() if each.is_symlink()) == ["inside.yaml", "near"]  # fmt: skip
+    assert (linked / "near").read_bytes() == (root / TABLE).read_bytes()
+    assert (folder / PLOT).read_bytes() == (root / PLOT).read_bytes()
 
 
 @pytest.mark.parametrize("name", ["../outside.txt", "/", "register", ".git/hooks/post-commit", "linked/a.yaml"])  # fmt: skip

@@ -12,6 +12,8 @@ _SOURCES: Final = (
     "housetypes", "developments", "content", "site_templates", "stickers", "schemas",
 )  # fmt: skip
 """The folders of a workspace that people write in."""
+_HIDDEN: Final = (".git", ".handover")
+"""Folders that hold what programs keep: the history, and saves and accounts of the desk."""
 _SHOWN: Final = 3
 
 
@@ -30,11 +32,25 @@ def keep_outside(out: Path, because: str) -> None:
             raise UsageError(f"'{folder}' is a published tree, and {because}")
 
 
+def fit_for_a_file(out: Path, because: str, *endings: str) -> None:
+    """Refuse a file that has another ending, or lies in a published tree or among sources.
+
+    ``because``: as for ``keep_outside``.
+
+    Raises:
+        UsageError: what is wrong with the place.
+    """
+    if out.suffix.lower() not in endings:
+        raise UsageError(f"'{out}' does not end in {' or '.join(endings)}.")
+    keep_outside(out, because)
+    keep_off_sources(out)
+
+
 def keep_off_sources(out: Path) -> None:
     """Refuse a folder that is a workspace, lies among the sources of one, or is nobody's to fill.
 
     Raises:
-        UsageError: the place is a workspace, is a folder of sources or of git or lies in one, or is the
+        UsageError: the place is a workspace, is a folder of sources, of git or of the desk, or lies in one, or is the
             home folder or the root of a disk.
     """
     place = out.resolve()
@@ -44,7 +60,7 @@ def keep_off_sources(out: Path) -> None:
         inside = place.relative_to(folder).parts
         if folder == place and is_workspace(folder):
             raise UsageError(f"'{out}' is a workspace: its sources would lie among what is written. Name a folder of its own.")  # fmt: skip
-        if inside and (inside[0] == ".git" or (inside[0] in _SOURCES and is_workspace(folder))):
+        if inside and (inside[0] in _HIDDEN or (inside[0] in _SOURCES and is_workspace(folder))):
             raise UsageError(f"'{out}' lies in '{inside[0]}' of '{folder}', where sources are. Name a folder of its own.")  # fmt: skip
 
 

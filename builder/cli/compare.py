@@ -8,8 +8,10 @@ from tempfile import TemporaryDirectory
 
 import click
 
+from builder.build.outside import fit_for_a_file
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import steps
+from builder.disk import save
 from builder.errors import UsageError, counted
 from builder.preparing import Preparation, prepare
 from builder.questions.compare import Comparison, compared
@@ -46,6 +48,8 @@ def compare(
 
     Exit code 0 when all plots were compared, 3 when some have a guide on one side alone.
     """  # fmt: skip
+    if html is not None:
+        fit_for_a_file(html, "what changed in it is for the team. Write it elsewhere.", ".html")
     repository = repository_of(workspace)
     if repository is None:
         raise UsageError(f"'{workspace}' is in no git repository, so there is nothing to compare.")
@@ -100,7 +104,7 @@ def _hold_the_same(one: Path, other: Path) -> bool:
 
 def _print(told: Comparison, revision: str, html: Path | None) -> None:
     if html is not None:
-        html.write_text(as_page(told, revision, _NOW), encoding="utf-8")
+        save(html, as_page(told, revision, _NOW).encode("utf-8"))
         click.echo(f"{html} shows both sides.")
     else:
         for line in as_text(told):

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from builder.build.copies import copy_of
-from builder.build.outside import keep_off_sources, keep_outside
+from builder.build.outside import fit_for_a_file
 from builder.cli.options import date_option, own_code_option, today, workspace_option
 from builder.cli.show import findings_as_text
 from builder.disk import save
@@ -28,10 +28,7 @@ def copy(plot: str, out: Path, own_code: bool, workspace: Path, day: datetime | 
     For a landlord, an agent, or whoever has no network: unpack it and open index.html. Search works;
     what changes later is not in it.
     """
-    if out.suffix.lower() != ".zip":
-        raise UsageError(f"'{out}' does not end in .zip.")
-    keep_outside(out, "a copy is for one reader. Write it elsewhere.")
-    keep_off_sources(out)
+    fit_for_a_file(out, "a copy is for one reader. Write it elsewhere.", ".zip")
     preparation = prepare(workspace, [plot], today(day))
     if preparation.asked != (plot.strip("/"),):
         raise UsageError(f"'{plot}' is no single plot. Name one: <development>/<plot>.")

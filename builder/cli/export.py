@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from builder.build.outside import fit_for_a_file
 from builder.cli.asked import the_plot
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import findings_as_text
@@ -20,6 +21,7 @@ from builder.writers.workbook.cobie import cobie_workbook
 from builder.writers.workbook.cobie_home import CobieHome
 from builder.writers.workbook.plots import plots_workbook
 
+_PRIVATE = "what is exported is not for the web. Write it elsewhere."
 _workbook_option = click.option(
     "--out",
     required=True,
@@ -39,12 +41,12 @@ def export() -> None:
 @workspace_option
 def plots(development: str, out: Path, workspace: Path) -> None:
     """Write DEVELOPMENT's plots as a workbook that 'handover import plots' takes again."""
+    fit_for_a_file(out, _PRIVATE, ".xlsx")
     findings = Findings()
-    source = read_workspace(workspace, findings).developments.get(development)
+    developments = read_workspace(workspace, findings).developments
+    source = developments.get(development)
     if source is None:
-        close = near_miss(
-            development, [each.name for each in (workspace / "developments").iterdir()]
-        )
+        close = near_miss(development, developments)
         raise UsageError(
             f"There is no development '{development}'."
             + (f" Did you mean '{close}'?" if close else "")
@@ -64,6 +66,7 @@ def plots(development: str, out: Path, workspace: Path) -> None:
 @date_option
 def cobie(plot_or_development: str, out: Path, workspace: Path, day: datetime | None) -> None:
     """Write a plot, or all plots of a development, as COBie 2.4."""
+    fit_for_a_file(out, _PRIVATE, ".xlsx")
     preparation = prepare(workspace, [plot_or_development], today(day))
     lacking = [each for each in preparation.asked if each not in preparation.homes]
     if lacking or not preparation.asked:
@@ -110,6 +113,8 @@ def json_command(
     plot: str, out: Path | None, private: bool, workspace: Path, day: datetime | None
 ) -> None:
     """Write PLOT as JSON with its plan, for other programs; 'handover schema' writes its shape, home.json."""
+    if out is not None:
+        fit_for_a_file(out, _PRIVATE, ".json")
     prepared = the_plot(prepare(workspace, [plot], today(day)), plot, sound=False)
     text = home_text(prepared.plot.reference, prepared.about, private=private)
     if out is None:

@@ -132,7 +132,8 @@ class Repository:
             "archive", "--format=tar", commit
         )  # of this folder, because git runs in it
         with tarfile.open(fileobj=io.BytesIO(packed)) as archive:
-            archive.extractall(folder, filter="data")
+            for each in archive:
+                _lay(archive, each, folder)
         return commit
 
     def entries(self, names: Sequence[str], most: int) -> Iterator[Entry]:
@@ -168,6 +169,21 @@ def repository_of(root: Path) -> Repository | None:
         return None
     prefix, folder = told.split("\n")[:2]
     return Repository(root, prefix, Path(folder))
+
+
+def _lay(archive: tarfile.TarFile, member: tarfile.TarInfo, folder: Path) -> None:
+    """One file of an archive, or a link that stays inside. Filters of the library begin with Python
+    3.11.4, and Debian 12 has an older one."""
+    path = Path(os.path.normpath(folder / member.name))
+    leads_to = Path(os.path.normpath(path.parent / member.linkname))
+    if not path.is_relative_to(folder):
+        return
+    if member.isfile() and (content := archive.extractfile(member)) is not None:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(content.read())
+    elif member.issym() and leads_to.is_relative_to(folder):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.symlink_to(member.linkname)
 
 
 def _run(
