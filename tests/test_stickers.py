@@ -124,9 +124,9 @@ def test_the_page_says_what_people_scan_for(cottage: Path, out: Path) -> None:
     assert [each.stickers for each in report.published] == [1, 1]
     page = page_of(out, code_of(register, "02", "stopcock"))
     shown = words(page)
-    order = ["2 Riverside", "Stopcock", "Turns off all cold water.", "Where it is",
-             "Hall, ground floor: in the cupboard, low on the left", "What to do now",
+    order = ["2 Riverside", "Stopcock", "Turns off all cold water.", "What to do now",
              "Turn the stopcock clockwise.", "Whom to call", "Orrinvale Water", "999",
+             "Where it is", "Hall, ground floor: in the cupboard, low on the left",
              "Read on", "In an emergency"]  # fmt: skip
     places = [shown.index(each) for each in order]
     assert places == sorted(places), shown

@@ -110,6 +110,7 @@
   box.addEventListener("focus", fetched, { once: true });
   box.addEventListener("input", find);
   place.hidden = false;
+  if (location.hash === `#${place.id}`) box.focus();
   const asked = new URLSearchParams(location.search).get("q");
   if (asked) {
     box.value = asked;
