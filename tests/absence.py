@@ -3,6 +3,7 @@
 import html
 import json
 import re
+import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date
@@ -22,8 +23,10 @@ from builder.guide.walk.script import Script
 from builder.model.home import Home
 from builder.model.record import entries_of
 from builder.preparing import Preparation, Prepared, library_of
+from builder.proof.absence import said
 from builder.selection.choosing import choose
 from builder.selection.conditions import work_of
+from builder.selection.others import words_of_others
 from builder.shipped import layered
 from builder.writers.calendar.writing import Edition, calendar
 from builder.writers.demonstration.text import text_of
@@ -33,6 +36,8 @@ from builder.writers.paper.schedules import finishes_schedule, keys_schedule
 from builder.writers.paper.setting import FOLDER, VALUES, Press
 from builder.writers.site.pages import Pages
 from tests.conftest import PROJECT
+from tests.demonstrations import demo_script, prepared_demo
+from tests.generated_homes import assembled, generated
 
 PARTS: Mapping[str, Any] = {
     "tenure": None, "building": None, "built_for": (), "fabric": None, "parts": {}, "water": None,
@@ -78,6 +83,15 @@ def without_kind(home: Home, kind: str) -> Home:
 
 def without_part(home: Home, part: str) -> Home:
     return home.model_copy(update={part: PARTS[part]})
+
+
+def optional(home: Home) -> tuple[str, ...]:
+    """What a home has that it may have or not: kinds with words of their own, and parts."""
+    return (*kinds_of(home), *(part for part in PARTS if getattr(home, part)))
+
+
+def without(home: Home, what: str) -> Home:
+    return without_part(home, what) if what in PARTS else without_kind(home, what)
 
 
 _MARKS = re.compile(
@@ -192,3 +206,30 @@ def _texts(value: Any) -> Iterator[str]:
     elif hasattr(value, "__dataclass_fields__"):
         for name in value.__dataclass_fields__:
             yield from _texts(getattr(value, name))
+
+
+def foreign_in(prepared: Prepared, script: Script) -> list[str]:
+    """Each word of others that is said of a home, and where."""
+    words = words_of_others(prepared.traced.home)
+    return [
+        f"{where}: '{word}' is for homes with this: {words[word]}"
+        for where, text in texts_of(prepared, script)
+        for word in said(text, words)
+    ]
+
+
+def read_generated(first: int, last: int) -> Iterator[str]:
+    """What is said of others in generated homes, as drawn and with each thing taken away in turn."""
+    preparation, script = prepared_demo(), demo_script()
+    frame = preparation.homes["mill-lane/01"]
+    for seed in range(first, last):
+        home = assembled(generated(seed)).home
+        for what in ("nothing", *optional(home)):
+            other = home if what == "nothing" else without(home, what)
+            for told in foreign_in(remade(preparation, frame, other), script):
+                yield f"seed {seed}, a {home.form} without {what}: {told}"
+
+
+if __name__ == "__main__":
+    for line in read_generated(int(sys.argv[1]), int(sys.argv[2])):
+        sys.stdout.write(f"{line}\n")

@@ -10,22 +10,16 @@ from builder.build.building import publish
 from builder.build.report import Target
 from builder.deploy.faults import Fault
 from builder.deploy.verifying import verify
-from builder.model.home import Home
 from builder.preparing import Prepared
 from builder.proof.absence import said, words_said
 from builder.selection.others import words_of_others
-from tests.absence import PARTS, kinds_of, remade, texts_of, without_kind, without_part
+from tests.absence import foreign_in, optional, remade, without
 from tests.demonstrations import demo_script, prepared_demo
+from tests.generated_homes import assembled, generated
 
 
 def foreign(prepared: Prepared) -> list[str]:
-    """Each word of others that is said of a home, and where."""
-    words = words_of_others(prepared.traced.home)
-    return [
-        f"{where}: '{word}' is for homes with this: {words[word]}"
-        for where, text in texts_of(prepared, demo_script())
-        for word in said(text, words)
-    ]
+    return foreign_in(prepared, demo_script())
 
 
 def test_words_are_found_whole_and_in_any_letters() -> None:
@@ -61,15 +55,10 @@ def taken_away() -> Iterator[tuple[str, str]]:
     seen: set[str] = set()
     for plot, prepared in prepared_demo().homes.items():
         home = prepared.traced.home
-        parts = (part for part in PARTS if getattr(home, part))
-        for what in (*kinds_of(home), *parts):
+        for what in optional(home):
             if what not in seen:
                 seen.add(what)
                 yield plot, what
-
-
-def without(home: Home, what: str) -> Home:
-    return without_part(home, what) if what in PARTS else without_kind(home, what)
 
 
 @pytest.mark.parametrize(("plot", "what"), list(taken_away()))
@@ -77,6 +66,19 @@ def test_what_is_taken_away_is_read_of_no_more(plot: str, what: str) -> None:
     preparation = prepared_demo()
     prepared = preparation.homes[plot]
     assert foreign(remade(preparation, prepared, without(prepared.traced.home, what))) == []
+
+
+GENERATED = (0, 1)
+"""Seeds of the homes that CI reads; ``python -m tests.absence 0 500`` reads as many as are asked for."""
+
+
+@pytest.mark.parametrize("seed", GENERATED)
+def test_generated_homes_read_nothing_of_others(seed: int) -> None:
+    """A home as it was drawn, and with one of the things taken away that it may have or not."""
+    home = assembled(generated(seed)).home
+    kept = prepared_demo()
+    for each in (home, without(home, optional(home)[seed % len(optional(home))])):
+        assert foreign(remade(kept, kept.homes["mill-lane/01"], each)) == []
 
 
 def test_verify_names_the_page_and_whose_the_word_is(cottage: Path, tmp_path: Path) -> None:
