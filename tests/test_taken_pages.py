@@ -103,6 +103,24 @@ def test_a_home_that_differs_keeps_the_pages_that_say_nothing_of_it(published: P
     assert found - BESIDE == {each for each in shown if each.endswith(".html")} | {LOG}
 
 
+def test_a_guide_in_two_languages(first_edition: Path, tmp_path: Path) -> None:
+    """Each page has a file of its own in each language, and what is taken is what would be made."""
+    shutil.copytree(first_edition / "cottage", tmp_path / "cottage")
+    path = tmp_path / "cottage" / "developments" / "riverside" / "development.yaml"
+    path.write_text(f"{path.read_text('utf-8')}\nlanguages: [cy]\n", encoding="utf-8")
+    build(tmp_path)
+    pages = {name for name in files(guide(tmp_path)) if name.endswith(".html")}
+    second = {name.removeprefix("cy/") for name in pages if name.startswith("cy/")}
+    assert second == {name for name in pages if not name.startswith("cy/")}
+    again = Path(shutil.copytree(tmp_path, tmp_path / "again"))
+    found = new_files(tmp_path, say_more)
+    both = {WATER, LOG, INDEX, f"cy/{WATER}", f"cy/{INDEX}", WORKER, KEPT}
+    assert found == both
+    say_more(again / "cottage")
+    build(again, afresh=True)
+    assert files(tmp_path / "public") == files(again / "public")
+
+
 def test_a_build_afresh_takes_nothing(published: Path) -> None:
     assert new_files(published, say_more, afresh=True) == set(files(guide(published)))
 

@@ -101,8 +101,13 @@ def _called_first(about: About) -> Iterator[dict[str, Any]]:
 
 def with_codes(guide: Guide, about: About, codes: Mapping[str, str]) -> Guide:
     """A guide whose reports name the stickers that were issued, by the ids of their equipment."""
-    page = report_page(about, guide.schedule, codes)
-    pages = tuple(page if each.id == REPORT else each for each in guide.pages)
+
+    def coded(page: Page) -> Page:
+        """The page with codes, at its place in the folder of its guide's language."""
+        made = report_page(about.plainly if page.language else about, guide.schedule, codes)
+        return replace(made, path=page.path, language=page.language)
+
+    pages = tuple(coded(each) if each.id == REPORT else each for each in guide.pages)
     return replace(guide, pages=pages)
 
 
