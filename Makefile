@@ -50,6 +50,7 @@ refresh: tested  ## Write expected outputs and schemas again, to be read in the 
 	$(BIN)/python -m tests.demonstrations
 	$(BIN)/python -m tests.ready_demo
 	$(BIN)/python -m tests.papers
+	$(BIN)/python -m tests.catalogues
 	$(BIN)/handover schema
 	$(BIN)/handover rules --format markdown > docs/rules.md
 

@@ -30,6 +30,7 @@ from builder.rules.dates import days_to_come
 from builder.rules.despite import Despite
 from builder.rules.handover import handover_record_mistakes
 from builder.rules.invented import invented_values
+from builder.rules.languages import languages_are_read
 from builder.rules.look import look_can_be_shown
 from builder.rules.paper_letters import letters_of_paper
 from builder.rules.photographs import photographs_can_be_shown
@@ -305,6 +306,7 @@ def shared_files(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]
     yield bare_sides(workspace)
     yield letters_of_paper(workspace)
     yield articles_are_kept(workspace, day)
+    yield languages_are_read(workspace)
 
 
 def _ids_by_section(workspace: Workspace) -> Mapping[str, set[str]]:

@@ -2,6 +2,7 @@
 templates, and writes them into the catalogue of every language. Finished translations stay."""
 
 from collections.abc import Iterable
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 
@@ -25,6 +26,7 @@ KEYWORDS = {
 """What says a text, and which of its values are texts."""
 
 
+@cache
 def fixed_words() -> Catalog:
     """All fixed words of guides."""
     found = Catalog()

@@ -28,6 +28,7 @@ _COMMANDS = {
     "impact": "impact:impact",
     "import": "import_:import_command",
     "kinds": "kinds:kinds",
+    "languages": "languages:languages",
     "new": "new:new",
     "preview": "preview:preview",
     "print": "paper:print_command",

@@ -45,8 +45,10 @@ def changes_page(changes: tuple[ChangedDay, ...], language: Language = FIRST) ->
 
 def logged(guide: Guide, changes: tuple[ChangedDay, ...]) -> Guide:
     """A guide with that log in it."""
-    own = changes_page(changes)
-    pages = tuple(own if page.id == CHANGES else page for page in guide.pages)
+    own = changes_page(changes, guide.language)
+    pages = tuple(
+        replace(own, path=page.path) if page.id == CHANGES else page for page in guide.pages
+    )
     return replace(guide, pages=pages, changes=changes)
 
 

@@ -26,6 +26,11 @@ class ReadCatalogue:
     plural: str
     read_by: str
 
+    @property
+    def place(self) -> Place:
+        """Where it begins."""
+        return Place(self.file)
+
 
 def read_catalogue(text: str, file: str, code: str) -> tuple[ReadCatalogue | None, list[Finding]]:
     """A catalogue, without what is wrong in it, and what that is.
@@ -35,7 +40,7 @@ def read_catalogue(text: str, file: str, code: str) -> tuple[ReadCatalogue | Non
     try:
         catalogue = read_po(StringIO(text), locale=code.replace("-", "_"), abort_invalid=True)
     except (PoFileError, ValueError, TypeError) as error:
-        line = getattr(error, "lineno", 1)
+        line = getattr(error, "lineno", 0) + 1  # It counts from 0.
         said = str(error).rpartition(" on ")[0] or str(error)
         return None, [_unreadable(Place(file, line), said)]
     found = [_wrong(each, catalogue, file) for each in _said(catalogue)]

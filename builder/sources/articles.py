@@ -1,7 +1,11 @@
 """Reads care articles: YAML front matter between two lines of dashes, then Markdown."""
 
 import re
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Generic, TypeVar
+
+from pydantic import BaseModel
 
 from builder.errors import Finding, Findings, Place, printable
 from builder.model.article import Article, FrontMatter
@@ -14,15 +18,41 @@ _FENCE = "---"
 _HTML = re.compile(r"<(/?[A-Za-z][^>]*|!--.*?)>")
 
 
+Front = TypeVar("Front", bound=BaseModel)
+
+
+@dataclass(frozen=True, slots=True)
+class WithFrontMatter(Generic[Front]):
+    """A Markdown file: its front matter with its entries, and its body with the line that it begins on."""
+
+    front: Front
+    entry: Entry
+    body: str
+    body_line: int
+
+
 def read_article(folder: Folder, path: Path, findings: Findings) -> tuple[Article, Entry] | None:
     """An article and the entries of its front matter, or nothing and all that is wrong with it."""
+    read = read_with_front_matter(folder, path, FrontMatter, findings)
+    if read is None:
+        return None
+    file = folder.name(path)
+    return Article(path.stem, file, read.front, read.body, read.body_line), read.entry
+
+
+def read_with_front_matter(
+    folder: Folder, path: Path, shape: type[Front], findings: Findings
+) -> WithFrontMatter[Front] | None:
+    """A Markdown file with front matter of a shape, or nothing and all that is wrong with it."""
     found = Findings()
-    read = _read(folder, path, found)
+    read = _read(folder, path, shape, found)
     findings.extend(found)
     return None if len(found) else read
 
 
-def _read(folder: Folder, path: Path, findings: Findings) -> tuple[Article, Entry] | None:
+def _read(
+    folder: Folder, path: Path, shape: type[Front], findings: Findings
+) -> WithFrontMatter[Front] | None:
     text = folder.read_on(path, findings)
     if text is None:
         return None
@@ -34,11 +64,10 @@ def _read(folder: Folder, path: Path, findings: Findings) -> tuple[Article, Entr
         return None
     findings.extend(_tags(file, lines, end))
     read = read_on("\n".join(lines[1:end]), file, findings, first_line=2)
-    front = check(read.entry, FrontMatter, findings) if read else None
-    if read is None or front is None:
+    front = check(read.entry, shape, findings) if read else None
+    if read is None or not isinstance(front, shape):
         return None
-    body = "\n".join(lines[end + 1 :])
-    return Article(path.stem, file, front, body, end + 2), read.entry
+    return WithFrontMatter(front, read.entry, "\n".join(lines[end + 1 :]), end + 2)
 
 
 def _tags(file: str, lines: list[str], end: int) -> list[Finding]:

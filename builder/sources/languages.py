@@ -1,23 +1,37 @@
 """Reads the languages of a workspace: their catalogues and translated texts, over those that ship."""
 
 import gettext
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TypeVar
 
 from babel import Locale
 from babel.core import UnknownLocaleError
 from frozendict import frozendict
 
-from builder.errors import Finding, Findings, Place
+from builder.errors import Finding, Findings, Place, suggestion
 from builder.languages.catalogue import ReadCatalogue, read_catalogue
 from builder.languages.language import FIRST_CODE, Language
 from builder.model.article import Article
 from builder.model.symptom import Symptom
+from builder.model.translation import ArticleTexts, SymptomTextsFile
 from builder.shipped import LAYER, below, shipped
+from builder.sources.articles import read_with_front_matter
 from builder.sources.folder import Folder
+from builder.sources.reading import read_file
+from builder.sources.translations import Said, translated_article, translated_symptom
 
+T = TypeVar("T")
 FOLDER = "content/languages"
+
+
+@dataclass(frozen=True, slots=True)
+class Originals:
+    """What is translated: the articles and the symptoms of a workspace, by their ids."""
+
+    articles: Mapping[str, Article]
+    symptoms: Mapping[str, Symptom]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,29 +52,35 @@ class Translated:
 
 @dataclass(frozen=True, slots=True)
 class LanguageSource:
-    """A language, and the catalogues that it was read from."""
+    """A language, the catalogues that it was read from, and what there is to say of each translation."""
 
     translated: Translated
     catalogues: tuple[ReadCatalogue, ...]
+    said: tuple[Said, ...] = ()
 
 
-def read_languages(folder: Folder, findings: Findings) -> Mapping[str, LanguageSource]:
+def read_languages(
+    folder: Folder, originals: Originals, findings: Findings
+) -> Mapping[str, LanguageSource]:
     """The languages of a workspace by their codes; mistakes go to ``findings``.
 
-    Words of its own stand for those that ship, one text at a time.
+    What is its own stands for what ships, one text at a time.
     """
-    ships = Folder(shipped(), LAYER) if below(folder.root, FOLDER) is not None else None
-    read: dict[str, list[ReadCatalogue]] = {}
-    for each in (ships, folder):
-        for path in each.matching(f"{FOLDER}/*/*.po") if each else ():
-            code = path.parent.name
-            if each and _is_known(code, each, path, findings):
-                read.setdefault(code, []).extend(_read(each, path, code, findings))
-    return {code: _made(code, catalogues) for code, catalogues in sorted(read.items())}
+    layers = [folder]
+    if below(folder.root, FOLDER) is not None:
+        layers.insert(0, Folder(shipped(), LAYER))
+    codes = {
+        path.name: None
+        for layer in layers
+        for path in layer.folders(FOLDER)
+        if _is_known(path, layer, findings)
+    }
+    return {code: _Reading(code, layers, originals, findings).language() for code in sorted(codes)}
 
 
-def _is_known(code: str, folder: Folder, path: Path, findings: Findings) -> bool:
+def _is_known(path: Path, folder: Folder, findings: Findings) -> bool:
     """Whether a folder is named by the code of a language."""
+    code = path.name
     try:
         known = code != FIRST_CODE and bool(Locale.parse(code, sep="-"))
     except (UnknownLocaleError, ValueError):
@@ -77,25 +97,77 @@ def _is_known(code: str, folder: Folder, path: Path, findings: Findings) -> bool
     return known
 
 
-def _read(folder: Folder, path: Path, code: str, findings: Findings) -> Iterator[ReadCatalogue]:
-    text = folder.read_on(path, findings)
-    if text is None:
-        return
-    made, found = read_catalogue(text, folder.name(path), code)
-    findings.extend(found)
-    if made is not None:
-        yield made
+@dataclass(frozen=True)
+class _Reading:
+    """Reads one language from the layers that have it, the lowest first."""
+
+    code: str
+    layers: list[Folder]
+    originals: Originals
+    findings: Findings
+
+    def language(self) -> LanguageSource:
+        catalogues = tuple(self._catalogues())
+        articles, symptoms = dict(self._articles()), dict(self._symptoms())
+        said = tuple(each for _, each in (*articles.values(), *symptoms.values()))
+        translated = Translated(
+            _spoken(self.code, catalogues),
+            {name: made for name, (made, each) in articles.items() if each.published},
+            {name: made for name, (made, each) in symptoms.items() if each.published},
+        )
+        return LanguageSource(translated, catalogues, said)
+
+    def _matching(self, pattern: str) -> Iterator[tuple[Folder, Path]]:
+        for layer in self.layers:
+            for path in layer.matching(f"{FOLDER}/{self.code}/{pattern}"):
+                yield layer, path
+
+    def _catalogues(self) -> Iterator[ReadCatalogue]:
+        for layer, path in self._matching("*.po"):
+            text = layer.read_on(path, self.findings)
+            made, found = read_catalogue(text or "", layer.name(path), self.code)
+            self.findings.extend(found)
+            if made is not None:
+                yield made
+
+    def _articles(self) -> Iterator[tuple[str, tuple[Article, Said]]]:
+        for layer, path in self._matching("articles/*.md"):
+            read = read_with_front_matter(layer, path, ArticleTexts, self.findings)
+            place = Place(layer.name(path))
+            if read is None:
+                continue
+            article = self._known(path.stem, self.originals.articles, "article", place)
+            if article is not None:
+                made = translated_article(article, read.front, read.body, place, read.body_line)
+                yield path.stem, made
+
+    def _symptoms(self) -> Iterator[tuple[str, tuple[Symptom, Said]]]:
+        for layer, path in self._matching("symptoms/*.yaml"):
+            read = read_file(layer, path, SymptomTextsFile, self.findings)
+            if read is None or read.record is None:
+                continue
+            entries = read.entry.children["symptoms"].children
+            for name, texts in read.record.symptoms.items():
+                place = entries[name].named_at
+                symptom = self._known(name, self.originals.symptoms, "symptom", place)
+                if symptom is not None:
+                    yield name, translated_symptom(name, symptom, texts, place)
+
+    def _known(self, name: str, known: Mapping[str, T], what: str, place: Place) -> T | None:
+        """What a translation is of; one that ships may be of what a workspace goes without."""
+        if name not in known and not place.file.startswith(LAYER):
+            self.findings.add(
+                Finding(
+                    "language.of-nothing",
+                    place,
+                    f"There is no {what} '{name}' to be translated.",
+                    suggestion(name, tuple(known), f"The {what}s here"),
+                )
+            )
+        return known.get(name)
 
 
-def _made(code: str, catalogues: list[ReadCatalogue]) -> LanguageSource:
+def _spoken(code: str, catalogues: tuple[ReadCatalogue, ...]) -> Language:
     texts = {ours: forms for each in catalogues for ours, forms in each.texts.items()}
-    plural = catalogues[0].plural if catalogues else "(n != 1)"
-    unread = [each for each in catalogues if not each.read_by]
-    language = Language(
-        code,
-        texts=frozendict(texts),
-        plural=gettext.c2py(plural),
-        read_by="" if unread or not catalogues else catalogues[-1].read_by,
-        place=Place(catalogues[0].file) if catalogues else None,
-    )
-    return LanguageSource(Translated(language), tuple(catalogues))
+    plural: Callable[[int], int] = gettext.c2py(catalogues[0].plural if catalogues else "(n != 1)")
+    return Language(code, texts=frozendict(texts), plural=plural)

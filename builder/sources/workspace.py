@@ -28,7 +28,7 @@ from builder.sources.files import (
 )
 from builder.sources.folder import Folder
 from builder.sources.kept_files import KeptFiles
-from builder.sources.languages import LanguageSource, read_languages
+from builder.sources.languages import LanguageSource, Originals, read_languages
 from builder.sources.library import (
     ARTICLES,
     ArticleSource,
@@ -183,6 +183,8 @@ class _WorkspaceReading:
         }
         self._files_of_nobody(developments)
         removed = removed_articles(self.folder, self.findings)
+        articles = self._library(removed)
+        symptoms = read_symptoms(self.folder, self.findings)
         return Workspace(
             self.folder,
             self._layer(papers, PAPERS_FILE) if self.folder.holds(papers) else None,
@@ -190,14 +192,14 @@ class _WorkspaceReading:
             house_types,
             options,
             developments,
-            self._library(removed),
+            articles,
             frozenset(self.unread),
             self.lost,
             self.sound,
             removed,
-            read_symptoms(self.folder, self.findings),
+            symptoms,
             read_drawings(self.folder, self.findings),
-            read_languages(self.folder, self.findings),
+            read_languages(self.folder, _originals(articles, symptoms), self.findings),
         )
 
     def _layers(self, pattern: str, kind: FileKind[Any], besides: str = "") -> dict[str, Entry]:
@@ -329,6 +331,16 @@ class _WorkspaceReading:
             else:
                 articles[path.stem] = ArticleSource(*read)
         return articles
+
+
+def _originals(
+    articles: Mapping[str, ArticleSource], symptoms: Mapping[str, SymptomSource]
+) -> Originals:
+    """What can be translated."""
+    return Originals(
+        {name: each.article for name, each in articles.items()},
+        {name: each.symptom for name, each in symptoms.items() if each.symptom is not None},
+    )
 
 
 def _sound_row(row: Row, development: str, findings: Findings) -> tuple[Row, frozenset[Address]]:

@@ -1,0 +1,68 @@
+"""The languages of a workspace: how far each is, and the texts of homes that one still has to say."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from builder.home.translated import texts_of
+from builder.model.home import Home
+from builder.model.record import entries_of
+from builder.questions.homes import Homes
+from builder.sources.languages import LanguageSource
+
+
+@dataclass(frozen=True, slots=True)
+class LanguageKept:
+    """How far a language is: the texts that its catalogues say and lack, the articles and symptoms that
+    guides show in it, those that they do not, and the plots whose guides it is in."""
+
+    code: str
+    name: str
+    said: int
+    lacking: int
+    shown: int
+    not_shown: int
+    plots: tuple[str, ...]
+
+
+def languages_kept(homes: Homes) -> Iterator[LanguageKept]:
+    """Every language of a workspace, by its code."""
+    for code, source in homes.workspace.languages.items():
+        plots = tuple(
+            name for name, each in homes.homes.items() if code in each.traced.home.languages
+        )
+        yield _kept(code, source, plots)
+
+
+def _kept(code: str, source: LanguageSource, plots: tuple[str, ...]) -> LanguageKept:
+    shown = sum(each.published for each in source.said)
+    return LanguageKept(
+        code,
+        source.translated.language.name,
+        sum(len(each.texts) for each in source.catalogues),
+        sum(each.open for each in source.catalogues),
+        shown,
+        len(source.said) - shown,
+        plots,
+    )
+
+
+def texts_to_say(homes: Homes, code: str) -> tuple[str, ...]:
+    """The texts of the homes whose guides are in a language: names of rooms and kinds, places, notes,
+    what people are called for; in the order of the letters."""
+    found = {
+        text
+        for each in homes.homes.values()
+        if code in each.traced.home.languages
+        for text in _texts(each.traced.home)
+    }
+    return tuple(sorted(text for text in found if _is_words(text)))
+
+
+def _texts(home: Home) -> Iterator[str]:
+    for name, section in entries_of(home).items():
+        yield from texts_of(section, Home.model_fields[name].rebuild_annotation())
+
+
+def _is_words(text: str) -> bool:
+    """Whether there is anything to translate: a letter at least."""
+    return any(each.isalpha() for each in text)

@@ -1,0 +1,73 @@
+"""What there is to say of the languages of guides: texts that are stale, that lack something, or that
+nobody has read who speaks them."""
+
+from collections.abc import Iterator
+
+from builder.errors import Finding, Severity
+from builder.sources.entry import Entry
+from builder.sources.languages import LanguageSource
+from builder.sources.workspace import Workspace
+
+NAMED = 6
+"""Texts that a finding names; of more, it says how many."""
+
+
+def languages_are_read(workspace: Workspace) -> Iterator[Finding]:
+    """What is wrong in the languages that any layer names."""
+    for code in sorted(set(_named(workspace))):
+        source = workspace.languages.get(code)
+        if source is not None:
+            yield from _unread_words(source)
+            for each in source.said:
+                yield from each.findings
+            yield from _unread_texts(source)
+
+
+def _named(workspace: Workspace) -> Iterator[str]:
+    for layer in workspace.shared_layers:
+        yield from _codes(layer)
+    for plot in workspace.plots.values():
+        departures = plot.own.child("departures") if plot.own else None
+        for departure in departures.children.values() if departures else ():
+            yield from _codes(departure.child("changes"))
+
+
+def _codes(layer: Entry | None) -> Iterator[str]:
+    said = layer.child("languages") if layer else None
+    if said is not None and isinstance(said.value, tuple):
+        yield from (str(each.value) for each in said.value)
+
+
+def _unread_words(source: LanguageSource) -> Iterator[Finding]:
+    """One finding for each catalogue that nobody vouches for. Its words stand in guides all the same: of
+    a page without them nothing would be left."""
+    name = source.translated.language.name
+    for each in source.catalogues:
+        if not each.read_by:
+            yield Finding(
+                "language.unread-words",
+                each.place,
+                f"Nobody who speaks {name} has read the {len(each.texts)} texts of this catalogue,"
+                " and guides show them.",
+                "Have them read. Then write '# Read by: <role>, <year-month-day>' at the top of the file.",
+                severity=Severity.WARNING,
+            )
+
+
+def _unread_texts(source: LanguageSource) -> Iterator[Finding]:
+    """One finding for all articles and symptoms that nobody has read: they are shown in the first
+    language."""
+    unread = [each for each in source.said if not each.read and not each.findings]
+    if not unread:
+        return
+    listed = ", ".join(each.of for each in unread[:NAMED])
+    more = f" and {len(unread) - NAMED} more" if len(unread) > NAMED else ""
+    name = source.translated.language.name
+    yield Finding(
+        "language.unread",
+        unread[0].place,
+        f"Nobody who speaks {name} has read these, so guides show them in the first language:"
+        f" {listed}{more}.",
+        "Have each read, and write in it 'read_by:' with their role, and 'read:' with the day.",
+        severity=Severity.WARNING,
+    )

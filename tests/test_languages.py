@@ -1,0 +1,303 @@
+"""Guides in other languages: words, texts of articles, what shows the first language, and what says so."""
+
+import ast
+import re
+import shutil
+from datetime import date
+from pathlib import Path
+
+import pytest
+from babel.messages.catalog import Catalog
+from babel.messages.pofile import write_po
+from bs4 import BeautifulSoup
+
+from builder.build.building import publish
+from builder.build.report import Target
+from builder.errors import Findings
+from builder.languages.catalogue import read_catalogue
+from builder.languages.language import FIRST, Language
+from builder.preparing import prepare, prepare_read
+from builder.sources.kept_files import KeptFiles
+from builder.sources.workspace import read_workspace, with_other_files
+from tests.catalogues import LANGUAGES, catalogue, fixed_words, texts
+from tests.conftest import COTTAGE, PROJECT
+
+DAY = date(2026, 11, 29)
+WELSH = """---
+made_from: {digest}
+read_by: Customer care
+read: 2026-11-29
+title: Troi eich dŵr i ffwrdd
+summary: Ble mae eich stopfalf.
+actions: [Trowch y stopfalf gyda'r cloc.]
+tasks:
+  free: {{do: Trowch ef i ffwrdd ac ymlaen eto.}}
+---
+
+{{% for piece in equipment -%}}
+- **{{{{ piece.name }}}}**: {{{{ piece.where }}}}
+{{% endfor %}}
+"""
+DIGEST = "70266a3f880197be"
+"""Of the texts of the cottage's article on water."""
+MARK = "\u05d0"
+"""A Hebrew letter, before every fixed word of a dummy translation that runs from right to left."""
+
+
+_WORD = re.compile(r"(<[^>]*>|%\(\w+\)[sd])|\w+")
+"""A tag or a value, which stay as they are, or a word."""
+
+
+def workspace_in(languages: str, folder: Path) -> Path:
+    """The cottage with languages beside the first."""
+    workspace = Path(shutil.copytree(COTTAGE, folder / "cottage"))
+    development = workspace / "developments" / "riverside" / "development.yaml"
+    development.write_text(f"languages: [{languages}]\n{development.read_text()}")
+    return workspace
+
+
+def article(workspace: Path, text: str) -> None:
+    path = workspace / "content" / "languages" / "cy" / "articles" / "water-off.md"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8")
+
+
+def dummy(workspace: Path) -> None:
+    """Every fixed word in a dummy Hebrew: marked, so that what is not said by it stands out."""
+    made = Catalog(locale="he")
+    for message in fixed_words():
+        if message.id:
+            ours = message.id if isinstance(message.id, str) else message.id[0]
+            said = _WORD.sub(lambda found: found[0] if found[1] else f"{MARK}{found[0]}", ours)
+            forms = said if isinstance(message.id, str) else (said, said)
+            made.add(message.id, forms)
+    folder = workspace / "content" / "languages" / "he"
+    folder.mkdir(parents=True)
+    with (folder / "messages.po").open("wb") as file:
+        write_po(file, made)
+
+
+@pytest.fixture(scope="module")
+def guide(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A guide in English, in Welsh and in a dummy Hebrew."""
+    folder = tmp_path_factory.mktemp("languages")
+    workspace = workspace_in("cy, he", folder)
+    article(workspace, WELSH.format(digest=DIGEST))
+    dummy(workspace)
+    publish(Target(workspace, ("riverside/01",), folder / "public", DAY))
+    return next((folder / "public" / "g").iterdir())
+
+
+def page(guide: Path, path: str) -> BeautifulSoup:
+    return BeautifulSoup((guide / path / "index.html").read_text("utf-8"), "html.parser")
+
+
+def heading(guide: Path, path: str) -> str:
+    found = page(guide, path).h1
+    assert found is not None
+    return found.get_text()
+
+
+def main_of(guide: Path, path: str) -> str | None:
+    """The language of the content of a page, where it is not that of the page."""
+    found = page(guide, path).main
+    assert found is not None
+    said = found.get("lang")
+    return None if said is None else str(said)
+
+
+def test_the_catalogues_hold_the_words_of_today() -> None:
+    """After a change of words: `python -m tests.catalogues`, then translate what is new."""
+    now = texts(fixed_words())
+    for path in LANGUAGES.glob("*/messages.po"):
+        assert texts(catalogue(path)) == now, path
+
+
+def test_welsh_has_all_fixed_words_and_is_not_yet_read() -> None:
+    path = LANGUAGES / "cy" / "messages.po"
+    read, found = read_catalogue(path.read_text("utf-8"), "messages.po", "cy")
+    assert read is not None
+    assert (found, read.open, read.read_by) == ([], 0, "")
+
+
+def test_every_text_that_code_says_is_in_the_catalogues() -> None:
+    """What stands inside another text, in an f-string, is not seen by what gathers words."""
+    known = {each if isinstance(each, str) else each[0] for each in texts(fixed_words())}  # type: ignore[index]
+    folders = [PROJECT / "builder" / name for name in ("guide", "home", "languages", "writers")]
+    for path in (path for folder in folders for path in sorted(folder.rglob("*.py"))):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and node.args and isinstance(node.args[0], ast.Constant):
+                named = getattr(node.func, "attr", None) or getattr(node.func, "id", None)
+                if named in ("say", "say_number", "to_say"):
+                    assert node.args[0].value in known, f"{path}:{node.lineno}"
+
+
+def test_pages_of_each_language_lead_to_each_other(guide: Path) -> None:
+    ours, welsh = page(guide, "emergency"), page(guide, "cy/emergency")
+    assert (ours.html["lang"], welsh.html["lang"]) == ("en", "cy")  # type: ignore[index]
+    links = {each["hreflang"]: each["href"] for each in ours.select(".languages a")}
+    assert links == {"cy": "../cy/emergency/", "he": "../he/emergency/"}
+    back = {each["hreflang"]: each["href"] for each in welsh.select(".languages a")}
+    assert back == {"en": "../../emergency/", "he": "../../he/emergency/"}
+    assert [each.get_text() for each in ours.select(".languages a")] == ["Cymraeg", "עברית"]
+    assert heading(guide, "cy/emergency") == "Mewn argyfwng"
+
+
+def test_every_page_has_its_like_in_every_language(guide: Path) -> None:
+    files = {each.relative_to(guide).as_posix() for each in guide.rglob("index.html")}
+    ours = {each for each in files if not each.startswith(("cy/", "he/"))}
+    for code in ("cy", "he"):
+        assert {
+            each.removeprefix(f"{code}/") for each in files if each.startswith(f"{code}/")
+        } == ours
+
+
+def test_a_text_that_was_read_is_shown(guide: Path) -> None:
+    assert heading(guide, "cy/articles/water-off") == "Troi eich dŵr i ffwrdd"
+    assert main_of(guide, "cy/articles/water-off") is None
+    assert "Ar gyfer" in page(guide, "cy/emergency").get_text()
+
+
+def test_a_text_that_nobody_read_is_shown_in_the_first_language_and_says_so(guide: Path) -> None:
+    assert main_of(guide, "cy/articles/thermostats") == "en"
+    said = page(guide, "cy/articles/thermostats").select_one(".languages[lang=cy] p")
+    assert said is not None
+    assert said.get_text() == "Dim ond yn Saesneg y mae\u2019r dudalen hon hyd yma."
+
+
+def test_dates_and_rhythms_are_those_of_the_language(guide: Path) -> None:
+    dates = page(guide, "cy/dates").get_text()
+    assert re.search(r"\d Ionawr \d{4}|\d Mawrth \d{4}|\d Mai \d{4}|\d Hydref \d{4}", dates)
+    assert not re.search(r"\b(January|March|October|every) \b", dates)
+
+
+def test_a_language_from_right_to_left(guide: Path) -> None:
+    front = page(guide, "he")
+    assert (front.html["lang"], front.html["dir"]) == ("he", "rtl")  # type: ignore[index]
+    for path in ("he", "he/emergency", "he/find", "he/contacts", "he/changes", "he/keep"):
+        fixed = [each.get_text() for each in page(guide, path).select("h1, h2, nav.bar span")]
+        data = {"1 Riverside", "Water", "Heating", "Electricity", "In an emergency"}
+        assert [each for each in fixed if MARK not in each and each not in data] == [], path
+
+
+def test_the_same_memory_and_dates_serve_all_languages(guide: Path) -> None:
+    """One calendar, one set of pictures, one place on the device: only pages and their words are many."""
+    assert not (guide / "cy" / "photos").exists()
+    assert not (guide / "cy" / "worker.js").exists()
+    assert (guide / "cy" / "find" / "words.json").is_file()
+    worker = (guide / "worker.js").read_text("utf-8")
+    assert '"cy/emergency/"' in worker
+
+
+def test_without_other_languages_nothing_is_there_of_them(tmp_path: Path) -> None:
+    preparation = prepare(COTTAGE, ["riverside/01"], DAY)
+    prepared = preparation.plots["riverside/01"]
+    assert (prepared.others, prepared.guide.others) == ((), ())
+    assert not [each for each in preparation.findings if each.code.startswith("language.")]
+
+
+def findings_of(workspace: Path) -> list[str]:
+    found = prepare(workspace, ["riverside/01"], DAY).findings
+    return [str(each) for each in found if each.code.startswith("language.")]
+
+
+def test_what_is_unread_or_stale_or_lacks_something_is_found(tmp_path: Path) -> None:
+    workspace = workspace_in("cy", tmp_path)
+    unread = WELSH.format(digest=DIGEST).replace("read_by: Customer care\nread: 2026-11-29\n", "")
+    article(workspace, unread)
+    text, words = findings_of(workspace)
+    assert "Nobody who speaks Cymraeg has read the " in words
+    assert text.splitlines()[1:] == [
+        "  Nobody who speaks Cymraeg has read these, so guides show them in the first language:"
+        " article:water-off.",
+        "  Have each read, and write in it 'read_by:' with their role, and 'read:' with the day.",
+    ]
+    article(workspace, WELSH.format(digest="0123456789abcdef"))
+    stale = findings_of(workspace)[0]
+    assert stale.splitlines()[1:] == [
+        "  'article:water-off' has changed since this translation was made: it was made from"
+        " 0123456789abcdef.",
+        f"  Bring it up to date, have it read, and write 'made_from: {DIGEST}'.",
+    ]
+    article(workspace, WELSH.format(digest=DIGEST).replace("summary: Ble mae eich stopfalf.\n", ""))
+    lacking = findings_of(workspace)[0]
+    assert "This translation of 'article:water-off' lacks texts, or has others in number: summary." in lacking  # fmt: skip
+    article(workspace, WELSH.format(digest=DIGEST).replace("  free:", "  fre:"))
+    assert any(
+        "'article:water-off' has no 'fre' in tasks" in each for each in findings_of(workspace)
+    )
+
+
+def test_a_language_without_a_catalogue(tmp_path: Path) -> None:
+    (found,) = findings_of(workspace_in("fr", tmp_path))
+    assert found.splitlines()[1:] == [
+        "  There is no catalogue of 'fr', so the guide goes without that language.",
+        "  Languages here are: cy.",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("message", "code"),
+    [
+        ('msgid "by %(day)s"\nmsgstr "erbyn %(dydd)s"\n', "language.values"),
+        ('msgid "Stop."\nmsgstr "<script>"\n', "language.marks"),
+        ('mgsid "Stop."\nmsgstr "Stopiwch."\n', "language.catalogue"),
+    ],
+)
+def test_mistakes_in_a_catalogue(message: str, code: str) -> None:
+    _, found = read_catalogue(f'msgid ""\nmsgstr ""\n\n{message}', "cy/messages.po", "cy")
+    assert [each.code for each in found] == [code]
+
+
+def test_a_message_that_is_marked_fuzzy_is_not_said() -> None:
+    text = 'msgid ""\nmsgstr ""\n\n#, fuzzy\nmsgid "Stop."\nmsgstr "Stopiwch."\n'
+    read, found = read_catalogue(text, "cy/messages.po", "cy")
+    assert read is not None
+    assert (read.texts, read.open, found) == ({}, 1, [])
+
+
+def test_forms_of_a_language() -> None:
+    welsh = Language("cy", texts={"1 month": ("1 mis", "%(count)d mis")})
+    assert FIRST.day(date(2026, 4, 7)) == "7 April 2026"
+    assert welsh.day(date(2026, 4, 7)) == "7 Ebrill 2026"
+    assert (FIRST.term("6 months"), welsh.term("6 months")) == ("6 months", "6 mis")
+    assert FIRST.listed(["Hall", "Landing", "Kitchen"]) == "Hall, Landing and Kitchen"
+    assert (welsh.name, welsh.direction, Language("ar").direction) == ("Cymraeg", "ltr", "rtl")
+
+
+def test_a_folder_that_is_no_language(tmp_path: Path) -> None:
+    workspace = workspace_in("cy", tmp_path)
+    (workspace / "content" / "languages" / "welsh").mkdir(parents=True)
+    findings = Findings()
+    read_workspace(workspace, findings)
+    assert [each.code for each in findings if each.code.startswith("language")] == [
+        "language.unknown"
+    ]
+
+
+def as_if_read(path: Path) -> bytes:
+    """A translated text as if somebody had read it."""
+    text = path.read_text(encoding="utf-8")
+    return re.sub(
+        r"^( *)(made_from: .*)$", r"\1\2\n\1read_by: Test\n\1read: 2026-11-29", text, flags=re.M
+    ).encode()
+
+
+def test_the_welsh_that_ships_can_be_filled_in() -> None:
+    """Nobody has read it yet, so that no guide shows it: here it is taken as read, in a home with gas."""
+    files = [*LANGUAGES.glob("cy/articles/*.md"), *LANGUAGES.glob("cy/symptoms/*.yaml")]
+    instead: dict[str, bytes | None] = {
+        each.relative_to(PROJECT).as_posix(): as_if_read(each) for each in files
+    }
+    plot = PROJECT / "developments" / "mill-lane" / "development.yaml"
+    named = plot.relative_to(PROJECT).as_posix()
+    instead[named] = b"languages: [cy]\n" + plot.read_bytes()
+    findings = Findings()
+    workspace = with_other_files(PROJECT, instead, findings, KeptFiles())
+    preparation = prepare_read(workspace, findings, ["mill-lane/07"], DAY)
+    assert [str(each) for each in findings.errors] == []
+    (other,) = preparation.plots["mill-lane/07"].others
+    shown = {page.id for page in other.guide.pages if not page.language}
+    articles = {f"article:{each.stem}" for each in files if each.suffix == ".md"}
+    assert articles & {page.id for page in other.guide.pages} <= shown
+    assert {"article:smell-of-gas", "symptom:gas-smell", "symptom:fire-alarm-sounds"} <= shown
