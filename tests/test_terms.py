@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.guide.terms import after, not_before, spoken_day, within
+from builder.languages.language import FIRST
 
 
 # Worked from the rule, checked by hand against a calendar.
@@ -39,10 +40,10 @@ def test_the_day_never_moves_into_another_month(day: date, count: int, unit: str
 
 
 def test_no_date_is_said_before_completion_is_known() -> None:
-    assert within("7 days", None, "your completion") == "within 7 days of your completion"
-    assert within("7 days", date(2026, 3, 31), "your completion") == "by 7 April 2026"
+    assert within("7 days", None, "your completion", FIRST) == "within 7 days of your completion"
+    assert within("7 days", date(2026, 3, 31), "your completion", FIRST) == "by 7 April 2026"
     assert (
-        not_before("8 weeks", None, "your completion") == "not before 8 weeks after your completion"
+        not_before("8 weeks", None, "your completion", FIRST) == "not before 8 weeks after your completion"
     )
-    assert not_before("8 weeks", date(2026, 3, 31), "your completion") == "not before 26 May 2026"
+    assert not_before("8 weeks", date(2026, 3, 31), "your completion", FIRST) == "not before 26 May 2026"
     assert spoken_day(date(2026, 1, 9)) == "9 January 2026"
