@@ -209,7 +209,8 @@ def test_what_is_unread_or_stale_or_lacks_something_is_found(tmp_path: Path) -> 
     assert "Nobody who speaks Cymraeg has read the " in words
     assert text.splitlines()[1:] == [
         "  Nobody who speaks Cymraeg has read these, so guides show them in the first language:"
-        " article:water-off.",
+        " article:water-off, symptom:gas-smell, symptom:carbon-monoxide, symptom:fire-alarm-sounds,"
+        " symptom:someone-is-hurt.",
         "  Have each read, and write in it 'read_by:' with their role, and 'read:' with the day.",
     ]
     article(workspace, WELSH.format(digest="0123456789abcdef"))
