@@ -43,7 +43,11 @@ def test_no_date_is_said_before_completion_is_known() -> None:
     assert within("7 days", None, "your completion", FIRST) == "within 7 days of your completion"
     assert within("7 days", date(2026, 3, 31), "your completion", FIRST) == "by 7 April 2026"
     assert (
-        not_before("8 weeks", None, "your completion", FIRST) == "not before 8 weeks after your completion"
+        not_before("8 weeks", None, "your completion", FIRST)
+        == "not before 8 weeks after your completion"
     )
-    assert not_before("8 weeks", date(2026, 3, 31), "your completion", FIRST) == "not before 26 May 2026"
+    assert (
+        not_before("8 weeks", date(2026, 3, 31), "your completion", FIRST)
+        == "not before 26 May 2026"
+    )
     assert spoken_day(date(2026, 1, 9)) == "9 January 2026"
