@@ -19,6 +19,11 @@ from builder.importers.models.making import Made, WantedHome, made
 from builder.importers.models.reading import read_here
 from builder.importers.models.request import ModelRequest
 from builder.importers.models.walled import with_rooms
+from builder.importers.models.words import _SHIPPED as SHIPPED_WORDS
+from builder.importers.models.words import _by_class as by_class
+from builder.importers.models.words import _language as language_of
+from builder.importers.models.words import _read as read_own
+from builder.importers.models.words import _shipped as read_shipped
 from tests.test_models import ROOT, WORDS, called, sections
 from tests.written_models import Style, read_house_type, write_model
 
@@ -207,3 +212,14 @@ def test_rooms_are_known_by_what_programs_of_other_countries_call_them(
 )  # fmt: skip
 def test_an_id_is_written_in_plain_letters(name: str, written: str) -> None:
     assert identifier(name, "room") == written
+
+
+def test_tables_that_ship_say_the_same_to_both_readers() -> None:
+    """A fast reader takes those that ship, a careful one those that people write."""
+    for path in SHIPPED_WORDS.glob("*.yaml"):
+        fast, careful = read_shipped(path), read_own(path)
+        assert [by_class(each) for each in fast.get("classes") or ()] == [
+            by_class(each) for each in careful.get("classes") or ()
+        ]
+        if fast["language"]:
+            assert language_of(fast) == language_of(careful), path.name

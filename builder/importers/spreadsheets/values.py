@@ -60,6 +60,10 @@ class Names:
         )
 
 
+_POSTCODE = re.compile(r"([a-z]{1,2}[0-9][a-z0-9]?) ?([0-9][a-z]{2})", re.IGNORECASE)
+"""How postcodes of the United Kingdom are written (Royal Mail, from memory): people leave out the space."""
+
+
 def _folded(text: str) -> str:
     return re.sub(r"[\W_]+", "-", text.strip().casefold()).strip("-").removeprefix("the-")
 
@@ -76,6 +80,8 @@ def value_of(field: str, cell: Cell, sheet: Sheet, names: Names) -> str:
     if field == "options":
         parts = [each for each in re.split(r"[+;,|\n]", text) if each.strip()]
         return "+".join(names.found(each, names.options, "option") for each in parts)
+    if field == "postcode" and (found := _POSTCODE.fullmatch(text)):
+        return f"{found[1]} {found[2]}".upper()
     if field == "hand":
         text = _MIRRORED.get(text.casefold(), text)
     read = read_cell(field, text)
