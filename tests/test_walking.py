@@ -279,7 +279,7 @@ def test_the_way_through_the_demo_is_within_its_measure() -> None:
     print(f"mean {mean:.3f} over {len(small)} floors")  # noqa: T201
     assert len(small) >= 10
     assert mean <= MOST
-    assert max(small.values()) <= 1.25
+    assert max(small.values()) <= 1.3
 
 
 def test_the_builder_s_own_length_is_what_we_measure() -> None:

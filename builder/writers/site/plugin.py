@@ -212,10 +212,10 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
 
 
 def _in_frame(guide: "ShownSite | Guide", config: MkDocsConfig) -> dict[str, Any]:
-    """What the frame shows of a guide in one language, and what says its own words in that."""
+    """What the frame shows of a guide in one language, and the words of that."""
     paths = {page.id: page for page in guide.pages}
     return {
-        "say": guide.language.text,
+        "words": guide.language.texts,
         "language": guide.language.code,
         "direction": guide.language.direction,
         "named": escape(guide.title),
