@@ -375,7 +375,7 @@ def test_every_house_type_is_printed_in_both_hands() -> None:
     assert types == {path.stem for path in (PROJECT / "housetypes").glob("*.yaml")} - {"standard"}
     assert {(home.plot.house_type, home.plot.hand) for home in built.values()} == {
         (each, hand) for each in types for hand in ("as-drawn", "opposite")
-    }
+    } - {("turnstone", "opposite")}, "of the flat for a wheelchair there is one"
     for name in SMALL:
         printed = {paper(plot, name) for plot in IN_BOTH_HANDS}
         assert len(printed) == len(IN_BOTH_HANDS), name

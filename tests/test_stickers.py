@@ -431,8 +431,12 @@ def test_the_page_shows_the_floor_in_the_hand_of_the_plot(cottage: Path, tmp_pat
 
 
 def corners(path: str) -> Iterator[tuple[int, int]]:
-    """The corners of a closed outline that is drawn in steps: M160 0l320 0l0-400z."""
+    """The corners of a closed outline that is drawn in steps: M160 0h320v-400h-320z."""
     x = y = 0
-    for across, down in re.findall(r"[Ml](-?\d+) ?(-?\d+)", path):
-        x, y = x + int(across), y + int(down)
-        yield x, y
+    for step, told in re.findall(r"([Mlhv])([-\d ]+)", path):
+        numbers = [int(each) for each in re.findall(r"-?\d+", told)]
+        across = numbers[0::2] if step in "Ml" else numbers if step == "h" else [0] * len(numbers)
+        down = numbers[1::2] if step in "Ml" else numbers if step == "v" else [0] * len(numbers)
+        for right, below in zip(across, down, strict=True):
+            x, y = x + right, y + below
+            yield x, y
