@@ -33,7 +33,8 @@ $(VENV)/tested: $(VENV)/ready constraints.txt
 
 tools: $(TOOLS)/ready
 
-$(TOOLS)/ready: tests/tools/package.json tests/tools/debian.sh
+# After the first set-up, so that Debian's packages are never installed twice at once under --jobs.
+$(TOOLS)/ready: tests/tools/package.json tests/tools/debian.sh | $(VENV)/ready
 	./tests/tools/debian.sh chromium npm default-jre-headless hunspell-en-gb
 	cd tests/tools && npm install --no-package-lock --no-audit --no-fund --silent
 	touch $@
