@@ -14,7 +14,7 @@ demo: setup  ## Build the demo and serve it on this machine
 	$(BIN)/python -m http.server $(PORT) --bind 127.0.0.1 --directory public
 
 test: tested tools lint types  ## Everything that must pass
-	$(BIN)/python -m pytest -n auto --dist loadscope --durations 12
+	$(BIN)/python -m pytest -n auto --dist loadscope --no-loadscope-reorder --durations 12
 
 setup: $(VENV)/ready
 

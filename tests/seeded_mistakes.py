@@ -25,7 +25,7 @@ MISTAKES: tuple[Mistake, ...] = (
     *PLAN, *OPENINGS, *RECORDS, *DATES, *FIRE, *SUPPLIES,
     *SAID, *CLIMATE, *AIR, *TOGETHER,
 )  # fmt: skip
-EACH, FURTHER, SOUND = 3, 2, 100
+EACH, FURTHER, SOUND = 2, 2, 60
 """So many homes for each rule at least, so many more mistakes in a home at most, and sound homes."""
 _TRIES, _JOINING = 1000, 0.04
 FAR = 15.0

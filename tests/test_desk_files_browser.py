@@ -54,6 +54,8 @@ def cottage(folder: Path) -> Path:
     for piece in ("consumer-unit", "kitchen-fan"):
         text = text.replace(f"{piece}: {{kind", f"{piece}: {{sticker: standard, kind")
     file.write_text(text)
+    article = root / "content/articles/water-off.md"
+    article.write_text(article.read_text().replace("reviewed: 2026-09-01", "reviewed: 2026-02-01"))
     done = run("stickers", "issue", "riverside/01", "riverside/02", "--date", "2026-02-20", "--workspace", str(root))  # fmt: skip
     assert done.exit_code == 0, done.output
     return root

@@ -32,7 +32,7 @@ ELSEWHERE = {
     r"^preview": "test_preview.py::test_preview_follows_a_change",
     r"^new .*\.ifc": "test_models.py::test_a_house_type_comes_back_to_the_millimetre",
     r"^update .*\.ifc": "test_models.py::test_an_update_changes_what_the_model_says_and_nothing_that_a_person_wrote",
-    r"\.dxf": "test_other_models.py::test_a_drawing_with_outlines_of_rooms_is_the_second_door",
+    r"\.dxf": "test_drawn_plans.py::test_doors_and_windows_come_back_from_their_swings_and_lines",
     r"s3://": "test_deploy.py::test_a_store_that_speaks_s3",
     r"--former-host": "test_deploy.py::test_an_old_host_gets_pages_that_lead_on",
     r"^stickers merge": "test_register.py::test_two_branches_are_put_together_and_nothing_is_lost",
