@@ -19,6 +19,7 @@ from builder.languages.language import FIRST, Language
 from builder.preparing import prepare, prepare_read
 from builder.sources.kept_files import KeptFiles
 from builder.sources.workspace import read_workspace, with_other_files
+from tests.broken_workspaces import run
 from tests.catalogues import LANGUAGES, catalogue, fixed_words, texts
 from tests.conftest import COTTAGE, PROJECT
 
@@ -241,7 +242,17 @@ def test_a_language_without_a_catalogue(tmp_path: Path) -> None:
     ("message", "code"),
     [
         ('msgid "by %(day)s"\nmsgstr "erbyn %(dydd)s"\n', "language.values"),
+        ('msgid "Stop."\nmsgstr "Stopiwch 5 % o."\n', "language.values"),
+        ('msgid "Stop."\nmsgstr "%(day)s"\n', "language.values"),
+        (
+            'msgid "1 stop"\nmsgid_plural "%(num)d stops"\nmsgstr[0] "%(num)x"\n'
+            + "".join(f'msgstr[{each}] "b"\n' for each in range(1, 5)),
+            "language.values",
+        ),
         ('msgid "Stop."\nmsgstr "<script>"\n', "language.marks"),
+        ('msgid "<b>Stop</b>"\nmsgstr "<b>a</b><SCRIPT>b</SCRIPT>"\n', "language.marks"),
+        ('msgid "<b>Stop</b>"\nmsgstr "<b>a</b><!-- b"\n', "language.marks"),
+        ('msgid "<b>Stop</b>"\nmsgstr "<b onclick=a>a</b>"\n', "language.marks"),
         ('mgsid "Stop."\nmsgstr "Stopiwch."\n', "language.catalogue"),
     ],
 )
@@ -302,3 +313,24 @@ def test_the_welsh_that_ships_can_be_filled_in() -> None:
     articles = {f"article:{each.stem}" for each in files if each.suffix == ".md"}
     assert articles & {page.id for page in other.guide.pages} <= shown
     assert {"article:smell-of-gas", "symptom:gas-smell", "symptom:fire-alarm-sounds"} <= shown
+
+
+def test_texts_of_homes_are_written_for_translators_and_none_is_lost(cottage: Path) -> None:
+    development = cottage / "developments/riverside/development.yaml"
+    development.write_text(f"languages: [cy]\n{development.read_text('utf-8')}", "utf-8")
+    file = cottage / "content/languages/cy/homes.po"
+    command = ("languages", "cy", "--workspace", str(cottage))
+    assert run(*command).exit_code == 0
+    first = file.read_text("utf-8")
+    assert first.count("\nmsgid ") > 100
+    file.write_text(f"# Ours.\n{first}".replace('"Kitchen"\nmsgstr ""', '"Kitchen"\nmsgstr "Cegin"'), "utf-8")  # fmt: skip
+    said = file.read_bytes()
+    assert run(*command).exit_code == 0
+    assert file.read_bytes() == said
+    assert b'"Cegin"' in said
+    for broken, why in ((b'msgid "\xff"\n', "is not in UTF-8"), (b'mgsid "a"\n', "homes.po:1:1")):
+        file.write_bytes(broken)
+        done = run(*command)
+        assert (done.exit_code, type(done.exception)) == (2, SystemExit)
+        assert why in done.output
+        assert file.read_bytes() == broken

@@ -8,6 +8,7 @@ from builder.cli.columns import columns
 from builder.cli.options import workspace_option
 from builder.disk import save
 from builder.errors import UsageError, counted
+from builder.languages.catalogue import read_catalogue
 from builder.languages.writing import new_catalogue, with_texts
 from builder.questions.homes import Homes, read_homes
 from builder.questions.languages import languages_kept, texts_to_say
@@ -53,8 +54,21 @@ def _write(homes: Homes, code: str, workspace: Path) -> None:
     texts = texts_to_say(homes, code)
     if not texts:
         raise UsageError(f"No plot names '{code}'. Write 'languages: [{code}]' in a development.")
-    path = workspace / FOLDER / code / "homes.po"
-    text = path.read_text(encoding="utf-8") if path.is_file() else new_catalogue(code)
+    file = f"{FOLDER}/{code}/homes.po"
+    path = workspace / file
+    text = _as_it_stands(path, file, code) if path.is_file() else new_catalogue(code)
     path.parent.mkdir(parents=True, exist_ok=True)
     save(path, with_texts(text, code, texts))
-    click.echo(f"{path.relative_to(workspace)}: {counted(len(texts), 'text')}.")
+    click.echo(f"{file}: {counted(len(texts), 'text')}.")
+
+
+def _as_it_stands(path: Path, file: str, code: str) -> str:
+    """A catalogue that can be read whole: of any other, something would be lost."""
+    try:
+        text = path.read_bytes().decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise UsageError(f"'{file}' is not in UTF-8, so nothing was written.") from error
+    catalogue, found = read_catalogue(text, file, code)
+    if catalogue is None:
+        raise UsageError(f"Nothing was written, so that nothing is lost.\n{found[0]}")
+    return text

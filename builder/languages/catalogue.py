@@ -11,7 +11,10 @@ from babel.messages.pofile import PoFileError, read_po
 from builder.errors import Finding, Place
 from builder.languages.language import Texts
 
-_TAG = re.compile(r"</?[a-z][^>]*>")
+_TAG = re.compile(r"<[^<>]*>?")
+"""A mark of HTML, or what a browser takes for the beginning of one."""
+_VALUE = re.compile(r"%\((\w+)\)[sd]")
+_TAKES_VALUES = re.compile(r"(?:[^%]|%%|%\(\w+\)[sd])*")
 _READ_BY = re.compile(r"^# Read by: (?P<role>[^,\n]+), (?P<day>\d{4}-\d\d-\d\d)$", re.MULTILINE)
 
 
@@ -77,14 +80,27 @@ def _wrong(message: Message, catalogue: Catalog, file: str) -> tuple[Message, Fi
     for error in message.check(catalogue):
         right = "Write the values of the first language, such as %(day)s, with the same names."
         return message, Finding("language.values", place, f"'{_ours(message)}': {error}.", right)
+    if not all(_takes_the_same(message, text) for text in _forms(message)):
+        wrong = f"'{_ours(message)}' has other values in its translation, or a '%' that is none."
+        right = "Write the values of the first language with the same names, and no other '%'."
+        return message, Finding("language.values", place, wrong, right)
     ours = sorted(_TAG.findall(_ours(message)))
     for text in _forms(message):
-        if sorted(_TAG.findall(text)) != ours or (not ours and "<" in text):
+        if sorted(_TAG.findall(text)) != ours:
             wrong = f"'{_ours(message)}' has other marks in its translation."
             listed = " ".join(ours)
             right = f"Write these and no others: {listed}." if ours else "Write no '<' in it."
             return message, Finding("language.marks", place, wrong, right)
     return message, None
+
+
+def _takes_the_same(message: Message, text: str) -> bool:
+    """Whether a translation takes the values of ours; a text of a home, such as "60 % of it", takes none."""
+    ours = (message.id,) if isinstance(message.id, str) else message.id
+    if not all(map(_TAKES_VALUES.fullmatch, ours)):
+        return True
+    known = {name for each in ours for name in _VALUE.findall(each)}
+    return bool(_TAKES_VALUES.fullmatch(text)) and set(_VALUE.findall(text)) <= known
 
 
 def _unreadable(place: Place, said: str) -> Finding:

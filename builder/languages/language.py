@@ -16,7 +16,6 @@ from babel.lists import format_list
 from frozendict import frozendict
 
 from builder.digests import of_texts
-from builder.errors import Place
 
 _DAY = "d MMMM y"
 _NUMBERS = 200
@@ -38,15 +37,13 @@ class Say(Protocol):
 class Language:
     """One language. ``code``: as IETF BCP 47 names it, such as ``cy``; ``locale``: whose forms it has, if
     not those of its code; ``texts``: its words for ours; ``plural``: which of its plural forms a number
-    takes. ``read_by``: the role of who read its words, and vouches for them; ``place``: its catalogue.
+    takes.
     """
 
     code: str
     locale: str = ""
     texts: Texts = field(default=frozendict(), repr=False)
     plural: Callable[[int], int] = field(default=lambda count: int(count != 1), repr=False)
-    read_by: str = ""
-    place: Place | None = None
 
     @property
     def forms(self) -> Locale:
@@ -69,7 +66,7 @@ class Language:
         """A digest of all that it says, and of which forms it has for numbers."""
         forms = (str(self.plural(number)) for number in range(_NUMBERS))
         said = (f"{ours}\0{theirs!r}" for ours, theirs in self.texts.items())
-        return of_texts(self.code, self.locale, self.read_by, *forms, *said)
+        return of_texts(self.code, self.locale, *forms, *said)
 
     def text(self, ours: str) -> str:
         """What it says for a text; the text itself where it has no words for it."""
