@@ -1,6 +1,8 @@
 """Templates of papers that a workspace lays over ours: what they may take of time, memory and output."""
 
 from pathlib import Path
+from socketserver import StreamRequestHandler, TCPServer
+from threading import Thread
 
 import pytest
 from click.testing import CliRunner
@@ -47,6 +49,30 @@ def test_a_mistake_in_it_is_told_as_in_ours(tmp_path: Path) -> None:
     template.write_text("#nothing\n")
     with pytest.raises(HandoverError, match=r"sheet\.typ' cannot be set: .*unknown variable"):
         set_template(template, {}, "sheet", SMALL)
+
+
+def test_a_template_fetches_nothing_from_a_network() -> None:
+    """Not even where its name is put together as it runs."""
+    fetching = b'#set document(title: "A")\n#import "@" + "preview/nothing:0.0.1": *\nOne page.\n'
+    with pytest.raises(
+        HandoverError, match="it imports a package, which would come from the network"
+    ):
+        set_files({"main": fetching}, f"'{NAMED}'", NAMED, SMALL)
+
+
+def test_a_proxy_of_the_machine_is_not_asked_either(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = list[object]()
+
+    class Proxy(StreamRequestHandler):
+        def handle(self) -> None:
+            asked.append(self.client_address)
+
+    with TCPServer(("127.0.0.1", 0), Proxy) as proxy:
+        Thread(target=proxy.serve_forever, daemon=True).start()
+        monkeypatch.setenv("HTTPS_PROXY", f"http://127.0.0.1:{proxy.server_address[1]}")
+        test_a_template_fetches_nothing_from_a_network()
+        proxy.shutdown()
+    assert asked == []
 
 
 def test_what_is_set_apart_has_the_bytes_of_what_is_not() -> None:

@@ -5,6 +5,7 @@ process can be bounded by the system, and what it leaves behind is small.
 """
 
 import multiprocessing
+import os
 import signal
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -19,6 +20,12 @@ class NotSetError(HandoverError):
 
 
 _MEGABYTE = 1024 * 1024
+_NOWHERE = "http://127.0.0.1:9"
+_NO_NETWORK = {
+    **dict.fromkeys(("HTTP_PROXY", "HTTPS_PROXY", "ALL_PROXY", "http_proxy", "https_proxy", "all_proxy"), _NOWHERE),
+    "NO_PROXY": "", "no_proxy": "",
+}  # fmt: skip
+"""Typst fetches packages that a template imports, and has no switch against it: it is sent where nothing answers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +75,7 @@ def _work(
 ) -> None:  # fmt: skip
     """Runs in the process: whatever it is stopped by ends the process alone."""
     _bounded(limits)
+    os.environ.update(_NO_NETWORK)
     try:
         pdf, wrong = compile_(main, root, inputs), ""
     except NotSetError as error:

@@ -23,6 +23,9 @@ DAY_OF_ALL_SHEETS = 946684800
 MAIN = "main.typ"
 _PICTURES = tuple(FORMATS)
 _TEMPLATES = "site_templates"
+_NO_PACKAGES = "no-packages"
+"""No folder: what a machine has of packages is part of no paper."""
+_FETCHES = "it imports a package, which would come from the network; put its files beside the template, and import those"
 
 Standard = Literal["ua-1", "a-2a"]
 ACCESSIBLE: tuple[Standard, ...] = ("ua-1",)
@@ -86,9 +89,12 @@ def _compiled(main: Path, root: Path, inputs: dict[str, str] | None) -> bytes:
             pdf_standards=list(ACCESSIBLE_AND_LASTING if inputs is None else ACCESSIBLE),
             sys_inputs=inputs or {},
             timestamp=DAY_OF_ALL_SHEETS,
+            package_path=root / _NO_PACKAGES,
+            package_cache_path=root / _NO_PACKAGES,
         )
     except typst.TypstError as error:
-        raise NotSetError(error.diagnostic) from error
+        fetches = "failed to download package" in error.diagnostic
+        raise NotSetError(_FETCHES if fetches else error.diagnostic) from error
 
 
 def _printable_text(content: bytes) -> bytes:
