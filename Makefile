@@ -6,6 +6,9 @@ PIP := $(BIN)/python -m pip install --quiet
 TOOLS := tests/tools/node_modules
 PORT ?= 8000
 
+# Thousands of commands run in the tests: none of them should compile the program again.
+export PYTHONDONTWRITEBYTECODE :=
+
 .PHONY: demo test setup tested tools lint types refresh pins bare clean
 
 demo: setup  ## Build the demo and serve it on this machine

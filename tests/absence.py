@@ -4,7 +4,7 @@ import html
 import json
 import re
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 from functools import cache
@@ -208,12 +208,12 @@ def _texts(value: Any) -> Iterator[str]:
             yield from _texts(getattr(value, name))
 
 
-def foreign_in(prepared: Prepared, script: Script) -> list[str]:
+def foreign_in(home: Home, texts: Iterable[tuple[str, str]]) -> list[str]:
     """Each word of others that is said of a home, and where."""
-    words = words_of_others(prepared.traced.home)
+    words = words_of_others(home)
     return [
         f"{where}: '{word}' is for homes with this: {words[word]}"
-        for where, text in texts_of(prepared, script)
+        for where, text in texts
         for word in said(text, words)
     ]
 
@@ -226,7 +226,8 @@ def read_generated(first: int, last: int) -> Iterator[str]:
         home = assembled(generated(seed)).home
         for what in ("nothing", *optional(home)):
             other = home if what == "nothing" else without(home, what)
-            for told in foreign_in(remade(preparation, frame, other), script):
+            told_of_it = texts_of(remade(preparation, frame, other), script)
+            for told in foreign_in(other, told_of_it):
                 yield f"seed {seed}, a {home.form} without {what}: {told}"
 
 

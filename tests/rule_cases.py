@@ -64,9 +64,10 @@ class Case:
         return traced
 
 
-def cases() -> list[Case]:
+@cache
+def cases() -> tuple[Case, ...]:
     """All cases, in the order of their files."""
-    return [each for path in sorted(CASES.glob("*.yaml")) for each in _of(path)]
+    return tuple(each for path in sorted(CASES.glob("*.yaml")) for each in _of(path))
 
 
 def _of(path: Path) -> list[Case]:

@@ -13,13 +13,13 @@ from builder.deploy.verifying import verify
 from builder.preparing import Prepared
 from builder.proof.absence import said, words_said
 from builder.selection.others import words_of_others
-from tests.absence import foreign_in, optional, remade, without
+from tests.absence import foreign_in, optional, remade, texts_of, without
 from tests.demonstrations import demo_script, prepared_demo
 from tests.generated_homes import assembled, generated
 
 
 def foreign(prepared: Prepared) -> list[str]:
-    return foreign_in(prepared, demo_script())
+    return foreign_in(prepared.traced.home, texts_of(prepared, demo_script()))
 
 
 def test_words_are_found_whole_and_in_any_letters() -> None:
@@ -43,11 +43,6 @@ def test_a_word_with_one_owner_at_hand_may_be_read() -> None:
     assert "boiler" not in words_of_others(gas)
     assert words_of_others(electric)["boiler"] == "Oil boiler"
     assert words_of_others(gas)["heat pump"] == "Ground source heat pump"
-
-
-@pytest.mark.parametrize("plot", sorted(prepared_demo().homes))
-def test_no_demo_home_reads_what_is_for_others(plot: str) -> None:
-    assert foreign(prepared_demo().homes[plot]) == []
 
 
 def taken_away() -> Iterator[tuple[str, str]]:

@@ -43,6 +43,7 @@ def content(page: Path) -> BeautifulSoup:
     return BeautifulSoup(page.read_text(encoding="utf-8"), "lxml", parse_only=SoupStrainer("main"))
 
 
+@cache
 def text_of(page: Path) -> str:
     return " ".join(content(page).get_text(" ").split())
 

@@ -35,6 +35,8 @@ SHARES = 20
 _ELSEWHERE = (
     "generated homes stand in England, which asks for nothing here; tests/rules has its homes"
 )
+JOINED = 5
+"""Of the homes that a further mistake joins, so many are judged again."""
 NEVER_SEEDED: dict[str, str] = dict.fromkeys(
     (
         "essentials.sprinklers",
@@ -111,7 +113,7 @@ def test_a_further_mistake_changes_no_other_home(number: int) -> None:
     assert set(others) <= set(all_wanted(more))
     joined = [each for each in others if further(each, more) != further(each)]
     assert all(set(further(each, more)) == {*further(each), dummy} for each in joined)
-    wrong = [line for each in (*own, *joined) for line in judged(each, more)[1]]
+    wrong = [line for each in (*own, *joined[:JOINED]) for line in judged(each, more)[1]]
     assert not wrong, "\n".join(wrong)
 
 

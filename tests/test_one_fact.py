@@ -15,9 +15,8 @@ from builder.model.shape import child_type
 from builder.selection.conditions import Judge, shipped_conditions
 from builder.sources.demonstration import read_demonstration
 from builder.sources.folder import Folder
-from tests.absence import texts_of
 from tests.conftest import PROJECT
-from tests.demonstrations import demo_script, prepared_demo
+from tests.demonstrations import prepared_demo
 
 FACTS = re.compile(
     r"home\.(form|tenure|built_for)\b|home\.building\.(storey|own_entrance|lift|homes_above|homes_below|in_fire)"
@@ -124,49 +123,6 @@ def test_the_run_sheet_says_what_the_article_and_the_calendar_say(
     tasks = {task.every for task in listed}
     tasks |= {f"{12 // len(task.months)} months" for task in listed if task.months}
     assert term in tasks | {own.get("service_every")}, (said, sorted(filter(None, tasks)))
-
-
-TWICE = r"twice a year|every 6 months|every six months"
-CLAIMS = {
-    "how long a fire door holds back fire": r"(?:fire door|door)[^.|]{0,60}?holds? back fire[^.|]{0,40}?(\d+ minutes|half an hour|an hour)",
-    "how often a garage door is oiled": rf"(?i)garage door[^.|]{{0,80}}?oil[^.|]{{0,60}}?({TWICE}|once a year|every year|every 3 months)",
-    "how often alarms are tested": r"(?i)press the test button of every alarm[^.|]{0,60}?(every week|once a week|every month|once a month)",
-    "how often a cylinder is heated right up": r"60 °C[^.|]{0,40}?(once a week|each day|every day|once a day)",
-    "how warm a bath comes": r"(?i)blending valve[^.|]{0,80}?set to (\d+) °C",
-    "how long a smoke alarm lasts": r"(?i)smoke alarm[^.|]{0,60}?(\d+|ten) years",
-    "how often a flue is swept": r"(?i)\bflue[^.|]{0,40}?swept[^.|]{0,30}?(twice a year|once a year|every year)",
-    "how often the treatment plant is emptied": r"(?i)(?:plant|tank)[^.|]{0,40}?emptied every: (\d+ \w+)",
-}
-"""What several texts say of one thing, and where in a sentence they say how much."""
-NEVER_BOTH = {
-    "the isolator of a heat pump": (
-        r"(?i)turn (?:the|its) isolator off",
-        r"(?i)never (?:switch off|cut) its power",
-    ),
-    "a fan that never stops": (r"(?i)run the fan until", r"(?i)runs day and night"),
-    "the case of an interface unit": (r"(?i)open its case", r"(?i)leave (?:its|the) case shut"),
-}
-"""What no home may be told both ways."""
-
-
-def told(plot: str) -> str:
-    return "\n".join(text for _, text in texts_of(prepared_demo().homes[plot], demo_script()))
-
-
-@pytest.mark.parametrize("plot", sorted(prepared_demo().homes))
-def test_no_home_is_told_two_things_of_one(plot: str) -> None:
-    text = told(plot)
-    for about, pattern in CLAIMS.items():
-        values = {value.lower() for value in re.findall(pattern, text)}
-        assert len(values) <= 1, (about, values)
-    for about, ways in NEVER_BOTH.items():
-        assert not all(re.search(each, text) for each in ways), about
-
-
-def test_two_facts_of_one_thing_are_found() -> None:
-    said = "A fire door holds back fire for 30 minutes. This door holds back fire for half an hour."
-    pattern = CLAIMS["how long a fire door holds back fire"]
-    assert set(re.findall(pattern, said)) == {"30 minutes", "half an hour"}
 
 
 @pytest.mark.parametrize("plot", sorted(prepared_demo().homes))
