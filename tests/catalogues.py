@@ -13,9 +13,12 @@ from babel.messages.pofile import read_po, write_po
 ROOT = Path(__file__).parent.parent
 LANGUAGES = ROOT / "content" / "languages"
 JINJA = {"extensions": "jinja2.ext.i18n", "trim_blocks": "true", "newstyle_gettext": "true", "silent": "false"}  # fmt: skip
+OPTIONS = {"jinja2": JINJA, "javascript": {"parse_template_string": "true"}}
 METHODS = [
     *((f"builder/{name}/**.py", "python") for name in ("guide", "home", "languages", "writers")),
     ("site_templates/pages/**", "jinja2"),
+    ("site_templates/theme/assets/*.js", "javascript"),
+    ("site_templates/stickers/*.html", "jinja2"),
     ("site_templates/theme/main.html", "jinja2"),
 ]
 """Where words of guides stand, and how they are read there."""
@@ -30,7 +33,7 @@ KEYWORDS = {
 def fixed_words() -> Catalog:
     """All fixed words of guides."""
     found = Catalog()
-    options = {pattern: JINJA for pattern, method in METHODS if method == "jinja2"}
+    options = {pattern: OPTIONS[method] for pattern, method in METHODS if method in OPTIONS}
     for _, _, message, comments, context in extract_from_dir(
         ROOT, METHODS, options, keywords=KEYWORDS
     ):

@@ -10,6 +10,7 @@ import pytest
 from babel.messages.catalog import Catalog
 from babel.messages.pofile import write_po
 from bs4 import BeautifulSoup
+from playwright.sync_api import Browser, Page
 
 from builder.build.building import publish
 from builder.build.report import Target
@@ -17,11 +18,13 @@ from builder.errors import Findings
 from builder.languages.catalogue import read_catalogue
 from builder.languages.language import FIRST, Language
 from builder.preparing import prepare, prepare_read
+from builder.register.issuing import issue_stickers
 from builder.sources.kept_files import KeptFiles
 from builder.sources.workspace import read_workspace, with_other_files
 from tests.broken_workspaces import run
 from tests.catalogues import LANGUAGES, catalogue, fixed_words, texts
 from tests.conftest import COTTAGE, PROJECT
+from tests.demo import served
 
 DAY = date(2026, 11, 29)
 WELSH = """---
@@ -85,6 +88,8 @@ def guide(tmp_path_factory: pytest.TempPathFactory) -> Path:
     workspace = workspace_in("cy, he", folder)
     article(workspace, WELSH.format(digest=DIGEST))
     dummy(workspace)
+    preparation = prepare(workspace, ["riverside/01"], DAY)
+    issue_stickers(preparation.workspace, preparation.plots.values(), DAY)
     publish(Target(workspace, ("riverside/01",), folder / "public", DAY))
     return next((folder / "public" / "g").iterdir())
 
@@ -131,6 +136,14 @@ def test_every_text_that_code_says_is_in_the_catalogues() -> None:
                 named = getattr(node.func, "attr", None) or getattr(node.func, "id", None)
                 if named in ("say", "say_number", "to_say"):
                     assert node.args[0].value in known, f"{path}:{node.lineno}"
+
+
+def test_every_text_that_scripts_say_is_in_the_catalogues() -> None:
+    known = texts(fixed_words())
+    scripts = sorted((PROJECT / "site_templates/theme/assets").glob("*.js"))
+    said = [text for each in scripts for text in re.findall(r'\bsay\("([^"]*)"', each.read_text())]
+    assert len(said) > 60
+    assert set(said) <= known
 
 
 def test_pages_of_each_language_lead_to_each_other(guide: Path) -> None:
@@ -188,6 +201,70 @@ def test_the_same_memory_and_dates_serve_all_languages(guide: Path) -> None:
     assert (guide / "cy" / "find" / "words.json").is_file()
     worker = (guide / "worker.js").read_text("utf-8")
     assert '"cy/emergency/"' in worker
+
+
+def stickers(guide: Path) -> list[BeautifulSoup]:
+    pages = sorted((guide.parents[1] / "Q").glob("*/index.html"))
+    return [BeautifulSoup(each.read_text("utf-8"), "html.parser") for each in pages]
+
+
+def test_the_page_behind_a_sticker_says_the_same_in_each_language(guide: Path) -> None:
+    pages = stickers(guide)
+    assert pages
+    for each in pages:
+        sections = {str(section["lang"]): section for section in each.select("main > section")}
+        links = {str(a["hreflang"]): str(a["href"]) for a in each.select("body > nav a")}
+        assert links == {code: f"#{section['id']}" for code, section in sections.items()}
+        assert [*sections] == ["cy", "he"]
+        ours = [a["href"] for a in each.select("main > nav a")]
+        welsh = [a["href"] for a in sections["cy"].select("nav a")]
+        assert welsh == [str(a).replace(f"/{guide.name}/", f"/{guide.name}/cy/") for a in ours]
+        assert "Darllenwch ymlaen" in sections["cy"].get_text()
+        assert sections["he"]["dir"] == "rtl"
+        numbers = [
+            [a["href"] for a in part.select("a[href^='tel:']")]
+            for part in (*sections.values(), each)
+        ]
+        assert numbers[0] == numbers[1] == numbers[2][: len(numbers[0])]
+        assert len(numbers[2]) == 3 * len(numbers[0])
+
+
+def test_a_chosen_language_stays_on_the_device(guide: Path, browser: Browser) -> None:
+    """Chosen once on a page of the guide, it is that of every page which a sticker leads to."""
+    with served(guide.parents[1]) as host, browser.new_context(viewport={"width": 320, "height": 640}) as device:  # fmt: skip
+        page, ours = device.new_page(), f"{host}/g/{guide.name}/"
+        page.goto(f"{ours}emergency/")
+        page.locator(".languages a[hreflang=cy]").click()
+        page.wait_for_url(f"{ours}cy/emergency/")
+        assert spoken(page) == ("cy", "ltr")
+        sticker = sorted((guide.parents[1] / "Q").iterdir())[0].name
+        page.goto(f"{host}/Q/{sticker}/")
+        page.locator("main > nav a", has_text="Your guide").click()
+        page.wait_for_url(f"{ours}cy/")
+        page.goto(f"{ours}cy/find/")
+        looked_for = page.get_by_label("Chwilio yn y canllaw hwn")
+        for word in ("dŵr", "ddŵr", "nwr"):
+            looked_for.fill(word)
+            page.locator(".handover-found a", has_text="Troi eich dŵr i ffwrdd").wait_for()
+        page.goto(f"{ours}cy/dates/")
+        page.get_by_text("Heddiw yw ").wait_for()
+        page.locator(".languages a[hreflang=he]").click()
+        page.wait_for_url(f"{ours}he/dates/")
+        page.goto(ours)
+        page.wait_for_url(f"{ours}he/")
+        for path in ("", "emergency/", "dates/", "care/", "find/", "plan/", "contacts/"):
+            page.goto(f"{ours}he/{path}")
+            assert spoken(page) == ("he", "rtl")
+            assert page.evaluate("document.documentElement.scrollWidth") <= 320, path
+        page.locator(".languages a[hreflang=en]").click()
+        page.wait_for_url(f"{ours}contacts/")
+        page.goto(f"{ours}cy/")
+        page.wait_for_url(ours)
+
+
+def spoken(page: Page) -> tuple[str, str]:
+    """The language of a page, and the way that its text runs."""
+    return tuple(page.evaluate("[document.documentElement.lang, getComputedStyle(document.body).direction]"))  # fmt: skip
 
 
 def test_without_other_languages_nothing_is_there_of_them(tmp_path: Path) -> None:

@@ -41,7 +41,7 @@ def test_an_inside_wall_names_the_room_behind_it() -> None:
     left hand, so y = 5.5 of 6 is half a metre from the right-hand corner."""
     view = seen(at=[5.1, 5.5])
     assert view is not None
-    assert view.beyond == "Hall"
+    assert view.beyond == ("Hall",)
     assert words(view) == (
         "Living room: face the wall towards the hall. "
         "It is about 1.2 m above the floor, and about 45 cm from the right-hand corner."
@@ -61,7 +61,7 @@ def test_a_door_is_the_edge_where_it_is_nearer_than_a_corner() -> None:
 def test_the_opposite_hand_is_the_mirror_image() -> None:
     view = seen(at=[5.1, 3.6], changes={"plot": {"hand": "opposite"}})
     assert view is not None
-    assert view.beyond == "Hall"
+    assert view.beyond == ("Hall",)
     assert place(view).endswith("and about 20 cm to the left of the door.")
 
 

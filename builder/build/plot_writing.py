@@ -17,6 +17,7 @@ from builder.build.change_log import kept_contents, log_after
 from builder.build.manifest import GuideRecord, Records
 from builder.build.tree import Policies, linked
 from builder.errors import Finding, Findings, HandoverError, Place, UnwritableError
+from builder.guide.about import About
 from builder.guide.changes import Content, logged
 from builder.guide.pages import ChangedDay, Guide
 from builder.guide.report_pages import with_codes
@@ -40,7 +41,7 @@ from builder.writers.site.assets import Assets
 from builder.writers.site.engine import HeldEngine, SiteWriter
 from builder.writers.site.offline import LISTING
 from builder.writers.site.sites import OpenSite, PublishedGuide, Sites
-from builder.writers.sticker_pages.writing import StickerPages
+from builder.writers.sticker_pages.writing import StickerPages, Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,8 +259,11 @@ class Bench:
             record = StickerRecord(
                 code, wanted.kind, wanted.room, wanted.make, each.equipment, each.void
             )
-            page = sticker_page(prepared.about, prepared.guide, record)
-            text = self._stickers.write(page, prepared.guide, order.code)
+            first, *others = (
+                Told(sticker_page(about, guide, record), guide)
+                for about, guide in _in_all(prepared)
+            )
+            text = self._stickers.write(first, others, order.code)
             yield f"Q/{code}/index.html", text.encode()
 
     def _read_back(
@@ -299,6 +303,12 @@ class Bench:
 
         every = frozenset(f"{STANDING}{name}" for name in own).union(self.assets.digests)
         return self._reader.is_sound(GuideFiles(pages, every, published, texts, folder))
+
+
+def _in_all(prepared: Prepared) -> Iterator[tuple[About, Guide]]:
+    """A home and its guide in each of their languages, the first one first."""
+    yield prepared.about, prepared.guide
+    yield from ((each.about, each.guide) for each in prepared.others)
 
 
 def codes_of(stickers: Iterable[StickerOf]) -> dict[str, str]:

@@ -16,6 +16,7 @@ from babel.lists import format_list
 from frozendict import frozendict
 
 from builder.digests import of_texts
+from builder.languages.letters import letters_of
 
 _DAY = "d MMMM y"
 _NUMBERS = 200
@@ -96,6 +97,20 @@ class Language:
     def day(self, day: date) -> str:
         """A day in words: ``7 April 2026``."""
         return _day(self.locale or self.code, day)
+
+    def order(self, text: str) -> tuple[str, str]:
+        """What a text is sorted by in lists that people read."""
+        return letters_of(self.code).order(text)
+
+    @property
+    def alike(self) -> tuple[tuple[str, ...], ...]:
+        """Beginnings of one word that stand for each other: in Welsh "dŵr" is "ddŵr" behind some words."""
+        return letters_of(self.code).alike
+
+    @property
+    def months(self) -> tuple[str, ...]:
+        """The months as they stand in days."""
+        return tuple(get_month_names(locale=self.forms).values())
 
     def listed(self, items: Iterable[object]) -> str:
         """A list in words: ``Hall, Landing and Kitchen``."""

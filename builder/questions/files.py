@@ -58,6 +58,7 @@ _FOLDERS: tuple[tuple[str, Use], ...] = (
 _FILES: dict[str, Use] = {
     "mkdocs.yml": "site",
     "site_templates/stickers/page.html": "sticker page",
+    "site_templates/stickers/part.html": "sticker page",
     "site_templates/stickers/page.css": "sticker page",
     "site_templates/stickers/sheet.typ": "label",
     "site_templates/stickers/stock.yaml": "label",

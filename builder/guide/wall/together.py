@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from builder.guide.pieces import words
 from builder.guide.wall.view import Walls, WallView
+from builder.languages.language import FIRST, Language
 from builder.model.equipment import Equipment
 
 
@@ -24,10 +24,9 @@ class SharedWall:
     view: WallView
     things: tuple[Numbered, ...]
 
-    @property
-    def numbers(self) -> str:
+    def numbers(self, language: Language = FIRST) -> str:
         """The numbers in words: "1, 2 and 5"."""
-        return words([str(each.number) for each in self.things])
+        return language.listed(each.number for each in self.things)
 
 
 def together(walls: Walls, pieces: Iterable[tuple[int, Equipment]]) -> tuple[SharedWall, ...]:
@@ -48,10 +47,10 @@ def gathered(views: Iterable[tuple[int, WallView]]) -> tuple[SharedWall, ...]:
 def _shared(seen: list[tuple[Numbered, WallView]]) -> SharedWall:
     """One wall for all that is on it: as high as the highest needs, and with every room behind it."""
     views = [view for _, view in seen]
-    behind = [each.beyond for each in views if each.beyond]
+    behind = (room for each in views for room in each.beyond)
     view = replace(
         views[0],
         top=max(each.top for each in views),
-        beyond=words(list(dict.fromkeys(behind))),
+        beyond=tuple(dict.fromkeys(behind)),
     )
     return SharedWall(view, tuple(each for each, _ in seen))

@@ -25,8 +25,7 @@ def shared_wall_svg(wall: SharedWall, language: Language = FIRST) -> Markup:
             *map(label_svg, labels(spots, size, 0, wide)),
         )
     )
-    numbers = language.listed(each.number for each in wall.things)
-    on_it = language.say("On it: %(numbers)s.", numbers=numbers)
+    on_it = language.say("On it: %(numbers)s.", numbers=wall.numbers(language))
     says = f"{stand(view, language)} {on_it}"
     box = f"{-size} {-high - size} {wide + 2 * size} {high + 2 * size}"
     return Markup(  # noqa: S704 - every text was escaped

@@ -82,13 +82,13 @@ class Mark:
 class WallView:
     """What is drawn of a wall. ``x`` and ``height`` are those of the piece.
 
-    ``beyond`` is the room behind the wall, empty where that is outside; ``side`` is the side of the
+    ``beyond`` are the rooms behind the wall, none where that is outside; ``side`` is the side of the
     home that an outside wall is on, seen from the street. ``wall`` are the ends of the wall, from
     left to right as seen, which no other wall of the home has.
     """
 
     room: str
-    beyond: str
+    beyond: tuple[str, ...]
     side: str
     outside: bool
     width: float
@@ -302,15 +302,15 @@ def _blocks(wall: _Wall, fittings: Iterable[tuple[Symbol, Polygon]]) -> Iterator
                 yield Block(left, right, STANDS[symbol])
 
 
-def _beyond(survey: Survey, wall: _Wall, piece: Equipment) -> str:
-    """What lies behind the wall at the piece: a room's name, or nothing where that is outside."""
+def _beyond(survey: Survey, wall: _Wall, piece: Equipment) -> tuple[str, ...]:
+    """What lies behind the wall at the piece: a room by its name, or nothing where that is outside."""
     on = wall.line.interpolate(wall.line.project(Point(piece.at or (0.0, 0.0))))
     behind = Point(on.x - wall.towards[0] * 0.1, on.y - wall.towards[1] * 0.1)
     for name, outline in survey.outlines.items():
         one_floor = survey.storey_of(name) == survey.storey_of(piece.room)
         if name != piece.room and one_floor and outline.covers(behind):
-            return survey.home.rooms[name].name
-    return ""
+            return (survey.home.rooms[name].name,)
+    return ()
 
 
 def _side(wall: _Wall, *, outside: bool) -> str:

@@ -33,7 +33,7 @@ def stand(view: WallView, language: Language = FIRST) -> str:
     if view.outside:
         return say("Stand outside, at the %(side)s. Face the wall.", side=side)
     if view.beyond:
-        room, beyond = view.room, _the(view.beyond, language)
+        room, beyond = view.room, language.listed(_the(each, language) for each in view.beyond)
         return say("%(room)s: face the wall towards %(beyond)s.", room=room, beyond=beyond)
     # Nothing in the record says what lies behind: the open air, a neighbour or a shared corridor.
     return say("%(room)s: face the wall at the %(side)s.", room=view.room, side=side)

@@ -124,7 +124,8 @@ class Book:
 
     def _index(self) -> Iterator[str]:
         """Every piece by its name, and the page that tells most of it."""
-        for piece in sorted(self.pieces, key=lambda each: (each.name.lower(), each.room, each.id)):
+        order = self.printable.guide.language.order
+        for piece in sorted(self.pieces, key=lambda each: (order(each.name), each.room, each.id)):
             wanted = (f"equipment:{piece.id}", f"room:{piece.room_id}", f"system:{piece.system}")
             page = next((each for each in wanted if each in self.printable.pages), None)
             if page is not None:

@@ -29,11 +29,12 @@ from builder.guide.translating import in_all_languages
 from builder.languages.language import FIRST, Language
 from builder.preparing import prepare
 from builder.shipped import layered
-from builder.writers.site.assets import icon_files
+from builder.writers.site.assets import found_in, icon_files
 from builder.writers.site.context import source_of
 from builder.writers.site.converting import WORDS, words_of
 from builder.writers.site.pages import Pages
 from builder.writers.site.pictures import Copies, look_files, shown_in_frame
+from builder.writers.site.spoken import spoken_files, texts_of_scripts
 from builder.writers.site.word_list import WordRow, all_words, row_of
 
 if TYPE_CHECKING:
@@ -144,11 +145,20 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         return kept
 
     def _pictures(self, config: MkDocsConfig) -> Mapping[str, bytes]:
-        """The files of a guide's photographs and of its look."""
+        """The files of a guide's photographs and of its look, and the words of its scripts."""
         if self._shown is None:
             return {}
         root = self._root(config)
-        return {**Copies(root).files(self._shown.photographs), **look_files(self._shown.look, root)}
+        pictures = Copies(root).files(self._shown.photographs)
+        return {**pictures, **look_files(self._shown.look, root), **self._spoken(config)}
+
+    def _spoken(self, config: MkDocsConfig) -> Mapping[str, bytes]:
+        """The words of scripts in the other languages of the guide."""
+        languages = tuple(each.language for each in self._shown.others) if self._shown else ()
+        if not languages:
+            return {}
+        scripts = found_in([Path(folder) for folder in config.theme.dirs], {})
+        return spoken_files(languages, texts_of_scripts(scripts))
 
     def on_page_markdown(
         self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files

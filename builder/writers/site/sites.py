@@ -25,6 +25,7 @@ from builder.writers.site.frame import Frame
 from builder.writers.site.offline import WORKER
 from builder.writers.site.pages import MadePage, Pages
 from builder.writers.site.pictures import Copies, look_files
+from builder.writers.site.spoken import spoken_files, texts_of_scripts
 from builder.writers.site.word_list import WordRow, all_words, row_of, rows_in
 
 
@@ -145,14 +146,16 @@ class Sites:
         bodies = {each.id: self._bodies(each.made) for each in pages if each.made}
         written = {file_of(each.page): _written(each, bodies, published) for each in pages}
         digests = {name: each.digest for name, each in written.items()}
-        look = self._look(guide)
-        known = {**digests, **{name: _sha256(content) for name, content in look.items()}}
+        look, said = self._look(guide), self._spoken(guide)
+        held = {**look, **said}
+        known = {**digests, **{name: _sha256(content) for name, content in held.items()}}
         beside = {
             **{
                 name: all_words(_rows(spoken, bodies, published))
                 for name, spoken in _by_words(pages)
             },
             **self._copies.files(guide.photographs),
+            **said,
             **look,
             WORKER: self._engine.workers.text(guide, code, known).encode(),
         }
@@ -187,6 +190,15 @@ class Sites:
 
     def _bodies(self, page: MadePage) -> tuple[HtmlPart, ...]:
         return tuple(part.body(self._engine.converter.converted) for part in page.parts)
+
+    def _spoken(self, guide: Guide) -> Mapping[str, bytes]:
+        """The words of scripts in a guide's other languages."""
+        languages = tuple(each.language for each in guide.others)
+        return spoken_files(languages, self._said_by_scripts) if languages else {}
+
+    @cached_property
+    def _said_by_scripts(self) -> tuple[str, ...]:
+        return texts_of_scripts(self._engine.assets)
 
     def _look(self, guide: Guide) -> Mapping[str, bytes]:
         """The files of a guide's look, made once for all guides of a builder."""

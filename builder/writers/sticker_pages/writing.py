@@ -5,17 +5,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 
-from jinja2 import FileSystemLoader, StrictUndefined, TemplateError
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
 from markupsafe import Markup
 
 from builder.compiled import keep_compiled
 from builder.errors import HandoverError
-from builder.guide.fence import environment_for, filled_in
+from builder.guide.fence import environment_for, filled_in, values_within
 from builder.guide.pages import Guide
 from builder.guide.plan.svg import highlight_svg
 from builder.guide.sticker_pages import StickerPage
 from builder.guide.wall.svg import wall_svg
 from builder.guide.wall.words import words
+from builder.languages.language import FIRST, Language
+from builder.languages.templates import SAYS, install_words
 from builder.shipped import Layered
 
 _NOT_DIALLED = re.compile(r"[^0-9+]")
@@ -29,45 +31,91 @@ class Address:
     address: str
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A sticker page in the language of a guide. ``links`` of it lead into that guide."""
+
+    page: StickerPage
+    guide: Guide
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """All that a sticker page says in a further language, as HTML."""
+
+    language: Language
+    text: Markup
+
+
 class StickerPages:
-    """Writes the sticker pages of many plots through one template."""
+    """Writes the sticker pages of many plots through one template for each language."""
 
     def __init__(self, templates: Layered) -> None:
         self._templates = templates
-        self._environment = environment_for(
-            ours=templates.ours,
-            loader=FileSystemLoader(templates.folders),
-            undefined=StrictUndefined,
-            autoescape=True,
-            trim_blocks=True,
-            lstrip_blocks=True,
-        )
-        keep_compiled(self._environment)
-        self._environment.filters["drawn"] = partial(highlight_svg, built_in=False)
-        self._environment.filters["on_the_wall"] = wall_svg
-        self._environment.filters["wall_words"] = words
-        self._environment.filters["dialled"] = _dialled
+        self._environments: dict[str, Environment] = {}
 
     @property
     def style(self) -> str:
         """The style sheet that each page holds; a host's policy names it by its hash."""
         return self._templates.path("page.css").read_text(encoding="utf-8").replace("\n", "")
 
-    def write(self, page: StickerPage, guide: Guide, guide_code: str) -> str:
-        """The HTML of one page. It lies two folders deep in the published tree."""
+    def write(self, first: Told, others: Iterable[Told], guide_code: str) -> str:
+        """The HTML of one page, which says the same in each language. It lies two folders deep in the
+        published tree."""
+        return self._filled_in(
+            "page.html",
+            first,
+            guide_code,
+            style=Markup(self.style),  # noqa: S704 - our own file, checked by the proof
+            others=tuple(self._part(each, guide_code) for each in others),
+        )
+
+    def _part(self, told: Told, guide_code: str) -> Part:
+        text = self._filled_in("part.html", told, guide_code)
+        return Part(told.guide.language, Markup(text))  # noqa: S704 - our own template has escaped it
+
+    def _filled_in(self, file: str, told: Told, guide_code: str, **values: object) -> str:
+        language = told.guide.language
         try:
             return filled_in(
-                self._environment,
-                "page.html",
-                page=page,
-                style=Markup(self.style),  # noqa: S704 - our own file, checked by the proof
-                links=tuple(_addresses(page, guide, guide_code)),
+                self._environment(language),
+                file,
+                page=told.page,
+                links=tuple(_addresses(told.page, told.guide, guide_code)),
                 photographs=f"../../g/{guide_code}/photos/",
+                ending="" if language is FIRST else f"-{language.code}",
+                **values,
             )
         except (TemplateError, OSError) as error:
             raise HandoverError(
-                f"'{self._templates.path('page.html')}' cannot be used: {error}"
+                f"'{self._templates.path(file)}' cannot be used: {error}"
             ) from error
+
+    def _environment(self, language: Language) -> Environment:
+        key = language.digest
+        if key not in self._environments:
+            self._environments[key] = _speaking(self._templates, language)
+        return self._environments[key]
+
+
+def _speaking(templates: Layered, language: Language) -> Environment:
+    """The templates in a language."""
+    environment = environment_for(
+        ours=templates.ours,
+        loader=FileSystemLoader(templates.folders),
+        undefined=StrictUndefined,
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        extensions=[SAYS],
+    )
+    keep_compiled(environment)
+    install_words(environment, language, None if templates.ours else values_within)
+    environment.filters["drawn"] = partial(highlight_svg, built_in=False)
+    environment.filters["on_the_wall"] = partial(wall_svg, language=language)
+    environment.filters["wall_words"] = partial(words, language=language)
+    environment.filters["dialled"] = _dialled
+    return environment
 
 
 def _dialled(number: str) -> str:

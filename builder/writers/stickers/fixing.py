@@ -51,6 +51,6 @@ def _wall(plot: str, wall: SharedWall, lines: tuple[FixingLine, ...], style: str
         plot=tidy(plot),
         stand=tidy(where),
         drawing=standing_alone(str(shared_wall_svg(wall)), style),
-        says=f"{where} On it: {wall.numbers}.",
+        says=f"{where} On it: {wall.numbers()}.",
         lines=lines,
     )

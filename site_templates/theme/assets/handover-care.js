@@ -3,8 +3,7 @@
   const KIND = "handover-care-record";
   const VERSION = 1;
   const LARGEST = 1000000;
-  const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August",
-    "September", "October", "November", "December"];
+  const { say, spoken } = window.handover;
   const place = new URL(document.currentScript.dataset.first).pathname;
   const key = `${KIND} ${place}`;
   const asideKey = `${key} set aside`;
@@ -45,7 +44,7 @@
     } catch {
       refused = true;
     }
-    say("What this device kept cannot be read. It is set aside.");
+    tell(say("What this device kept cannot be read. It is set aside."));
   }
 
   function keep(done) {
@@ -68,16 +67,16 @@
   /* The entries of a file, or a Refusal that says what is wrong with it. */
   function checked(given) {
     if (given === null || typeof given !== "object" || given.kind !== KIND) {
-      throw new Refusal("This file is not a care record.");
+      throw new Refusal(say("This file is not a care record."));
     }
     if (given.version !== VERSION) {
-      throw new Refusal("This care record is of another version, and this page cannot read it.");
+      throw new Refusal(say("This care record is of another version, and this page cannot read it."));
     }
-    if (!Array.isArray(given.done)) throw new Refusal("This care record holds no list.");
+    if (!Array.isArray(given.done)) throw new Refusal(say("This care record holds no list."));
     return given.done.map((each, index) => {
       const right = each !== null && typeof each === "object" && isText(each.task, 200) && each.task &&
         isText(each.what, 1000) && isText(each.note ?? "", 1000) && isDay(each.day);
-      if (!right) throw new Refusal(`Line ${index + 1} of this care record cannot be read.`);
+      if (!right) throw new Refusal(say("Line %(number)s of this care record cannot be read.", { number: index + 1 }));
       return { task: each.task, what: each.what, day: each.day, note: each.note ?? "" };
     });
   }
@@ -106,15 +105,12 @@
     return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
   }
 
-  const spoken = (day) =>
-    `${Number(day.slice(8))} ${MONTHS[Number(day.slice(5, 7)) - 1]} ${Number(day.slice(0, 4))}`;
-
-  function say(text) {
+  function tell(text) {
     status.textContent = text;
   }
 
   function sayKept(text, kept) {
-    say(kept ? text : `${text} This browser keeps nothing for this page: save it as a file before you close it.`);
+    tell(kept ? text : `${text} ${say("This browser keeps nothing for this page: save it as a file before you close it.")}`);
   }
 
   function element(name, given, holder) {
@@ -135,43 +131,44 @@
     const done = load();
     for (const [task, last] of lasts) {
       const days = done.filter((each) => each.task === task).map((each) => each.day);
-      last.textContent = days.length ? `Last done on ${spoken(days[days.length - 1])}.` : "";
+      const day = days.length && spoken(`${days[days.length - 1]}T00:00:00Z`);
+      last.textContent = day ? say("Last done on %(day)s.", { day }) : "";
     }
     record.replaceChildren();
     record.hidden = false;
-    element("h2", { textContent: "What you have done" }, record);
+    element("h2", { textContent: say("What you have done") }, record);
     element("p", { textContent: record.dataset.careHome }, record);
     if (!done.length) {
-      element("p", { textContent: "Nothing is ticked yet." }, record);
+      element("p", { textContent: say("Nothing is ticked yet.") }, record);
       return;
     }
     const table = element("table", { className: "handover-record" }, record);
     const head = element("tr", {}, element("thead", {}, table));
-    for (const name of ["Day", "What", "Note"]) element("th", { scope: "col", textContent: name }, head);
+    for (const name of [say("Day"), say("What"), say("Note")]) element("th", { scope: "col", textContent: name }, head);
     const body = element("tbody", {}, table);
     for (const each of done) row(each, body);
   }
 
   function row(each, body) {
     const line = element("tr", {}, body);
-    element("time", { dateTime: each.day, textContent: spoken(each.day) }, element("td", {}, line));
+    element("time", { dateTime: each.day, textContent: spoken(`${each.day}T00:00:00Z`) }, element("td", {}, line));
     element("td", { textContent: each.what }, line);
     const last = element("td", {}, line);
     element("span", { textContent: each.note ? `${each.note} ` : "" }, last);
-    const away = button("Take out", last, () => {
+    const away = button(say("Take out"), last, () => {
       const kept = keep(load().filter((other) => !sameAs(each)(other)));
       show();
-      sayKept(`Taken out: ${each.what}`, kept);
+      sayKept(say("Taken out: %(what)s", each), kept);
       status.focus();
     });
-    away.setAttribute("aria-label", `Take out: ${each.what}, ${spoken(each.day)}`);
+    away.setAttribute("aria-label", say("Take out: %(what)s, %(day)s", { what: each.what, day: spoken(`${each.day}T00:00:00Z`) }));
   }
 
   function tick(task, day, note) {
     const what = task.textContent.trim();
     const kept = keep(merged(load(), [{ task: task.dataset.task, what, day, note }]));
     show();
-    sayKept(`Ticked: ${what} ${spoken(day)}.`, kept);
+    sayKept(say("Ticked: %(what)s %(day)s.", { what, day: spoken(`${day}T00:00:00Z`) }), kept);
   }
 
   /* Under each task: one touch for today, and a form for another day or a note. */
@@ -180,19 +177,19 @@
     const what = task.textContent.trim();
     task.id = `care-task-${index}`;
     const holder = element("div", { className: "handover-tick" }, item);
-    button("Done today", holder, () => tick(task, todayText(), "")).setAttribute("aria-describedby", task.id);
+    button(say("Done today"), holder, () => tick(task, todayText(), "")).setAttribute("aria-describedby", task.id);
     lasts.set(task.dataset.task, element("span", {}, holder));
     const more = element("details", {}, holder);
-    const summary = element("summary", { textContent: "Another day, or a note" }, more);
+    const summary = element("summary", { textContent: say("Another day, or a note") }, more);
     summary.setAttribute("aria-describedby", task.id);
     const form = element("form", {}, more);
-    const day = field(form, "Day it was done", { type: "date", required: true, value: todayText(), max: todayText() });
-    const note = field(form, "Note, such as who did it", { type: "text", maxLength: 200, autocomplete: "off" });
-    element("button", { type: "submit", textContent: "Tick", className: "handover-button" }, form)
-      .setAttribute("aria-label", `Tick: ${what}`);
+    const day = field(form, say("Day it was done"), { type: "date", required: true, value: todayText(), max: todayText() });
+    const note = field(form, say("Note, such as who did it"), { type: "text", maxLength: 200, autocomplete: "off" });
+    element("button", { type: "submit", textContent: say("Tick"), className: "handover-button" }, form)
+      .setAttribute("aria-label", say("Tick: %(what)s", { what }));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
-      if (!isDay(day.value)) return say("Give the day as a date.");
+      if (!isDay(day.value)) return tell(say("Give the day as a date."));
       tick(task, day.value, note.value.trim());
       note.value = "";
       more.open = false;
@@ -210,42 +207,42 @@
     const link = element("a", { href: URL.createObjectURL(blob), download: `care-record-${todayText()}.json` });
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 10000);
-    say("The care record is saved as a file on this device.");
+    tell(say("The care record is saved as a file on this device."));
   }
 
   async function open(input) {
     const [chosen] = input.files;
     if (!chosen) return;
     try {
-      if (chosen.size > LARGEST) throw new Refusal("This file is too large to be a care record.");
+      if (chosen.size > LARGEST) throw new Refusal(say("This file is too large to be a care record."));
       const given = checked(JSON.parse(await chosen.text()));
       const before = load();
       const all = merged(before, given);
       const kept = keep(all);
       show();
       const added = all.length - before.length;
-      sayKept(`${added} added, ${given.length - added} here already.`, kept);
+      sayKept(say("%(added)s added, %(known)s here already.", { added, known: given.length - added }), kept);
     } catch (error) {
-      say(error instanceof Refusal ? error.message : "This file is not a care record.");
+      tell(error instanceof Refusal ? error.message : say("This file is not a care record."));
     }
     input.value = "";
   }
 
   function forget() {
-    if (!window.confirm("Forget everything that is ticked on this device? This cannot be undone.")) return;
+    if (!window.confirm(say("Forget everything that is ticked on this device? This cannot be undone."))) return;
     const kept = keep([]);
     if (kept) window.localStorage.removeItem(asideKey);
     show();
-    sayKept("Everything on this device is forgotten.", kept);
+    sayKept(say("Everything on this device is forgotten."), kept);
   }
 
   function offerTools() {
-    button("Print the service record", tools, () => window.print());
-    button("Save as a file", tools, save);
-    const label = element("label", { textContent: "Open a saved file ", className: "handover-file" }, tools);
+    button(say("Print the service record"), tools, () => window.print());
+    button(say("Save as a file"), tools, save);
+    const label = element("label", { textContent: `${say("Open a saved file")} `, className: "handover-file" }, tools);
     const input = element("input", { type: "file", accept: ".json,application/json" }, label);
     input.addEventListener("change", () => open(input));
-    button("Forget everything on this device", tools, forget);
+    button(say("Forget everything on this device"), tools, forget);
     tools.hidden = false;
   }
 
@@ -255,7 +252,7 @@
   offerTools();
   tasks.forEach(offer);
   show();
-  if (refused) sayKept("You can tick, print and save.", false);
+  if (refused) sayKept(say("You can tick, print and save."), false);
   window.addEventListener("storage", (event) => {
     if (event.key === key || event.key === null) show();
   });

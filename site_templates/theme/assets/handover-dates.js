@@ -7,10 +7,9 @@
   const SEASON = 92;
   const MOST = 4;
   const OPEN = 6;
-  const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August",
-    "September", "October", "November", "December"];
+  const { say, spoken } = window.handover;
   const LENGTHS = { day: 1, week: 7, month: 30, year: 365 };
-  const STANDS = { closes: "Last day", opens: "From this day on", rhythm: "Due", season: "From this day on" };
+  const STANDS = { closes: say("Last day"), opens: say("From this day on"), rhythm: say("Due"), season: say("From this day on") };
   const KIND = "handover-care-record";
   const key = `${KIND} ${new URL(document.currentScript.dataset.first).pathname}`;
 
@@ -18,10 +17,6 @@
   const today = Date.UTC(now.getFullYear(), now.getMonth(), now.getDate());
   const read = (text) => Date.parse(`${text}T00:00:00Z`);
   const written = (time) => new Date(time).toISOString().slice(0, 10);
-  const spoken = (time) => {
-    const day = new Date(time);
-    return `${day.getUTCDate()} ${MONTHS[day.getUTCMonth()]} ${day.getUTCFullYear()}`;
-  };
 
   function element(name, text, holder) {
     const made = document.createElement(name);
@@ -72,8 +67,8 @@
   }
 
   function when({ entry, first, last }) {
-    if (last !== undefined && first <= today) return `Now, until ${spoken(last)}`;
-    if (first === today) return "Today";
+    if (last !== undefined && first <= today) return say("Now, until %(day)s", { day: spoken(last) });
+    if (first === today) return say("Today");
     return `${STANDS[entry.dataset.kind]}: ${spoken(first)}`;
   }
 
@@ -124,14 +119,15 @@
       const day = lastDone(task, -Infinity);
       box.checked = day !== undefined && read(day) >= from;
       item.classList.toggle("done", box.checked);
-      small.textContent = box.checked ? `Done on ${spoken(read(day))}` : says;
-      if (day && !box.checked) small.textContent += `. Last done on ${spoken(read(day))}`;
+      small.textContent = box.checked ? say("Done on %(day)s", { day: spoken(read(day)) }) : says;
+      const before = day && say("Last done on %(day)s", { day: spoken(read(day)) });
+      if (before && !box.checked) small.textContent = `${says}. ${before}`;
     };
     box.addEventListener("change", () => {
       const others = record().filter((each) => each.task !== task || read(each.day) < from);
       const kept = keep(box.checked ? [...others, { task, what, day: written(today), note: "" }] : others);
       show();
-      if (!kept) small.textContent = "This browser keeps nothing for this page.";
+      if (!kept) small.textContent = say("This browser keeps nothing for this page.");
     });
     window.addEventListener("storage", show);
     show();
@@ -165,7 +161,7 @@
   function fillWho(panel) {
     const answering = element("ul", "", null);
     for (const period of running([...document.querySelectorAll("tr [data-from]")])) {
-      const cells = mark(period, "Today").cells;
+      const cells = mark(period, say("Today")).cells;
       const item = element("li", "", answering);
       element("strong", `${cells[0].querySelector("strong").textContent}: `, item);
       item.append(cells[2].querySelector("strong").textContent);
@@ -175,22 +171,22 @@
     if (!answering.children.length) return;
     const fold = element("details", "", panel);
     fold.className = "fold";
-    element("summary", "Who puts it right today", fold);
+    element("summary", say("Who puts it right today"), fold);
     fold.append(answering);
   }
 
   function fill(panel) {
-    element("h2", "Now and next", panel).id = "now-and-next";
-    element("p", `Today is ${spoken(today)}.`, panel);
+    element("h2", say("Now and next"), panel).id = "now-and-next";
+    element("p", say("Today is %(day)s.", { day: spoken(today) }), panel);
     const due = coming();
     const within = (from, days) =>
       due.filter(({ first }) => Math.max(first, today) >= today + from * DAY && Math.max(first, today) < today + days * DAY);
     const week = within(0, WEEK);
-    element("h3", "This week", panel);
+    element("h3", say("This week"), panel);
     if (week.length) listed(week.slice(0, OPEN), panel);
-    else element("p", "Nothing is due this week.", panel);
-    const groups = [["More this week", week.slice(OPEN)], ["This month", within(WEEK, MONTH)],
-      ["This season", within(MONTH, SEASON)], ["Later", within(SEASON, Infinity)]];
+    else element("p", say("Nothing is due this week."), panel);
+    const groups = [[say("More this week"), week.slice(OPEN)], [say("This month"), within(WEEK, MONTH)],
+      [say("This season"), within(MONTH, SEASON)], [say("Later"), within(SEASON, Infinity)]];
     for (const [title, each] of groups) if (each.length) folded(title, each, panel);
     fillWho(panel);
     panel.hidden = false;
@@ -200,7 +196,7 @@
   function fillWeek(place) {
     const due = coming().filter(({ first }) => first < today + WEEK * DAY);
     const list = listed(due.slice(0, MOST), place);
-    if (!due.length) element("li", "Nothing is due this week.", list);
+    if (!due.length) element("li", say("Nothing is due this week."), list);
     const more = document.querySelector(".handover-still li:last-child");
     if (more) list.append(more.cloneNode(true));
     for (const still of document.querySelectorAll(".handover-still")) still.hidden = true;
@@ -232,6 +228,6 @@
   if (week && document.querySelector("[data-entry]")) fillWeek(week);
   const panel = document.querySelector("[data-handover-now]");
   const month = document.querySelector(`[data-month="${now.getMonth() + 1}"]`);
-  if (month) mark(month, "This month");
+  if (month) mark(month, say("This month"));
   if (panel) fill(panel);
 })();

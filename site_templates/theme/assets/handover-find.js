@@ -1,5 +1,6 @@
 /* Finds pages by words. The words of all pages are fetched when somebody first looks for one. */
 (() => {
+  const { say, said } = window.handover;
   const MOST = 20;
   const { first, language } = document.currentScript.dataset;
   const own = new URL(language || "", first); /* Of the pages in the reader's language. */
@@ -51,7 +52,8 @@
     return pages;
   }
 
-  const LITTLE = new Set(("a all an and are as at be before but by can do does for from has have how if in into is it its"
+  /* Words that tell nothing by themselves. Other languages than the first go without such a list. */
+  const LITTLE = new Set(language ? [] : ("a all an and are as at be before but by can do does for from has have how if in into is it its"
     + " my no not of off on one or out so than that the their then there they this to too until up"
     + " was what when where which who will with you your i me").split(" "));
   /* The words that tell something, or all of them where none does. */
@@ -61,7 +63,20 @@
     return some.length ? some : all;
   }
 
-  const begins = (word) => (each) => each.startsWith(word) || (each.length > 3 && word.startsWith(each));
+  /* A word as it stands, and as it begins where another word changes its first letters: Welsh "dŵr", "ddŵr". */
+  const { alike } = said();
+  function forms(word) {
+    const others = alike.filter((beginnings) => beginnings.some((each) => begun(word, each)))
+      .flatMap((beginnings) => { const one = beginnings.filter((each) => begun(word, each)).sort((a, b) => b.length - a.length)[0];
+        return beginnings.map((each) => each + word.slice(one.length)); });
+    return [...new Set([word, ...others])];
+  }
+  const begun = (word, letters) => word.startsWith(letters) && word.length > letters.length + 1;
+
+  const begins = (word) => {
+    const all = forms(word);
+    return (each) => all.some((form) => each.startsWith(form) || (each.length > 3 && form.startsWith(each)));
+  };
 
   /* What a page is called counts most, then its title, then its text. */
   function worth(page, sought) {
@@ -75,14 +90,14 @@
     for (const word of sought) {
       const inTitle = page.heading.filter(begins(word)).length;
       const inCalled = page.called.some((phrase) => phrase.some(begins(word)));
-      const inText = page.known.some((each) => each.startsWith(word));
+      const inText = forms(word).some((form) => page.known.some((each) => each.startsWith(form)));
       if (!inTitle && !inCalled && !inText) missing += 1;
       sum += (20 * inTitle) / page.heading.length + (inTitle ? 10 : 0) + (inText ? 2 : 0);
     }
     return missing === all ? 0 : sum * (1 - missing / all) ** 2;
   }
 
-  const label = element("label", "Find in this guide", place);
+  const label = element("label", say("Find in this guide"), place);
   const box = element("input", "", label);
   const status = element("p", "", place);
   const list = element("ol", "", place);
@@ -104,7 +119,7 @@
       link.href = new URL(page.address + (onDisk ? "index.html" : ""), first);
       element("span", page.summary, entry);
     }
-    status.textContent = !sought.length ? "" : found.length === 1 ? "1 page" : `${found.length} pages`;
+    status.textContent = !sought.length ? "" : found.length === 1 ? say("1 page") : say("%(count)s pages", { count: found.length });
   }
 
   box.addEventListener("focus", fetched, { once: true });

@@ -1,5 +1,6 @@
 /* Keeps a whole guide on the reader's device, where they ask for it, and keeps it up to date. */
 (() => {
+  const { say } = window.handover;
   const first = new URL(document.currentScript.dataset.first);
   const code = first.pathname.split("/").filter(Boolean).at(-1);
   const CACHE = `whole guide ${code}`, FLAG = `handover-kept ${first.pathname}`, AT_ONCE = 6;
@@ -8,7 +9,7 @@
     .then((answer) => { if (!answer.ok) throw new Error(String(answer.status)); return answer; });
 
   const listed = () => ask(new URL("kept.json", first)).then((answer) => answer.json());
-  const spoken = (bytes) => bytes < 1e6 ? `${Math.max(1, Math.round(bytes / 1e3))} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
+  const spoken = (bytes) => bytes < 1e6 ? `${Math.max(1, Math.round(bytes / 1e3))} kB` : `${(bytes / 1e6).toLocaleString(document.documentElement.lang, { minimumFractionDigits: 1, maximumFractionDigits: 1 })} MB`;
   const sum = (rows) => rows.reduce((bytes, row) => bytes + row[2], 0);
 
   /* What was read before is kept by another name too: a newer edition stands for it in both. */
@@ -58,8 +59,8 @@
   const says = made("p", "");
   says.setAttribute("role", "status");
   const bar = made("progress", "");
-  bar.setAttribute("aria-label", "How much is kept");
-  const keep = made("button", ""), drop = made("button", "Take it off this device");
+  bar.setAttribute("aria-label", say("How much is kept"));
+  const keep = made("button", ""), drop = made("button", say("Take it off this device"));
   for (const button of [keep, drop]) Object.assign(button, { type: "button", className: "handover-button" });
   const stands = (message, { offer = "", whole = false } = {}) => {
     says.textContent = message;
@@ -71,14 +72,14 @@
 
   async function run(rows) {
     const all = sum(rows);
-    stands("Keeping it…");
+    stands(say("Keeping it…"));
     Object.assign(bar, { max: all, value: 0, hidden: false });
     try {
       await navigator.storage?.persist?.();
       await keepAll(rows, (bytes) => { bar.value = bytes; });
-      stands(`The whole guide is kept on this device: ${rows.length} files, ${spoken(all)}. It opens without a network.`, { whole: true });
+      stands(say("The whole guide is kept on this device: %(files)s files, %(size)s. It opens without a network.", { files: rows.length, size: spoken(all) }), { whole: true });
     } catch {
-      stands("Not all of it could be kept. What is there stays.", { offer: "Try again", whole: true });
+      stands(say("Not all of it could be kept. What is there stays."), { offer: say("Try again"), whole: true });
     }
   }
 
@@ -87,13 +88,13 @@
     let rows;
     try { rows = await listed(); } catch {
       stands(before
-        ? `The whole guide is kept on this device: ${before[1]} files, ${spoken(before[0])}. There is no network now.`
-        : "The guide cannot be fetched now. Try again with a network.", { whole: Boolean(before) });
+        ? say("The whole guide is kept on this device: %(files)s files, %(size)s. There is no network now.", { files: before[1], size: spoken(before[0]) })
+        : say("The guide cannot be fetched now. Try again with a network."), { whole: Boolean(before) });
       return;
     }
     keep.onclick = () => run(rows);
     if (before) await run(rows);
-    else stands(`The emergency pages are kept already. The whole guide takes ${spoken(sum(rows))}.`, { offer: "Keep the whole guide on this device" });
+    else stands(say("The emergency pages are kept already. The whole guide takes %(size)s.", { size: spoken(sum(rows)) }), { offer: say("Keep the whole guide on this device") });
   }
 
   drop.onclick = async () => {
@@ -102,7 +103,7 @@
     await begin();
     keep.focus();
   };
-  stands("Looking how large the guide is…");
+  stands(say("Looking how large the guide is…"));
   place.hidden = false;
   begin();
 })();

@@ -1,5 +1,6 @@
 /* The walk round a home: where its reader stopped stays on this device, and the device reads a stop aloud. */
 (() => {
+  const { say } = window.handover;
   const first = document.currentScript.dataset.first;
   const name = `handover-round ${new URL(first).pathname}`;
   const kept = (work) => { try { return work(localStorage); } catch { return null; } };
@@ -14,7 +15,7 @@
     const [id, title] = JSON.parse(kept((store) => store.getItem(name)) || "[]");
     const there = [...document.querySelectorAll(".round-stops a")].find((each) => each.getAttribute("href").split("/").includes(id));
     if (there) {
-      on.append(made("a", `Go on where you stopped: ${title}`, { href: there.href }));
+      on.append(made("a", say("Go on where you stopped: %(stop)s", { stop: title }), { href: there.href }));
       on.hidden = false;
     }
   }
@@ -23,7 +24,7 @@
   const tools = document.querySelector("[data-round-tools]");
   const voice = window.speechSynthesis;
   if (!stop || !tools || !voice) return;
-  const READ = "Read this stop aloud", END = "Stop reading";
+  const READ = say("Read this stop aloud"), END = say("Stop reading");
   const button = made("button", READ, { type: "button", className: "handover-button" });
   const says = made("span", "");
   says.setAttribute("role", "status");
@@ -45,9 +46,9 @@
   };
   const begin = () => {
     const turn = begun += 1;
-    const unable = () => { if (turn === begun) end("This device has no voice to read with."); };
+    const unable = () => { if (turn === begun) end(say("This device has no voice to read with.")); };
     const waited = setTimeout(() => { if (!voice.getVoices().length) unable(); }, 2000);
-    const spoken = texts().map((text) => Object.assign(new SpeechSynthesisUtterance(text), { lang: document.documentElement.lang }));
+    const spoken = texts().map((text) => Object.assign(new SpeechSynthesisUtterance(text), { lang: stop.closest("[lang]").lang }));
     spoken[0].onstart = () => clearTimeout(waited);
     spoken[0].onerror = unable;
     spoken.at(-1).onend = () => { if (turn === begun) end(); };

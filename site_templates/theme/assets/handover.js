@@ -3,6 +3,18 @@
   const own = document.currentScript;
   const first = new URL(own.dataset.first, document.baseURI);
 
+  /* What scripts say, in the language of the page: its words come before them, of the first language none.
+     Values stand in a sentence as %(name)s. */
+  const said = () => window.handoverSaid || { words: {}, months: ["January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December"], alike: [] };
+  const say = (text, values = {}) => (said().words[text] || text).replace(/%\((\w+)\)s/g, (_, name) => values[name]);
+  /* A day in words, by its moment. */
+  const spoken = (time) => {
+    const day = new Date(time);
+    return `${day.getUTCDate()} ${said().months[day.getUTCMonth()]} ${day.getUTCFullYear()}`;
+  };
+  window.handover = { said, say, spoken };
+
   /* The emergency pages of this guide are kept on the reader's device; one that keeps nothing any
      more clears away what it kept. */
   const works = "serviceWorker" in navigator, keeps = works && "keeps" in own.dataset;
@@ -33,9 +45,11 @@
   if (keeps) {
     try { if (document.querySelector("[data-keep]") || localStorage.getItem(`handover-kept ${first.pathname}`)) wanted.add("keep"); } catch { /* Nothing is kept. */ }
   }
-  for (const name of wanted) {
+  const addresses = [...wanted].map((name) => new URL(`handover-${name}.js`, own.src));
+  if (own.dataset.language && wanted.size) addresses.unshift(new URL(`${own.dataset.language}spoken.js`, first));
+  for (const address of addresses) {
     const script = document.createElement("script");
-    script.src = new URL(`handover-${name}.js`, own.src);
+    script.src = address;
     script.dataset.first = first.href;
     if (own.dataset.language) script.dataset.language = own.dataset.language;
     script.async = false; /* They run in this order: who is written to today is known before an e-mail is filled. */
