@@ -6,6 +6,7 @@ import shutil
 from datetime import date
 from pathlib import Path
 
+import icalendar
 import pytest
 from babel.messages.catalog import Catalog
 from babel.messages.pofile import write_po
@@ -195,12 +196,25 @@ def test_a_language_from_right_to_left(guide: Path) -> None:
 
 
 def test_the_same_memory_and_dates_serve_all_languages(guide: Path) -> None:
-    """One calendar, one set of pictures, one place on the device: only pages and their words are many."""
+    """One set of pictures, one place on the device: only pages, their words and the calendar are many."""
     assert not (guide / "cy" / "photos").exists()
     assert not (guide / "cy" / "worker.js").exists()
     assert (guide / "cy" / "find" / "words.json").is_file()
     worker = (guide / "worker.js").read_text("utf-8")
     assert '"cy/emergency/"' in worker
+
+
+def test_each_language_has_its_calendar_of_the_same_events(guide: Path) -> None:
+    ours, welsh = (
+        icalendar.Calendar.from_ical((guide / name / "calendar.ics").read_bytes()).walk("VEVENT")
+        for name in (".", "cy")
+    )
+    assert [each["UID"] for each in ours] == [each["UID"] for each in welsh]
+    assert "Troi eich dŵr i ffwrdd" in "".join(str(each["DESCRIPTION"]) for each in welsh)
+    said = "".join(f"{each['SUMMARY']} {each['DESCRIPTION']}" for each in welsh)
+    assert "Sail: arfer cyffredin." in said
+    assert not re.search("Basis:|Read in|You do|every", said)
+    assert 'href="../calendar.ics"' in (guide / "cy/dates/index.html").read_text("utf-8")
 
 
 def stickers(guide: Path) -> list[BeautifulSoup]:

@@ -20,7 +20,6 @@ from builder.writers.site.from_disk import for_disk
 _EARLIEST = (1980, 1, 1, 0, 0, 0)
 """The day that every file in a copy bears, the first that the form has: no clock is read."""
 _READABLE = 0o100644 << 16
-CALENDAR = "calendar.ics"
 
 
 def copy_of(
@@ -52,9 +51,9 @@ def _files(
         files = dict(_read(Path(place)))
     if guide.schedule.completion is not None:
         # What writes calendars takes long to load, and not every home has dates.
-        from builder.writers.calendar.writing import next_edition  # noqa: PLC0415
+        from builder.writers.calendar.writing import next_editions  # noqa: PLC0415
 
-        files[CALENDAR] = next_edition(guide, code, day, None)
+        files |= next_editions(guide, code, day, lambda _: None)
     return files
 
 

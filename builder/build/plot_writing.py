@@ -36,7 +36,6 @@ from builder.shipped import layered
 from builder.sources.scope import Scope
 from builder.sources.workspace import Workspace, read_workspace
 from builder.unforeseen import one_plot
-from builder.writers.calendar import CALENDAR
 from builder.writers.site.assets import Assets
 from builder.writers.site.engine import HeldEngine, SiteWriter
 from builder.writers.site.offline import LISTING
@@ -242,13 +241,19 @@ class Bench:
         if guide.schedule.completion is None:
             return {}
         # What writes calendars takes long to load, and not every home has dates.
-        from builder.writers.calendar.writing import next_edition  # noqa: PLC0415
+        from builder.writers.calendar.writing import next_editions  # noqa: PLC0415
 
-        place = order.published / CALENDAR
-        earlier = place.read_bytes() if place.is_file() else None
-        text = next_edition(guide, order.code, self.day, earlier)
-        same = order.takes and text == earlier
-        return {f"g/{order.code}/{CALENDAR}": place if same else text}
+        def published(name: str) -> bytes | None:
+            place = order.published / name
+            return place.read_bytes() if place.is_file() else None
+
+        made = next_editions(guide, order.code, self.day, published)
+        return {
+            f"g/{order.code}/{name}": order.published / name
+            if order.takes and text == published(name)
+            else text
+            for name, text in made.items()
+        }
 
     def _sticker_pages(
         self, order: PlotOrder, prepared: Prepared, stickers: Iterable[StickerOf]

@@ -14,8 +14,7 @@ from builder.cli.preview_plan import preview_plan
 from builder.errors import UsageError
 from builder.guide.pages import Guide
 from builder.preparing import prepare
-from builder.writers.calendar import CALENDAR
-from builder.writers.calendar.writing import next_edition
+from builder.writers.calendar.writing import next_editions
 from builder.writers.site.preview import preview as preview_site
 
 _ADDRESS = re.compile(r"(\[[0-9A-Fa-f:.]+\]|[^:\s\[\]]+):(\d{1,5})")
@@ -50,9 +49,7 @@ def _preview_guide(plot: str, address: str, own_code: bool, workspace: Path) -> 
 
 def _calendar(guide: Guide) -> Mapping[str, bytes]:
     """What the page of dates leads to."""
-    if guide.schedule.completion is None:
-        return {}
-    return {CALENDAR: next_edition(guide, "preview", today(None), None)}
+    return next_editions(guide, "preview", today(None), lambda _: None)
 
 
 def _check_free(address: str) -> None:

@@ -2,6 +2,7 @@
 
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
+from typing import NamedTuple
 from uuid import UUID, uuid5
 
 from icalendar import Alarm
@@ -9,6 +10,7 @@ from icalendar import Alarm
 from builder.guide.schedule.days import is_short
 from builder.guide.schedule.entries import Entry
 from builder.guide.schedule.wording import BY
+from builder.languages.language import Language, to_say
 from builder.writers.calendar.properties import written
 from builder.writers.calendar.recurrence import dates_of
 
@@ -27,11 +29,20 @@ _RINGS_FROM = "3 months"
 """What comes back sooner stands in the calendar and rings nobody."""
 
 _HEADINGS = {
-    "closes": "Last day: ",
-    "opens": "From today: ",
-    "rhythm": "",
-    "season": "This month: ",
+    "closes": to_say("Last day: %(what)s"),
+    "opens": to_say("From today: %(what)s"),
+    "season": to_say("This month: %(what)s"),
 }
+
+
+class Dated(NamedTuple):
+    """A calendar whose events are written: the code of its guide, the day that its dates count from, and
+    the day and number of its edition."""
+
+    code: str
+    anchor: date
+    day: date
+    sequence: int
 
 
 def uid(code: str, entry: str) -> str:
@@ -42,41 +53,42 @@ def uid(code: str, entry: str) -> str:
     return str(uuid5(_OURS, f"{code} {entry}"))
 
 
-def event_of(entry: Entry, code: str, anchor: date, day: date, sequence: int) -> bytes:
-    """The event of an entry that has a date, as it stands in a calendar. ``day`` and ``sequence``
-    are those of the edition."""
-    first, stamp = entry.days[0], datetime.combine(day, time(), UTC)
-    summary = f"{_HEADINGS[entry.kind]}{entry.what}"
+def event_of(entry: Entry, dated: Dated, language: Language) -> bytes:
+    """The event of an entry that has a date, as it stands in a calendar."""
+    first, stamp = entry.days[0], datetime.combine(dated.day, time(), UTC)
+    heading = _HEADINGS.get(entry.kind)
+    summary = language.say(heading, what=entry.what) if heading else entry.what
     lines = (
         b"BEGIN:VEVENT\r\n",
         written("summary", summary),
         written("dtstart", first),
         written("dtend", first + _DAY),
         written("dtstamp", stamp),
-        b"UID:%s\r\n" % uid(code, entry.id).encode(),
-        written("sequence", sequence),
-        dates_of(entry, anchor),
-        written("description", _description(entry)),
+        b"UID:%s\r\n" % uid(dated.code, entry.id).encode(),
+        written("sequence", dated.sequence),
+        dates_of(entry, dated.anchor),
+        written("description", _description(entry, language)),
         written("last-modified", stamp),
         written("transp", "TRANSPARENT"),
-        *(_alarm(ahead, summary) for ahead in _reminders(entry, anchor)),
+        *(_alarm(ahead, summary) for ahead in _reminders(entry, dated.anchor)),
         b"END:VEVENT\r\n",
     )
     return b"".join(lines)
 
 
-def _description(entry: Entry) -> str:
+def _description(entry: Entry, language: Language) -> str:
     """What the guide says of an entry, a sentence a line."""
-    lines = [f"{entry.when[:1].upper()}{entry.when[1:]}.", BY[entry.by]]
+    say = language.say
+    lines = [f"{entry.when[:1].upper()}{entry.when[1:]}.", language.text(BY[entry.by])]
     if entry.call:
         called = (entry.call.name, entry.call.telephone)
-        lines.append(f"Call {', '.join(each for each in called if each)}.")
+        lines.append(say("Call %(name)s.", name=", ".join(each for each in called if each)))
     if entry.note:
         lines.append(entry.note)
     if entry.read:
-        lines.append(f"Read in your guide: {entry.read}.")
+        lines.append(say("Read in your guide: %(page)s.", page=entry.read))
     if entry.basis:
-        lines.append(f"Basis: {entry.basis}.")
+        lines.append(say("Basis: %(source)s.", source=entry.basis))
     return "\n".join(lines)
 
 

@@ -7,15 +7,17 @@ what the published one says keeps that one's stamp and its bytes; one that is ma
 or for an earlier one, counts on from it.
 """
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from icalendar import Calendar, Event
 
 from builder.guide.pages import Guide
-from builder.writers.calendar.events import event_of
+from builder.writers.calendar import CALENDAR
+from builder.writers.calendar.events import Dated, event_of
 
-_MAKER = "-//handover-pack-builder//Dates of a home//EN"
+_MAKER = "-//handover-pack-builder//Dates of a home//%s"
 _BEGINS, _ENDS = b"BEGIN:VEVENT", b"END:VEVENT\r\n"
 _ASK_AGAIN = timedelta(weeks=1)
 _FIRST_DAY = date(2020, 1, 1)
@@ -28,6 +30,17 @@ class Edition:
 
     day: date
     sequence: int
+
+
+def next_editions(
+    guide: Guide, code: str, day: date, earlier: Callable[[str], bytes | None]
+) -> dict[str, bytes]:
+    """The calendars of a guide in all its languages, by their paths in it. ``earlier``: the one that is
+    published at such a path, if one is. A home whose completion is not known has none."""
+    if guide.schedule.completion is None:
+        return {}
+    named = {f"{each.folder}/{CALENDAR}".lstrip("/"): each for each in (guide, *guide.others)}
+    return {name: next_edition(each, code, day, earlier(name)) for name, each in named.items()}
 
 
 def next_edition(guide: Guide, code: str, day: date, earlier: bytes | None) -> bytes:
@@ -57,18 +70,24 @@ def edition_of(text: bytes) -> Edition | None:
 
 def calendar(guide: Guide, code: str, edition: Edition) -> bytes:
     """A calendar with an event for each entry that has a date: a day, a rule, or all its dates."""
-    schedule, made = guide.schedule, Calendar()
+    made = Calendar()
     made.add("version", "2.0")
-    made.add("prodid", _MAKER)
+    made.add("prodid", _MAKER % guide.language.code.upper())
     made.add("calscale", "GREGORIAN")
     made.add("method", "PUBLISH")
     made.add("name", guide.title)
     made.add("x-wr-calname", guide.title)
     made.add("refresh-interval", _ASK_AGAIN, parameters={"VALUE": "DURATION"})
-    events = (
-        event_of(entry, code, schedule.completion, edition.day, edition.sequence)
-        for entry in schedule.entries
-        if entry.spans and schedule.completion
-    )
+    events = _events(guide, code, edition)
     end = b"END:VCALENDAR\r\n"
     return b"".join((bytes(made.to_ical()).removesuffix(end), *events, end))
+
+
+def _events(guide: Guide, code: str, edition: Edition) -> Iterator[bytes]:
+    schedule = guide.schedule
+    if schedule.completion is None:
+        return
+    dated = Dated(code, schedule.completion, edition.day, edition.sequence)
+    for entry in schedule.entries:
+        if entry.spans:
+            yield event_of(entry, dated, guide.language)

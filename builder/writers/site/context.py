@@ -16,7 +16,7 @@ from builder.guide.article_pages import LINK
 from builder.guide.pages import Guide, Page, Photograph
 from builder.guide.photographs import by_name
 from builder.guide.prose import Markdown, escaped
-from builder.languages.language import Language
+from builder.languages.language import FIRST, Language
 
 _WAYS = 20_000
 """Ways kept in memory: pages of all homes lead to each other in much the same ways."""
@@ -99,8 +99,10 @@ class PageContext:
         return None if way is None else address_of(way, self._source)
 
     def beside(self, name: str) -> str:
-        """The address of a file that lies beside the first page of the guide."""
-        return _from_page(self._source, name)
+        """The address of a file that lies beside the first page of the guide in its language."""
+        language = self._around.language
+        folder = "" if language is FIRST else f"{language.code}/"
+        return _from_page(self._source, f"{folder}{name}")
 
     def has_page(self, target: str) -> bool:
         """Whether the guide has a page, by its id."""
