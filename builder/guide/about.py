@@ -226,9 +226,8 @@ class About:
     @cached_property
     def by_title(self) -> tuple[Article, ...]:
         """The articles that this home gets, by their titles."""
-        return tuple(
-            sorted(self.selection.articles, key=lambda each: self.language.order(each.front.title))
-        )
+        order = self.language.order
+        return tuple(sorted(self.selection.articles, key=lambda each: order(each.front.title)))
 
     def values(self, article: Article) -> dict[str, Any]:
         """What the body of an article may use: see DEVELOPERS.md, "An article"."""
