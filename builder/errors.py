@@ -171,8 +171,11 @@ def near_miss(word: str, known: Iterable[str]) -> str | None:
     if len(word) > LONGEST_WORD:
         return None
     choices = sorted(known)
-    if same := alike(word, choices) or _in_the_trade(word, choices):
-        return same
+    for way in (alike, _in_the_trade, _contained):
+        if found := way(word, choices):
+            return found
+    if holding := _holding(word, choices):
+        return holding[0] if len(holding) == 1 else None
     folded = {choice.lower().replace("_", "-"): choice for choice in choices}
     close = get_close_matches(word.lower().replace("_", "-"), folded, n=1, cutoff=0.6)
     # Where a thing that has a name in the trade is not among them, what is only spelt like it is no help.
@@ -201,6 +204,19 @@ def _in_the_trade(word: str, known: list[str]) -> str | None:
         if found := [each for each in known if must <= set(_bare(each).split("-"))]:
             return min(found, key=lambda each: (len(meant ^ set(_bare(each).split("-"))), each))
     return None
+
+
+def _contained(word: str, known: list[str]) -> str | None:
+    """The known word of several words that all stand in the one written: bath-blending-valve."""
+    asked = set(_bare(word).split("-"))
+    found = [each for each in known if "-" in _bare(each) and set(_bare(each).split("-")) < asked]
+    return max(found, key=lambda each: (len(each), each), default=None)
+
+
+def _holding(word: str, known: list[str]) -> list[str]:
+    """The known words of several that all written ones stand in: boiler for each sort of boiler."""
+    asked = set(_bare(word).split("-"))
+    return [each for each in known if asked < set(_bare(each).split("-"))]
 
 
 def _called_in(word: str) -> set[str]:
@@ -232,6 +248,9 @@ def suggestion(word: str, known: Iterable[str], otherwise: str) -> str:
     close = near_miss(word, choices)
     if close is not None:
         return f"Did you mean '{printable(close)}'?"
+    if holding := _holding(word, choices):
+        named = ", ".join(f"'{printable(each)}'" for each in holding[:LISTED])
+        return f"Did you mean one of these: {named}?"
     if not choices:
         return f"{otherwise}: none yet."
     more = f" and {len(choices) - LISTED} more" if len(choices) > LISTED else ""

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from builder.errors import near_miss
+from builder.errors import near_miss, suggestion
 from tests.rule_cases import STANDARD
 
 WORDS = yaml.safe_load((Path(__file__).parent.parent / "builder/trade_words.yaml").read_text())
@@ -32,11 +32,21 @@ KINDS, ROOM_KINDS = list(KNOWN["kinds"]), list(KNOWN["room_kinds"])
         ("stop-tap", "stopcock"),
         ("dmev", "continuous-extract-unit"),
         ("stopcok", "stopcock"),
+        ("bath-blending-valve", "blending-valve"),
+        ("outside-stopcock", "external-stop-tap"),
+        ("gas-valve", "gas-emergency-valve"),
+        ("boiler", None),
         ("flux-capacitor", None),
     ],
 )
 def test_a_kind_in_words_of_the_trade(written: str, kind: str | None) -> None:
     assert near_miss(written, KINDS) == kind
+
+
+def test_a_word_for_several_kinds_names_them() -> None:
+    assert suggestion("heat-pump", KINDS, "Known here") == (
+        "Did you mean one of these: 'air-source-heat-pump', 'ground-source-heat-pump'?"
+    )
 
 
 def test_what_is_only_spelt_like_a_word_of_the_trade_is_no_help() -> None:
