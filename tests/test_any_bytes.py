@@ -29,7 +29,7 @@ BUILT = 3
 """Of so many hostile files one is built too."""
 
 
-@settings(max_examples=120)
+@settings(max_examples=90)
 @given(spoilt(), st.integers(1, BUILT))
 def test_any_bytes_give_findings_and_what_passes_can_be_built(
     file_and_content: tuple[str, bytes], turn: int

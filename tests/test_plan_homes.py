@@ -40,7 +40,7 @@ def assert_names_between_walls(plan: FloorPlan) -> None:
             assert not walls.buffer(-0.6).intersects(label), name
 
 
-@settings(max_examples=250)
+@settings(max_examples=160)
 @given(SEEDS)
 def test_nothing_overlaps_and_nothing_is_lost(seed: int) -> None:
     home = home_of(seed)

@@ -38,7 +38,7 @@ from tests.broken_workspaces import run
 from tests.conftest import COTTAGE
 
 DAY = date(2026, 11, 26)
-KILLS = 50
+KILLS = 36
 RIVERSIDE = ("riverside/01", "riverside/02", "riverside/03", "riverside/04")
 ALL = (*RIVERSIDE, "hillside/01")
 NEW_BENCH = plot_writing.bench.__wrapped__

@@ -24,7 +24,7 @@ from tests.demo import Demo
 
 DEMO = Path(__file__).parent.parent
 DAY = date(2026, 11, 25)
-GENERATED, EVERY = 60, 6
+GENERATED, EVERY = 36, 4
 """Plots of the generated portfolio, and which of them are built alone too. All of 200 are compared
 by ``python -m tests.test_sites``."""
 

@@ -1,4 +1,4 @@
-"""The stickers of a home of every type of the demo: each sheet prints, and every code decodes, also from a poor scan."""
+"""The stickers of a home of every development of the demo: each sheet prints, and every code decodes, also from a poor scan."""
 
 from datetime import date
 from pathlib import Path
@@ -15,7 +15,7 @@ from builder.register.labelling import labels_of
 from builder.register.printing import print_sheet
 from builder.register.reading import read_register
 from builder.register.stocks import stocks_of
-from tests.demo import PROJECT
+from tests.demo import BUILT_AGAIN, PROJECT
 
 STOCK = "a4-10-of-99x57"
 
@@ -23,18 +23,19 @@ STOCK = "a4-10-of-99x57"
 @pytest.fixture(scope="module")
 def sheet(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, set[str]]:
     """One PDF of their stickers, read back at 300 dpi as it was printed, and all their addresses."""
-    preparation = prepare(PROJECT, [], date(2026, 3, 1))
+    preparation = prepare(PROJECT, BUILT_AGAIN, date(2026, 3, 1))
     folder = preparation.workspace.folder
-    of_type = {each.traced.home.plot.house_type: each for each in preparation.plots.values()}
     labels = [
         label
-        for prepared in of_type.values()
+        for prepared in preparation.plots.values()
         for label in labels_of(
             prepared, read_register(folder, prepared.plot.development, Findings())
         )
     ]
-    assert set(of_type) == {file.stem for file in PROJECT.glob("housetypes/*.yaml")} - {"standard"}
-    assert len(labels) >= len(of_type) * 10
+    assert {name.split("/")[0] for name in preparation.plots} == set(
+        preparation.workspace.developments
+    )
+    assert len(labels) >= len(BUILT_AGAIN) * 10
     out = tmp_path_factory.mktemp("sheets") / "all.pdf"
     placed = print_sheet(labels, stocks_of(PROJECT)[STOCK], 4, PROJECT, out)
     assert placed[0].position == 4
