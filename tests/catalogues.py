@@ -1,10 +1,12 @@
 """The catalogues of fixed words: `python -m tests.catalogues` takes the words of guides from code and
 templates, and writes them into the catalogue of every language. Finished translations stay."""
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
 from functools import cache
 from io import BytesIO
 from pathlib import Path
+from typing import IO
 
 from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
@@ -15,9 +17,13 @@ LANGUAGES = ROOT / "content" / "languages"
 JINJA = {"extensions": "jinja2.ext.i18n", "trim_blocks": "true", "newstyle_gettext": "true", "silent": "false"}  # fmt: skip
 OPTIONS = {"jinja2": JINJA, "javascript": {"parse_template_string": "true"}}
 METHODS = [
-    *((f"builder/{name}/**.py", "python") for name in ("guide", "home", "languages", "writers")),
+    *(
+        (f"builder/{name}/**.py", "python")
+        for name in ("craft", "guide", "home", "languages", "writers")
+    ),
     ("site_templates/pages/**", "jinja2"),
     ("site_templates/theme/assets/*.js", "javascript"),
+    ("site_templates/paper/*.typ", "tests.catalogues:texts_of_paper"),
     ("site_templates/stickers/*.html", "jinja2"),
     ("site_templates/theme/main.html", "jinja2"),
 ]
@@ -27,6 +33,18 @@ KEYWORDS = {
     "say": None, "say_number": (1, 2), "to_say": None,
 }  # fmt: skip
 """What says a text, and which of its values are texts."""
+
+
+Found = tuple[int, str, str, list[str]]
+
+
+def texts_of_paper(
+    file: IO[bytes], keywords: object, tags: object, options: object
+) -> Iterator[Found]:
+    """What a Typst template says, as Babel asks for it: line, function, text, comments."""
+    text = file.read().decode("utf-8")
+    for found in re.finditer(r'\bsay\("([^"\\]*)"', text):
+        yield text.count("\n", 0, found.start()) + 1, "say", found[1], []
 
 
 @cache

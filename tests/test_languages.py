@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import icalendar
+import pypdfium2  # type: ignore[import-untyped]
 import pytest
 from babel.messages.catalog import Catalog
 from babel.messages.pofile import write_po
@@ -14,6 +15,7 @@ from bs4 import BeautifulSoup
 from playwright.sync_api import Browser, Page
 
 from builder.build.building import publish
+from builder.build.papers import print_papers
 from builder.build.report import Target
 from builder.errors import Findings
 from builder.languages.catalogue import read_catalogue
@@ -130,7 +132,9 @@ def test_welsh_has_all_fixed_words_and_is_not_yet_read() -> None:
 def test_every_text_that_code_says_is_in_the_catalogues() -> None:
     """What stands inside another text, in an f-string, is not seen by what gathers words."""
     known = {each if isinstance(each, str) else each[0] for each in texts(fixed_words())}  # type: ignore[index]
-    folders = [PROJECT / "builder" / name for name in ("guide", "home", "languages", "writers")]
+    folders = [
+        PROJECT / "builder" / name for name in ("craft", "guide", "home", "languages", "writers")
+    ]
     for path in (path for folder in folders for path in sorted(folder.rglob("*.py"))):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and node.args and isinstance(node.args[0], ast.Constant):
@@ -215,6 +219,31 @@ def test_each_language_has_its_calendar_of_the_same_events(guide: Path) -> None:
     assert "Sail: arfer cyffredin." in said
     assert not re.search("Basis:|Read in|You do|every", said)
     assert 'href="../calendar.ics"' in (guide / "cy/dates/index.html").read_text("utf-8")
+
+
+def test_papers_are_printed_in_each_language(guide: Path, tmp_path: Path) -> None:
+    workspace = guide.parents[2] / "cottage"
+    preparation = prepare(workspace, ["riverside/01"], DAY)
+    printed = list(print_papers(preparation, ("emergency", "keys"), tmp_path, DAY))
+    assert [each.file.name for each in printed] == [
+        f"{name}{language}.pdf"
+        for language in ("", "-cy", "-he")
+        for name in ("emergency-card", "keys-and-documents")
+    ]
+    card, keys = (_words(each.file) for each in printed[2:4])
+    assert "Mewn perygl? Ffoniwch 999 yn gyntaf." in card
+    assert "Argraffwyd ar 29 Tachwedd 2026." in card
+    assert not {"Turn", "Whom", "Printed", "Front of the home"} & set(
+        re.findall(r"Front of the home|\w+", card)
+    )
+    assert "Allweddi a ffobiau" in keys
+    assert "Buyer" not in keys
+
+
+def _words(pdf: Path) -> str:
+    """The text of a paper, in one line."""
+    document = pypdfium2.PdfDocument(pdf)
+    return " ".join(" ".join(page.get_textpage().get_text_range() for page in document).split())
 
 
 def stickers(guide: Path) -> list[BeautifulSoup]:

@@ -10,7 +10,10 @@ from builder.build.outside import keep_off_sources, keep_outside
 from builder.craft.pictures import published_copy
 from builder.disk import save
 from builder.errors import Findings, HandoverError, UnwritableError
+from builder.guide.about import About
 from builder.guide.changes import without_changes
+from builder.guide.translating import OtherGuide
+from builder.languages.language import FIRST, Language
 from builder.preparing import Preparation, Prepared
 from builder.register.reading import read_register
 from builder.rules.reference import library
@@ -21,7 +24,7 @@ from builder.writers.paper.book import Book
 from builder.writers.paper.emergency import emergency_card
 from builder.writers.paper.gauge import Cracks, crack_gauge
 from builder.writers.paper.guide_text import PageText, Printable
-from builder.writers.paper.looking import paper_look
+from builder.writers.paper.looking import paper_look, paper_words
 from builder.writers.paper.reading import MarkdownReader
 from builder.writers.paper.schedules import finishes_schedule, keys_schedule
 from builder.writers.paper.setting import FOLDER, Press
@@ -61,16 +64,21 @@ class PrintingHouse:
         self.press = Press(layered(root, FOLDER))
         self._reader = MarkdownReader(own_or_shipped(root, SETTINGS), own_code=own_code)
 
-    def set(self, prepared: Prepared, papers: tuple[Paper, ...]) -> Iterator[tuple[Paper, bytes]]:
-        """Each of these papers of a plot, as a PDF."""
-        printable = self.printable(prepared)
+    def set(
+        self, prepared: Prepared, papers: tuple[Paper, ...], other: OtherGuide | None = None
+    ) -> Iterator[tuple[Paper, bytes]]:
+        """Each of these papers of a plot, as a PDF. ``other``: its guide in another language than the
+        first."""
+        printable = self.printable(prepared, other)
+        about = other.about if other else prepared.about
         for paper in papers:
-            yield paper, self._one(paper, printable, prepared)
+            yield paper, self._one(paper, printable, prepared, about)
 
-    def printable(self, prepared: Prepared) -> Printable:
+    def printable(self, prepared: Prepared, other: OtherGuide | None = None) -> Printable:
         """A plot's guide with the text that its site has, word for word; its log stays on the site, and
         what pages repeat is a paper of its own."""
-        home, guide = prepared.traced.home, without_changes(prepared.guide)
+        told = other or prepared
+        home, guide = told.about.home, without_changes(told.guide)
         return Printable(
             guide=guide,
             pages={
@@ -84,7 +92,7 @@ class PrintingHouse:
                 )
                 for photo in guide.photographs
             },
-            look=paper_look(guide.look, self._root),
+            look={**paper_look(guide.look, self._root), **paper_words(guide.language)},
             address=self._address(prepared),
             day=self._day,
             plot=home.plot.number,
@@ -102,8 +110,7 @@ class PrintingHouse:
         host = prepared.traced.home.development.base_url.rstrip("/")
         return None if code is None else f"{host}/g/{code}/"
 
-    def _one(self, paper: Paper, printable: Printable, prepared: Prepared) -> bytes:
-        about = prepared.about
+    def _one(self, paper: Paper, printable: Printable, prepared: Prepared, about: About) -> bytes:
         match paper:
             case "emergency":
                 return emergency_card(self.press, printable, about)
@@ -164,13 +171,20 @@ def print_papers(
         folder = out / prepared.plot.development / prepared.plot.number
         printed = list[Printed]()
         with one_plot(reference, prepared.plot.row.place, "printed", preparation.findings):
-            for paper, pdf in house.set(prepared, papers):
-                file = folder / FILES[paper]
-                _make(folder)
-                save(file, pdf)
-                done(reference)
-                printed.append(Printed(reference, paper, file))
+            for other in (None, *prepared.others):
+                for paper, pdf in house.set(prepared, papers, other):
+                    file = folder / file_of(paper, other.guide.language if other else FIRST)
+                    _make(folder)
+                    save(file, pdf)
+                    done(reference)
+                    printed.append(Printed(reference, paper, file))
         yield from printed
+
+
+def file_of(paper: Paper, language: Language) -> str:
+    """The name of a paper's file in a language: ``guide-book.pdf``, ``guide-book-cy.pdf``."""
+    name = FILES[paper]
+    return name if language is FIRST else f"{Path(name).stem}-{language.code}.pdf"
 
 
 def _make(folder: Path) -> None:

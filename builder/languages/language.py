@@ -13,6 +13,7 @@ from typing import Protocol
 from babel import Locale
 from babel.dates import format_date, get_month_names
 from babel.lists import format_list
+from babel.numbers import format_decimal
 from frozendict import frozendict
 
 from builder.digests import of_texts
@@ -111,6 +112,10 @@ class Language:
     def months(self) -> tuple[str, ...]:
         """The months as they stand in days."""
         return tuple(get_month_names(locale=self.forms).values())
+
+    def number(self, number: float) -> str:
+        """A number with no more digits than it has: ``2.5``."""
+        return format_decimal(number, locale=self.forms)
 
     def listed(self, items: Iterable[object]) -> str:
         """A list in words: ``Hall, Landing and Kitchen``."""

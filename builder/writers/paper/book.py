@@ -10,7 +10,7 @@ from bs4 import BeautifulSoup, Tag
 
 from builder.craft.glyphs import NOTE, lacking
 from builder.guide.pieces import Piece
-from builder.guide.terms import spoken_day
+from builder.languages.language import to_say
 from builder.writers.paper.converting import TypstConverter
 from builder.writers.paper.drawings import Drawings
 from builder.writers.paper.guide_text import Printable
@@ -18,7 +18,7 @@ from builder.writers.paper.ordering import PaperEntry, entries
 from builder.writers.paper.reading import MarkdownReader, elements
 from builder.writers.paper.typst_code import array, block, call, label, text
 
-UNPUBLISHED = "This guide is not on the web yet, so that its pages have no codes to scan."
+UNPUBLISHED = to_say("This guide is not on the web yet, so that its pages have no codes to scan.")
 
 
 @dataclass(slots=True)
@@ -36,7 +36,7 @@ class Book:
         pages = list(chain.from_iterable(map(self._entry, entries(self.printable.guide))))
         lacks = any(each.printed for part in pages for each in lacking(part))
         parts = (
-            call("cover", **self._cover(NOTE if lacks else "")),
+            call("cover", **self._cover(self.printable.say(NOTE) if lacks else "")),
             call("contents"),
             *pages,
             call("equipment-index", array(self._index())),
@@ -50,17 +50,19 @@ class Book:
     def _cover(self, note: str) -> dict[str, str]:
         printable = self.printable
         address = printable.address
+        day = printable.guide.language.day(printable.day)
+        printed = printable.say("Printed on %(day)s.", day=day)
         symbol = "none" if address is None else text(self.drawings.add_symbol(address))
         return {
             "title": text(printable.home_address),
             "postcode": text(printable.postcode),
-            "plot": text(f"Plot {printable.plot}, {printable.development}"),
+            "plot": text(printable.plot_line),
             "house_type": text(printable.house_type),
             "builder": text(printable.guide.builder),
-            "printed": text(f"Printed on {spoken_day(printable.day)}. {note}".strip()),
+            "printed": text(f"{printed} {note}".strip()),
             "web": text(address) if address else "none",
             "symbol": symbol,
-            "unpublished": text(UNPUBLISHED),
+            "unpublished": text(printable.say(UNPUBLISHED)),
         }
 
     def _entry(self, entry: PaperEntry) -> Iterator[str]:
@@ -108,7 +110,9 @@ class Book:
         found = self.printable.guide.page(page)
         if address is None or found is None or found.layout != "article":
             return {}
-        alternative = f"QR code of this page on the web: {address}"
+        alternative = self.printable.say(
+            "QR code of this page on the web: %(address)s", address=address
+        )
         return {"symbol": text(self.drawings.add_symbol(address)), "alt": text(alternative)}
 
     def _target(self, source: str, address: str) -> str | None:

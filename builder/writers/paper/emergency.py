@@ -47,7 +47,7 @@ def _pages(pdf: bytes) -> int:
 def _values(printable: Printable, about: About, drawings: Drawings) -> dict[str, Any]:
     page = printable.web("page:emergency")
     return {
-        "title": "In an emergency",
+        "title": about.say("In an emergency"),
         "home": printable.home_address,
         "postcode": printable.postcode,
         "builder": printable.guide.builder,
@@ -93,16 +93,22 @@ def _contacts(about: About) -> Iterator[dict[str, str]]:
 def _plans(about: About, drawings: Drawings) -> Iterator[dict[str, Any]]:
     """The floors that have something to turn off, with the marks of those pieces alone."""
     pieces = tuple(each for each in about.pieces if each.turns_off)
-    small = Plans(about.home, pieces)
+    small = Plans(about.home, pieces, language=about.language)
     for floor in small.bases:
         if not any(small.floor_of(each) == floor for each in pieces):
             continue
         plan = small.full(floor)
         pins = tuple(replace(pin, mark=about.plans.marks[pin.piece]) for pin in plan.pins)
         names = ", ".join(pin.mark.text for pin in pins)
-        says = f"{plan.base.title}, seen from above; the front of the home is at the bottom."
-        marked = f" Marked: {names}, each explained in the list on this page." if pins else ""
-        drawn = replace(plan, pins=pins, describes=f"{says}{marked}")
+        says = about.say(
+            "%(floor)s, seen from above; the front of the home is at the bottom.",
+            floor=plan.base.title,
+        )
+        marked = about.say(
+            "Marked: %(marks)s, each explained in the list on this page.", marks=names
+        )
+        describes = f"{says} {marked}" if pins else says
+        drawn = replace(plan, pins=pins, describes=describes)
         drawing = drawings.add(str(full_svg(drawn, f"plan-{floor}")))
         yield {"file": drawing.name, "alt": drawing.alternative, "ratio": drawing.ratio,
                "title": plan.base.title}  # fmt: skip

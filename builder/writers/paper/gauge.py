@@ -5,18 +5,26 @@ from dataclasses import dataclass
 from typing import Any
 
 from builder.guide.about import About
+from builder.languages.language import Language, to_say
 from builder.writers.paper.guide_text import Printable
 from builder.writers.paper.schedules import heading
 from builder.writers.paper.setting import Press
 
-_LOOKS = ("Hair line", "Fine", "Slight", "Medium", "Severe", "Very severe")
+_LOOKS = (
+    to_say("Hair line"),
+    to_say("Fine"),
+    to_say("Slight"),
+    to_say("Medium"),
+    to_say("Severe"),
+    to_say("Very severe"),
+)
 _REPORT = (
-    "Nothing. Look again in a year.",
-    "Write the day beside its end. Fill and paint it when you decorate.",
-    "Hold a one-pound coin to it. If the coin goes in, report the crack with a photograph.",
-    "Report it the same day. Do not fill it.",
-    "Leave the room and keep everyone away from that wall. Call at once.",
-    "Leave the room and keep everyone away from that wall. Call at once.",
+    to_say("Nothing. Look again in a year."),
+    to_say("Write the day beside its end. Fill and paint it when you decorate."),
+    to_say("Hold a one-pound coin to it. If the coin goes in, report the crack with a photograph."),
+    to_say("Report it the same day. Do not fill it."),
+    to_say("Leave the room and keep everyone away from that wall. Call at once."),
+    to_say("Leave the room and keep everyone away from that wall. Call at once."),
 )
 """For each category what it is called and what to do (common practice): never how to mend it."""
 
@@ -36,14 +44,18 @@ def crack_gauge(press: Press, printable: Printable, about: About, cracks: Cracks
     """The gauge with a line of 100 mm, which shows whether the printer kept the size."""
     care = about.contacts.get("customer-care")
     values = {
-        **heading(printable, "Crack gauge"),
-        "bars": [{"category": number, "width": width} for number, width in cracks.widest],
+        **heading(printable, about.say("Crack gauge")),
+        "bars": [
+            {"category": number, "width": width, "says": about.language.number(width)}
+            for number, width in cracks.widest
+        ],
         "coin": cracks.coin,
-        "categories": list(_categories(cracks)),
+        "coin_says": about.language.number(cracks.coin),
+        "categories": list(_categories(cracks, about.language)),
         "sources": [
-            f"Categories: {cracks.widths_source}.",
-            f"Coin: {cracks.coin_source}.",
-            "What to do: common practice.",
+            about.say("Categories: %(source)s.", source=cracks.widths_source),
+            about.say("Coin: %(source)s.", source=cracks.coin_source),
+            about.say("What to do: common practice."),
         ],
         "call": None
         if care is None
@@ -52,17 +64,27 @@ def crack_gauge(press: Press, printable: Printable, about: About, cracks: Cracks
     return press.paper("crack-gauge", values, printable.look)
 
 
-def _categories(cracks: Cracks) -> Iterator[dict[str, Any]]:
+def _categories(cracks: Cracks, language: Language) -> Iterator[dict[str, Any]]:
     """Each category with its widths in words; the last one is wider than all others."""
-    before: float | None = None
+    say, before = language.say, 0.0
     for number, widest in cracks.widest:
-        words = f"up to {widest:g} mm" if before is None else f"{before:g} to {widest:g} mm"
-        yield _category(number, words)
+        most = language.number(widest)
+        words = (
+            say("%(least)s to %(most)s mm", least=language.number(before), most=most)
+            if before
+            else say("up to %(most)s mm", most=most)
+        )
+        yield _category(number, words, language)
         before = widest
     last = cracks.widest[-1][0] + 1
-    yield _category(last, f"over {before:g} mm")
+    yield _category(last, say("over %(least)s mm", least=language.number(before)), language)
 
 
-def _category(number: int, words: str) -> dict[str, Any]:
+def _category(number: int, words: str, language: Language) -> dict[str, Any]:
     known = min(number, len(_LOOKS) - 1)
-    return {"number": number, "width": words, "looks": _LOOKS[known], "do": _REPORT[known]}
+    return {
+        "number": number,
+        "width": words,
+        "looks": language.text(_LOOKS[known]),
+        "do": language.text(_REPORT[known]),
+    }

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from builder.guide.pages import Guide
+from builder.languages.language import Say
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,18 @@ class Printable:
     house_type: str
     home_address: str
     postcode: str
+
+    @property
+    def say(self) -> Say:
+        """Says a sentence in the language of the guide."""
+        return self.guide.language.say
+
+    @property
+    def plot_line(self) -> str:
+        """Which plot it is, in words."""
+        return self.say(
+            "Plot %(plot)s, %(development)s", plot=self.plot, development=self.development
+        )
 
     def web(self, page: str) -> str | None:
         """The web address of one page."""

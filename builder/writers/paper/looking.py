@@ -1,4 +1,4 @@
-"""The look of papers: a builder's colour and logo, in the files that the templates read."""
+"""The look of papers, a builder's colour and logo, and their words, in the files that the templates read."""
 
 import json
 from collections.abc import Mapping
@@ -6,8 +6,10 @@ from pathlib import Path
 
 from builder.craft.logos import published_logo
 from builder.guide.pages import GuideLook
+from builder.languages.language import Language
 
 VALUES = "look.json"
+WORDS = "words.json"
 OURS = "#12595c"
 """The colour of papers without a look: petrol, 8.0 : 1 on white (WCAG 2.2, 1.4.3)."""
 
@@ -25,3 +27,15 @@ def paper_look(look: GuideLook | None, root: Path) -> Mapping[str, bytes]:
     }
     files = {VALUES: json.dumps(values, ensure_ascii=False).encode()}
     return {**files, logo.name: published_logo(root / logo.file)} if logo else files
+
+
+def paper_words(language: Language) -> Mapping[str, bytes]:
+    """The file of words in a language: its texts by those of the first, and the months of its days."""
+    region = language.forms.territory
+    values = {
+        "language": language.forms.language,
+        "region": region,
+        "months": language.months,
+        "texts": {ours: language.text(ours) for ours in language.texts},
+    }
+    return {WORDS: json.dumps(values, ensure_ascii=False).encode()}

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from builder.guide.pages import Guide, Section
+from builder.languages.language import to_say
 
-ELSEWHERE = "Further pages"
+ELSEWHERE = to_say("Further pages")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +27,7 @@ def entries(guide: Guide) -> tuple[PaperEntry, ...]:
     listed = list(_walk(guide.navigation, 1, seen))
     missing = [page for page in guide.pages if page.id not in seen]
     if missing:
-        listed.append(PaperEntry(ELSEWHERE, 1, None))
+        listed.append(PaperEntry(guide.language.text(ELSEWHERE), 1, None))
         listed += [PaperEntry(page.title, 2, page.id) for page in missing]
     return tuple(listed)
 

@@ -17,7 +17,7 @@ def finishes_schedule(press: Press, printable: Printable, about: About) -> bytes
     ]
     recorded = [each for each in rooms if each["finishes"]]
     values = {
-        **heading(printable, "Finishes schedule"),
+        **heading(printable, about.say("Finishes schedule")),
         "rooms": recorded or rooms,
         "recorded": bool(recorded),
     }
@@ -39,13 +39,13 @@ def _finishes(room: str, about: About) -> Iterator[dict[str, str]]:
 def keys_schedule(press: Press, printable: Printable, about: About) -> bytes:
     """Every key and every document of this home, with room to count, to date and to sign."""
     values = {
-        **heading(printable, "Keys and documents"),
+        **heading(printable, about.say("Keys and documents")),
         "keys": [
             {"name": each.name, "opens": each.opens, "count": each.count}
             for each in about.home.keys.values()
         ],
         "documents": [
-            {"name": each.name, "basis": _why(each)}
+            {"name": each.name, "basis": _why(each, about)}
             for each in about.home.documents.values()
             if about.applies(each)
         ],
@@ -53,10 +53,10 @@ def keys_schedule(press: Press, printable: Printable, about: About) -> bytes:
     return press.paper("keys", values, printable.look)
 
 
-def _why(document: Document) -> str:
+def _why(document: Document, about: About) -> str:
     """Why a buyer is given a paper: its law, where that was read."""
     unread = document.basis == "common practice" or "from memory" in document.basis
-    return "Usual for a new home" if unread else document.basis
+    return about.say("Usual for a new home") if unread else document.basis
 
 
 def heading(printable: Printable, title: str) -> dict[str, Any]:
@@ -65,7 +65,7 @@ def heading(printable: Printable, title: str) -> dict[str, Any]:
         "title": title,
         "home": printable.home_address,
         "postcode": printable.postcode,
-        "plot": f"Plot {printable.plot}, {printable.development}",
+        "plot": printable.plot_line,
         "builder": printable.guide.builder,
         "day": printable.day.isoformat(),
     }

@@ -8,30 +8,34 @@ from builder.guide.plan.svg import highlight_svg
 from builder.guide.round_pages import RoundItem, RoundThing, View
 from builder.guide.wall.together_svg import shared_wall_svg
 from builder.guide.wall.words import stand
+from builder.languages.language import Language, to_say
 from builder.writers.paper.drawings import Drawings
 from builder.writers.paper.guide_text import Printable
 from builder.writers.paper.schedules import heading
 from builder.writers.paper.setting import Press
 
-NO_WALK = "Nothing is said of the things in this home yet, so that there is no walk to print."
+NO_WALK = to_say(
+    "Nothing is said of the things in this home yet, so that there is no walk to print."
+)
 
 
 def walk_booklet(press: Press, printable: Printable) -> bytes:
     """The walk as a PDF. A home of which nothing is said gets a panel that says so."""
     drawings = press.drawings()
     stops = [page for page in printable.guide.pages if page.layout == "stop"]
+    say, language = printable.say, printable.guide.language
     web = printable.web("page:round") if stops else None
     values = {
-        **heading(printable, "Show me round"),
-        "none": "" if stops else NO_WALK,
+        **heading(printable, say("Show me round")),
+        "none": "" if stops else say(NO_WALK),
         "web": web or "",
         "symbol": drawings.add_symbol(web) if web else None,
-        "stops": [_stop(page, drawings) for page in stops],
+        "stops": [_stop(page, drawings, language) for page in stops],
     }
     return press.paper("walk", values, {**drawings.files, **printable.look})
 
 
-def _stop(page: Page, drawings: Drawings) -> dict[str, Any]:
+def _stop(page: Page, drawings: Drawings, language: Language) -> dict[str, Any]:
     values = page.values
     plan = values["plan"]
     floor = f"{values['floor']}." if values["floor"] else ""
@@ -41,8 +45,8 @@ def _stop(page: Page, drawings: Drawings) -> dict[str, Any]:
         "count": values["count"],
         "way": " ".join(filter(None, (floor, values["way"]))),
         "plan": _drawing(highlight_svg(plan, tags=values["tags"]), drawings) if plan else None,
-        "views": [_view(each, drawings) for each in values["views"]],
-        "again": [line for item in values["again"] for line in _again(item)],
+        "views": [_view(each, drawings, language) for each in values["views"]],
+        "again": [line for item in values["again"] for line in _again(item, language)],
     }
 
 
@@ -51,11 +55,11 @@ def _drawing(svg: str, drawings: Drawings) -> Mapping[str, Any]:
     return {"file": drawing.name, "alt": drawing.alternative, "ratio": drawing.ratio}
 
 
-def _view(view: View, drawings: Drawings) -> dict[str, Any]:
+def _view(view: View, drawings: Drawings, language: Language) -> dict[str, Any]:
     wall = view.wall
     return {
-        "wall": _drawing(shared_wall_svg(wall), drawings) if wall else None,
-        "stand": stand(wall.view) if wall else "",
+        "wall": _drawing(shared_wall_svg(wall, language), drawings) if wall else None,
+        "stand": stand(wall.view, language) if wall else "",
         "items": [_item(each) for each in view.items],
     }
 
@@ -78,11 +82,11 @@ def _thing(thing: RoundThing) -> dict[str, str]:
     return {"number": str(thing.number or ""), "text": f"{thing.title}{place}"}
 
 
-def _again(item: RoundItem) -> Iterator[dict[str, str]]:
-    met = f" As in: {item.met.text}." if item.met else ""
+def _again(item: RoundItem, language: Language) -> Iterator[dict[str, str]]:
+    met = language.say("As in: %(stop)s.", stop=item.met.text) if item.met else ""
     for each in item.things:
         thing = _thing(each)
-        yield {**thing, "text": f"{thing['text']}.{met}"}
+        yield {**thing, "text": f"{thing['text']}. {met}".rstrip()}
 
 
 def _begun(place: str) -> str:
