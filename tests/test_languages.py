@@ -3,6 +3,7 @@
 import ast
 import re
 import shutil
+from collections import Counter
 from datetime import date
 from pathlib import Path
 
@@ -330,8 +331,8 @@ def test_what_is_unread_or_stale_or_lacks_something_is_found(tmp_path: Path) -> 
     assert "Nobody who speaks Cymraeg has read the " in words
     assert text.splitlines()[1:] == [
         "  Nobody who speaks Cymraeg has read these, so guides show them in the first language:"
-        " article:water-off, symptom:gas-smell, symptom:carbon-monoxide, symptom:fire-alarm-sounds,"
-        " symptom:someone-is-hurt.",
+        " article:water-off, symptom:no-power, symptom:switch-trips, symptom:lights-flicker,"
+        " symptom:alarm-chirps, symptom:car-charger-dead and 15 more.",
         "  Have each read, and write in it 'read_by:' with their role, and 'read:' with the day.",
     ]
     article(workspace, WELSH.format(digest="0123456789abcdef"))
@@ -413,6 +414,23 @@ def as_if_read(path: Path) -> bytes:
     return re.sub(
         r"^( *)(made_from: .*)$", r"\1\2\n\1read_by: Test\n\1read: 2026-11-29", text, flags=re.M
     ).encode()
+
+
+_ASKED = re.compile(
+    r"(?:home_is|has_kind|has_article|pieces|emitters_of)\([^)]*\)|contacts\['?[\w-]+'?\]|\]\([a-z]+:[\w-]+\)|\{[a-z]+:[\w-]+\}"
+)
+"""What a text asks of a home, names of it, or leads to."""
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+
+
+@pytest.mark.parametrize(
+    "path", sorted(LANGUAGES.glob("*/articles/*.md")), ids=lambda path: path.stem
+)
+def test_a_translation_asks_the_same_of_a_home_and_has_the_same_numbers(path: Path) -> None:
+    theirs = path.read_text("utf-8").partition("\n---\n")[2]
+    ours = (PROJECT / "content/articles" / path.name).read_text("utf-8").partition("\n---\n")[2]
+    assert Counter(_ASKED.findall(theirs)) == Counter(_ASKED.findall(ours))
+    assert Counter(_NUMBER.findall(theirs)) == Counter(_NUMBER.findall(ours))
 
 
 def test_the_welsh_that_ships_can_be_filled_in() -> None:
