@@ -17,10 +17,7 @@ LANGUAGES = ROOT / "content" / "languages"
 JINJA = {"extensions": "jinja2.ext.i18n", "trim_blocks": "true", "newstyle_gettext": "true", "silent": "false"}  # fmt: skip
 OPTIONS = {"jinja2": JINJA, "javascript": {"parse_template_string": "true"}}
 METHODS = [
-    *(
-        (f"builder/{name}/**.py", "python")
-        for name in ("craft", "guide", "home", "languages", "writers")
-    ),
+    *((f"builder/{name}/**.py", "python") for name in ("guide", "home", "languages", "writers")),
     ("site_templates/pages/**", "jinja2"),
     ("site_templates/theme/assets/*.js", "javascript"),
     ("site_templates/paper/*.typ", "tests.catalogues:texts_of_paper"),

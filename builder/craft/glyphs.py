@@ -9,8 +9,6 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from builder.languages.language import to_say
-
 _KNOWN = """
 0020-007E 00A0-0377 037A-037F 0384-038A 038C 038E-03A1 03A3-04FF 0510-0513 051A-051D 0531-0556
 0559-058A 058D-058F 0591-05C7 05D0-05EA 05EF-05F4 0606-060C 0615 061B-061C 061F 0621-063A
@@ -54,10 +52,6 @@ _SCRIPTS = (
 """What characters are called (blocks of the Unicode Standard, from memory)."""
 
 _OTHER = "sign"
-NOTE = to_say(
-    "In brackets: letters that printed papers have no shape for, by their numbers in Unicode. "
-    "The guide on the web shows them."
-)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from itertools import chain
 
 from bs4 import BeautifulSoup, Tag
 
-from builder.craft.glyphs import NOTE, lacking
+from builder.craft.glyphs import lacking
 from builder.guide.pieces import Piece
 from builder.languages.language import to_say
 from builder.writers.paper.converting import TypstConverter
@@ -18,6 +18,10 @@ from builder.writers.paper.ordering import PaperEntry, entries
 from builder.writers.paper.reading import MarkdownReader, elements
 from builder.writers.paper.typst_code import array, block, call, label, text
 
+NOTE = to_say(
+    "In brackets: letters that printed papers have no shape for, by their numbers in Unicode. "
+    "The guide on the web shows them."
+)
 UNPUBLISHED = to_say("This guide is not on the web yet, so that its pages have no codes to scan.")
 
 
