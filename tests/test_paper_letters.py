@@ -10,7 +10,8 @@ import pytest
 from click.testing import CliRunner
 
 from builder.cli import main
-from builder.craft.glyphs import NOTE, lacking, printable_on_paper
+from builder.craft.glyphs import lacking, printable_on_paper
+from builder.writers.paper.book import NOTE
 from tests.conftest import COTTAGE
 from tests.paper_letters import without_shape
 
