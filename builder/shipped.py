@@ -8,6 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from builder.disk import true_place
+
 _PACKAGE = Path(__file__).resolve().parent
 LAYER = "shipped/"
 """What stands before the name of a file that ships, in findings and answers."""
@@ -21,7 +23,7 @@ def shipped(name: str = "") -> Path:
 
 def is_shipped(path: Path) -> bool:
     """Whether a file is one of those that ship, and none that a workspace wrote."""
-    return path.resolve().is_relative_to(shipped("site_templates").resolve().parent)
+    return true_place(path).is_relative_to(true_place(shipped("site_templates")).parent)
 
 
 def file_of(root: Path, name: str) -> Path:

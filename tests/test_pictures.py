@@ -113,6 +113,14 @@ MODES = {
 }
 
 
+@pytest.mark.parametrize(("grey", "shown"), [(300, 1), (30_000, 117), (65_535, 255)])
+def test_a_picture_of_sixteen_bits_keeps_its_greys(grey: int, shown: int, tmp_path: Path) -> None:
+    file = tmp_path / "a.png"
+    Image.new("I;16", (40, 30), grey).save(file)
+    with Image.open(io.BytesIO(published_copy(file))) as copy:
+        assert copy.getpixel((5, 5)) == (shown, shown, shown)
+
+
 @pytest.mark.parametrize(("end", "mode"), [(end, mode) for end in MODES for mode in MODES[end]])
 def test_what_is_a_picture_is_copied_small_and_upright(end: str, mode: str, tmp_path: Path) -> None:
     form = FORMATS[f".{end.lower()}"]

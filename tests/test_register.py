@@ -4,6 +4,7 @@ What is lost, changed, moved or put together by hand is found by reading alone; 
 read again first; and whenever a run is stopped, the register is whole.
 """
 
+import json
 import os
 import random
 import shutil
@@ -523,7 +524,14 @@ def test_the_code_that_is_published_stays(root: Path) -> None:
     codes = [word for word in asked.output.split("'") if len(word) == 14]
     guides = root / ".public.records" / "guides"
     guides.mkdir(parents=True)
-    (guides / f"{codes[1]}.json").write_text("{}")
+    record = {
+        "form": "handover-guide-record",
+        "version": 1,
+        "reference": "riverside/06",
+        "code": codes[1],
+    }
+    record |= {"inputs": {}, "files": {}, "findings": [], "changes": []}
+    (guides / f"{codes[1]}.json").write_text(json.dumps(record))
     done = run("stickers", "merge", "riverside", "--workspace", str(root))
     assert f"Plot 06: {codes[1]} stays, and {codes[0]} is taken back." in done.output
 
@@ -589,6 +597,17 @@ def test_nothing_that_was_changed_or_lost_is_put_together(root: Path, tmp_path: 
         merge(Folder(root), "riverside", (), DAY)
 
 
+@needs_git
+def test_a_line_that_is_lost_between_the_marks_of_git_is_missed(root: Path) -> None:
+    """Both seals are of one number of lines, so that git's marks stand inside the seal."""
+    branches(root, ("06",), ("07",))
+    lines = register_of(root).read_text(encoding="utf-8").splitlines(keepends=True)
+    middle = next(number for number, line in enumerate(lines) if line.startswith("======="))
+    register_of(root).write_text("".join([*lines[: middle - 1], *lines[middle:]]), encoding="utf-8")
+    with pytest.raises(FindingsError, match="lines were sealed, of which the last is in none"):
+        merge(Folder(root), "riverside", (), DAY)
+
+
 def test_a_development_that_is_none_is_told(cottage: Path) -> None:
     result = run("stickers", "merge", "riversid", "--workspace", str(cottage))
     assert result.exit_code == 2
@@ -625,6 +644,34 @@ def test_codes_that_were_published_are_missed_though_register_and_seal_are_gone(
         for name, content in kept.items():
             (cottage / DEVELOPMENT / name).write_bytes(content)
     assert run("build", "--out", str(out), *place).exit_code == 0
+
+
+def test_a_published_code_that_an_earlier_register_has_for_another_plot_is_found(
+    cottage: Path,
+) -> None:
+    """A register of the earlier form has no digests, but what was published tells what was there."""
+    place = ("--workspace", str(cottage), "--date", "2026-03-01")
+    assert run("build", "--out", str(cottage / "public"), *place).exit_code == 0
+    as_before(cottage)
+    (cottage / DEVELOPMENT / SEAL).unlink(missing_ok=True)
+    assert run("check", *place).exit_code == 0
+    head, one, two = register_of(cottage).read_text().splitlines()
+    first, second = one.split(",")[0], two.split(",")[0]
+    swapped = f"{head}\n{one.replace(first, second)}\n{two.replace(second, first)}\n"
+    register_of(cottage).write_text(swapped)
+    for command in (("check",), ("build", "--out", str(cottage / "public")), ("stickers", "issue"), ("stickers", "merge", "riverside")):  # fmt: skip
+        told = run(*command, *place)
+        assert told.exit_code == 1, command
+        assert (
+            f"{DEVELOPMENT}/register.csv:2:1: error register.moved\n"
+            f"  '{second}' stands here for plot '01', and was published for '02'.\n"
+            "  Put the file back as it was, from the history of the project: people would be led into another home.\n"
+        ) in told.output, command
+    assert register_of(cottage).read_text() == swapped
+    register_of(cottage).write_text(f"{head}\n{one}\n")
+    told = run("stickers", "merge", "riverside", *place)
+    assert told.exit_code == 1
+    assert f"'{second}', published already, is in none of these versions." in told.output
 
 
 def test_check_and_build_find_a_damaged_register(cottage: Path, tmp_path: Path) -> None:

@@ -22,8 +22,11 @@ def stamps_in(root: Path, out: Path) -> Mapping[str, Stamp]:
     return found if settings is None else {**found, SETTINGS: settings}
 
 
-def _below(folder: str, name: str) -> Iterator[tuple[str, Stamp]]:
-    """Paths are texts here: this is done for every page, of thousands of files."""
+def _below(folder: str, name: str, ways: tuple[str, ...] = ()) -> Iterator[tuple[str, Stamp]]:
+    """Paths are texts here: this is done for every page, of thousands of files.
+
+    ``ways``: the true places of folders that links led to.
+    """
     try:
         entries = list(os.scandir(folder))
     except OSError:
@@ -33,7 +36,11 @@ def _below(folder: str, name: str) -> Iterator[tuple[str, Stamp]]:
             continue
         inside = f"{name}/{each.name}"
         if each.is_dir(follow_symlinks=False):
-            yield from _below(each.path, inside)
+            yield from _below(each.path, inside, ways)
+        elif each.is_symlink() and each.is_dir():
+            place = os.path.realpath(each.path)
+            if place not in ways and not os.path.realpath(folder).startswith(place):
+                yield from _below(each.path, inside, (*ways, place))
         elif (stamp := stamp_of(each.path)) is not None:
             yield inside, stamp
 

@@ -34,6 +34,7 @@ from builder.build.source_files import SourceFiles, register_digests
 from builder.build.sources import FOR_ALL_PAGES, Sources, is_article
 from builder.build.swapping import Tree
 from builder.build.unchanged import untouched
+from builder.disk import true_place
 from builder.errors import Finding, Findings, FindingsError
 from builder.preparing import chosen_plots, shared_files, stopped
 from builder.register.guide_codes import GuideCodes
@@ -73,7 +74,7 @@ class _Build:
         self._target, self._tree, self._done = target, tree, done
         self._records = Records(target.out)
         self._sources = Sources(sources)
-        self._root = target.root.resolve()
+        self._root = true_place(target.root)
         self._origin = origin_now(target, sources)
         self._others = untouched(target, self._records, self._origin)
         scope = self._others.scope if self._others else None

@@ -286,6 +286,7 @@ def _write(path: Path, form: str, plain: Mapping[str, Any]) -> None:
 def write_private(path: Path, text: str) -> None:
     """Put a text among the records, whole, for its owner alone. OSError where it cannot be."""
     draft = path.with_name(f".{path.name}.new")
-    with open(draft, "w", encoding="utf-8", newline="\n", opener=for_the_owner) as file:
+    draft.unlink(missing_ok=True)
+    with open(draft, "x", encoding="utf-8", newline="\n", opener=for_the_owner) as file:
         file.write(text)
     draft.replace(path)

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from builder.build.manifest import records_folder
+from builder.disk import true_place
 from builder.errors import UsageError
 
 _SOURCES: Final = (
@@ -26,7 +27,7 @@ def keep_outside(out: Path, because: str) -> None:
     Raises:
         UsageError: the place lies in a published tree.
     """
-    place = out.resolve()
+    place = true_place(out)
     for folder in (place, *place.parents):
         if (folder / "_headers").is_file() and (folder / "g").is_dir():
             raise UsageError(f"'{folder}' is a published tree, and {because}")
@@ -53,8 +54,8 @@ def keep_off_sources(out: Path) -> None:
         UsageError: the place is a workspace, is a folder of sources, of git or of the desk, or lies in one, or is the
             home folder or the root of a disk.
     """
-    place = out.resolve()
-    if place in (Path(place.anchor), Path.home().resolve()):
+    place = true_place(out)
+    if place in (Path(place.anchor), true_place(Path.home())):
         raise UsageError(f"'{out}' is not a folder for this. Name one of its own.")
     for folder in (place, *place.parents):
         inside = place.relative_to(folder).parts
@@ -70,9 +71,9 @@ def fit_for_a_tree(out: Path, root: Path) -> None:
     Raises:
         UsageError: as for sources; or the folder holds files that no build has written.
     """
-    place = out.resolve()
+    place = true_place(out)
     keep_off_sources(out)
-    held = [root] if root.resolve().is_relative_to(place) else _workspaces_below(place)
+    held = [root] if true_place(root).is_relative_to(place) else _workspaces_below(place)
     for workspace in held:
         raise UsageError(f"'{out}' holds the workspace '{workspace}'. Name a folder of its own.")  # fmt: skip
     if place.name.startswith(".") and place.name.endswith(".records"):

@@ -1,12 +1,15 @@
 """What was promised by printing and publishing codes, checked before anything is issued or built."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from pathlib import Path
 
 from builder.build.manifest import Records, records_of_trees
+from builder.disk import true_place
 from builder.errors import Finding, Findings, Place
 from builder.register.codes import REGISTER, SYMBOLS
 from builder.register.issuing import check_codes
+from builder.register.merging import moved
+from builder.register.reading import is_earlier
 from builder.sources.workspace import Workspace
 
 _CODE = SYMBOLS + 1
@@ -22,12 +25,13 @@ def check_promises(workspace: Workspace, findings: Findings, *others: Records) -
     before = set(findings.errors)
     check_codes(workspace, findings)
     told = {each.place.file for each in findings.errors}
-    records = {each.folder.resolve(): each for each in (*records_of_trees(workspace.folder.root), *others)}  # fmt: skip
+    records = {true_place(each.folder): each for each in (*records_of_trees(workspace.folder.root), *others)}  # fmt: skip
     for each in records.values():
         for found in lost_codes(workspace.folder.root, each):
             if found.place.file not in told:
                 findings.add(found)
                 told.add(found.place.file)
+        findings.extend(moved_codes(workspace, each))
     return before.issuperset(findings.errors)
 
 
@@ -44,6 +48,34 @@ def lost_codes(root: Path, records: Records) -> Iterator[Finding]:
             lost.setdefault(development, []).extend([record.reference] * len(names & missing))
     for development, plots in sorted(lost.items()):
         yield _lost(development, plots)
+
+
+def moved_codes(workspace: Workspace, *records: Records) -> Iterator[Finding]:
+    """One finding for each code of a published tree that its register has for another plot.
+
+    Only registers of the earlier form are asked: in all others a moved line breaks the chain.
+    """
+    for path in sorted(workspace.folder.root.glob(f"developments/*/{REGISTER}")):
+        lines = list(_lines(path)) if path.is_file() else []
+        if lines and is_earlier(lines[0].decode("utf-8", "replace")):
+            cells = [line.decode("utf-8", "replace").split(",") for line in lines[1:]]
+            published = published_codes(workspace, path.parent.name, *records)
+            yield from moved(workspace.folder.name(path), cells, published)
+
+
+def published_codes(
+    workspace: Workspace, development: str, *records: Records
+) -> Mapping[str, Collection[str]]:
+    """Every code that trees publish of a development, with the numbers that its plot has or had."""
+    found: dict[str, Collection[str]] = {}
+    for record in (each for tree in records for each in tree.all()):
+        of, _, number = record.reference.partition("/")
+        plot = workspace.plots.get(record.reference)
+        numbers = tuple(dict.fromkeys((number, *(plot.numbers if plot else ()))))
+        if of == development:
+            found[record.code] = numbers
+            found |= {path.split("/")[1]: numbers for path in record.files if path.startswith("Q/")}
+    return found
 
 
 def _issued(root: Path) -> set[str]:

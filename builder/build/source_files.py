@@ -9,6 +9,7 @@ from functools import cached_property
 from pathlib import Path
 
 from builder.digests import digest_of, digest_of_file, of_mapping, tool_digest
+from builder.disk import true_place
 from builder.register.codes import REGISTER, SEAL
 from builder.shipped import LAYER, below, layered, own_or_shipped, shipped
 
@@ -33,7 +34,7 @@ class SourceFiles:
 
     def __init__(self, root: Path) -> None:
         # One true path: what ships and the workspace's own are told apart by where they lie.
-        self.root = root.resolve()
+        self.root = true_place(root)
 
     @cached_property
     def files(self) -> Mapping[str, str]:
@@ -43,7 +44,7 @@ class SourceFiles:
     @cached_property
     def paths(self) -> Mapping[str, Path]:
         """Where each source file lies, by its name: what ships and is content is named as such."""
-        found = [path for name in _FOLDERS for path in sorted((self.root / name).rglob("*"))]
+        found = [path for name in _FOLDERS for path in self._below(self.root / name, ())]
         found.append(self.root / SETTINGS)
         own = {
             path.relative_to(self.root).as_posix(): path
@@ -52,10 +53,21 @@ class SourceFiles:
         }
         return {**own, **dict(self._content_below())}
 
+    def _below(self, folder: Path, ways: tuple[Path, ...]) -> Iterator[Path]:
+        """All that lies in a folder, by whatever links that stay in the workspace: what is read by a link
+        counts as well. ``ways``: the true places of the folders that were gone through by links."""
+        for path in sorted(folder.rglob("*")):
+            yield path
+            if path.is_symlink() and path.is_dir():
+                place = true_place(path)
+                turns_back = any(each.is_relative_to(place) for each in (*ways, true_place(folder)))
+                if place.is_relative_to(self.root) and not turns_back:
+                    yield from self._below(path, (*ways, true_place(folder)))
+
     def _is_inside(self, path: Path) -> bool:
         """Whether it is a file of the workspace; nothing is read through a link that leads out."""
         return path.is_file() and (
-            not path.is_symlink() or path.resolve().is_relative_to(self.root)
+            not path.is_symlink() or true_place(path).is_relative_to(self.root)
         )
 
     def _content_below(self) -> Iterator[tuple[str, Path]]:

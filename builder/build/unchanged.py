@@ -10,6 +10,7 @@ from builder.build.manifest import Records
 from builder.build.portfolio_page import write_portfolio
 from builder.build.report import Report, Target
 from builder.build.source_files import SourceFiles
+from builder.disk import true_place
 from builder.errors import Finding, Findings
 from builder.shipped import file_of
 from builder.sources.scope import Scope
@@ -45,7 +46,7 @@ def nothing_changed(target: Target, sources: SourceFiles) -> Report | None:
     if last.origin != origin_now(target, sources):
         return None
     report = _report(last)
-    write_portfolio(report.portfolio, target.root.resolve(), records)
+    write_portfolio(report.portfolio, true_place(target.root), records)
     return report
 
 

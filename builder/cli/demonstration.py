@@ -15,7 +15,7 @@ from builder.cli.show import findings_as_text
 from builder.demonstration.keeping import Kept, keep
 from builder.demonstration.returning import differences, same_plot
 from builder.demonstration.sheet import RunSheet, run_sheet
-from builder.disk import save
+from builder.disk import save, true_place
 from builder.errors import Findings, UsageError
 from builder.guide.terms import spoken_day
 from builder.guide.walk.script import script_of
@@ -130,7 +130,7 @@ def record(file: Path, plot: str | None, workspace: Path, day: datetime | None) 
     Exit code 0 when it is kept; 1 when it is damaged, and kept as it came; 2 when nothing was kept.
     """
     findings = Findings()
-    export = _exported(file.resolve(), findings)
+    export = _exported(true_place(file), findings)
     if export is None:
         _stop(findings)
     sources = read_workspace(workspace, Findings())

@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from builder.cli.columns import columns
-from builder.disk import save
+from builder.disk import save_inside
 from builder.errors import Findings, Severity, counted
 from builder.importers.models.frame import SIDES
 from builder.importers.models.housetype import Imported
@@ -84,8 +84,7 @@ def update_from_model(
 
 def _save(root: Path, name: str, text: str, record: ModelRecord) -> None:
     file = root / "housetypes" / f"{name}.yaml"
-    file.parent.mkdir(parents=True, exist_ok=True)
-    save(file, text.encode("utf-8"))
+    save_inside(root, file, text.encode("utf-8"))
     keep_record(root, name, record)
 
 

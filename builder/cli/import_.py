@@ -11,7 +11,7 @@ import click
 from builder.cli.asked import the_plot
 from builder.cli.columns import columns as in_columns
 from builder.cli.options import date_option, today, workspace_option
-from builder.disk import save
+from builder.disk import save_inside
 from builder.errors import UsageError, counted
 from builder.importers.cobie.matching import Matched, changed, matched
 from builder.importers.cobie.reading import components_in
@@ -161,8 +161,7 @@ def cobie(file: Path, plot: str, dry: bool, workspace: Path, day: datetime | Non
         return
     path = workspace / prepared.plot.file
     text = path.read_text(encoding="utf-8") if path.is_file() else EMPTY
-    path.parent.mkdir(parents=True, exist_ok=True)
-    save(path, changed(text, found.told, file.name, today(day)).encode("utf-8"))
+    save_inside(workspace, path, changed(text, found.told, file.name, today(day)).encode("utf-8"))
     click.echo(f"Written: {prepared.plot.file}.")
 
 

@@ -6,7 +6,7 @@ import click
 
 from builder.cli.columns import columns
 from builder.cli.options import workspace_option
-from builder.disk import save
+from builder.disk import save_inside
 from builder.errors import UsageError, counted
 from builder.languages.catalogue import read_catalogue
 from builder.languages.writing import new_catalogue, with_texts
@@ -57,8 +57,7 @@ def _write(homes: Homes, code: str, workspace: Path) -> None:
     file = f"{FOLDER}/{code}/homes.po"
     path = workspace / file
     text = _as_it_stands(path, file, code) if path.is_file() else new_catalogue(code)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    save(path, with_texts(text, code, texts))
+    save_inside(workspace, path, with_texts(text, code, texts))
     click.echo(f"{file}: {counted(len(texts), 'text')}.")
 
 

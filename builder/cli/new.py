@@ -1,5 +1,6 @@
 """``handover new``: commented, valid files to begin from."""
 
+import os
 import re
 import sys
 from collections.abc import Callable
@@ -17,6 +18,7 @@ from builder.cli.new_address import replace_address
 from builder.cli.options import date_option
 from builder.cli.schemas import write_schemas
 from builder.cli.starters import Near, near_options, starter
+from builder.disk import save_inside
 from builder.errors import Findings, UsageError
 from builder.importers.models.housetype import house_type_from
 from builder.importers.models.request import ModelRequest
@@ -169,11 +171,10 @@ def _begun(workspace: Path) -> None:
     standard = workspace / "housetypes" / "standard.yaml"
     if standard.exists():
         return
-    standard.parent.mkdir(parents=True, exist_ok=True)
     text = shipped("housetypes/standard.yaml").read_text(encoding="utf-8")
-    standard.write_text(_LOOK.sub("", text), encoding="utf-8")
+    save_inside(workspace, standard, _LOOK.sub("", text).encode("utf-8"))
     click.echo("housetypes/standard.yaml")
-    write_schemas(workspace / "schemas")
+    write_schemas(workspace / "schemas", workspace)
     (workspace / "developments").mkdir(exist_ok=True)
     click.echo("schemas")
 
@@ -182,12 +183,12 @@ def _leave_out(note: Path) -> None:
     """Add the lines that a workspace's own file lacks, and leave all others as they are."""
     text = note.read_text(encoding="utf-8") if note.is_file() else ""
     lacking = [line for line in _IGNORED if line not in text.splitlines()]
-    if not lacking or (note.exists() and not note.is_file()):
+    if not lacking or note.is_symlink() or (note.exists() and not note.is_file()):
         return
     begun = text if not text or text.endswith("\n") else f"{text}\n"
     about = "# Private, or made again by the builder. Keep the registers: they are for ever.\n"
-    note.parent.mkdir(parents=True, exist_ok=True)
-    note.write_text(f"{begun}{about}" + "".join(f"{line}\n" for line in lacking), encoding="utf-8")
+    whole = f"{begun}{about}" + "".join(f"{line}\n" for line in lacking)
+    save_inside(note.parent, note, whole.encode("utf-8"))
     click.echo(note.name)
 
 
@@ -197,14 +198,13 @@ def _write(
     """Write a scaffold with its values. ``made``: what becomes of its text besides."""
     path = workspace / file
     _absent(path)
-    path.parent.mkdir(parents=True, exist_ok=True)
     text = Template((_SCAFFOLDS / scaffold).read_text(encoding="utf-8")).substitute(values)
-    path.write_text(made(text), encoding="utf-8", newline="\n")
+    save_inside(workspace, path, made(text).encode("utf-8"))
     click.echo(file)
 
 
 def _absent(path: Path) -> None:
-    if path.exists():
+    if os.path.lexists(path):
         raise UsageError(f"'{path}' is there already; it was left as it is.")
 
 
@@ -241,8 +241,9 @@ def _append_row(folder: Folder, table: Path, row: dict[str, str]) -> None:
         raise UsageError("\n".join(map(str, findings)))
     names, delimiter = header_of(text)
     line = lines_of([[row.get(name, "") for name in names]], delimiter)
-    with table.open("a", encoding="utf-8", newline="") as file:
-        file.write(("" if text.endswith("\n") else "\n") + line)
+    before = table.read_bytes()
+    begun = b"" if before.endswith((b"\n", b"\r")) else b"\n"
+    save_inside(folder.root, table, before + begun + line.encode("utf-8"))
     click.echo(f"{folder.name(table)}: one row")
 
 

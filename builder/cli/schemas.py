@@ -7,6 +7,7 @@ import click
 from pydantic import BaseModel
 
 from builder.cli.options import workspace_option
+from builder.disk import save_inside
 from builder.model.article import FrontMatter
 from builder.model.demonstration import DemonstrationFile
 from builder.model.symptom import SymptomFile
@@ -43,13 +44,12 @@ def schema_text(name: str) -> str:
     return json.dumps(schema, indent=2, ensure_ascii=False, sort_keys=True) + "\n"
 
 
-def write_schemas(folder: Path) -> tuple[Path, ...]:
-    """Write every schema into a folder."""
-    folder.mkdir(parents=True, exist_ok=True)
+def write_schemas(folder: Path, root: Path) -> tuple[Path, ...]:
+    """Write every schema into a folder, which lies in ``root`` whatever links stand on the way."""
     written = []
     for name in (*SHAPES, HOME):
         path = folder / f"{name}.json"
-        path.write_text(schema_text(name), encoding="utf-8", newline="\n")
+        save_inside(root, path, schema_text(name).encode("utf-8"))
         written.append(path)
     return tuple(written)
 
@@ -61,5 +61,5 @@ def write_schemas(folder: Path) -> tuple[Path, ...]:
 def schema(out: Path | None, workspace: Path) -> None:
     """Write the JSON Schemas that editors use to complete and check YAML files, and that of
     'handover export json', for programs."""
-    for path in write_schemas(out or workspace / "schemas"):
+    for path in write_schemas(out or workspace / "schemas", out or workspace):
         click.echo(path.as_posix())

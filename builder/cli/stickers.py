@@ -9,7 +9,7 @@ import click
 
 from builder.build.manifest import records_of_trees
 from builder.build.outside import is_workspace, keep_off_sources, keep_outside
-from builder.build.promises import check_promises
+from builder.build.promises import check_promises, published_codes
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import show_notes
 from builder.disk import save
@@ -27,6 +27,7 @@ from builder.register.register import take_back
 from builder.register.stocks import stocks_of
 from builder.register.taking_over import taken_over
 from builder.sources.folder import Folder
+from builder.sources.workspace import read_workspace
 from builder.writers.stickers.drawing import png, svg
 from builder.writers.stickers.layout import lay_out
 from builder.writers.stickers.stock import Stock, fitting
@@ -159,9 +160,10 @@ def merge(
     if development not in known:
         hint = suggestion(development, known, "Developments are")
         raise UsageError(f"There is no development '{development}'. {hint}")
-    codes = {code for each in records_of_trees(workspace) for code in each.codes()}
+    read = read_workspace(workspace, Findings())
+    published = published_codes(read, development, *records_of_trees(workspace))
     done = merge_registers(
-        folder, development, others, today(day), tuple(map(_code, kept)), frozenset(codes)
+        folder, development, others, today(day), tuple(map(_code, kept)), published
     )
     for plot, code, stays in done.taken_back:
         click.echo(f"Plot {plot}: {stays} stays, and {code} is taken back.")

@@ -12,6 +12,7 @@ from os.path import realpath
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from builder.disk import true_place
 from builder.errors import HandoverError
 
 if TYPE_CHECKING:
@@ -99,7 +100,7 @@ class PictureSizes:
     looked at."""
 
     def __init__(self, root: Path) -> None:
-        self._root = root.resolve()
+        self._root = true_place(root)
         self._known: dict[str, tuple[int, int] | None] = {}
 
     def size_of(self, file: str) -> tuple[int, int] | None:
@@ -139,7 +140,7 @@ def published_copy(
     with opened(path) as picture:
         if form == "JPEG":
             picture.draft("RGB", (side, side))
-        upright = ImageOps.exif_transpose(picture)
+        upright = _in_eight_bits(ImageOps.exif_transpose(picture))
         clear = form != "JPEG" and upright.has_transparency_data
         clean = upright.convert("RGBA" if clear else "RGB")
         clean.thumbnail((side, side))
@@ -151,6 +152,13 @@ def published_copy(
         file = io.BytesIO()
         clean.save(file, form)
     return file.getvalue()
+
+
+def _in_eight_bits(picture: "Image.Image") -> "Image.Image":
+    """A picture of 65,536 greys as one of 256: the library would show all but the darkest as white."""
+    if not picture.mode.startswith("I"):
+        return picture
+    return picture.convert("I").point(lambda grey: grey * (1 / 256)).convert("L")
 
 
 def _draw_ring(picture: "Image.Image", middle: tuple[float, float]) -> None:

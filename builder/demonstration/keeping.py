@@ -13,7 +13,7 @@ from itertools import count
 from pathlib import Path
 
 from builder.digests import digest_of
-from builder.disk import left_out_of_git, private_folder, write_to_disk
+from builder.disk import left_out_of_git, links_on_the_way, private_folder, write_to_disk
 from builder.errors import Finding, HandoverError, Place, Severity, suggestion
 from builder.sources.records import Export, name_of, records_folder
 from builder.sources.workspace import PlotSource, Workspace
@@ -40,9 +40,13 @@ def keep(workspace: Workspace, export: Export, named: str | None) -> Kept:
     """
     reference = export.plot or named or ""
     plot = plot_of(workspace, reference)
-    private, folder = _places(workspace.folder.root, plot, reference)
+    root = workspace.folder.root
+    private, folder = _places(root, plot, reference)
+    link = next(links_on_the_way(folder, root), None)
+    if link is not None:
+        private, folder = _unplaced(root, reference)
     try:
-        left_out_of_git(private_folder(private))
+        left_out_of_git(private_folder(private, root))
         for each in reversed([folder, *folder.parents]):
             if each.is_relative_to(private):
                 private_folder(each)
@@ -50,8 +54,12 @@ def keep(workspace: Workspace, export: Export, named: str | None) -> Kept:
         path = before or _put(folder, export)
     except OSError as error:
         raise HandoverError(f"'{folder}' cannot be written: {error.strerror}. The record is not kept yet: its file is as it was.") from error  # fmt: skip
-    found = (*_of_no_plot(workspace, plot, reference, export), *_of_the_day(path, export))
-    return Kept(path, before is None, plot, found)
+    found = [*_of_no_plot(workspace, plot, reference, export), *_of_the_day(path, export)]
+    if link is not None:
+        found.append(
+            _of_a_link(link.relative_to(root).as_posix(), folder.relative_to(root).as_posix())
+        )
+    return Kept(path, before is None, plot, tuple(found))
 
 
 def plot_of(workspace: Workspace, reference: str) -> PlotSource | None:
@@ -72,8 +80,24 @@ def _places(root: Path, plot: PlotSource | None, reference: str) -> tuple[Path, 
     if sound and (root / "developments" / development).is_dir():
         folder = root / records_folder(development, number)
         return folder.parent, folder
-    unplaced = root / _UNPLACED
+    return _unplaced(root, reference)
+
+
+def _unplaced(root: Path, reference: str) -> tuple[Path, Path]:
+    """Where a record goes that cannot lie among those of its plot."""
+    unplaced, (development, _, number) = root / _UNPLACED, reference.partition("/")
+    sound = _FOLDER.fullmatch(development) and _FOLDER.fullmatch(number)
     return unplaced, unplaced / development / number if sound else unplaced
+
+
+def _of_a_link(link: str, folder: str) -> Finding:
+    """The place of the record is reached by a link, which may lead into the published tree."""
+    return Finding(
+        "record.linked", Place(link),
+        f"This is a link, so that the record might lie elsewhere. It is kept in '{folder}' instead.",
+        "Put a folder in place of the link, and keep the record there with 'handover record'.",
+        severity=Severity.WARNING,
+    )  # fmt: skip
 
 
 def _same(folder: Path, content: bytes) -> Path | None:

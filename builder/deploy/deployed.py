@@ -43,6 +43,7 @@ class Deployed:
 
     def __init__(self, records: Path, address: str) -> None:
         name = hashlib.sha256(address.encode("utf-8"), usedforsecurity=False).hexdigest()[:16]
+        self._records = records
         self._path = records / "deployed" / f"{name}.txt"
         self._address = address
         self._adding = Lock()
@@ -51,7 +52,7 @@ class Deployed:
     def alone(self) -> Iterator[None]:
         """Keep other deployments to this destination out meanwhile."""
         with self._spoken():
-            private_folder(self._path.parent)
+            private_folder(self._path.parent, self._records.parent)
             lock = FileLock(self._path.with_suffix(".lock"), timeout=0, mode=0o600)
             try:
                 lock.acquire()

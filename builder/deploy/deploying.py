@@ -35,6 +35,7 @@ from builder.deploy.deployment_plan import (
 )
 from builder.deploy.destinations import Destination, FolderDestination, Held, destination_at
 from builder.deploy.verifying import SHARED, digest_of, faults, known_records
+from builder.disk import true_place
 from builder.errors import HandoverError, UsageError, suggestion
 from builder.register.redirects import LIST_OF_CODES
 
@@ -137,11 +138,11 @@ def _keep_apart(destination: Destination, out: Path, records: Records) -> None:
     if not isinstance(destination, FolderDestination):
         return
     keep_off_sources(destination.root)
-    place, tree = destination.root.resolve(), out.resolve()
-    for inside in (tree, records.folder.resolve()):
+    place, tree = true_place(destination.root), true_place(out)
+    for inside in (tree, true_place(records.folder)):
         if inside.is_relative_to(place):
             raise UsageError(f"'{destination.address}' holds '{inside}', which is private until it is sent. Name another folder.")  # fmt: skip
-    if place.is_relative_to(tree) or place.is_relative_to(records.folder.resolve()):
+    if place.is_relative_to(tree) or place.is_relative_to(true_place(records.folder)):
         raise UsageError(f"'{destination.address}' lies inside what is to be sent. Name a folder outside '{out}'.")  # fmt: skip
 
 

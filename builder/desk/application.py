@@ -22,6 +22,7 @@ from builder.desk.pages import STATIC, rendered, static
 from builder.desk.room import Room, Way
 from builder.desk.rooms import ROOMS
 from builder.desk.who import who_asks
+from builder.disk import true_place
 from builder.errors import HandoverError
 from builder.unforeseen import mistake_of
 
@@ -134,7 +135,7 @@ def _frame(desk: Desk, request: Request, who: Who | None, answer: PageAnswer) ->
         "query": dict(request.query_params),
         "said": desk.notices.of(request.query_params.get("said", "")),
         "signs_in": desk.accounts is not None and desk.setting.proxy is None,
-        "workspace": desk.setting.root.resolve().name,
+        "workspace": true_place(desk.setting.root).name,
         "today": desk.setting.today(),
     }
 

@@ -13,6 +13,7 @@ from builder.desk.accounts import accounts_file, read_accounts
 from builder.desk.application import application
 from builder.desk.desk import Desk
 from builder.desk.setting import Proxy, Setting
+from builder.disk import true_place
 from builder.errors import UsageError
 
 _LOCAL = ("127.0.0.1", "localhost", "::1")
@@ -73,7 +74,7 @@ def serve(
     desk = Desk(_setting(root, out, destination, call))
     desk.board.looking()
     listening = _listening(call)
-    say(f"The desk of {root.resolve().name}: {call.home}  Stop with Ctrl+C.")
+    say(f"The desk of {true_place(root).name}: {call.home}  Stop with Ctrl+C.")
     configuration = uvicorn.Config(
         application(desk), access_log=False, log_level="warning", server_header=False,
         proxy_headers=False, ssl_certfile=call.certificate, ssl_keyfile=call.key,

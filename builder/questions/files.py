@@ -8,6 +8,7 @@ from typing import Literal
 from jinja2 import Environment
 from jinja2.meta import find_referenced_templates
 
+from builder.disk import true_place
 from builder.errors import UsageError, near_miss
 from builder.guide.parts import layouts_through
 from builder.languages.templates import SAYS as SAYS_TEXTS
@@ -84,10 +85,10 @@ def target_of(root: Path, named: str) -> OwnedTarget:
     """
     text, _, last = named.rpartition(":")
     file, line = (text, int(last)) if text and last.isdecimal() else (named, None)
-    inside = root.resolve()
+    inside = true_place(root)
     for path in (Path(file), root / file):
-        if path.is_file() and path.resolve().is_relative_to(inside):
-            return OwnedTarget(path.resolve().relative_to(inside).as_posix(), line)
+        if path.is_file() and true_place(path).is_relative_to(inside):
+            return OwnedTarget(true_place(path).relative_to(inside).as_posix(), line)
     if file.startswith(LAYER) and shipped(file.removeprefix(LAYER)).is_file():
         return OwnedTarget(file, line)
     if Path(file).is_file():

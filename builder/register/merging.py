@@ -5,14 +5,17 @@ above it. So the lines of the other branch go below ours, and their digests are 
 only where each line follows another, as it was issued, and all that was sealed is there.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from types import MappingProxyType
+from typing import Final
 
-from builder.errors import Finding, Findings, FindingsError, HandoverError, Place
+from builder.disk import true_place
+from builder.errors import Finding, Findings, FindingsError, HandoverError, Place, printable
 from builder.register.chain import START, Seal, sealed_beside, seals_in
-from builder.register.lines import Issued, Register, Wanted
+from builder.register.lines import COLUMNS, Issued, Register, Wanted
 from builder.register.reading import (
     MARK,
     RegisterText,
@@ -24,6 +27,8 @@ from builder.register.reading import (
 )
 from builder.register.register import Line, cells_of, write, written_alone
 from builder.sources.folder import Folder, text_of
+
+_PLOT: Final = COLUMNS.index("plot")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,19 +56,23 @@ def merge(
     others: Iterable[Path],
     day: date,
     stay: Collection[str] = (),
-    published: Collection[str] = (),
+    published: Mapping[str, Collection[str]] = MappingProxyType({}),
 ) -> MergedRegister:
     """Put the versions of a register together: those that git left in its file, and ``others``.
 
     ``stay``: guide codes that stay where both branches gave a plot one; the other is taken back. Where
-    none is named, and one alone is ``published``, that one stays.
-    FindingsError where a line was changed or is lost, HandoverError where somebody has to decide.
+    none is named, and one alone is ``published``, that one stays. ``published``: the codes of published
+    trees, with the numbers of their plots.
+    FindingsError where a line was changed or is lost, or a published code is, HandoverError where somebody has to decide.
     """
     with written_alone(folder, development):
         findings = Findings()
         sides = list(_sides(folder, development, others, findings))
         _check_seals(folder, development, sides, findings)
         lines = _together(sides, findings)
+        file = folder.name(register_file(folder, development))
+        if not findings.errors:
+            findings.extend([*moved(file, lines, published), *_lost(file, lines, published)])
         if findings.errors:
             raise FindingsError(findings.errors)
         if not lines:
@@ -82,8 +91,8 @@ def _sides(
     path = register_file(folder, development)
     texts = [(folder.name(path), each) for each in _versions(_text(folder, path, findings))]
     for other in others:
-        beside = Folder(other.resolve().parent)
-        text = _text(beside, beside.root / other.resolve().name, findings)
+        beside = Folder(true_place(other).parent)
+        text = _text(beside, beside.root / true_place(other).name, findings)
         texts += [(other.as_posix(), each) for each in _versions(text)]
     for file, text in texts:
         side = _side(file, text, findings)
@@ -143,7 +152,8 @@ def _check_seals(
         return
     known = {START, *(digest for side in sides for digest in side.digests)}
     text = folder.read(path, findings) or ""
-    for seal in seals_in(text) or (Seal(0, START),):
+    seals = dict.fromkeys(seal for version in _versions(text) for seal in seals_in(version))
+    for seal in seals or (Seal(0, START),):
         if seal.digest not in known:
             findings.add(
                 Finding(
@@ -173,8 +183,36 @@ def _differs(file: str, written: WrittenRegister) -> Finding:
     )  # fmt: skip
 
 
+def moved(
+    file: str, lines: Iterable[Sequence[str]], published: Mapping[str, Collection[str]]
+) -> Iterator[Finding]:
+    """One finding for each line that has a published code for another plot than it was published for."""
+    for number, cells in enumerate(lines, 2):
+        known = published.get(cells[0], ())
+        plot = cells[_PLOT] if len(cells) > _PLOT else ""
+        if known and plot not in known:
+            yield Finding(
+                "register.moved", Place(file, number),
+                f"'{cells[0]}' stands here for plot '{printable(plot)}', and was published for '{next(iter(known))}'.",
+                "Put the file back as it was, from the history of the project: people would be led into another home.",
+            )  # fmt: skip
+
+
+def _lost(
+    file: str, lines: Iterable[Line], published: Mapping[str, Collection[str]]
+) -> Iterator[Finding]:
+    """Published codes that no version holds."""
+    lost = sorted(published.keys() - {each[0] for each in lines})
+    if lost:
+        more = f" and {len(lost) - 1} more" if len(lost) > 1 else ""
+        yield Finding(
+            "register.lost", Place(file), f"'{lost[0]}'{more}, published already, is in none of these versions.",
+            "Put the file back as it was, from the history of the project, and put the versions together again.",
+        )  # fmt: skip
+
+
 def _settled(
-    lines: Sequence[Line], stay: Collection[str], published: Collection[str]
+    lines: Sequence[Line], stay: Collection[str], published: Mapping[str, Collection[str]]
 ) -> Iterator[tuple[str, str, str]]:
     """Each plot with a guide code that is taken back, and the one that stays in its place."""
     for plot, codes in _register(lines).guides.items():

@@ -3,7 +3,6 @@
 What is written is read again before it takes the place of what was there.
 """
 
-import os
 import re
 import shutil
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -14,7 +13,7 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
-from builder.disk import left_out_of_git
+from builder.disk import left_out_of_git, true_place, without_links, write_to_disk
 from builder.errors import Findings, FindingsError, HandoverError
 from builder.register.chain import START, Seal, chain_of, read_seal, write_seal
 from builder.register.codes import draw
@@ -152,7 +151,8 @@ def written_alone(folder: Folder, development: str) -> Iterator[None]:
 def _lock(folder: Folder, development: str) -> Path:
     """By the workspace's true place, whatever links and spellings lead to it. Locks hold nothing, and
     all who share a workspace need them."""
-    locks = folder.root.resolve() / LOCKS
+    root = true_place(folder.root)
+    locks = without_links(root / LOCKS, root)
     locks.mkdir(exist_ok=True)
     left_out_of_git(locks, private=False)
     return locks / f"register-{development}.lock"
@@ -173,7 +173,7 @@ def write(folder: Folder, development: str, lines: Sequence[Line], *, afresh: bo
     for ``afresh``. Stopped in between, the seal is behind, and what it says is still true.
     """
     path = register_file(folder, development)
-    place = path.resolve()
+    place = true_place(path)
     before = place.read_bytes() if place.exists() else b""
     end = "\r\n" if b"\r\n" in before else "\n"
     digests = list(chain_of(lines))
@@ -208,10 +208,7 @@ def _put(place: Path, content: bytes) -> None:
     """Written whole beside its place, to the disk, and put there."""
     draft = place.with_name(f".{place.name}.new")
     try:
-        with draft.open("wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
+        write_to_disk(draft, content)
         if place.exists():
             shutil.copymode(place, draft)
         draft.replace(place)

@@ -8,6 +8,7 @@ from pathlib import Path, PurePosixPath
 
 from builder.craft.logos import logo_can_be_read
 from builder.craft.pictures import COPY_SIDE, FORMATS, PictureError, published_copy, read_through
+from builder.disk import true_place
 from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
 from builder.model.home import Home
@@ -127,7 +128,7 @@ def picture_problem(file: str, root: Path, forms: tuple[str, ...]) -> tuple[str,
             f"Use one of {', '.join(forms)}.",
         )
     resolved = Path(realpath(root / path))
-    if not resolved.is_relative_to(root.resolve()):
+    if not resolved.is_relative_to(true_place(root)):
         return (
             "photos.path",
             f"'{file}' is a link out of the workspace.",

@@ -6,6 +6,7 @@ templates, which are as good as code.
 
 from pathlib import Path, PurePosixPath
 
+from builder.disk import true_place
 from builder.errors import UsageError, printable
 from builder.model.record import is_identifier
 from builder.sources.belonging import READ
@@ -23,11 +24,11 @@ def writable(root: Path, name: str) -> Path:
     path = PurePosixPath(name)
     if name != path.as_posix() or not _is_plain(name, path) or not (_is_data(path) or _is_photo(path)):  # fmt: skip
         raise UsageError(f"'{printable(name)}' is no file that can be changed here.")
-    place, home = root / path, root.resolve()
+    place, home = root / path, true_place(root)
     parents = (each for each in place.parents if each != root and each.is_relative_to(root))
     if place.is_symlink() or any(each.is_symlink() for each in parents):
         raise UsageError(f"'{printable(name)}' is reached by a link, and is not changed here.")
-    if not place.resolve().is_relative_to(home) or place.is_dir():
+    if not true_place(place).is_relative_to(home) or place.is_dir():
         raise UsageError(f"'{printable(name)}' is no file of this workspace.")
     return place
 

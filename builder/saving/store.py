@@ -58,12 +58,13 @@ class Store:
     """The private folder of one workspace."""
 
     def __init__(self, root: Path) -> None:
+        self._root = root
         self.folder = root / FOLDER
         self._pending = root / PENDING
 
     def _made(self, name: str = "") -> Path:
         try:
-            private_folder(self.folder)
+            private_folder(self.folder, self._root)
             left_out_of_git(self.folder)
             return private_folder(self.folder / name) if name else self.folder
         except OSError as error:

@@ -51,6 +51,8 @@ _FREE = ("content/articles",)
 """Folders that are read to any depth."""
 _UNSEEN = ("developments/*/records",)
 """Folders that are private: what lies in them is not looked at here."""
+_PRIVATE = (*_UNSEEN, "records", ".handover")
+"""Folders that the builder keeps for itself: what is written there lies there, and nowhere else."""
 _PICTURES = frozenset({".jpg", ".jpeg", ".png", ".webp", ".gif", ".svg", ".pdf"})
 """Photographs may lie in any folder. Whether a page shows them is asked elsewhere."""
 _DATA = frozenset({".yaml", ".yml", ".csv", ".md", ".markdown", ".json", ".txt", ".tsv", ".xlsx", ".ods"})  # fmt: skip
@@ -75,6 +77,18 @@ def unread_files(root: Path, plots: Mapping[str, Collection[str]]) -> Iterator[F
             for name in sorted(files):
                 if not _is_read(name, READ[pattern]):
                     yield from _unread(inside / name, pattern, plots)
+
+
+def linked_private_folders(root: Path) -> Iterator[Finding]:
+    """One finding for each private folder that is a link: it may lead into what is published."""
+    for pattern in _PRIVATE:
+        for path in sorted(root.glob(pattern)):
+            if path.is_symlink():
+                yield Finding(
+                    "file.private-link", _place(PurePosixPath(path.relative_to(root).as_posix())),
+                    "This is a link, and what is private would lie elsewhere.",
+                    "Put a folder in its place, and what the link led to into that folder.",
+                )  # fmt: skip
 
 
 def _unread_folder(root: Path, folder: PurePosixPath) -> Iterator[Finding]:

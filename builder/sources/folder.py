@@ -9,6 +9,7 @@ from itertools import islice
 from pathlib import Path, PurePosixPath
 from stat import S_ISREG
 
+from builder.disk import true_place
 from builder.errors import Finding, Findings, Place, printable
 from builder.model.characters import hidden_characters, without_hidden
 
@@ -36,7 +37,7 @@ class Folder:
     @cached_property
     def _home(self) -> Path:
         """Where the workspace lies, whatever links lead to it."""
-        return self.root.resolve()
+        return true_place(self.root)
 
     def name(self, path: Path) -> str:
         """A file's path from the workspace, as findings print it."""

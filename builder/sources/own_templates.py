@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from os.path import realpath
 from pathlib import Path
 
+from builder.disk import true_place
 from builder.errors import Finding, Place, Severity
 from builder.shipped import shipped
 from builder.sources.folder import LARGEST_FILE, Folder
@@ -44,7 +45,7 @@ def own_templates(root: Path) -> Iterator[Finding]:
 def _not_to_be_read(root: Path, folder: Path) -> Iterator[Finding]:
     """One finding for each link that leads out of the workspace, and for each text that is no file or
     is larger than any text is."""
-    home, files = root.resolve(), Folder(root)
+    home, files = true_place(root), Folder(root)
     for path in (folder, *sorted(folder.rglob("*"))):
         is_text = path.suffix.lower() in _TEXTS
         if is_text or (path.is_symlink() and not Path(realpath(path)).is_relative_to(home)):
@@ -64,7 +65,7 @@ def files_of_its_own(root: Path, name: str, suffixes: frozenset[str]) -> tuple[s
 
 
 def _not_shipped(folder: Path, ours: Path, suffixes: frozenset[str]) -> tuple[str, ...]:
-    if not folder.is_dir() or folder.resolve() == ours.resolve():
+    if not folder.is_dir() or true_place(folder) == true_place(ours):
         return ()
     found = sorted(path for path in folder.rglob("*") if path.suffix.lower() in suffixes)
     names = [path.relative_to(folder).as_posix() for path in found if path.is_file()]

@@ -13,7 +13,7 @@ from builder.model.people import Plot
 from builder.model.record import LONGEST_ID, is_identifier
 from builder.model.shape import partial
 from builder.sources.articles import read_article
-from builder.sources.belonging import unread_files
+from builder.sources.belonging import linked_private_folders, unread_files
 from builder.sources.checking import check, refused
 from builder.sources.drawings import read_drawings
 from builder.sources.entry import Address, Entry, plain, without
@@ -303,7 +303,8 @@ class _WorkspaceReading:
             for path in self.folder.matching(f"developments/{name}/plots/*.yaml"):
                 if self.folder.name(path) not in files:
                     self.findings.add(_no_row(self.folder.name(path), name, path.stem, plots))
-        for finding in unread_files(self.folder.root, listed):
+        root = self.folder.root
+        for finding in (*linked_private_folders(root), *unread_files(root, listed)):
             if self.wanted is None or self._is_wanted(finding.place.file):
                 self.findings.add(finding)
 

@@ -21,6 +21,7 @@ from tests.attack import (
     forms,
     importers,
     kills,
+    links,
     looks,
     pictures,
     records,
@@ -35,13 +36,14 @@ MEMORY = 6 * 1024**3
 """Bytes of address space of each process: what takes more breaks off, and the machine does not."""
 SHARES: Mapping[str, int] = {
     "fields": 5_600, "forms": 1_500, "articles": 1_400, "pictures": 400, "registers": 400, "records": 400, "commands": 400, "kills": 150, "deployments": 100,
-    "looks": 500, "importers": 400,
+    "looks": 500, "importers": 400, "links": 400,
 }  # fmt: skip
 """Tries of each group in the long form."""
 MAKERS: Mapping[str, "Maker"] = {
     "fields": fields.tries, "forms": forms.tries, "articles": articles.tries, "pictures": pictures.tries, "registers": registers.tries,
     "records": records.tries, "commands": commands.tries, "kills": kills.tries, "deployments": deployments.tries,
     "looks": looks.tries, "importers": importers.tries,
+    "links": links.tries,
 }  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from builder.desk.desk import Desk
 from builder.desk.editing import Attempt, attempt, save_of
 from builder.desk.room import Room, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
+from builder.disk import true_place
 from builder.model.equipment import Equipment
 from builder.model.home import Home
 from builder.saving.changes import Change, Picture, Put, Save
@@ -97,7 +98,7 @@ def picture(desk: Desk, asked: Asked) -> FileAnswer:
     looked = looked_at(desk, asked)
     photo = _home(looked).photos.get(asked.named["photo"])
     path = desk.setting.root / photo.file if photo is not None else None
-    inside = path is not None and path.resolve().is_relative_to(desk.setting.root.resolve())
+    inside = path is not None and true_place(path).is_relative_to(true_place(desk.setting.root))
     if path is None or not inside or not path.is_file():
         raise HTTPException(404)
     return FileAnswer(published_copy(path), _KINDS.get(path.suffix.lower(), "image/jpeg"))

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from builder.disk import true_place
 from builder.errors import Findings
 from builder.guide.about import About
 from builder.home.translated import replaced
@@ -102,7 +103,7 @@ def script_of(workspace: Workspace, findings: Findings) -> Script:
 def _shipped(root: Path, findings: Findings) -> Iterator[DemonstrationFile]:
     """The files that ship, which a working copy of the builder holds as its own."""
     folder = shipped(FOLDER)
-    if folder.resolve() != (root / FOLDER).resolve():
+    if true_place(folder) != true_place(root / FOLDER):
         ships = Folder(folder.parent.parent)
         yield from (each.read for each in read_demonstration(ships, findings))
 

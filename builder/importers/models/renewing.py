@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from builder.disk import save
+from builder.disk import save_inside
 from builder.errors import UsageError
 from builder.importers.models.housetype import house_type_from
 from builder.importers.models.record import (
@@ -63,6 +63,4 @@ def renewed(root: Path, name: str, asked: ModelRequest) -> Renewed:
 
 def keep_record(root: Path, name: str, record: ModelRecord) -> None:
     """Keep what a model said of a house type beside it."""
-    path = place_of(root, name)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    save(path, text_of(record).encode("utf-8"))
+    save_inside(root, place_of(root, name), text_of(record).encode("utf-8"))

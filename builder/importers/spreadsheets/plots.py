@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from builder.disk import save
+from builder.disk import save_inside
 from builder.errors import Findings, FindingsError, UsageError, near_miss
 from builder.importers.finding import about
 from builder.importers.spreadsheets.headings import (
@@ -115,9 +115,7 @@ def _ids(entry: Entry) -> Iterator[str]:
 def write(done: PlotsImport) -> None:
     """Write all files of an import, those of plots before the table that lists them."""
     for name in sorted(done.plan.files, key=lambda each: each == "plots.csv"):
-        path = done.folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        save(path, done.plan.files[name].encode("utf-8"), private=False)
+        save_inside(_root(done), done.folder / name, done.plan.files[name].encode("utf-8"))
     remember(done)
 
 
@@ -126,4 +124,9 @@ def remember(done: PlotsImport) -> None:
     text = remembered_text(done.columns.remembered)
     path = done.folder / REMEMBERED
     if not path.is_file() or path.read_text(encoding="utf-8") != text:
-        save(path, text.encode("utf-8"))
+        save_inside(_root(done), path, text.encode("utf-8"))
+
+
+def _root(done: PlotsImport) -> Path:
+    """The workspace, of which a development's folder lies two folders below."""
+    return done.folder.parent.parent

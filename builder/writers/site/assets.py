@@ -15,6 +15,7 @@ from importlib.util import find_spec
 from pathlib import Path, PurePosixPath
 from urllib.parse import quote
 
+from builder.disk import true_place
 from builder.errors import HandoverError
 
 FOLDER = "assets"
@@ -118,7 +119,7 @@ def _icon(name: str) -> str:
             "mkdocs.yml takes icons from mkdocs-material, which is not installed. "
             "Install it, or leave 'from_material' empty."
         )
-    file = (folder / f"{name}.svg").resolve()
-    if not file.is_relative_to(folder.resolve()) or not file.is_file():
+    file = true_place(folder / f"{name}.svg")
+    if not file.is_relative_to(true_place(folder)) or not file.is_file():
         raise HandoverError(f"mkdocs.yml: mkdocs-material has no icon '{name}'.")
     return file.read_text(encoding="utf-8").strip()

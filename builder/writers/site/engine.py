@@ -17,6 +17,7 @@ from mkdocs.exceptions import MkDocsException
 from mkdocs.theme import Theme
 
 from builder.compiled import keep_compiled
+from builder.disk import true_place
 from builder.errors import Finding, HandoverError, Place
 from builder.guide.pages import Guide
 from builder.shipped import layered, own_or_shipped, shipped
@@ -61,7 +62,9 @@ class SiteWriter:
         return tuple(_finding(guide, warning) for warning in warned)
 
     def _config(self, guide: Guide, folder: Path, sources: Path, address: str) -> MkDocsConfig:
-        config = configured(self.root, sources, folder.resolve(), address, own_code=self._own_code)
+        config = configured(
+            self.root, sources, true_place(folder), address, own_code=self._own_code
+        )
         plugin = plugin_of(config)
         plugin.given = shown(guide, self.pages, self.root)
         plugin.shared = self.assets.folder if self.assets else None
@@ -117,7 +120,7 @@ def configured(
         try:
             config = load_config(
                 io.BytesIO(text),
-                config_file_path=str(path.resolve()),
+                config_file_path=str(true_place(path)),
                 docs_dir=str(sources),
                 site_dir=str(folder),
                 site_url=address,
@@ -148,8 +151,8 @@ def _lay_themes(root: Path, theme: Theme) -> list[Path]:
     folders over the one that ships."""
     ships, own = shipped(THEME), [Path(theme.custom_dir or root / THEME), root / THEME]
     over = [each for each in own if each.is_dir() and not each.samefile(ships)]
-    by_place = {each.resolve(): str(each) for each in (*over, ships)}
-    rest = [each for each in theme.dirs if Path(each).resolve() not in by_place]
+    by_place = {true_place(each): str(each) for each in (*over, ships)}
+    rest = [each for each in theme.dirs if true_place(Path(each)) not in by_place]
     theme.dirs[:] = [*by_place.values(), *rest]
     return over
 

@@ -6,6 +6,7 @@ from tempfile import TemporaryDirectory
 
 from mkdocs.commands.serve import serve
 
+from builder.disk import true_place
 from builder.shipped import own_or_shipped
 from builder.sources.site_settings import SETTINGS, site_settings
 from builder.writers.site.plugin import Beside
@@ -19,7 +20,9 @@ def preview(
     ``beside``: makes the files that other writers put beside its pages. ``own_code``: with all that the workspace's settings run. FindingsError: what is wrong in them.
     """
     settings = own_or_shipped(root, SETTINGS)
-    plugins = {"handover": {"plot": reference, "workspace": str(root.resolve()), "beside": beside}}
+    plugins = {
+        "handover": {"plot": reference, "workspace": str(true_place(root)), "beside": beside}
+    }
     with TemporaryDirectory() as empty:
         pages = Path(empty) / "pages"
         pages.mkdir()
@@ -32,7 +35,7 @@ def _checked(settings: Path, folder: Path) -> Path:
     found = dict(site_settings(settings))
     theme = dict(found.get("theme") or {})
     if own := theme.get("custom_dir"):
-        theme["custom_dir"] = str((settings.parent / own).resolve())
+        theme["custom_dir"] = str(true_place(settings.parent / own))
     file = folder / SETTINGS
     file.write_text(json.dumps({**found, "theme": theme}), encoding="utf-8")
     return file
