@@ -4,11 +4,10 @@ A workspace lays its own over it by name, one file or id at a time, and copies n
 copy of the builder is a workspace too: what ships is its own there, and nothing lies below it.
 """
 
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-
-from builder.disk import true_place
 
 _PACKAGE = Path(__file__).resolve().parent
 LAYER = "shipped/"
@@ -23,7 +22,8 @@ def shipped(name: str = "") -> Path:
 
 def is_shipped(path: Path) -> bool:
     """Whether a file is one of those that ship, and none that a workspace wrote."""
-    return true_place(path).is_relative_to(true_place(shipped("site_templates")).parent)
+    ships = Path(os.path.realpath(shipped("site_templates"))).parent
+    return Path(os.path.realpath(path)).is_relative_to(ships)
 
 
 def file_of(root: Path, name: str) -> Path:
