@@ -12,7 +12,7 @@ from tests.attack import running
 from tests.attack.ground import CANARY, Ground, Ran
 from tests.attack.outcomes import Outcome, Told, table
 from tests.attack.registers import REGISTER, RegisterTry
-from tests.attack.running import SHARES, attack, tries_of
+from tests.attack.running import SHARES, attack, every_try, tries_of
 
 SHARE = 0.004
 pytestmark = pytest.mark.filterwarnings("ignore:This process.*multi-threaded:DeprecationWarning")
@@ -25,7 +25,7 @@ def ground(tmp_path_factory: pytest.TempPathFactory) -> Ground:
 
 def test_nothing_hostile_gets_in_and_nothing_is_lost() -> None:
     wanted = {group: max(2, round(number * SHARE)) for group, number in SHARES.items()}
-    told = attack(wanted, seed=2, processes=1)
+    told = attack(every_try(wanted, 2), processes=1)
     assert len(told) == sum(wanted.values())
     wrong = [f"{each.outcome}: {each.group}: {each.name}: {each.seen}" for each in told if each.bad]
     assert not wrong, "\n".join([*wrong, *table(told)])
@@ -51,7 +51,7 @@ def test_a_try_that_ends_its_process_is_told_and_the_others_go_on(
         yield from (one, EndsItsProcess(), other)
 
     monkeypatch.setattr(running, "MAKERS", {"registers": tries})
-    told = attack({"registers": 3}, seed=2, processes=1)
+    told = attack(every_try({"registers": 3}, 2), processes=1)
     assert [each.outcome for each in told][1] is Outcome.TRACEBACK
     assert told[1].seen == "its process ended with 9"
     assert [each.bad for each in told] == [False, True, False]

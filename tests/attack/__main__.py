@@ -8,7 +8,7 @@ from dataclasses import asdict
 from pathlib import Path
 
 from tests.attack.outcomes import Outcome, Told, table
-from tests.attack.running import SHARES, attack
+from tests.attack.running import SHARES, attack, every_try
 
 OFTEN = 50
 """After so many tries, what became of them is kept."""
@@ -25,6 +25,9 @@ def main() -> None:
     parser.add_argument(
         "--again", type=Path, help="Make those tries of such a file again that went wrong."
     )
+    parser.add_argument(
+        "--on", action="store_true", help="Go on from what --keep holds, where a run was cut off."
+    )
     parser.add_argument("--share", type=float, default=1.0, help="This part of all tries.")
     asked = parser.parse_args()
     wanted = {
@@ -33,9 +36,15 @@ def main() -> None:
         if not asked.groups or group in asked.groups
     }
     started = time.monotonic()
-    before = _read(asked.again) if asked.again else []
-    wrong = {(each.group, each.name) for each in before if each.bad}
-    told = [each for each in before if not each.bad]
+    before = _read(asked.keep if asked.on else asked.again)
+    told = [each for each in before if asked.on or not each.bad]
+    known = {(each.group, each.name): each.bad for each in before}
+    left = [
+        (group, each)
+        for group, each in every_try(wanted, asked.seed)
+        if known.get((group, each.name), asked.again is None)
+        and not (asked.on and (group, each.name) in known)
+    ]
 
     def heard(each: Told) -> None:
         """A run that is cut off leaves what it came to."""
@@ -44,7 +53,7 @@ def main() -> None:
         if asked.keep and len(told) % OFTEN == 0:
             _keep(asked.keep, told)
 
-    attack(wanted, asked.seed, asked.processes, heard, wrong if asked.again else None)
+    attack(left, asked.processes, heard)
     if asked.keep:
         _keep(asked.keep, told)
     print("\n".join(table(told)))
@@ -56,7 +65,9 @@ def _keep(file: Path, told: list[Told]) -> None:
     file.write_text(json.dumps([asdict(each) for each in told]), encoding="utf-8")
 
 
-def _read(file: Path) -> list[Told]:
+def _read(file: Path | None) -> list[Told]:
+    if file is None:
+        return []
     held = json.loads(file.read_text(encoding="utf-8"))
     return [Told(**{**each, "outcome": Outcome(each["outcome"])}) for each in held]
 

@@ -5,7 +5,7 @@ import random
 import resource
 import tempfile
 import traceback
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from contextlib import suppress
 from multiprocessing import get_context
@@ -64,38 +64,33 @@ def tries_of(group: str, number: int, seed: int) -> list[Try]:
     return list(MAKERS[group](random.Random(f"{seed} {group}"), number))
 
 
-Named = tuple[str, str]
-"""A try by its group and name."""
+Named = tuple[str, Try]
+"""A try, and the group that it is of."""
+Share = list[Named]
+
+
+def every_try(wanted: Mapping[str, int], seed: int) -> list[Named]:
+    """So many tries of each group."""
+    return [
+        (group, each) for group, number in wanted.items() for each in tries_of(group, number, seed)
+    ]
 
 
 def attack(
-    wanted: Mapping[str, int],
-    seed: int,
-    processes: int,
-    done: Callable[[Told], None] = lambda _: None,
-    only: Collection[Named] | None = None,
+    every: Share, processes: int, done: Callable[[Told], None] = lambda _: None
 ) -> list[Told]:
-    """Makes so many tries of each group, or ``only`` some of them. ``done`` hears of each at once.
+    """Makes tries. ``done`` hears of each at once.
 
     A try that ends its process, or never ends, is told as one that broke, and the rest goes on.
     """
-    every = [
-        (group, each)
-        for group, number in wanted.items()
-        for each in tries_of(group, number, seed)
-        if only is None or (group, each.name) in only
-    ]
     parts = processes * max(1, min(PARTS, len(every) // (processes * 300)))
     shares = [every[part::parts] for part in range(parts)]
     told: list[Told] = []
     with ThreadPoolExecutor(processes) as pool:
         for found in as_completed([pool.submit(_share, share, done) for share in shares]):
             told += found.result()
-    order = {group: at for at, group in enumerate(wanted)}
+    order = {group: at for at, group in enumerate(dict.fromkeys(group for group, _ in every))}
     return sorted(told, key=lambda each: order[each.group])
-
-
-Share = list[tuple[str, Try]]
 
 
 def _share(share: Share, done: Callable[[Told], None]) -> list[Told]:
