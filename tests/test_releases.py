@@ -1,6 +1,8 @@
 """Releases: what a publishing replaced stands again after one act, and every code still leads on."""
 
 import re
+import shutil
+from collections.abc import Callable
 from datetime import date
 from itertools import pairwise
 from pathlib import Path
@@ -137,3 +139,70 @@ def test_a_few_releases_are_kept(cottage: Path) -> None:
         published(cottage, "riverside/01")
     assert len(releases(cottage / "public")) == KEPT
     assert (records_folder(cottage / "public") / "releases").stat().st_mode & 0o077 == 0
+
+
+def the_guide(release: Path) -> Path:
+    return next(iter(sorted(release.glob("*/g"))))
+
+
+def cut(path: Path) -> None:
+    content = path.read_bytes()
+    path.unlink()
+    path.write_bytes(content[:40])
+
+
+def lead(path: Path, to: str) -> None:
+    shutil.rmtree(path)
+    path.symlink_to(to)
+
+
+DAMAGES: dict[str, tuple[Callable[[Path], object], str]] = {
+    "a page cut off": (lambda kept: cut(the_guide(kept) / "index.html"), "'g/index.html' is another"),
+    "a page gone": (lambda kept: (the_guide(kept) / "index.html").unlink(), "'g/index.html' is gone"),
+    "a page added": (lambda kept: (the_guide(kept) / "x.html").write_text("<script>"), "'g/x.html' was added"),
+    "a guide gone": (lambda kept: shutil.rmtree(the_guide(kept)), "the guide of 'riverside/0"),
+    "a guide that is a link": (lambda kept: lead(the_guide(kept), "/etc"), " is a link"),
+    "a record gone": (lambda kept: (the_guide(kept).parent / "record.json").unlink(), "is gone or cannot be read"),
+    "all of a plot gone": (lambda kept: shutil.rmtree(the_guide(kept).parent), "is gone or cannot be read"),
+    "a sticker gone": (lambda kept: next(kept.glob("*/Q/*/index.html")).unlink(), "/index.html' is gone"),
+    "a sticker cut off": (lambda kept: cut(next(kept.glob("*/Q/*/index.html"))), "/index.html' is another"),
+    "what hosts are told": (lambda kept: cut(kept / "_headers"), "'_headers' is another"),
+}  # fmt: skip
+
+
+def test_nothing_of_a_damaged_release_is_published_again(cottage: Path, tmp_path: Path) -> None:
+    issued(cottage)
+    published(cottage)
+    changed(cottage, "Kitchen", "Scullery")
+    published(cottage)
+    for damage, (harm, told) in DAMAGES.items():
+        out = Path(shutil.copytree(cottage, tmp_path / damage)) / "public"
+        harm(records_folder(out) / "releases" / "000002")
+        now = contents(out)
+        with pytest.raises(HandoverError, match="Nothing was taken back") as refused:
+            take_back(out, "000002")
+        assert told in str(refused.value), damage
+        assert contents(out) == now
+        assert not verify(out).problems
+    about = records_folder(out) / "releases" / "000002" / "release.json"
+    about.write_text("[" * 90_000, encoding="utf-8")
+    assert releases(out) == (), "below one that cannot be read, none is taken back"
+
+
+def test_a_take_back_that_was_stopped_is_finished(
+    cottage: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The guide was exchanged, and its record was not written yet."""
+    out = cottage / "public"
+    issued(cottage)
+    published(cottage)
+    first = contents(out)
+    changed(cottage, "Kitchen", "Scullery")
+    published(cottage)
+    with monkeypatch.context() as stopped:
+        stopped.setattr(Records, "write", lambda *_: (_ for _ in ()).throw(KeyboardInterrupt))
+        with pytest.raises(KeyboardInterrupt):
+            take_back(out, "000002")
+    take_back(out, "000002")
+    assert contents(out) == first
+    assert not verify(out).problems

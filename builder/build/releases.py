@@ -3,6 +3,9 @@
 Each guide that is replaced goes, with its sticker pages and its record, into a private folder of the
 records. Taking a release back puts them in again, guide by guide as a build does. A guide that was
 published then for the first time has nothing before it, and stays: no code ever leads nowhere.
+
+What is kept is held against its records before anything is put in: a release that is damaged is left
+where it is, and all guides stay.
 """
 
 import json
@@ -22,7 +25,7 @@ from builder.build.manifest import (
 )
 from builder.build.tree import linked
 from builder.digests import digest_of
-from builder.disk import private_folder
+from builder.disk import for_the_owner, private_folder
 from builder.errors import HandoverError
 
 FOLDER: Final = "releases"
@@ -30,8 +33,10 @@ KEPT: Final = 5
 """Releases that can be taken back, one after the other."""
 _FORM: Final = "handover-release"
 _ABOUT: Final = "release.json"
-_RECORD: Final = "record.json"
-_GUIDE: Final = "g"
+RECORD: Final = "record.json"
+REPLACED: Final = "replaced.txt"
+"""The codes of the guides that a release replaces, one a line, and the SHA-256 of what guides share."""
+GUIDE: Final = "g"
 _NUMBER: Final = re.compile(r"[0-9]{6}")
 _LINK: Final = re.compile(r'(href=")((?:\.\./)*g/[0-9A-Za-z_-]+/)([^"]*)(")')
 
@@ -94,9 +99,10 @@ class Keeping:
                 place = kept / name
                 place.parent.mkdir(parents=True, exist_ok=True)
                 linked(self._out / name, place)
-        shutil.copyfile(record, kept / _RECORD)
+        shutil.copyfile(record, kept / RECORD)
         self._shared(folder)
-        return kept / _GUIDE
+        _note(folder, former.code)
+        return kept / GUIDE
 
     def _shared(self, folder: Path) -> None:
         """What guides of that time share, once for a release: the theme's files and the policies."""
@@ -107,6 +113,13 @@ class Keeping:
                 place = folder / path.relative_to(self._out)
                 place.parent.mkdir(parents=True, exist_ok=True)
                 linked(path, place)
+                name = place.relative_to(folder).as_posix()
+                _note(folder, f"{name} {digest_of(path.read_bytes())}")
+
+
+def _note(folder: Path, line: str) -> None:
+    with open(folder / REPLACED, "a", encoding="utf-8", newline="\n", opener=for_the_owner) as file:
+        file.write(f"{line}\n")
 
 
 def _folders(place: Path) -> list[Path]:
@@ -120,9 +133,15 @@ def _drop_older(place: Path) -> None:
 
 
 def releases(out: Path) -> tuple[Release, ...]:
-    """The releases of a tree that can be taken back, the latest first."""
+    """The releases of a tree that can be taken back, the latest first. Below one that cannot be read
+    nothing can: guides are taken back one step at a time."""
     found = (_release(each) for each in reversed(_folders(records_folder(out) / FOLDER)))
-    return tuple(each for each in found if each is not None)
+    known = []
+    for each in found:
+        if each is None:
+            break
+        known.append(each)
+    return tuple(known)
 
 
 def _release(folder: Path) -> Release | None:
@@ -131,15 +150,15 @@ def _release(folder: Path) -> Release | None:
         new = tuple(map(str, told["new"]))
         replaced = tuple(sorted(each.record.reference for each in formers(folder)))
         return Release(folder.name, str(told["when"]), str(told["by"]), replaced, new)
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return None
 
 
 def formers(folder: Path) -> Iterator[Former]:
-    """The guides that a release replaced and that are kept whole."""
-    for path in sorted(folder.glob(f"*/{_RECORD}")):
+    """The guides that a release replaced and whose records are kept whole."""
+    for path in sorted(folder.glob(f"*/{RECORD}")):
         record = guide_record_in(path)
-        if record is not None and (path.parent / _GUIDE).is_dir():
+        if record is not None:
             yield Former(path.parent, record)
 
 

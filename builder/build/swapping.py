@@ -172,12 +172,15 @@ class Tree:
         if kept is not None and old.exists():
             shutil.move(old, kept)
 
-    def put_back(self, guide: Path, stickers: Mapping[str, bytes], record: GuideRecord) -> None:
-        """A guide as it was before a release, then its sticker pages, then the record of both. OSError
-        where one cannot be put."""
+    def put_back(
+        self, guide: Path | None, stickers: Mapping[str, bytes], record: GuideRecord
+    ) -> None:
+        """A guide as it was before a release, if it does not stand there again; then its sticker pages,
+        then the record of both. OSError where one cannot be put."""
         mark = self._marks / record.code
         mark.touch(mode=0o600)
-        self._exchange(guide, record.code, None)
+        if guide is not None:
+            self._exchange(guide, record.code, None)
         for name, content in stickers.items():
             place, draft = self.out / name, self.workplace / "sticker.html"
             place.parent.mkdir(parents=True, exist_ok=True)

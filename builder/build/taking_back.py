@@ -4,7 +4,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 from builder.build.manifest import Records
+from builder.build.release_damage import damage, stands_again
 from builder.build.releases import (
+    GUIDE,
     Former,
     Release,
     folder_of,
@@ -22,7 +24,7 @@ def take_back(out: Path, number: str, done: Callable[[str], None] = lambda _: No
     """Take a release back, which must be the last one. ``done`` hears of each plot.
 
     As in a build each guide is the old one or the new one, whole, at every moment.
-    HandoverError: there is no such release, a later one stands over it, or the disk takes it not.
+    HandoverError: there is no such release, a later one stands over it, it is damaged, or the disk takes it not.
     """
     known = releases(out)
     release = next((each for each in known if each.number == number), None)
@@ -33,6 +35,8 @@ def take_back(out: Path, number: str, done: Callable[[str], None] = lambda _: No
     with Tree(out) as tree:
         folder = folder_of(out, release)
         try:
+            if wrong := damage(folder, out):
+                raise HandoverError(f"What was kept of that release is damaged: {wrong}. Nothing was taken back: change the data, and publish.")  # fmt: skip
             tree.put_shared(folder)
             for former in formers(folder):
                 _put(tree, former, Records(out))
@@ -47,4 +51,5 @@ def take_back(out: Path, number: str, done: Callable[[str], None] = lambda _: No
 
 def _put(tree: Tree, former: Former, records: Records) -> None:
     stickers = stickers_to_put(former, records.read(former.record.code), tree.out)
-    tree.put_back(former.folder / "g", stickers, record_of(former, stickers))
+    guide = None if stands_again(former, tree.out) else former.folder / GUIDE
+    tree.put_back(guide, stickers, record_of(former, stickers))
