@@ -4,9 +4,11 @@ nobody has a role; and heaters of a kind made by data."""
 import pytest
 
 from builder.guide.covered import covered_first, spoken_term
+from builder.model.article import Article, FrontMatter
 from builder.model.cover import Cover
 from builder.model.naming import Role
 from builder.model.people import Contact
+from builder.selection.covering import first_terms, in_covers
 from builder.selection.wording import _worded_by
 
 
@@ -33,6 +35,20 @@ def test_the_first_cover_with_somebody_to_call_counts() -> None:
         cover(("upkeep",), None),
     ])  # fmt: skip
     assert found == {"marks": "14 days", "faults": "year", "structure": "year"}
+
+
+@pytest.mark.parametrize(("given", "closes"), [
+    ({"with_cover": "marks"}, "14 days"),  # The cover of this home stands over the article's own term.
+    ({"with_cover": "faults"}, "7 days"),  # Nobody covers it here.
+    ({}, "7 days"),
+])  # fmt: skip
+def test_a_task_ends_with_the_cover_of_its_matter(given: dict[str, str], closes: str) -> None:
+    task = {"do": "Report it.", "closes": "7 days", "basis": "one", **given}
+    front = {"title": "Marks", "summary": "Marks.", "system": "paper", "reviewed": "2026-01-01",
+             "tasks": {"report": task}, "sources": {"one": {"fact": "It is so.", "basis": "common practice"}}}  # fmt: skip
+    article = Article("marks", "marks.md", FrontMatter.model_validate(front), "", 9)
+    ended = in_covers(article, first_terms([cover(("marks",), "14 days")]))
+    assert ended.front.tasks["report"].closes == closes
 
 
 def test_a_role_that_nobody_has_is_named_in_words_and_never_the_emergency_services() -> None:

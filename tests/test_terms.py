@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.guide.terms import after, not_before, spoken_day, within
+from builder.guide.terms import not_before, spoken_day, within
+from builder.home.lengths import after
 from builder.languages.language import FIRST
 
 

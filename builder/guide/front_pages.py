@@ -11,7 +11,8 @@ from builder.guide.plan.drawing import Highlight
 from builder.guide.schedule.entries import Period, Schedule
 from builder.guide.schedule.sold import owner_now
 from builder.guide.schedule.wording import in_months
-from builder.guide.terms import after, every, not_before, within
+from builder.guide.terms import every, not_before, within
+from builder.home.lengths import after
 from builder.languages.language import to_say
 from builder.model.article import Article, FrontMatter, Task
 

@@ -11,6 +11,7 @@ from builder.model.record import (
     ById,
     Day,
     KindId,
+    MatterId,
     Prose,
     Record,
     SystemId,
@@ -49,12 +50,14 @@ class Task(Record):
     """Something the owner does, and when, counted from legal completion.
 
     ``opens``: not before this; ``closes``: no later than this; ``every``: a rhythm; ``months``: a
-    season. ``basis`` names one of the article's sources.
+    season. ``basis`` names one of the article's sources. ``with_cover``: it ends with the first cover of
+    this matter, where the home has one, and else as it ``closes``.
     """
 
     do: Prose
     opens: Term | None = None
     closes: Term | None = None
+    with_cover: MatterId | None = None
     every: Term | None = None
     months: tuple[Month, ...] = ()
     by: Literal["you", "registered-person", "builder"] = "you"

@@ -8,6 +8,7 @@ from builder.layers.memo import Memo
 from builder.model.article import Article
 from builder.model.home import Home
 from builder.selection.conditions import Judge, Reason
+from builder.selection.covering import first_terms, in_covers
 from builder.selection.wording import worded
 from builder.shipped import LAYER
 
@@ -55,8 +56,19 @@ def choose(articles: Iterable[Article], home: Home, kept: Memo | None = None) ->
     """The selection for a home, each article in the words of its nation."""
     ordered, judge = sorted(articles, key=lambda article: article.id), Judge(home)
     kept = kept or Memo()
+    terms = _terms(judge, kept)
     return Selection(
-        tuple(Choice(worded(each, home, kept), _reason(each, judge)) for each in ordered)
+        tuple(
+            Choice(kept.once(in_covers, worded(each, home, kept), terms), _reason(each, judge))
+            for each in ordered
+        )
+    )
+
+
+def _terms(judge: Judge, kept: Memo) -> dict[str, str]:
+    covers = judge.home.covers.values()
+    return kept.alike(
+        first_terms(each for each in covers if each.when is None or judge.holds(each.when))
     )
 
 

@@ -9,7 +9,8 @@ from builder.guide.pieces import Piece
 from builder.guide.schedule.days import rhythm_days, single
 from builder.guide.schedule.entries import By, Entry, Span
 from builder.guide.schedule.wording import rhythm
-from builder.guide.terms import after, within
+from builder.guide.terms import within
+from builder.home.lengths import after
 from builder.languages.language import to_say
 from builder.model.equipment import Kind
 from builder.model.record import TERM

@@ -15,7 +15,7 @@ from builder.guide.schedule.days import ONE_DAY
 from builder.guide.schedule.entries import Call, Line, Period
 from builder.guide.schedule.sold import last_of
 from builder.guide.schedule.wording import call_of
-from builder.guide.terms import after
+from builder.home.lengths import after
 from builder.model.cover import Cover
 
 _ANY_DAY = date(2001, 1, 1)

@@ -10,7 +10,8 @@ from builder.guide.schedule.days import ONE_DAY, single
 from builder.guide.schedule.entries import Entry
 from builder.guide.schedule.sold import asking_notice, last_of
 from builder.guide.schedule.wording import call_of
-from builder.guide.terms import after, within
+from builder.guide.terms import within
+from builder.home.lengths import after
 from builder.model.cover import Cover
 
 

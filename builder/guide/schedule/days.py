@@ -15,7 +15,7 @@ from typing import get_args
 from dateutil.relativedelta import relativedelta
 
 from builder.guide.schedule.entries import LASTS, Span
-from builder.guide.terms import after, length
+from builder.home.lengths import after, length
 from builder.model.article import Month, Task
 
 MONTHS: tuple[Month, ...] = get_args(Month)

@@ -12,7 +12,7 @@ from builder.guide.schedule.offices import closed_note
 from builder.guide.schedule.sold import owner_now
 from builder.guide.schedule.tasks import task_entries
 from builder.guide.schedule.wording import call_of
-from builder.guide.terms import after
+from builder.home.lengths import after
 from builder.layers.memo import Memo
 from builder.model.people import Contact
 

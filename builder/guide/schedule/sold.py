@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from builder.guide.about import About
-from builder.guide.terms import after
+from builder.home.lengths import after
 from builder.model.cover import Cover, LaterOwner
 
 _ONE_DAY = timedelta(days=1)

@@ -7,7 +7,8 @@ from builder.guide.about import About
 from builder.guide.schedule.days import is_season, single, task_spans
 from builder.guide.schedule.entries import Entry, EntryKind
 from builder.guide.schedule.wording import basis_of, in_months, limits, rhythm
-from builder.guide.terms import after, not_before, within
+from builder.guide.terms import not_before, within
+from builder.home.lengths import after
 from builder.model.article import Article, Task
 
 

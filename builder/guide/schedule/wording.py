@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from datetime import date
 
 from builder.guide.schedule.entries import Call
-from builder.guide.terms import after, every, not_before
+from builder.guide.terms import every, not_before
+from builder.home.lengths import after
 from builder.languages.language import FIRST, Language, to_say
 from builder.model.article import Month, Source, Task
 from builder.model.people import Contact

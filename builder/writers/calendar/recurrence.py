@@ -13,7 +13,7 @@ from dateutil.rrule import rrulestr
 
 from builder.guide.schedule.days import MONTHS
 from builder.guide.schedule.entries import Entry
-from builder.guide.terms import after
+from builder.home.lengths import after
 from builder.writers.calendar.properties import written, written_rule
 
 _EVERY_MONTH_HAS = 28
