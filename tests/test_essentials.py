@@ -32,7 +32,7 @@ def without(*pieces: str) -> dict[str, Any]:
         ("marlpit-yard/01", NO_THERMOSTATS, "heating.zone-without-thermostat"),
         ("marlpit-yard/01", {"water": None}, "water.source-unsaid"),
         ("marlpit-yard/01", {"foul_drainage": None}, "drains.unsaid"),
-        ("marlpit-yard/01", {"contacts": {"drainage": {"roles": []}}}, "contacts.role-missing"),
+        ("marlpit-yard/01", {"contacts": {"drainage": {"roles": []}}, "foul_drainage": {"contact": None}}, "contacts.role-missing"),
         ("marlpit-yard/01", {"contacts": {"oil-spill": None}}, "contacts.role-missing"),
         ("marlpit-yard/03", without("lpg-valve"), "essentials.gas"),
         ("marlpit-yard/03", {"contacts": {"lpg-emergency": None}}, "contacts.role-missing"),

@@ -9,8 +9,10 @@ from bs4 import BeautifulSoup
 from hypothesis import given
 from hypothesis import strategies as st
 
+from builder.guide.filters import lowered
 from builder.guide.prose import Renderer, escaped
 from builder.guide.view import View, view
+from builder.languages.language import FIRST
 from builder.model.article import Article, FrontMatter
 from builder.model.equipment import Equipment
 
@@ -85,3 +87,13 @@ def test_any_value_reads_letter_by_letter_after_markdown(value: str) -> None:
         f"x {escaped(value)} x", extensions=["attr_list", "def_list", "tables"]
     )
     assert BeautifulSoup(html, "html.parser").get_text().split() == f"x {value} x".split()
+
+
+def test_lists_of_names_with_and_in_them_stay_apart() -> None:
+    assert FIRST.listed(["Hall", "Kitchen"]) == "Hall and Kitchen"
+    assert FIRST.listed(["Hall", "Kitchen and dining room"]) == "Hall, and Kitchen and dining room"
+
+
+def test_what_is_all_capitals_stays_so_in_small_letters() -> None:
+    assert lowered("LPG Hob") == "LPG hob"
+    assert lowered("A Gas boiler, FD30S") == "a gas boiler, FD30S"

@@ -5,7 +5,10 @@ from typing import Any
 
 import pytest
 
+from builder.home.roles import holder_of, with_supplies
+from builder.layers.memo import Memo
 from builder.model.condition import Condition
+from builder.model.supplies import FoulDrainage, Sprinklers
 from builder.preparing import prepare
 from builder.selection.choosing import FOR_EVERY_HOME
 from builder.selection.conditions import Judge, judge
@@ -49,6 +52,39 @@ def test_a_list_equals_what_is_in_it() -> None:
     reason = judge(Condition.model_validate({"equals": {"built_for": "wheelchair"}}), home)
     assert (reason.holds, reason.paths) == (True, ("built_for",))
     assert Judge(home).is_so("hard-walking")
+
+
+def _with_door(between: tuple[str, str]) -> Judge:
+    door = HOME.doors["front-door"].model_copy(update={"kind": "sliding", "between": between})
+    return Judge(HOME.model_copy(update={"doors": {**HOME.doors, "slides": door}}))
+
+
+def test_a_sliding_door_between_two_rooms_is_no_glass_door_to_the_outside() -> None:
+    rooms = [name for name, room in HOME.rooms.items() if HOME.room_kinds[room.kind].inside]
+    assert _with_door((rooms[0], "outside")).is_so("glass-door-outside")
+    assert not _with_door((rooms[0], rooms[1])).is_so("glass-door-outside")
+
+
+def test_stairs_follow_from_the_storeys_of_any_form() -> None:
+    ground = next(iter(HOME.floors))
+    level = {name: room.model_copy(update={"floor": ground if room.floor else None})
+             for name, room in HOME.rooms.items()}  # fmt: skip
+    assert Judge(HOME.model_copy(update={"form": "apartment"})).is_so("own-stairs")
+    assert not Judge(HOME.model_copy(update={"rooms": level, "stairs": {}})).is_so("own-stairs")
+
+
+def test_whoever_a_supply_names_has_its_role() -> None:
+    somebody = HOME.contacts["customer-care"].model_copy(update={"roles": ()})
+    home = HOME.model_copy(update={
+        "contacts": {"agent": somebody, "sewers": somebody},
+        "sprinklers": Sprinklers(fed_by="tank", contact="agent"),
+        "foul_drainage": FoulDrainage(to="septic-tank", contact="sewers"),
+    })  # fmt: skip
+    contacts = with_supplies(home, Memo()).contacts
+    assert holder_of("sprinkler-engineer", contacts) == "agent"
+    assert holder_of("drains-keeper", contacts) == "sewers"
+    own = home.model_copy(update={"contacts": {**home.contacts, "sprinkler-engineer": somebody}})
+    assert with_supplies(own, Memo()).contacts["agent"].roles == ()
 
 
 def test_every_article_has_its_reason() -> None:

@@ -27,10 +27,11 @@ from builder.guide.sandbox import LIMITS
 from builder.guide.view import MissingValueError, View
 from builder.languages.language import Language
 
-_OF_TEXTS = ("capitalize", "lower", "title", "trim", "upper")
+_OF_TEXTS = ("capitalize", "title", "trim", "upper")
 _OTHERS = ("abs", "count", "d", "default", "first", "float", "groupby", "int", "items", "last", "length",
            "list", "map", "max", "min", "reject", "rejectattr", "reverse", "select", "selectattr",
            "sort", "unique")  # fmt: skip
+_WORD = re.compile(r"[^\W_]+")
 _FORMAT = re.compile(r"%(?:\.[0-9])?[dfg]", re.ASCII)
 
 
@@ -72,6 +73,7 @@ def article_filters(
     return {
         **{name: made(FILTERS[name]) for name in _OTHERS},
         **{name: made(_of_text(FILTERS[name])) for name in _OF_TEXTS},
+        "lower": made(lambda value: lowered(text_of(value))),
         "format": made(_formatted),
         "join": made(_joined),
         "replace": made(_replaced),
@@ -90,6 +92,16 @@ def _of_text(function: Callable[..., Any]) -> Callable[..., Any]:
         return function(text_of(value), *given)
 
     return of_text
+
+
+def lowered(text: str) -> str:
+    """A text in small letters; what is written in capitals alone stays: ``LPG hob``, ``FD30S``."""
+    small = _WORD.sub(lambda word: word[0] if _is_capitals(word[0]) else word[0].lower(), text)
+    return type(text)(small)
+
+
+def _is_capitals(word: str) -> bool:
+    return len(word) > 1 and word.isupper()
 
 
 def _few(items: Iterable[Any]) -> Iterator[Any]:

@@ -195,10 +195,12 @@ def where(room_id: str, place: str, home: Home) -> str:
 
 
 def floor_name(room_id: str, home: Home) -> str | None:
-    """The floor of a room, where the home has more than one."""
+    """The floor of a room, where the home has more than one and the room is not called as its floor."""
     floor = home.rooms[room_id].floor
     inside = {room.floor for room in home.rooms.values() if room.floor}
-    return home.floors[floor].name if floor and len(inside) > 1 else None
+    several = len(inside) > 1
+    name = home.floors[floor].name if floor and several else None
+    return None if name and name.lower() == home.rooms[room_id].name.lower() else name
 
 
 def zones_of(home: Home, pieces: tuple[Piece, ...]) -> tuple[ZonePiece, ...]:

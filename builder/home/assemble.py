@@ -11,6 +11,7 @@ from builder.errors import Finding, Findings, Place, near_miss, suggestion
 from builder.home.alike import with_own, without_own
 from builder.home.hand import turned
 from builder.home.positions import positioned
+from builder.home.roles import with_supplies
 from builder.home.sections import home_of, references_in
 from builder.home.spoken import in_own_words
 from builder.layers.memo import Memo
@@ -66,7 +67,7 @@ def assemble(
     """
     kept = merged.kept or Memo()
     try:
-        home = in_own_words(home_of(merged, kept), kept)
+        home = with_supplies(in_own_words(home_of(merged, kept), kept), kept)
     except ValidationError as error:
         for finding in _refused(error, merged, lost):
             findings.add(finding.for_plots(reference))

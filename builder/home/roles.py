@@ -1,8 +1,11 @@
 """Who does what: contacts by the role that a text, a kind or a rule asks for."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
+from builder.layers.memo import Memo
+from builder.model.home import Home
 from builder.model.people import Contact
+from builder.model.record import ById
 
 
 def holder_of(role: str, contacts: Mapping[str, Contact]) -> str | None:
@@ -10,3 +13,33 @@ def holder_of(role: str, contacts: Mapping[str, Contact]) -> str | None:
     if role in contacts:
         return role
     return next((name for name, each in contacts.items() if role in each.roles), None)
+
+
+def with_supplies(home: Home, kept: Memo) -> Home:
+    """The home in which whoever a supply names has the role of that supply, if nobody has it yet."""
+    named = kept.same(tuple(_named(home)))
+    contacts = kept.once(_given, home.contacts, named)
+    return home if contacts is home.contacts else home.model_copy(update={"contacts": contacts})
+
+
+def _named(home: Home) -> Iterator[tuple[str, str]]:
+    """The role and the contact of each supply that names one."""
+    if home.water and home.water.contact:
+        mains = home.water.source == "mains"
+        yield "water-company" if mains else "private-water", home.water.contact
+    if home.foul_drainage and home.foul_drainage.contact:
+        sewer = home.foul_drainage.to == "sewer"
+        yield "sewer-company" if sewer else "drains-keeper", home.foul_drainage.contact
+    if home.sprinklers and home.sprinklers.contact:
+        yield "sprinkler-engineer", home.sprinklers.contact
+    if home.heat_network:
+        yield "heat-operator", home.heat_network.operator
+
+
+def _given(contacts: ById[Contact], named: tuple[tuple[str, str], ...]) -> ById[Contact]:
+    changed = dict(contacts)
+    for role, name in named:
+        if name in changed and holder_of(role, changed) is None:
+            roles = (*changed[name].roles, role)
+            changed[name] = changed[name].model_copy(update={"roles": roles})
+    return type(contacts)(changed) if changed != dict(contacts) else contacts  # type: ignore[call-arg]

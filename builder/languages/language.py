@@ -118,8 +118,11 @@ class Language:
         return format_decimal(number, locale=self.forms)
 
     def listed(self, items: Iterable[object]) -> str:
-        """A list in words: ``Hall, Landing and Kitchen``."""
-        return format_list([str(each) for each in items], locale=self.forms)
+        """A list in words: ``Hall, Landing and Kitchen``; ``Hall, and Kitchen and dining room``."""
+        texts = [str(each) for each in items]
+        if self.code == FIRST_CODE and len(texts) > 1 and any(" and " in each for each in texts):
+            return f"{', '.join(texts[:-1])}, and {texts[-1]}"
+        return format_list(texts, locale=self.forms)
 
     def term(self, term: str) -> str:
         """A length of time, such as ``6 months``, in words."""

@@ -248,15 +248,23 @@ def blending_valves_are_set(home: Survey, table: Table) -> Iterator[Problem]:
     says="A bath has a blending valve.",
 )  # fmt: skip
 def baths_have_a_blending_valve(home: Survey, _: Table) -> Iterator[Problem]:
-    """A bathroom with no shower has a bath; with a shower, nothing tells whether it has one."""
+    """A bathroom with no shower has a bath, unless what is drawn in it says otherwise; with a shower,
+    nothing tells whether it has one."""
     for room, row in home.wet_rooms():
         tempered = any(home.pieces("blending-valve", "shower", room=room))
-        if row == "bathroom" and not tempered:
+        if row == "bathroom" and not tempered and _may_have_a_bath(home, room):
             yield Problem(
                 ("rooms", room),
                 f"'{name_of(home, room)}' has no shower, so it has a bath, and no blending valve is recorded.",
                 "Add the blending valve of the bath, or the shower.",
             )
+
+
+def _may_have_a_bath(home: Survey, room: str) -> bool:
+    """Whether a bath is drawn in a room, or neither a tray nor the kind of room speaks of a shower."""
+    drawn = {each.drawn for each in home.home.fittings.values() if each.room == room}
+    shower = "shower-tray" in drawn or home.home.rooms[room].kind == "shower-room"
+    return "bath" in drawn or not shower
 
 
 @rule_by(

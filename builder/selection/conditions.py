@@ -1,6 +1,6 @@
 """Whether a condition holds for a home, and why: every answer can be read out."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
 from importlib.resources import files
@@ -9,6 +9,7 @@ from typing import Any
 import yaml
 from pydantic import BaseModel
 
+from builder.model.building import Door
 from builder.model.condition import Condition
 from builder.model.home import Home
 from builder.model.naming import NamedCondition
@@ -191,7 +192,9 @@ def values_at(home: Home, path: str) -> list[tuple[str, Any]]:
 
 
 def _below(holder: Any, step: str) -> Iterator[tuple[str, Any]]:
-    if isinstance(holder, BaseModel):
+    if isinstance(holder, Home) and step in WORKED_OUT:
+        yield step, WORKED_OUT[step](holder)
+    elif isinstance(holder, BaseModel):
         if step == "*":
             yield from entries_of(holder).items()
         elif step in type(holder).model_fields:
@@ -201,6 +204,32 @@ def _below(holder: Any, step: str) -> Iterator[tuple[str, Any]]:
             yield from holder.items()
         elif step in holder:
             yield step, holder[step]
+
+
+def _outside_doors(home: Home) -> dict[str, Door]:
+    """The doors of which one side is not inside a home."""
+    return {
+        name: door
+        for name, door in home.doors.items()
+        if not all(_is_inside(room, home) for room in door.between)
+    }
+
+
+def _storeys(home: Home) -> int:
+    """On how many floors the home has rooms that people use: no loft, no garage."""
+    used = (room for name, room in home.rooms.items() if _is_inside(name, home))
+    return len({room.floor for room in used if home.room_kinds[room.kind].floor_area})
+
+
+def _is_inside(room: str, home: Home) -> bool:
+    return home.room_kinds[home.rooms[room].kind].inside
+
+
+WORKED_OUT: Mapping[str, Callable[[Home], Any]] = {
+    "outside_doors": _outside_doors,
+    "storeys": _storeys,
+}
+"""What a condition may ask for that no file says, and that follows from what files say."""
 
 
 def _counts(value: Any) -> bool:
