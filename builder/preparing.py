@@ -113,8 +113,6 @@ class Preparing:
         now, before = workspace, self._workspace
         if day != self._day or _shared(now) != _shared(before):
             return None
-        if script_of(now, Findings()) != self._library.script:
-            return None
         other = copy(self)
         other._workspace = workspace  # noqa: SLF001
         other._stacking = self._stacking.following(workspace)  # noqa: SLF001
@@ -234,7 +232,9 @@ def _shared(workspace: Workspace) -> tuple[object, ...]:
     """All that plots share, in which the very same entries are found equal at once."""
     developments = tuple((name, each.entry) for name, each in workspace.developments.items())
     layers = (workspace.papers, workspace.standard, workspace.house_types, workspace.options)
-    texts = (workspace.articles, workspace.symptoms, workspace.drawings, workspace.languages)
+    texts = (
+        workspace.articles, workspace.symptoms, workspace.drawings, workspace.languages, workspace.demonstration,
+    )  # fmt: skip
     return (workspace.folder.root, *layers, *texts, developments)
 
 
@@ -322,7 +322,7 @@ def demonstration_words(workspace: Workspace) -> Findings:
     """What is wrong with the workspace's own words for demonstrations."""
     findings = Findings()
     kinds, room_kinds = (section_ids(workspace, each) for each in ("kinds", "room_kinds"))
-    check_demonstration(workspace.folder, kinds, room_kinds, findings)
+    check_demonstration(workspace.demonstration, kinds, room_kinds, findings)
     return findings
 
 

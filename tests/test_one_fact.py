@@ -7,7 +7,6 @@ from itertools import chain
 import pytest
 import yaml
 
-from builder.errors import Findings
 from builder.model.article import Article
 from builder.model.condition import Condition
 from builder.model.home import Home
@@ -107,7 +106,7 @@ def test_what_a_home_is_is_asked_by_name_alone() -> None:
 
 
 def spoken_rhythms() -> Iterator[tuple[str, str, str]]:
-    for source in read_demonstration(Folder(PROJECT), Findings()):
+    for source in read_demonstration(Folder(PROJECT)).sources:
         for kind, showing in source.read.kinds.items():
             said = " ".join(filter(None, (showing.say, showing.show))) if showing else ""
             for pattern, term in RHYTHMS.items():

@@ -163,6 +163,6 @@ def _with_one_plot(workspace: Workspace, plot: PlotSource) -> Workspace:
     """A workspace of which only one plot is looked at by what looks at files."""
     development = replace(workspace.developments[plot.development], plots={plot.number: plot})
     return replace(
-        workspace, papers=None, standard=None, house_types={}, options={}, articles={}, symptoms={},
+        workspace, papers=None, standard=None, house_types={}, options={}, articles={}, symptoms={}, languages={},
         developments={plot.development: development},
     )  # fmt: skip

@@ -40,9 +40,9 @@ class Homes:
     @property
     def demonstration(self) -> tuple[DemonstrationSource, ...]:
         """The words for demonstrations, the workspace's own before those that ship."""
-        own = self.workspace.folder
-        folders = (own, Folder(shipped(), LAYER)) if below(own.root, FOLDER) else (own,)
-        return tuple(each for folder in folders for each in read_demonstration(folder, Findings()))
+        own = self.workspace.demonstration.sources
+        ships = below(self.workspace.folder.root, FOLDER) is not None
+        return (*own, *(read_demonstration(Folder(shipped(), LAYER)).sources if ships else ()))
 
     @property
     def unread(self) -> tuple[str, ...]:

@@ -22,21 +22,32 @@ class DemonstrationSource:
     read: DemonstrationFile
 
 
-def read_demonstration(folder: Folder, findings: Findings) -> tuple[DemonstrationSource, ...]:
-    """The files of one workspace in the order of their names; mistakes go to ``findings``."""
-    return tuple(
-        DemonstrationSource(file.entry, file.record)
-        for file in _files(folder, findings)
-        if file.record is not None
+@dataclass(frozen=True, slots=True)
+class DemonstrationWords:
+    """All files of one workspace in the order of their names: the ``entries`` of each, the ``sources`` that
+    could be read whole, and what is wrong by itself. Whoever says these words tells the ``mistakes``."""
+
+    entries: tuple[Entry, ...] = ()
+    sources: tuple[DemonstrationSource, ...] = ()
+    mistakes: tuple[Finding, ...] = ()
+
+
+def read_demonstration(folder: Folder) -> DemonstrationWords:
+    """The words for demonstrations of one workspace, with their mistakes."""
+    findings = Findings()
+    files = _files(folder, findings)
+    sources = tuple(
+        DemonstrationSource(file.entry, file.record) for file in files if file.record is not None
     )
+    return DemonstrationWords(tuple(file.entry for file in files), sources, tuple(findings))
 
 
 def check_demonstration(
-    folder: Folder, kinds: Collection[str], room_kinds: Collection[str], findings: Findings
-) -> None:
+    words: DemonstrationWords, kinds: Collection[str], room_kinds: Collection[str], findings: Findings
+) -> None:  # fmt: skip
     """All that is wrong with the words of a workspace, whose layers know these kinds."""
-    entries = [file.entry for file in _files(folder, findings)]
-    findings.extend(unknown_kinds(entries, kinds, room_kinds))
+    findings.extend(words.mistakes)
+    findings.extend(unknown_kinds(words.entries, kinds, room_kinds))
 
 
 def _files(folder: Folder, findings: Findings) -> list[ReadFile[DemonstrationFile]]:

@@ -2,7 +2,7 @@
 one workspace again and again, and finds most of it as it was."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -19,6 +19,13 @@ def stamp_of(path: str | Path) -> Stamp | None:
     except OSError:
         return None
     return about.st_mtime_ns, about.st_ctime_ns, about.st_size, about.st_ino
+
+
+def files_below(folder: Path) -> Iterator[str]:
+    """Every file in a folder and in those inside it; hidden ones are nobody's."""
+    for top, folders, files in os.walk(folder):
+        folders[:] = sorted(each for each in folders if not each.startswith("."))
+        yield from (os.path.join(top, each) for each in sorted(files) if not each.startswith("."))
 
 
 class KeptFiles:

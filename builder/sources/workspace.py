@@ -15,6 +15,9 @@ from builder.model.shape import partial
 from builder.sources.articles import read_article
 from builder.sources.belonging import linked_private_folders, unread_files
 from builder.sources.checking import check, refused
+from builder.sources.demonstration import FOLDER as DEMONSTRATION
+from builder.sources.demonstration import DemonstrationWords, read_demonstration
+from builder.sources.drawings import FOLDER as DRAWINGS
 from builder.sources.drawings import read_drawings
 from builder.sources.entry import Address, Entry, plain, without
 from builder.sources.files import (
@@ -27,7 +30,8 @@ from builder.sources.files import (
     FileKind,
 )
 from builder.sources.folder import Folder
-from builder.sources.kept_files import KeptFiles
+from builder.sources.kept_files import KeptFiles, files_below, stamp_of
+from builder.sources.languages import FOLDER as LANGUAGES
 from builder.sources.languages import LanguageSource, Originals, read_languages
 from builder.sources.library import (
     ARTICLES,
@@ -38,6 +42,7 @@ from builder.sources.library import (
 )
 from builder.sources.scope import Scope
 from builder.sources.sound import sound_part
+from builder.sources.symptoms import FOLDER as SYMPTOMS
 from builder.sources.symptoms import SymptomSource, read_symptoms
 from builder.sources.table import Row, read_plots
 from builder.sources.yaml_reader import read_on
@@ -108,6 +113,7 @@ class Workspace:
     symptoms: Mapping[str, SymptomSource] = field(default_factory=dict)
     drawings: Mapping[str, Drawing] = field(default_factory=dict)
     languages: Mapping[str, LanguageSource] = field(default_factory=dict)
+    demonstration: DemonstrationWords = field(default_factory=DemonstrationWords)
 
     @property
     def shared_layers(self) -> Iterator[Entry]:
@@ -184,7 +190,7 @@ class _WorkspaceReading:
         self._files_of_nobody(developments)
         removed = removed_articles(self.folder, self.findings)
         articles = self._library(removed)
-        symptoms = read_symptoms(self.folder, self.findings)
+        symptoms = self._folder_once(SYMPTOMS, read_symptoms)
         return Workspace(
             self.folder,
             self._layer(papers, PAPERS_FILE) if self.folder.holds(papers) else None,
@@ -198,8 +204,14 @@ class _WorkspaceReading:
             self.sound,
             removed,
             symptoms,
-            read_drawings(self.folder, self.findings),
-            read_languages(self.folder, _originals(articles, symptoms), self.findings),
+            self._folder_once(DRAWINGS, read_drawings),
+            self._languages(_originals(articles, symptoms)),
+            self._folder_once(DEMONSTRATION, lambda folder, _: read_demonstration(folder)),
+        )
+
+    def _languages(self, originals: Originals) -> Mapping[str, LanguageSource]:
+        return self._folder_once(
+            LANGUAGES, lambda folder, found: read_languages(folder, originals, found), originals
         )
 
     def _layers(self, pattern: str, kind: FileKind[Any], besides: str = "") -> dict[str, Entry]:
@@ -226,6 +238,18 @@ class _WorkspaceReading:
     def _made_once(self, what: str, path: Path, make: Callable[[Findings], T]) -> T:
         instead = self.folder.instead.get(self.folder.name(path))
         return self.kept.made(what, path, make, self.findings, instead)
+
+    def _folder_once(self, name: str, make: Callable[[Folder, Findings], T], *parts: object) -> T:
+        """What is made of all files of a folder, from the last time where none of them has changed."""
+        folder = self.folder
+        instead = {
+            each: text for each, text in folder.instead.items() if each.startswith(f"{name}/")
+        }
+        files = tuple((path, stamp_of(path)) for path in files_below(folder.root / name))
+        what = f"{name} on trial" if folder.instead else name
+        return self.kept.made(
+            what, folder.root / name, partial_call(make, folder), self.findings, files, instead, *parts
+        )  # fmt: skip
 
     def _of_layer(
         self, path: Path, kind: FileKind[Any], found: Findings

@@ -94,10 +94,13 @@ def _plain_showing(kind: Kind) -> Showing:
 
 def script_of(workspace: Workspace, findings: Findings) -> Script:
     """The words that ship, with the workspace's own over them: maps merge by key, null removes."""
-    own = read_demonstration(workspace.folder, findings)
+    own = workspace.demonstration
+    findings.extend(own.mistakes)
     kinds, room_kinds = _named(workspace, "kinds"), _named(workspace, "room_kinds")
-    findings.extend(unknown_kinds([each.entry for each in own], kinds, room_kinds))
-    return _merged([*_shipped(workspace.folder.root, findings), *(each.read for each in own)])
+    findings.extend(unknown_kinds([each.entry for each in own.sources], kinds, room_kinds))
+    return _merged(
+        [*_shipped(workspace.folder.root, findings), *(each.read for each in own.sources)]
+    )
 
 
 def _shipped(root: Path, findings: Findings) -> Iterator[DemonstrationFile]:
@@ -105,7 +108,9 @@ def _shipped(root: Path, findings: Findings) -> Iterator[DemonstrationFile]:
     folder = shipped(FOLDER)
     if true_place(folder) != true_place(root / FOLDER):
         ships = Folder(folder.parent.parent)
-        yield from (each.read for each in read_demonstration(ships, findings))
+        words = read_demonstration(ships)
+        findings.extend(words.mistakes)
+        yield from (each.read for each in words.sources)
 
 
 def _merged(files: Collection[DemonstrationFile]) -> Script:
