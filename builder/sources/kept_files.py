@@ -47,9 +47,32 @@ class KeptFiles:
     ) -> T:
         """What ``make`` gives of a file and all that it finds in it, from the last time where neither
         the file nor the other parts have changed."""
-        key, now = (what, path), (stamp_of(path), *parts)
+        stamp = stamp_of(path)
+        if stamp is None:
+            self._made.pop((what, path), None)
+        return self._from_last_time((what, path), (stamp, *parts), make, findings)
+
+    def made_of_folder(
+        self,
+        what: str,
+        folder: Path,
+        make: Callable[[Findings], T],
+        findings: Findings,
+        *parts: object,
+    ) -> T:
+        """The same of all files of a folder and of those inside it; one that is not there has none."""
+        files = tuple((path, stamp_of(path)) for path in files_below(folder))
+        return self._from_last_time((what, folder), (files, *parts), make, findings)
+
+    def _from_last_time(
+        self,
+        key: tuple[str, Path],
+        now: tuple[object, ...],
+        make: Callable[[Findings], T],
+        findings: Findings,
+    ) -> T:
         kept = self._made.get(key)
-        if kept is None or kept[0] != now or now[0] is None:
+        if kept is None or kept[0] != now:
             found = Findings()
             kept = now, make(found), tuple(found)
             self._made[key] = kept

@@ -30,7 +30,7 @@ from builder.sources.files import (
     FileKind,
 )
 from builder.sources.folder import Folder
-from builder.sources.kept_files import KeptFiles, files_below, stamp_of
+from builder.sources.kept_files import KeptFiles
 from builder.sources.languages import FOLDER as LANGUAGES
 from builder.sources.languages import LanguageSource, Originals, read_languages
 from builder.sources.library import (
@@ -245,10 +245,9 @@ class _WorkspaceReading:
         instead = {
             each: text for each, text in folder.instead.items() if each.startswith(f"{name}/")
         }
-        files = tuple((path, stamp_of(path)) for path in files_below(folder.root / name))
         what = f"{name} on trial" if folder.instead else name
-        return self.kept.made(
-            what, folder.root / name, partial_call(make, folder), self.findings, files, instead, *parts
+        return self.kept.made_of_folder(
+            what, folder.root / name, partial_call(make, folder), self.findings, instead, *parts
         )  # fmt: skip
 
     def _of_layer(
