@@ -23,6 +23,7 @@ from builder.guide.titles import titles_differ
 from builder.guide.translating import OtherGuide, Translating
 from builder.guide.walk.script import script_of
 from builder.home.assemble import TracedHome, assemble
+from builder.layers.memo import Memo
 from builder.layers.stack import Stack, Stacking, files_of, lost_in
 from builder.rules.articles import articles_are_kept
 from builder.rules.checking import Checked, check_home, idle_waivers
@@ -95,13 +96,13 @@ class Preparing:
     ``day`` is the day on which waivers hold or have ended.
     """
 
-    def __init__(self, workspace: Workspace, day: date) -> None:
+    def __init__(self, workspace: Workspace, day: date, before: "Preparing | None" = None) -> None:
         self._workspace, self._day = workspace, day
-        self._renderer = Renderer()
-        self._stacking = Stacking(workspace, Findings(), mistaken=True)
+        self._renderer: Renderer = before._renderer if before else Renderer()  # noqa: SLF001 - of its own kind
+        self._stacking: Stacking = before._stacked(workspace) if before else _stacking_of(workspace)  # noqa: SLF001
         self._despite = Despite(day)
         self._articles = tuple(source.article for source in workspace.articles.values())
-        self._library = library_of(workspace)
+        self._library: Library = (before and before._library_of(workspace)) or library_of(workspace)  # noqa: SLF001
         self._languages = {
             code: Translating(each.translated, self._articles, self._library)
             for code, each in workspace.languages.items()
@@ -117,6 +118,22 @@ class Preparing:
         other._workspace = workspace  # noqa: SLF001
         other._stacking = self._stacking.following(workspace)  # noqa: SLF001
         return other
+
+    def again(self, workspace: Workspace, day: date) -> "Preparing":
+        """This, for a later reading in which anything may be another: what is made from parts that are the
+        very same is not made again. On another day nothing is taken over."""
+        return Preparing(workspace, day, self if day == self._day else None)
+
+    def _stacked(self, workspace: Workspace) -> Stacking:
+        """The layers of another reading: merged already where they are the very same."""
+        if _layers_of(workspace) == _layers_of(self._workspace):
+            return self._stacking.following(workspace)
+        return _stacking_of(workspace, self._stacking.kept)
+
+    def _library_of(self, workspace: Workspace) -> Library | None:
+        """Its library, if that of another reading is made of the very same."""
+        same = _said_by_editors(workspace) == _said_by_editors(self._workspace)
+        return self._library if same else None
 
     def unreadable(self) -> Iterator[Finding]:
         """One finding for each article whose template cannot be read."""
@@ -230,12 +247,29 @@ def _no_catalogue(code: str, traced: TracedHome, known: Iterable[str]) -> Findin
 
 def _shared(workspace: Workspace) -> tuple[object, ...]:
     """All that plots share, in which the very same entries are found equal at once."""
-    developments = tuple((name, each.entry) for name, each in workspace.developments.items())
-    layers = (workspace.papers, workspace.standard, workspace.house_types, workspace.options)
     texts = (
         workspace.articles, workspace.symptoms, workspace.drawings, workspace.languages, workspace.demonstration,
     )  # fmt: skip
-    return (workspace.folder.root, *layers, *texts, developments)
+    return (workspace.folder.root, *_layers_of(workspace), *texts)
+
+
+def _layers_of(workspace: Workspace) -> tuple[object, ...]:
+    """All layers that plots share."""
+    developments = tuple((name, each.entry) for name, each in workspace.developments.items())
+    return (
+        workspace.papers, workspace.standard, workspace.house_types, workspace.options, developments,
+    )  # fmt: skip
+
+
+def _stacking_of(workspace: Workspace, kept: Memo | None = None) -> Stacking:
+    return Stacking(workspace, Findings(), mistaken=True, kept=kept)
+
+
+def _said_by_editors(workspace: Workspace) -> tuple[object, ...]:
+    """All that a library is made of."""
+    return (
+        workspace.folder.root, workspace.symptoms, workspace.drawings, workspace.demonstration.sources,
+    )  # fmt: skip
 
 
 def library_of(workspace: Workspace) -> Library:
@@ -295,18 +329,28 @@ def _workspace_rules(
 
 def shared_files(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]:
     """What is checked of files that all plots share, without looking at any home."""
+    yield from files_together(workspace)
+    yield from each_file(workspace, day)
+
+
+def files_together(workspace: Workspace) -> Iterator[Iterable[Finding]]:
+    """What is checked of shared files with all others beside them."""
     yield invented_values(workspace)
     if workspace.standard is not None:
         yield articles_name_what_exists(workspace)
         yield tasks_that_facts_repeat(workspace)
         yield symptoms_lead_somewhere(workspace.symptoms, _ids_by_section(workspace))
         yield demonstration_words(workspace)
+    yield languages_are_read(workspace)
+
+
+def each_file(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]:
+    """What is checked of shared files one by one: of each the same, whatever stands beside it."""
     yield hedging(workspace)
     yield one_term(workspace)
     yield bare_sides(workspace)
     yield letters_of_paper(workspace)
     yield articles_are_kept(workspace, day)
-    yield languages_are_read(workspace)
 
 
 def _ids_by_section(workspace: Workspace) -> Mapping[str, set[str]]:

@@ -39,7 +39,7 @@ def looked_at(board: Board) -> dict[str, Standing]:
 def wrote(file: str, text: str) -> Change:
     def change(root: Path) -> None:
         path = root / file
-        path.parent.mkdir(exist_ok=True)
+        path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")
 
     return change
@@ -87,6 +87,31 @@ def test_a_change_is_seen_as_by_a_board_begun_anew(name: str, cottage: Path) -> 
     after = looked_at(board)
     assert after == looked_at(board_of(cottage))
     assert {each for each in after if after[each] != before[each]} <= concerned
+
+
+SHARED: dict[str, Change] = {
+    "an article": wrote("content/articles/stopcock.md", "---\ntitle: The valve\nsummary: Where it is.\nsystem: water\nequipment: [stopcock]\nreviewed: 2026-01-05\n---\nTurn it to the right usually.\n"),
+    "the same article again": wrote("content/articles/stopcock.md", "---\ntitle: The stop valve\nsummary: Where it is.\nsystem: water\nequipment: [stopcock]\nreviewed: 2026-01-05\n---\nTurn it.\n"),
+    "the standard": put("housetypes/standard.yaml", "name: ", "name: New "),
+    "a symptom": wrote("content/symptoms/own.yaml", "symptoms: {no-such: null}\n"),
+    "words of demonstrations": wrote("content/demonstration/own.yaml", "kinds: {no-such: {show: It., say: It., basis: common practice}}\n"),
+    "a language": wrote("content/languages/zz/x.po", ""),
+}  # fmt: skip
+
+
+def test_what_plots_share_is_seen_as_by_a_board_begun_anew(cottage: Path) -> None:
+    """One change after the other, with all that was worked out before at hand."""
+    board = board_of(cottage)
+    looked_at(board)
+    for name, change in SHARED.items():
+        change(cottage)
+        anew = board_of(cottage)
+        for reference in (ONE, TWO):
+            now, then = board.plot(reference), anew.plot(reference)
+            assert now.findings == then.findings, name
+            assert now.guide == then.guide, name
+        assert set(board.looking().read) == set(anew.looking().read), name
+        assert set(board.looking().shared) == set(anew.looking().shared), name
 
 
 def test_changes_one_after_the_other_are_all_seen(cottage: Path) -> None:

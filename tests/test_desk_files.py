@@ -32,7 +32,7 @@ from builder.saving.store import Entry
 from builder.writers.letters.filling import check_text, filled
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT
-from tests.desk.desks import COTTAGE, DAY, browsing, copy_of, desk_of, form_at, said
+from tests.desk.desks import COTTAGE, DAY, browsing, copy_of, desk_of, ended, form_at, said
 from tests.test_models import called
 from tests.written_models import Style, read_house_type, write_model
 
@@ -183,7 +183,7 @@ def test_no_save_of_that_name_is_no_page(root: Path) -> None:
 
 
 def test_who_has_it_as_a_page_a_table_and_letters(root: Path) -> None:
-    with at_desk(root) as (_, client):
+    with at_desk(root) as (desk, client):
         page = client.get("/recall", params={"kind": "stopcock"}).text
         assert "2 homes of 2 have it" in words(page)
         table = client.get("/recall/table.csv", params={"kind": "stopcock"})
@@ -193,8 +193,12 @@ def test_who_has_it_as_a_page_a_table_and_letters(root: Path) -> None:
         found = json.loads(handover(root, "find", "--kind", "stopcock", "--format", "json"))
         assert [(each["plot"], each["where"]) for each in found["matches"]] == [(each["plot"], each["where"]) for each in rows]  # fmt: skip
         sent = form_at(client, "/recall?kind=stopcock", "/recall/letters")
-        answer = client.post("/recall/letters", data=sent)
+        page = client.post("/recall/letters", data=sent).headers["location"]
+        assert ended(desk, page).state == "done"
+        assert "2 letters, one for each home." in words(client.get(page).text)
+        answer = client.get(f"{page}/made")
         assert answer.headers["content-type"] == "application/pdf"
+        assert answer.headers["content-disposition"] == 'attachment; filename="recall-letters.pdf"'
         letters = pypdfium2.PdfDocument(answer.content)
         texts = [letters[n].get_textpage().get_text_bounded() for n in range(len(letters))]
         assert len(texts) == 2

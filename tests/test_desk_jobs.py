@@ -4,17 +4,22 @@ import asyncio
 import json
 import os
 import re
+import subprocess
+import sys
 import time
 from collections.abc import Iterator
 from datetime import datetime
+from io import BytesIO
 from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 
 from builder.desk.events import progress
-from builder.desk.jobs import Job, Jobs, Say, Told
+from builder.desk.jobs import Job, Jobs, Say
+from builder.desk.kept_work import KeptWork, Made, Told
 from builder.errors import HandoverError
-from tests.desk.desks import browsing, desk_of
+from tests.desk.desks import browsing, desk_of, ended, form_at
 
 NOW = datetime(2026, 3, 2, 9, 30)
 
@@ -43,9 +48,27 @@ def stumbling(say: Say) -> Told:
     raise KeyError("12 Private Lane")
 
 
+def making(say: Say) -> Told:
+    return Told(("It is made.",), made=Made("x.pdf", "application/pdf", b"%PDF"))
+
+
+def waiting(folder: str, say: Say) -> Told:
+    """Work that goes on until somebody says that it may end, whoever listens."""
+    say("begun")
+    Path(folder, "begun").touch()
+    while not Path(folder, "end").exists():
+        time.sleep(0.02)
+        say("and on")
+    return Told(("All was done.",))
+
+
+def jobs_over(folder: Path) -> Jobs:
+    return Jobs(lambda: NOW, KeptWork(folder))
+
+
 @pytest.fixture
-def jobs() -> Iterator[Jobs]:
-    jobs = Jobs(lambda: NOW)
+def jobs(tmp_path: Path) -> Iterator[Jobs]:
+    jobs = jobs_over(tmp_path)
     yield jobs
     jobs.close()
 
@@ -130,3 +153,136 @@ def test_a_plot_with_a_mistake_is_not_published(cottage: Path) -> None:
     assert "Something is wrong with this plot." in page
     assert "is not known here." in page
     assert not (cottage / "public").exists()
+
+
+def test_a_file_that_work_made_waits_on_the_disk_for_its_owner_alone(
+    jobs: Jobs, tmp_path: Path
+) -> None:
+    job = finished(jobs, jobs.begin("x", making, (), back="/", by="sales"))
+    assert job.made_at == f"/jobs/{job.id}/made"
+    again = jobs_over(tmp_path)
+    for each in (jobs, again):
+        assert each.made(job.id) == b"%PDF"
+        assert each.made(f"../work/{job.id}") is None
+    remembered = again.of(job.id)
+    assert remembered is not None
+    assert (remembered.state, remembered.told.lines) == ("done", ("It is made.",))
+    for path in (tmp_path / ".handover/work").iterdir():
+        assert path.stat().st_mode & 0o077 == 0, path
+
+
+def test_only_so_much_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("builder.desk.jobs.MOST", 3)
+    monkeypatch.setattr("builder.desk.jobs.MOST_MADE", 1)
+    kept = KeptWork(tmp_path)
+    for number in range(6):
+        name = f"earlier-{number}"
+        kept.begun(name, {"title": "x", "back": "/", "by": "sales", "begun": f"2026-02-0{number + 1}T09:30:00"})  # fmt: skip
+        kept.ended(name, Told(made=Made("x.pdf", "application/pdf", b"x")))
+    jobs = jobs_over(tmp_path)
+    newest = finished(jobs, jobs.begin("x", making, (), back="/", by="sales"))
+    jobs.close()
+    assert [each.id for each in jobs.all()] == [newest.id, "earlier-5", "earlier-4", "earlier-3"]
+    assert [each.number for each in kept.all()] == ["earlier-3", "earlier-4", "earlier-5", newest.id]  # fmt: skip
+    assert [each.made_at != "" for each in jobs.all()] == [True, True, False, False]
+
+
+KILLED = """
+import sys, time
+from datetime import datetime
+from pathlib import Path
+from builder.desk.jobs import Jobs
+from builder.desk.kept_work import KeptWork
+from tests.test_desk_jobs import counting, waiting
+
+if __name__ == "__main__":
+    folder = sys.argv[1]
+    jobs = Jobs(datetime.now, KeptWork(Path(folder)))
+    first = jobs.begin("First", waiting, (folder,), back="/release", by="sales", total=24)
+    second = jobs.begin("Second", counting, (folder, "second"), back="/recall", by="editor")
+    print(first.id, second.id, flush=True)
+    time.sleep(600)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no process is killed so there")
+def test_a_new_desk_tells_what_became_of_work_when_its_desk_was_killed(
+    tmp_path: Path, cottage: Path
+) -> None:
+    script = tmp_path / "killed.py"
+    script.write_text(KILLED, encoding="utf-8")
+    begun = subprocess.Popen([sys.executable, script, cottage], stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(Path(__file__).parent.parent)})  # fmt: skip
+    with begun as desk:
+        assert desk.stdout is not None
+        first, second = desk.stdout.readline().split()
+        for _ in range(1_200):
+            if (cottage / "begun").exists():
+                break
+            time.sleep(0.05)
+        desk.kill()
+    with browsing(desk_of(cottage)) as client:
+        page = client.get(f"/jobs/{first}").text
+        assert "Under way" in page, "its own process goes on"
+        page = client.get(f"/jobs/{second}").text
+        assert "Cut off" in page
+        assert "The desk ended while this was waiting or under way." in page
+        assert '<a href="/recall">Back</a>' in page
+        (cottage / "end").touch()
+        for _ in range(1_200):
+            page = client.get(f"/jobs/{first}").text
+            if "Under way" not in page:
+                break
+            time.sleep(0.05)
+        assert "All was done." in page
+        listed = client.get("/jobs").text
+        assert listed.index("Second") < listed.index("First")
+    assert not (cottage / "order").exists(), "what was cut off is not begun by itself"
+
+
+def test_what_is_damaged_or_foreign_in_the_folder_is_left_out(tmp_path: Path) -> None:
+    kept = KeptWork(tmp_path)
+    kept.begun("sound-one", {"title": "x", "back": "/", "by": "sales", "begun": "yesterday"})
+    folder = tmp_path / ".handover/work"
+    for name, text in (("damaged1.json", "{"), ("a-list-1.json", "[]"), ("..json", "{}"), ("short.json", "{}")):  # fmt: skip
+        (folder / name).write_text(text, encoding="utf-8")
+    (job,) = jobs_over(tmp_path).all()
+    assert (job.id, job.state) == ("sound-one", "cut off")
+
+
+# Printing for a whole development
+
+
+def test_stickers_and_papers_of_a_whole_development(cottage: Path) -> None:
+    desk = desk_of(cottage)
+    with browsing(desk) as client:
+        here = "/printing/riverside"
+        assert "2 plots." in client.get(here).text
+        sent = form_at(client, here, f"{here}/stickers")
+        page = client.post(f"{here}/stickers", data=sent).headers["location"]
+        assert ended(desk, page).state == "failed"
+        assert "There is no sticker to print: no piece has a code." in client.get(page).text
+        page = client.post(f"{here}/stickers", data={**sent, "issue": "yes"}).headers["location"]
+        assert ended(desk, page).told.lines == ("2 stickers on 1 sheet, every code read back.",)
+        made = client.get(f"{page}/made")
+        assert made.headers["content-disposition"] == 'attachment; filename="riverside-stickers.pdf"'  # fmt: skip
+        assert made.content.startswith(b"%PDF")
+        page = client.post(f"{here}/papers", data={"paper": ["emergency", "run-sheet"]}).headers["location"]  # fmt: skip
+        assert ended(desk, page).told.lines == ("4 papers printed.",)
+        archive = ZipFile(BytesIO(client.get(f"{page}/made").content))
+        assert archive.namelist() == [f"riverside/{plot}/{file}.pdf" for plot in ("01", "02") for file in ("emergency-card", "run-sheet")]  # fmt: skip
+        assert all(archive.read(each).startswith(b"%PDF") for each in archive.namelist())
+
+
+@pytest.mark.parametrize(("form", "sent", "says"), [
+    ("papers", {}, "Tick what is to be printed."),
+    ("papers", {"paper": "../x"}, "Tick what is to be printed."),
+    ("stickers", {"stock": "x", "start": "1"}, "Choose the label sheets that are in the printer."),
+    ("stickers", {"stock": "a4-8-of-99x67", "start": "0"}, "The first free label is a number from 1 to"),
+])  # fmt: skip
+def test_what_cannot_be_printed_is_told(
+    cottage: Path, form: str, sent: dict[str, str], says: str
+) -> None:
+    with browsing(desk_of(cottage)) as client:
+        page = client.post(f"/printing/riverside/{form}", data=sent).headers["location"]
+        assert says in client.get(page).text
+        assert client.post("/printing/nowhere/papers", data=sent).status_code == 404

@@ -1,9 +1,10 @@
 """One reading of a workspace, and a look at each of its plots: the domain's own stages, plot by plot."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import cached_property
+from functools import cached_property, partial
+from itertools import chain
 from pathlib import Path
 
 from builder.board.kept_digests import KeptDigests
@@ -15,7 +16,7 @@ from builder.build.sources import Sources
 from builder.errors import Finding, Findings, Severity
 from builder.guide.pages import Guide
 from builder.home.assemble import TracedHome
-from builder.preparing import Prepared, Preparing, shared_files, stopped
+from builder.preparing import Prepared, Preparing, each_file, files_together, shared_files, stopped
 from builder.questions.having import pieces_in
 from builder.readiness.assess import assess_one
 from builder.register.codes import REGISTER, SEAL
@@ -26,6 +27,9 @@ from builder.register.reading import read_register
 from builder.selection.checking import kinds_name_articles
 from builder.sources.kept_files import KeptFiles, stamp_of
 from builder.sources.workspace import PlotSource, Workspace, read_workspace, with_other_files
+
+Part = tuple[object, Callable[[], Workspace]]
+"""A shared file as it was read, and a way to a workspace in which it stands alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +70,13 @@ class Looking:
         else:
             self.workspace = read_workspace(root, self.read, None, kept)
         follows = earlier.preparing.following(self.workspace, day) if earlier else None
-        self.preparing = follows or Preparing(self.workspace, day)
+        self.preparing = follows or (
+            earlier.preparing.again(self.workspace, day) if earlier else Preparing(self.workspace, day)
+        )  # fmt: skip
+        self._before = earlier._parts if earlier and earlier.day == day else {}  # noqa: SLF001 - of its own kind
+        self._parts: dict[int, tuple[object, tuple[Finding, ...]]] = {}
         self.shared = earlier.shared if earlier and follows else tuple(self._of_shared())
+        self._parts = self._parts or self._before
         self.records = Records(out)
         self.files = KeptDigests(root, kept)
         self._house_types: dict[str, tuple[TracedHome | None, tuple[Finding, ...]]] = {}
@@ -76,8 +85,18 @@ class Looking:
     def _of_shared(self) -> Iterator[Finding]:
         """What is wrong in the files that plots share, and with their articles."""
         yield from self.preparing.unreadable()
-        for found in shared_files(_without_plots(self.workspace), self.day):
+        for found in files_together(_without_plots(self.workspace)):
             yield from found
+        for part in _one_by_one(self.workspace):
+            yield from self._of_part(part)
+
+    def _of_part(self, part: Part) -> tuple[Finding, ...]:
+        """What is wrong in one of these files by itself."""
+        source, alone = part
+        kept = self._before.get(id(source))
+        found = kept[1] if kept else tuple(chain.from_iterable(each_file(alone(), self.day)))
+        self._parts[id(source)] = source, found
+        return found
 
     @cached_property
     def sources(self) -> Sources:
@@ -154,6 +173,27 @@ class Looking:
         )  # fmt: skip
 
 
+def _one_by_one(workspace: Workspace) -> Iterator[Part]:
+    """Each shared file as it was read, with a way to the workspace that has no other."""
+    bare = replace(
+        workspace, papers=None, standard=None, house_types={}, options={}, articles={}, symptoms={},
+        developments={},
+    )  # fmt: skip
+    for name in ("papers", "standard"):
+        entry = getattr(workspace, name)
+        if entry is not None:
+            yield entry, partial(replace, bare, **{name: entry})
+    for name in ("house_types", "options"):
+        for key, each in getattr(workspace, name).items():
+            yield each, partial(replace, bare, **{name: {key: each}})
+    for key, article in workspace.articles.items():
+        yield article.entry, partial(replace, bare, articles={key: article})
+    for key, development in workspace.developments.items():
+        if development.entry is not None:
+            without = replace(development, plots={})
+            yield development.entry, partial(replace, bare, developments={key: without})
+
+
 def _without_plots(workspace: Workspace) -> Workspace:
     developments = {name: replace(each, plots={}) for name, each in workspace.developments.items()}
     return replace(workspace, developments=developments)
@@ -163,6 +203,6 @@ def _with_one_plot(workspace: Workspace, plot: PlotSource) -> Workspace:
     """A workspace of which only one plot is looked at by what looks at files."""
     development = replace(workspace.developments[plot.development], plots={plot.number: plot})
     return replace(
-        workspace, papers=None, standard=None, house_types={}, options={}, articles={}, symptoms={}, languages={},
+        workspace, papers=None, standard=None, house_types={}, options={}, articles={}, symptoms={},
         developments={plot.development: development},
     )  # fmt: skip

@@ -9,6 +9,7 @@ from builder.desk.answers import Notice
 from builder.desk.asked import Upload
 from builder.desk.by_number import ByNumber
 from builder.desk.jobs import Jobs
+from builder.desk.kept_work import KeptWork
 from builder.desk.sessions import Sessions, Tries
 from builder.desk.setting import Setting
 from builder.guide.pages import Guide
@@ -35,7 +36,7 @@ class Desk:
         self.live = LiveGuides(setting.root)
         self.trials: ByNumber[Guide] = ByNumber(TRIALS)
         self.saves = Saves(setting.root)
-        self.jobs = Jobs(setting.now)
+        self.jobs = Jobs(setting.now, KeptWork(setting.root))
         self.press = Lock()
         self.uploads: ByNumber[Upload] = ByNumber(UPLOADS, UPLOADED, lambda each: len(each.content))
         self.accounts = Accounts(setting.accounts) if setting.accounts else None

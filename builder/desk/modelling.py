@@ -7,7 +7,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from builder.desk.asked import Upload
-from builder.desk.jobs import Say, Told
+from builder.desk.jobs import Say
+from builder.desk.kept_work import Told
 from builder.errors import Finding, Findings, FindingsError, HandoverError, Severity
 from builder.importers.models.housetype import house_type_from
 from builder.importers.models.record import ModelRecord

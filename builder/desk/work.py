@@ -6,16 +6,14 @@ from datetime import date
 from pathlib import Path
 
 from builder.build.building import publish
-from builder.build.papers import PAPERS, Paper, print_papers
-from builder.build.promises import check_promises
 from builder.build.releases import Keeping
 from builder.build.report import Report, Target
 from builder.build.taking_back import take_back
 from builder.deploy.deploying import Deployment
 from builder.deploy.deploying import deploy as deploy_tree
-from builder.desk.jobs import Say, Told
+from builder.desk.jobs import Say
+from builder.desk.kept_work import Told
 from builder.errors import Severity, counted
-from builder.preparing import prepare
 
 SHOWN = 40
 """Lines that are told of one sort."""
@@ -47,20 +45,6 @@ def taking_back(out: Path, number: str, destination: str | None, say: Say) -> To
         lines.append(f"First published by it, and left as they are, because their codes are out: {', '.join(release.new[:SHOWN])}.")  # fmt: skip
     told = deploying(out, destination, say) if destination else Told()
     return Told((*lines, *told.lines), told.failed)
-
-
-def printing(
-    root: Path, out: Path, plots: tuple[str, ...], papers: tuple[Paper, ...], day: date, say: Say
-) -> Told:
-    """Print papers of plots into a folder, as ``handover print`` does."""
-    preparation = prepare(root, plots, day)
-    check_promises(preparation.workspace, preparation.findings)
-    wanted = tuple(each for each in PAPERS if each in papers)
-    printed = list(print_papers(preparation, wanted, out, day, say))
-    left = [each for each in preparation.asked if each not in {one.reference for one in printed}]
-    lines = [f"{counted(len(printed), 'paper')} printed into {out.as_posix()}."]
-    lines += [f"{each}: not printed, because something is wrong with it." for each in left]
-    return Told(tuple(lines), failed=bool(left))
 
 
 def deploying(out: Path, destination: str, say: Say) -> Told:

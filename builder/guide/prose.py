@@ -91,7 +91,7 @@ class Renderer:
         self._environment.code_generator_class = PrintedAsFinalized
         keep_compiled(self._environment)
         self._environment.filters = article_filters(self._budget, _side_by_side, language)
-        self._compiled: dict[str, Template | Finding] = {}
+        self._compiled: dict[str, tuple[Article, Template | Finding]] = {}
 
     def render(self, article: Article, values: Mapping[str, Any]) -> Prose:
         """The body for the home that ``values`` speak of."""
@@ -123,9 +123,10 @@ class Renderer:
         return text
 
     def _template(self, article: Article) -> Template | Finding:
-        if article.id not in self._compiled:
-            self._compiled[article.id] = self._compile(article)
-        return self._compiled[article.id]
+        known = self._compiled.get(article.id)
+        if known is None or known[0] is not article:
+            known = self._compiled[article.id] = (article, self._compile(article))
+        return known[1]
 
     def _compile(self, article: Article) -> Template | Finding:
         self._budget.again()

@@ -37,14 +37,16 @@ class Stacking:
     """Stacks and merges the layers of plots. What plots share is merged once.
 
     ``mistaken``: also plots that something is wrong with in files, without what is wrong there. They
-    are looked at for more mistakes, and nothing else is made of them.
+    are looked at for more mistakes, and nothing else is made of them. ``kept``: what was worked out before.
     """
 
-    def __init__(self, workspace: Workspace, findings: Findings, *, mistaken: bool = False) -> None:
+    def __init__(
+        self, workspace: Workspace, findings: Findings, *, mistaken: bool = False, kept: Memo | None = None,
+    ) -> None:  # fmt: skip
         self.workspace = workspace
         self._mistaken = mistaken
         self.findings = findings
-        self.kept = Memo()
+        self.kept = kept or Memo()
         self._layers = dict(_named_layers(workspace))
         self._merged: RecentResults[tuple[str, ...], tuple[Merged, tuple[Finding, ...]]] = (
             RecentResults(MERGED)

@@ -39,9 +39,19 @@ class Folder:
         """Where the workspace lies, whatever links lead to it."""
         return true_place(self.root)
 
+    @cached_property
+    def _before(self) -> str:
+        """What stands before the name of a file in its path."""
+        return f"{self.root.as_posix()}/"
+
     def name(self, path: Path) -> str:
         """A file's path from the workspace, as findings print it."""
-        return self.layer + printable(path.relative_to(self.root).as_posix(), LONGEST_NAME)
+        written = path.as_posix()
+        # As texts: this is done for thousands of files, and paths are slow.
+        inside = written.startswith(self._before) and written.removeprefix(self._before)
+        return self.layer + printable(
+            inside or path.relative_to(self.root).as_posix(), LONGEST_NAME
+        )
 
     def matching(self, pattern: str) -> list[Path]:
         """The files that match, in the order of their names."""

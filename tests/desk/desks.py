@@ -17,6 +17,7 @@ from starlette.types import ASGIApp
 
 from builder.desk.application import application
 from builder.desk.desk import Desk
+from builder.desk.jobs import Job
 from builder.desk.setting import Proxy, Setting
 
 HOST = "127.0.0.1:8700"
@@ -57,6 +58,17 @@ def desk_of(
             today=lambda: day, now=clock or Clock(),
         )
     )  # fmt: skip
+
+
+def ended(desk: Desk, page: str) -> Job:
+    """A piece of long work, by the address of its page, once it goes on no longer."""
+    for _ in range(2_400):
+        job = desk.jobs.of(page.removeprefix("/jobs/"))
+        assert job is not None
+        if job.finished:
+            return job
+        sleep(0.05)
+    raise AssertionError("the work does not end")
 
 
 @contextmanager

@@ -16,6 +16,7 @@ from builder.desk.rooms import (
     owner,
     papers,
     photographs,
+    printing,
     recall,
     record,
     release,
@@ -46,5 +47,6 @@ ROOMS: tuple[Room, ...] = (
     live.ROOM,
     spreadsheet.ROOM,
     release.ROOM,
+    printing.ROOM,
     working.ROOM,
 )

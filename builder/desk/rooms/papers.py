@@ -32,7 +32,8 @@ from builder.writers.demonstration.paper import TEMPLATE, paper_of
 from builder.writers.stickers.stock import chosen, fitting
 
 PDF = "application/pdf"
-_TITLES = {
+TITLES = {
+    "run-sheet": "Run sheet of the demonstration",
     "book": "The guide as a book", "emergency": "Emergency card", "finishes": "Schedule of finishes",
     "keys": "Keys and documents, to sign for", "crack-gauge": "Crack gauge", "large-print": "The book in large print",
     "walk": "Show me round, as a booklet",
@@ -51,7 +52,7 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
         "labels": labels,
         "lacking": wanted - len(labels),
         "stocks": fitting(stocks, {label.size for label in labels}) if labels else (),
-        "papers": [(each, _TITLES.get(each, spoken(each))) for each in PAPERS],
+        "papers": [(each, TITLES.get(each, spoken(each))) for each in PAPERS],
         "records": [(each.entry.place.file, each.record) for each in records],
         "stopping": _stopping(looking, looked),
     }

@@ -6,18 +6,19 @@ from urllib.parse import urlencode
 
 from builder.board.board import View
 from builder.board.standing import Standing, text_at
-from builder.desk.answers import Answer, FileAnswer, PageAnswer
+from builder.desk.answers import Answer, FileAnswer, GoTo, PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
+from builder.desk.printing import setting_letters
 from builder.desk.room import Room, form, page
-from builder.errors import UsageError, printable, suggestion
+from builder.errors import UsageError, counted, printable, suggestion
 from builder.guide.terms import spoken_day
 from builder.model.people import Contact
 from builder.questions.having import Having, Sought
 from builder.sources.workspace import Workspace
 from builder.tables import for_a_spreadsheet
 from builder.writers.letters.filling import Letter, check_text, filled
-from builder.writers.letters.setting import letters_pdf, recall_text
+from builder.writers.letters.setting import recall_text
 
 SHOWN = 200
 """Homes that one page lists; the table and the letters hold all of them."""
@@ -148,7 +149,7 @@ def _rows(home: Home) -> Iterator[tuple[str, ...]]:
 
 
 def letters(desk: Desk, asked: Asked) -> Answer:
-    """A letter to the owner of each home, as one PDF."""
+    """Begin to make a letter to the owner of each home, as one PDF."""
     values = {name: asked.text(name) for name in ("make", "model", "kind", "room", "development")}
     text = asked.form.get("text", ("",))[-1]
     view = desk.board.view()
@@ -166,8 +167,11 @@ def letters(desk: Desk, asked: Asked) -> Answer:
     called = {name: _contact(desk, each.standing.reference) for name, each in contacts.items()}
     made = [_letter(view, each, text, called) for each in homes]
     builder = text_at(view.workspace.standard, "builder", "name")
-    pdf = letters_pdf(desk.setting.root, made, builder, "Letters to owners", view.day)
-    return FileAnswer(pdf, "application/pdf", "recall-letters.pdf")
+    arguments = (desk.setting.root, tuple(made), builder, view.day, "recall-letters.pdf")
+    back = f"/recall?{urlencode({name: each for name, each in values.items() if each})}"
+    title = f"Make {counted(len(made), 'letter')} to owners"
+    job = desk.jobs.begin(title, setting_letters, arguments, back=back, by=asked.who.role)
+    return GoTo(f"/jobs/{job.id}")
 
 
 def _letter(view: View, home: Home, text: str, called: Mapping[str, Contact | None]) -> Letter:

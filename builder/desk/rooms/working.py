@@ -2,7 +2,7 @@
 
 from starlette.exceptions import HTTPException
 
-from builder.desk.answers import EventsAnswer, GoTo, PageAnswer
+from builder.desk.answers import EventsAnswer, FileAnswer, GoTo, PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.jobs import Job
@@ -29,6 +29,15 @@ def events(desk: Desk, asked: Asked) -> EventsAnswer:
     return EventsAnswer(_job(desk, asked).id)
 
 
+def made(desk: Desk, asked: Asked) -> FileAnswer:
+    """The file that work has made."""
+    job = _job(desk, asked)
+    content = desk.jobs.made(job.id)
+    if job.told.made is None or content is None:
+        raise HTTPException(404)
+    return FileAnswer(content, job.told.made.media_type, job.told.made.name)
+
+
 def every(desk: Desk, _: Asked) -> PageAnswer:
     """All work that is remembered."""
     return PageAnswer("works.html", "Work in hand and done", "release", {"jobs": desk.jobs.all()})
@@ -36,5 +45,8 @@ def every(desk: Desk, _: Asked) -> PageAnswer:
 
 ROOM = Room(
     "work", "", "",
-    (page("/jobs", every), page("/jobs/{job}", show), page("/jobs/{job}/events", events)),
+    (
+        page("/jobs", every), page("/jobs/{job}", show), page("/jobs/{job}/events", events),
+        page("/jobs/{job}/made", made),
+    ),
 )  # fmt: skip

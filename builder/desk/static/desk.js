@@ -17,14 +17,14 @@ for (const waiting of document.querySelectorAll("[data-again]")) {
 
 // Long work: how far it is, as it gets further; the whole page once it is finished.
 for (const work of document.querySelectorAll("[data-work]")) {
-  if (["done", "failed"].includes(work.dataset.state)) continue;
+  if (["done", "failed", "cut off"].includes(work.dataset.state)) continue;
   const events = new EventSource(work.dataset.work);
   const words = work.querySelector("[data-words]"), bar = document.querySelector("[data-bar]");
   events.addEventListener("message", (event) => {
     const told = JSON.parse(event.data);
     words.textContent = told.words.charAt(0).toUpperCase() + told.words.slice(1);
     if (bar && told.total) bar.value = Math.min(told.steps, told.total);
-    if (["done", "failed"].includes(told.state)) {
+    if (["done", "failed", "cut off"].includes(told.state)) {
       events.close();
       location.reload();
     }
