@@ -91,3 +91,13 @@ def _no_front_matter(file: str) -> Finding:
         "This article has no front matter.",
         "Begin the file with a line '---', the front matter, and another line '---'.",
     )
+
+
+def article_twice(file: str, identifier: str, first: str) -> Finding:
+    """Two files of one id: nobody could tell which one holds."""
+    return Finding(
+        "article.twice",
+        Place(file),
+        f"The article '{identifier}' stands in two files; the first is {first}.",
+        "Rename one of them.",
+    )

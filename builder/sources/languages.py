@@ -19,7 +19,9 @@ from builder.model.translation import ArticleTexts, SymptomTextsFile
 from builder.shipped import LAYER, below, shipped
 from builder.sources.articles import read_with_front_matter
 from builder.sources.folder import Folder
+from builder.sources.library import ArticleSource
 from builder.sources.reading import read_file
+from builder.sources.symptoms import SymptomSource
 from builder.sources.translations import Said, translated_article, translated_symptom
 
 T = TypeVar("T")
@@ -32,6 +34,16 @@ class Originals:
 
     articles: Mapping[str, Article]
     symptoms: Mapping[str, Symptom]
+
+
+def originals_of(
+    articles: Mapping[str, ArticleSource], symptoms: Mapping[str, SymptomSource]
+) -> Originals:
+    """What can be translated of these."""
+    return Originals(
+        {name: each.article for name, each in articles.items()},
+        {name: each.symptom for name, each in symptoms.items() if each.symptom is not None},
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from builder.model.drawing import Drawing
 from builder.model.people import Plot
 from builder.model.record import LONGEST_ID, is_identifier
 from builder.model.shape import partial
-from builder.sources.articles import read_article
+from builder.sources.articles import article_twice, read_article
 from builder.sources.belonging import linked_private_folders, unread_files
 from builder.sources.checking import check, refused
 from builder.sources.demonstration import FOLDER as DEMONSTRATION
@@ -32,7 +32,7 @@ from builder.sources.files import (
 from builder.sources.folder import Folder
 from builder.sources.kept_files import KeptFiles
 from builder.sources.languages import FOLDER as LANGUAGES
-from builder.sources.languages import LanguageSource, Originals, read_languages
+from builder.sources.languages import LanguageSource, Originals, originals_of, read_languages
 from builder.sources.library import (
     ARTICLES,
     ArticleSource,
@@ -205,7 +205,7 @@ class _WorkspaceReading:
             removed,
             symptoms,
             self._folder_once(DRAWINGS, read_drawings),
-            self._languages(_originals(articles, symptoms)),
+            self._languages(originals_of(articles, symptoms)),
             self._folder_once(DEMONSTRATION, lambda folder, _: read_demonstration(folder)),
         )
 
@@ -351,20 +351,10 @@ class _WorkspaceReading:
                 self.unread.add(self.folder.name(path))
             elif path.stem in articles:
                 first = articles[path.stem].article.file
-                self.findings.add(_article_twice(self.folder.name(path), path.stem, first))
+                self.findings.add(article_twice(self.folder.name(path), path.stem, first))
             else:
                 articles[path.stem] = ArticleSource(*read)
         return articles
-
-
-def _originals(
-    articles: Mapping[str, ArticleSource], symptoms: Mapping[str, SymptomSource]
-) -> Originals:
-    """What can be translated."""
-    return Originals(
-        {name: each.article for name, each in articles.items()},
-        {name: each.symptom for name, each in symptoms.items() if each.symptom is not None},
-    )
 
 
 def _sound_row(row: Row, development: str, findings: Findings) -> tuple[Row, frozenset[Address]]:
@@ -401,12 +391,3 @@ def _no_row(file: str, development: str, number: str, plots: Mapping[str, PlotSo
     )
     close = alike(number, plots)
     return finding.for_plots(f"{development}/{close}") if close else finding
-
-
-def _article_twice(file: str, identifier: str, first: str) -> Finding:
-    return Finding(
-        "article.twice",
-        Place(file),
-        f"The article '{identifier}' stands in two files; the first is {first}.",
-        "Rename one of them.",
-    )
