@@ -12,7 +12,7 @@ from builder.languages.catalogue import read_catalogue
 from builder.languages.writing import new_catalogue, with_texts
 from builder.questions.homes import Homes, read_homes
 from builder.questions.languages import languages_kept, texts_to_say
-from builder.sources.languages import FOLDER
+from builder.sources.languages import FOLDER, HOMES
 
 _HEADINGS = ("language", "", "plots", "texts", "lacking", "texts shown", "not shown")
 
@@ -54,7 +54,7 @@ def _write(homes: Homes, code: str, workspace: Path) -> None:
     texts = texts_to_say(homes, code)
     if not texts:
         raise UsageError(f"No plot names '{code}'. Write 'languages: [{code}]' in a development.")
-    file = f"{FOLDER}/{code}/homes.po"
+    file = f"{FOLDER}/{code}/{HOMES}"
     path = workspace / file
     text = _as_it_stands(path, file, code) if path.is_file() else new_catalogue(code)
     save_inside(workspace, path, with_texts(text, code, texts))

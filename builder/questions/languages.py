@@ -1,5 +1,6 @@
 """The languages of a workspace: how far each is, and the texts of homes that one still has to say."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -7,7 +8,9 @@ from builder.home.translated import texts_of
 from builder.model.home import Home
 from builder.model.record import entries_of
 from builder.questions.homes import Homes
-from builder.sources.languages import LanguageSource
+from builder.sources.languages import HOMES, LanguageSource
+
+_FILE = re.compile(r"[\w./-]+/[\w-]+\.[a-z]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,14 +51,22 @@ def _kept(code: str, source: LanguageSource, plots: tuple[str, ...]) -> Language
 
 def texts_to_say(homes: Homes, code: str) -> tuple[str, ...]:
     """The texts of the homes whose guides are in a language: names of rooms and kinds, places, notes,
-    what people are called for; in the order of the letters."""
+    what people are called for; in the order of the letters. Those that another catalogue says already, such
+    as the one that ships, are left out."""
+    source = homes.workspace.languages.get(code)
+    said = {
+        text
+        for each in (source.catalogues if source else ())
+        if not each.file.endswith(f"/{HOMES}")
+        for text in each.texts
+    }
     found = {
         text
         for each in homes.homes.values()
         if code in each.traced.home.languages
         for text in _texts(each.traced.home)
     }
-    return tuple(sorted(text for text in found if _is_words(text)))
+    return tuple(sorted(text for text in found - said if _is_words(text)))
 
 
 def _texts(home: Home) -> Iterator[str]:
@@ -64,5 +75,5 @@ def _texts(home: Home) -> Iterator[str]:
 
 
 def _is_words(text: str) -> bool:
-    """Whether there is anything to translate: a letter at least."""
-    return any(each.isalpha() for each in text)
+    """Whether there is anything to translate: a letter at least, and no name of a file."""
+    return any(each.isalpha() for each in text) and not _FILE.fullmatch(text)

@@ -26,6 +26,8 @@ from builder.sources.translations import Said, translated_article, translated_sy
 
 T = TypeVar("T")
 FOLDER = "content/languages"
+HOMES = "homes.po"
+"""The catalogue of a workspace's own texts, which `handover languages` writes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +138,8 @@ class _Reading:
 
     def _catalogues(self) -> Iterator[ReadCatalogue]:
         for layer, path in self._matching("*.po"):
+            if path.name == HOMES and layer.name(path).startswith(LAYER):
+                continue  # The texts of the homes that the builder is shown with.
             text = layer.read_on(path, self.findings)
             made, found = read_catalogue(text or "", layer.name(path), self.code)
             self.findings.extend(found)
@@ -181,5 +185,8 @@ class _Reading:
 
 def _spoken(code: str, catalogues: tuple[ReadCatalogue, ...]) -> Language:
     texts = {ours: forms for each in catalogues for ours, forms in each.texts.items()}
-    plural: Callable[[int], int] = gettext.c2py(catalogues[0].plural if catalogues else "(n != 1)")
+    counts = (
+        each.plural for each in catalogues if any(len(forms) > 1 for forms in each.texts.values())
+    )
+    plural: Callable[[int], int] = gettext.c2py(next(counts, "(n != 1)"))
     return Language(code, texts=frozendict(texts), plural=plural)
