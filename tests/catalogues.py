@@ -17,9 +17,15 @@ LANGUAGES = ROOT / "content" / "languages"
 JINJA = {"extensions": "jinja2.ext.i18n", "trim_blocks": "true", "newstyle_gettext": "true", "silent": "false"}  # fmt: skip
 OPTIONS = {"jinja2": JINJA, "javascript": {"parse_template_string": "true"}}
 METHODS = [
-    *((f"builder/{name}/**.py", "python") for name in ("guide", "home", "languages", "writers")),
+    *(
+        (f"builder/{name}/**.py", "python")
+        for name in ("demonstration", "guide", "home", "languages", "writers")
+    ),
     ("site_templates/pages/**", "jinja2"),
     ("site_templates/theme/assets/*.js", "javascript"),
+    ("site_templates/demonstration/*.html", "jinja2"),
+    ("site_templates/demonstration/*.js", "javascript"),
+    ("site_templates/demonstration/*.typ", "tests.catalogues:texts_of_paper"),
     ("site_templates/paper/*.typ", "tests.catalogues:texts_of_paper"),
     ("site_templates/stickers/*.html", "jinja2"),
     ("site_templates/theme/main.html", "jinja2"),

@@ -1,6 +1,7 @@
 """Guides in other languages: words, texts of articles, what shows the first language, and what says so."""
 
 import ast
+import json
 import re
 import shutil
 from collections import Counter
@@ -133,7 +134,10 @@ def test_welsh_has_all_fixed_words_and_is_not_yet_read() -> None:
 def test_every_text_that_code_says_is_in_the_catalogues() -> None:
     """What stands inside another text, in an f-string, is not seen by what gathers words."""
     known = {each if isinstance(each, str) else each[0] for each in texts(fixed_words())}  # type: ignore[index]
-    folders = [PROJECT / "builder" / name for name in ("guide", "home", "languages", "writers")]
+    folders = [
+        PROJECT / "builder" / name
+        for name in ("demonstration", "guide", "home", "languages", "writers")
+    ]
     for path in (path for folder in folders for path in sorted(folder.rglob("*.py"))):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and node.args and isinstance(node.args[0], ast.Constant):
@@ -144,7 +148,7 @@ def test_every_text_that_code_says_is_in_the_catalogues() -> None:
 
 def test_every_text_that_scripts_say_is_in_the_catalogues() -> None:
     known = texts(fixed_words())
-    scripts = sorted((PROJECT / "site_templates/theme/assets").glob("*.js"))
+    scripts = sorted((PROJECT / "site_templates").rglob("*.js"))
     said = [text for each in scripts for text in re.findall(r'\bsay\("([^"]*)"', each.read_text())]
     assert len(said) > 60
     assert set(said) <= known
@@ -237,6 +241,37 @@ def test_papers_are_printed_in_each_language(guide: Path, tmp_path: Path) -> Non
     )
     assert "Allweddi a ffobiau" in keys
     assert "Buyer" not in keys
+
+
+def test_run_sheets_are_written_in_each_language(guide: Path, tmp_path: Path) -> None:
+    """The same stops, things to tick and mark in each, so that a record is of any of them."""
+    workspace = guide.parents[2] / "cottage"
+    told = ("demonstration", "riverside/01", "--workspace", str(workspace), "--date", "2026-11-29")
+    assert run(*told, "--out", str(tmp_path)).exit_code == 0
+    names = [f"riverside_01-run-sheet{each}" for each in ("", "-cy", "-he")]
+    assert {each.stem for each in tmp_path.iterdir()} == {*names}
+    ours, welsh, hebrew = (
+        BeautifulSoup((tmp_path / f"{name}.html").read_text("utf-8"), "html.parser")
+        for name in names
+    )
+    fields = [
+        [
+            (each["name"], each.get("data-id"))
+            for each in page.select("[name][data-id], [data-meter]")
+        ]
+        for page in (ours, welsh, hebrew)
+    ]
+    assert fields[0] == fields[1] == fields[2]
+    assert ours.main["data-mark"] == welsh.main["data-mark"]  # type: ignore[index]
+    assert [each.html["lang"] for each in (ours, welsh, hebrew)] == ["en-GB", "cy", "he"]  # type: ignore[index]
+    assert hebrew.html["dir"] == "rtl"  # type: ignore[index]
+    said = {each.get_text() for each in welsh.select("h2")}
+    assert {"Y diwrnod", "Llofnodion", "Papurau a drosglwyddwyd"} <= said
+    assert "Not shown yet: %(count)s." in json.loads(str(welsh.main["data-words"]))  # type: ignore[index]
+    assert all(MARK in each.get_text() for each in hebrew.select("section:not([id]) > h2"))
+    paper = _words(tmp_path / f"{names[1]}.pdf")
+    assert "Cerddasom o gwmpas y cartref hwn gyda" in paper
+    assert not re.search(r"\bhours?\b|Signatures|Papers handed|The buyer:|Take care", paper)
 
 
 def _words(pdf: Path) -> str:

@@ -19,6 +19,7 @@ from builder.disk import save, true_place
 from builder.errors import Findings, UsageError
 from builder.guide.terms import spoken_day
 from builder.guide.walk.script import script_of
+from builder.languages.language import FIRST, Language
 from builder.preparing import prepare
 from builder.shipped import layered, own_or_shipped
 from builder.sources.folder import Folder
@@ -45,18 +46,22 @@ def demonstration(
 ) -> None:
     """Write the run sheet of a plot: the walk round it with the buyer, in walking order.
 
-    A run sheet is private: it holds serial numbers. It is never written into a published tree.
+    A run sheet is private: it holds serial numbers. It is never written into a published tree. A home that
+    has other languages gets one in each of them too, in a folder.
     """
     forms = _forms(out, form)
-    sheet = _sheet(workspace, plot, today(day))
-    for each in forms:
-        content = _content(sheet, each, workspace)
-        if out is None:
-            click.echo(content.decode("utf-8"), nl=False)
-        else:
-            path = _place(out, sheet, each)
-            save(path, content, private=True)
-            click.echo(path.as_posix())
+    sheets = _sheets(workspace, plot, today(day))
+    if out is None or out.suffix:
+        sheets = sheets[:1]
+    for sheet, language in sheets:
+        for each in forms:
+            content = _content(sheet, each, workspace, language)
+            if out is None:
+                click.echo(content.decode("utf-8"), nl=False)
+            else:
+                path = _place(out, sheet, each, language)
+                save(path, content, private=True)
+                click.echo(path.as_posix())
 
 
 def _forms(out: Path | None, form: str | None) -> tuple[str, ...]:
@@ -78,27 +83,29 @@ def _forms(out: Path | None, form: str | None) -> tuple[str, ...]:
     return (by_suffix[out.suffix],) if out.suffix else ("pdf", "page")
 
 
-def _place(out: Path, sheet: RunSheet, form: str) -> Path:
+def _place(out: Path, sheet: RunSheet, form: str, language: Language) -> Path:
     if out.suffix:
         return out
     out.mkdir(mode=0o700, parents=True, exist_ok=True)
     # No id holds this sign, so that no two plots share a name: not 'riverside/2-07' and 'riverside-2/07'.
-    return out / f"{sheet.plot.replace('/', '_')}-run-sheet{_SUFFIXES[form]}"
+    spoken = "" if language is FIRST else f"-{language.code}"
+    return out / f"{sheet.plot.replace('/', '_')}-run-sheet{spoken}{_SUFFIXES[form]}"
 
 
-def _content(sheet: RunSheet, form: str, workspace: Path) -> bytes:
+def _content(sheet: RunSheet, form: str, workspace: Path, language: Language) -> bytes:
     if form == "pdf":
-        return paper_of(sheet, own_or_shipped(workspace, TEMPLATE))
+        return paper_of(sheet, own_or_shipped(workspace, TEMPLATE), language)
     if form == "page":
-        return page_of(sheet, layered(workspace, FOLDER)).encode("utf-8")
+        return page_of(sheet, layered(workspace, FOLDER), language).encode("utf-8")
     if form == "json":
         told = {"mark": sheet.mark, **asdict(sheet)}
         return (json.dumps(told, indent=2, ensure_ascii=False) + "\n").encode("utf-8")
     return text_of(sheet).encode("utf-8")
 
 
-def _sheet(workspace: Path, plot: str, day: date) -> RunSheet:
-    """One plot and its run sheet; findings and exit code 1 where mistakes stand in the way."""
+def _sheets(workspace: Path, plot: str, day: date) -> list[tuple[RunSheet, Language]]:
+    """The run sheets of one plot, each with its language, the first one first; findings and exit code 1
+    where mistakes stand in the way."""
     preparation = prepare(workspace, [plot], day)
     if len(preparation.asked) != 1:
         raise UsageError(f"'{plot}' is a development; name one plot, as <development>/<plot>.")
@@ -108,7 +115,10 @@ def _sheet(workspace: Path, plot: str, day: date) -> RunSheet:
     if prepared is None or findings.errors:
         findings.extend(preparation.findings.errors)
         _stop(findings)
-    return run_sheet(prepared, script)
+    others = [
+        (run_sheet(prepared, script, each.about), each.about.language) for each in prepared.others
+    ]
+    return [(run_sheet(prepared, script), FIRST), *others]
 
 
 def _stop(findings: Findings) -> NoReturn:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil
 
+from builder.guide.about import About
 from builder.guide.walk.script import Script
 from builder.guide.walk.stops import Item, Stop, Stops
 from builder.guide.walk.things import Contents, Thing
@@ -112,23 +113,29 @@ def _told(item: Item) -> list[object]:
     return [item.id, item.tries is not None, [thing.id for thing in item.things]]
 
 
-def run_sheet(prepared: Prepared, script: Script) -> RunSheet:
-    """The run sheet of a plot, from its home and what is said of things."""
-    home, own = prepared.traced.home, _own(prepared.plot.own)
+def run_sheet(prepared: Prepared, script: Script, about: About | None = None) -> RunSheet:
+    """The run sheet of a plot, from its home and what is said of things. ``about``: the home in another
+    language than the first; its sheet has the same mark."""
+    about = about or prepared.about
+    home, own = about.home, _own(prepared.plot.own)
     script = script.worded_for(home)
     survey = Survey(prepared.traced.drawn)
-    contents = Contents(prepared.about, survey, _serials(prepared, own))
+    contents = Contents(about, survey, _serials(prepared, own))
     stops = Stops(contents, script)
     halts, meters = stops.stops(), tuple(_meters(contents, script))
     return RunSheet(
         plot=prepared.plot.reference,
-        title=f"Plot {home.plot.number}, {home.plot.address}",
+        title=about.say(
+            "Plot %(plot)s, %(development)s", plot=home.plot.number, development=home.plot.address
+        ),
         address=f"{home.plot.address}, {home.plot.postcode}",
         development=home.development.name,
-        builder=builder_name(home),
+        builder=builder_name(home, about.language),
         house_type=home.house_type.name,
         options=tuple(option.name for option in home.options.values()),
-        before=tuple(Check(name, text) for name, text in script.before.items()),
+        before=tuple(
+            Check(name, about.language.text(text)) for name, text in script.before.items()
+        ),
         stops=halts,
         meters=meters,
         keys=tuple(_keys(home)),
@@ -206,7 +213,11 @@ def _named(name: str) -> str:
 def _end(stops: Stops) -> str:
     """Where the walk ends: at the front door, by its name."""
     entrance = stops.walk.entrance
-    return stops.contents.about.home.doors[entrance].name if entrance else "Front door"
+    return (
+        stops.contents.about.home.doors[entrance].name
+        if entrance
+        else stops.contents.about.say("Front door")
+    )
 
 
 def _minutes(halts: tuple[Stop, ...], meters: int, stops: Stops, script: Script) -> int:

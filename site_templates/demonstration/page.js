@@ -6,6 +6,9 @@ const place = `handover demonstration ${sheet.dataset.plot}`;
 const fields = [...sheet.querySelectorAll("[name]")];
 const signers = [...sheet.querySelectorAll("[data-signer]")];
 const strokes = Object.fromEntries(signers.map((each) => [each.dataset.signer, []]));
+// What the page says in its language; values stand in a text as %(name)s.
+const words = JSON.parse(sheet.dataset.words || "{}");
+const say = (ours, values = {}) => (words[ours] || ours).replace(/%\((\w+)\)s/g, (_, name) => values[name]);
 const tell = (id, text) => { document.getElementById(id).textContent = text; };
 
 // ---- keeping -----------------------------------------------------------------------------------
@@ -19,7 +22,7 @@ function keep() {
     localStorage.setItem(place, JSON.stringify({ values, strokes }));
     tell("state", progress());
   } catch {
-    tell("state", "This device does not keep the record. Export it before you close the page.");
+    tell("state", say("This device does not keep the record. Export it before you close the page."));
   }
   tell("left", missing());
 }
@@ -56,7 +59,7 @@ const unticked = (list) => boxes(list).filter((field) => !field.checked).length;
 
 function progress() {
   const shown = boxes("shown");
-  return `${shown.length - unticked("shown")} of ${shown.length} shown. Kept on this device.`;
+  return say("%(shown)s of %(all)s shown. Kept on this device.", { shown: shown.length - unticked("shown"), all: shown.length });
 }
 
 function missing() {
@@ -65,13 +68,13 @@ function missing() {
   const meters = fields.filter((field) => field.dataset.field === "reading" && !field.value).length;
   const signed = signers.filter((each) => given(each.dataset.signer)).length;
   return [
-    `Not shown yet: ${unticked("shown")}.`,
-    `Not tried yet: ${unticked("tried")}.`,
-    `Alarms not sounded: ${unticked("alarms")}.`,
-    `Meters without a reading: ${meters}.`,
-    `Keys not counted, or not as the schedule says: ${differ}.`,
-    `Papers not handed over: ${unticked("documents")}.`,
-    `Signatures: ${signed}.`,
+    say("Not shown yet: %(count)s.", { count: unticked("shown") }),
+    say("Not tried yet: %(count)s.", { count: unticked("tried") }),
+    say("Alarms not sounded: %(count)s.", { count: unticked("alarms") }),
+    say("Meters without a reading: %(count)s.", { count: meters }),
+    say("Keys not counted, or not as the schedule says: %(count)s.", { count: differ }),
+    say("Papers not handed over: %(count)s.", { count: unticked("documents") }),
+    say("Signatures: %(count)s.", { count: signed }),
   ].join(" ");
 }
 
@@ -212,15 +215,15 @@ function slips() {
   const found = [];
   for (const id of ["day", "by"]) {
     const field = document.getElementById(id);
-    if (!field.value) found.push([field, id === "day" ? "Fill in the date." : "Choose who showed the home."]);
+    if (!field.value) found.push([field, id === "day" ? say("Fill in the date.") : say("Choose who showed the home.")]);
   }
   for (const field of fields) {
     const figures = field.dataset.field === "reading" || field.dataset.field === "second";
     if (figures && text(field) !== "" && !/^\d+(\.\d+)?$/.test(text(field))) {
-      found.push([field, "Write a reading in digits, with a point where the meter has one."]);
+      found.push([field, say("Write a reading in digits, with a point where the meter has one.")]);
     }
     if (field.dataset.key && !field.validity.valid) {
-      found.push([field, "Count keys in whole numbers."]);
+      found.push([field, say("Count keys in whole numbers.")]);
     }
   }
   return found;
@@ -305,7 +308,7 @@ async function save() {
   link.href = URL.createObjectURL(new Blob([content], { type: "application/json" }));
   link.download = `${signed.plot.replace("/", "_")}-${signed.day}-demonstration.json`;
   link.click();
-  tell("told", `Saved as ${link.download}. Digest: ${signed.digest.slice(0, 8)}`);
+  tell("told", say("Saved as %(file)s. Digest: %(digest)s", { file: link.download, digest: signed.digest.slice(0, 8) }));
 }
 
 function wipe() {
@@ -320,7 +323,7 @@ function wipe() {
   }
   tell("told", "");
   document.getElementById("text").value = "";
-  tell("state", "The record is wiped from this device.");
+  tell("state", say("The record is wiped from this device."));
   tell("left", missing());
 }
 

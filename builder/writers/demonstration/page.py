@@ -6,6 +6,8 @@ that it holds, by their hashes. What is filled in stays on the device until it i
 
 import base64
 import hashlib
+import json
+import re
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
@@ -13,22 +15,27 @@ from markupsafe import Markup
 
 from builder.demonstration.sheet import RunSheet
 from builder.errors import HandoverError
-from builder.guide.fence import environment_for, filled_in
+from builder.guide.fence import environment_for, filled_in, values_within
+from builder.languages.language import FIRST, Language
+from builder.languages.templates import SAYS, install_words
 from builder.model.demonstration import RECORD_FORM, RECORD_VERSION
 from builder.shipped import Layered
 from builder.writers.demonstration.words import plain_sheet
 
 FOLDER = "site_templates/demonstration"
+_SAID = re.compile(r'\bsay\("([^"\\]*)"')
 
 
-def page_of(sheet: RunSheet, templates: Layered) -> str:
-    """The HTML of a run sheet."""
+def page_of(sheet: RunSheet, templates: Layered, language: Language = FIRST) -> str:
+    """The HTML of a run sheet, in the language that it was made in."""
     try:
         script, style = (_held(templates.path(name)) for name in ("page.js", "page.css"))
         return filled_in(
-            _environment(templates),
+            _environment(templates, language),
             "page.html",
-            sheet=plain_sheet(sheet),
+            sheet=plain_sheet(sheet, language),
+            direction=language.direction,
+            words=json.dumps({ours: language.text(ours) for ours in _said_by(script) if language.knows(ours)}),
             form=RECORD_FORM,
             version=RECORD_VERSION,
             script=Markup(script),  # noqa: S704 - our own file, named by its hash
@@ -39,15 +46,23 @@ def page_of(sheet: RunSheet, templates: Layered) -> str:
         raise HandoverError(f"'{templates.path('page.html')}' cannot be used: {error}") from error
 
 
-def _environment(templates: Layered) -> Environment:
-    return environment_for(
+def _environment(templates: Layered, language: Language) -> Environment:
+    environment = environment_for(
         ours=templates.ours,
         loader=FileSystemLoader(templates.folders),
         undefined=StrictUndefined,
         autoescape=True,
         trim_blocks=True,
         lstrip_blocks=True,
+        extensions=[SAYS],
     )
+    install_words(environment, language, None if templates.ours else values_within)
+    return environment
+
+
+def _said_by(script: str) -> list[str]:
+    """The texts that the script says."""
+    return _SAID.findall(script)
 
 
 def _held(path: Path) -> str:

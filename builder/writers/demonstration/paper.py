@@ -9,11 +9,14 @@ from pathlib import Path
 
 from builder.craft.typesetting import set_template
 from builder.demonstration.sheet import RunSheet
+from builder.languages.language import FIRST, Language
 from builder.writers.demonstration.words import plain_sheet
 
 TEMPLATE = "site_templates/demonstration/sheet.typ"
 
 
-def paper_of(sheet: RunSheet, template: Path) -> bytes:
-    """The PDF of a run sheet."""
-    return set_template(template, {"sheet": json.dumps(plain_sheet(sheet))}, "run sheet")
+def paper_of(sheet: RunSheet, template: Path, language: Language = FIRST) -> bytes:
+    """The PDF of a run sheet, in the language that it was made in."""
+    words = {ours: language.text(ours) for ours in language.texts}
+    values = {"sheet": json.dumps(plain_sheet(sheet, language)), "words": json.dumps(words)}
+    return set_template(template, values, "run sheet")
