@@ -28,7 +28,7 @@ def languages(code: str | None, workspace: Path) -> None:
       handover languages cy
 
     The second writes content/languages/cy/homes.po: every text of the homes whose guides are in that
-    language, such as rooms, kinds and places. What is translated already stays.
+    language, such as rooms, kinds and places, and what is said at a demonstration. What is translated stays.
     """  # fmt: skip
     homes = read_homes(workspace, ())
     if code is None:

@@ -4,7 +4,10 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from builder.errors import Findings
+from builder.guide.walk.script import Script, script_of
 from builder.home.translated import texts_of
+from builder.model.demonstration import Showing
 from builder.model.home import Home
 from builder.model.record import entries_of
 from builder.questions.homes import Homes
@@ -51,7 +54,7 @@ def _kept(code: str, source: LanguageSource, plots: tuple[str, ...]) -> Language
 
 def texts_to_say(homes: Homes, code: str) -> tuple[str, ...]:
     """The texts of the homes whose guides are in a language: names of rooms and kinds, places, notes,
-    what people are called for; in the order of the letters. Those that another catalogue says already, such
+    what people are called for, what is said at a demonstration; in the order of the letters. Those that another catalogue says already, such
     as the one that ships, are left out."""
     source = homes.workspace.languages.get(code)
     said = {
@@ -60,18 +63,32 @@ def texts_to_say(homes: Homes, code: str) -> tuple[str, ...]:
         if not each.file.endswith(f"/{HOMES}")
         for text in each.texts
     }
-    found = {
-        text
-        for each in homes.homes.values()
-        if code in each.traced.home.languages
-        for text in _texts(each.traced.home)
-    }
+    script = script_of(homes.workspace, Findings())
+    spoken = [
+        each.traced.home for each in homes.homes.values() if code in each.traced.home.languages
+    ]
+    found = {text for home in spoken for text in (*_texts(home), *_shown(home, script))}
     return tuple(sorted(text for text in found - said if _is_words(text)))
 
 
 def _texts(home: Home) -> Iterator[str]:
     for name, section in entries_of(home).items():
         yield from texts_of(section, Home.model_fields[name].rebuild_annotation())
+
+
+def _shown(home: Home, script: Script) -> Iterator[str]:
+    """What is shown of the things in a home, and said of them."""
+    said = script.worded_for(home)
+    kinds = dict.fromkeys(each.kind for each in home.equipment.values())
+    rooms = dict.fromkeys(each.kind for each in home.rooms.values())
+    showings = (
+        *(said.of_kind(each, home) for each in kinds),
+        *(said.room_kinds[each] for each in rooms if each in said.room_kinds),
+        *said.subjects.values(),
+    )
+    for each in showings:
+        yield from texts_of(each.model_copy(update={"basis": ""}), Showing)
+    yield from said.before.values()
 
 
 def _is_words(text: str) -> bool:
