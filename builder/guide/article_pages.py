@@ -47,16 +47,26 @@ def _page(article: Article, prose: Prose, about: About) -> Page:
     tasks = kept.same(tuple(_tasks(front, about)))
     cautions = kept.same(tuple(name for name, each in front.cautions.items() if about.applies(each)))  # fmt: skip
     actions, sources = kept.same(about.actions(front)), _sources(front, about)
-    parts = (_page, article, prose, about.plans, tasks, cautions, actions, sources)
-    return kept.made_from(parts, lambda: _made(article, prose, tasks, actions, about))
+    pieces = kept.same(about.of_kinds(*front.serves))
+    parts = (
+        _page,
+        article,
+        prose,
+        pieces,
+        tasks,
+        cautions,
+        actions,
+        sources,
+        *_drawn(pieces, about),
+    )
+    return kept.made_from(parts, lambda: _made(article, prose, pieces, tasks, actions, about))
 
 
 def _made(
-    article: Article, prose: Prose, tasks: tuple[tuple[str, str, str], ...],
+    article: Article, prose: Prose, pieces: tuple[Piece, ...], tasks: tuple[tuple[str, str, str], ...],
     actions: tuple[str, ...], about: About,
 ) -> Page:  # fmt: skip
-    front, plans, kept = article.front, about.plans, about.kept
-    pieces = about.of_kinds(*front.serves)
+    front = article.front
     return Page(
         id=f"article:{article.id}",
         path=f"articles/{article.id}",
@@ -76,8 +86,8 @@ def _made(
                 "reviewed": front.reviewed,
                 "photographs": _photographs(pieces),
             },
-            (plans,),
-            plans=lambda: kept.made_from((_marked, plans, article), lambda: _marked(pieces, plans)),
+            _drawn(pieces, about),
+            plans=lambda: _marked(pieces, about),
             walls=lambda: _walls(pieces, about),
         ),
     )
@@ -121,9 +131,15 @@ def _named(
     )
 
 
-def _marked(pieces: tuple[Piece, ...], plans: Plans) -> tuple[Highlight, ...]:
-    """The floors with the pieces that an article serves; of many, the plan page shows more."""
-    return plans.highlights(pieces) if len(pieces) <= MOST_MARKED else ()
+def _drawn(pieces: tuple[Piece, ...], about: About) -> tuple[Plans, ...]:
+    """The plans that an article about some pieces shows a part of: none without pieces, so that homes
+    with other plans share the page; of many pieces, the plan page shows more."""
+    return (about.plans,) if 0 < len(pieces) <= MOST_MARKED else ()
+
+
+def _marked(pieces: tuple[Piece, ...], about: About) -> tuple[Highlight, ...]:
+    """The floors with the pieces that an article serves."""
+    return tuple(each for plans in _drawn(pieces, about) for each in plans.highlights(pieces))
 
 
 def without_missing_links(

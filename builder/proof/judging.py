@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from html import unescape
+from typing import Literal
 
 from builder.proof.allowed import (
     CONTENT,
@@ -45,6 +46,9 @@ _SHARED_SCRIPT = re.compile(r"(?:\.\./)*(?:\./)?assets/[\w./-]+\.js", re.ASCII)
 _ABSOLUTE = re.compile(r"(?:https?:)?[/\\]", re.IGNORECASE)
 _QUOTED = 60
 """Letters of what is refused that a message quotes."""
+
+
+Around = Literal["frame", "content"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +84,8 @@ class Judged:
 
 @dataclass(frozen=True, slots=True)
 class _Tag:
-    """One tag: its element, what it leads to and defines, and what is wrong with it. ``alone``: it
-    never holds anything; ``shut``: it closes itself, as drawings allow."""
+    """One tag: its element, the places that it names, where it leads, and what is wrong with it.
+    ``alone``: it never holds anything; ``shut``: it closes itself, as drawings allow."""
 
     name: str
     ends: bool
@@ -89,6 +93,8 @@ class _Tag:
     shut: bool
     values: tuple[tuple[str, str], ...]
     problems: tuple[tuple[str, str, str], ...]
+    places: tuple[str, ...]
+    targets: tuple[str, ...]
 
 
 def content_hash(content: str) -> str:
@@ -167,31 +173,26 @@ class _Reading:
             wrong = f"'{shown}' is not HTML that every browser reads alike."
             self._refuse(place, "proof.markup", wrong, _REMOVE)
             return place + 1
-        tag = _read_tag(found.group(), framing=self._framing, own=self._kind.content)
+        tag = _read_tag(found.group(), self._kind.content, self._around)
         for problem in tag.problems:
             self._refuse(place, *problem)
-        self._keep(tag, place)
+        self.anchors.update(tag.places)
+        for target in tag.targets:
+            self.links.append(JudgedLink(tag.name, target, self._line(place)))
         if tag.name in ("script", "style") and not tag.ends:
             return self._inline(tag, place, found.end())
         self._nest(tag, place)
         return found.end()
 
     @property
-    def _framing(self) -> bool:
-        """Whether this is the frame around the content."""
-        return self._kind.content not in self.open
-
-    def _keep(self, tag: _Tag, place: int) -> None:
-        for name, value in tag.values:
-            if name == "id" or (name == "name" and tag.name == "a"):
-                self.anchors.add(value)
-            elif name in ("href", "src") and tag.name != "use":
-                self.links.append(JudgedLink(tag.name, value, self._line(place)))
+    def _around(self) -> Around:
+        """What the text here is part of."""
+        return "content" if self._kind.content in self.open else "frame"
 
     def _nest(self, tag: _Tag, place: int) -> None:
         """What the tag opens or closes."""
         drawing = "svg" in self.open
-        fits = tag.name in IN_BOTH or drawing == (tag.name in DRAWINGS)
+        fits = drawing == (tag.name in DRAWINGS) or tag.name in IN_BOTH
         if not fits and not self._may_change(tag, drawing=drawing):
             wrong = f"<{tag.name}> stands {'in' if drawing else 'outside'} a drawing."
             self._refuse(place, "proof.markup", wrong, _REMOVE)
@@ -208,7 +209,7 @@ class _Reading:
 
     def _close(self, tag: _Tag, place: int) -> None:
         """An end tag. Out of order, it ends the elements inside the one that it names."""
-        if self.open[-1:] != [tag.name]:
+        if not self.open or self.open[-1] != tag.name:
             wrong = f"</{tag.name}> closes what is not open here."
             self._refuse(place, "proof.markup", wrong, _CLOSE)
         if tag.name in self.open:
@@ -253,8 +254,8 @@ def _line(text: str, place: int) -> int:
 
 
 @lru_cache(maxsize=20_000)
-def _read_tag(text: str, *, framing: bool, own: str) -> _Tag:
-    """A whole tag, with what is wrong with it."""
+def _read_tag(text: str, content: str, around: Around) -> _Tag:
+    """A whole tag, with what is wrong with it. ``content``: the element that holds the content."""
     found = _TAG.fullmatch(text)
     if found is None:
         raise ValueError(f"'{text}' is no tag")
@@ -262,14 +263,20 @@ def _read_tag(text: str, *, framing: bool, own: str) -> _Tag:
     values = tuple(
         (each["name"].lower(), _value(each)) for each in _ATTRIBUTE.finditer(found["given"])
     )
-    known = FRAME if framing or name == own else CONTENT
+    framing = around == "frame" or name == content
+    known = FRAME if framing else CONTENT
     if name not in known:
         problems: tuple[tuple[str, str, str], ...] = (
             ("proof.markup", f"<{name}> may not stand here.", _REMOVE),
         )
     else:
-        problems = tuple(_attribute_problems(name, values, framing=framing or name == own))
-    return _Tag(name, ends, name in WITHOUT_END and not ends, text.endswith("/>"), values, problems)
+        problems = tuple(_attribute_problems(name, values, framing=framing))
+    alone = name in WITHOUT_END and not ends
+    places = [value for key, value in values if key == "id" or (key == "name" and name == "a")]
+    targets = [value for key, value in values if key in ("href", "src") and name != "use"]
+    return _Tag(
+        name, ends, alone, text.endswith("/>"), values, problems, tuple(places), tuple(targets)
+    )
 
 
 def _value(found: re.Match[str]) -> str:

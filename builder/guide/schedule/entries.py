@@ -20,6 +20,10 @@ class Span(NamedTuple):
     first: date
     last: date
 
+    def __repr__(self) -> str:
+        """Its days alone: schedules are told apart by what they write out."""
+        return f"{self.first}/{self.last}"
+
 
 @dataclass(frozen=True, slots=True)
 class Call:

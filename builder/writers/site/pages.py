@@ -17,6 +17,7 @@ from builder.guide.pages import Guide, Page
 from builder.guide.parts import body_in, parts_of
 from builder.guide.plan.drawing import FloorPlan, Highlight
 from builder.guide.plan.plans import Plans
+from builder.guide.schedule.year import Year, YearMonth
 from builder.guide.values import origin_of
 from builder.languages.language import FIRST, Language
 from builder.recent import RecentResults
@@ -25,6 +26,9 @@ from builder.writers.site.context import Answers, PageContext, Surroundings, sou
 from builder.writers.site.converting import HtmlPart, finished
 from builder.writers.site.templates import PageHeading, PageTemplates, front_matter
 
+_OF_THE_SAME = FloorPlan | Highlight | Plans | Year | YearMonth
+"""Records that hold the very same records as others do: a floor is drawn many times from the same lines, and
+an entry stands in many months."""
 WRITTEN = 3_000
 """Records of which a process keeps the digests."""
 
@@ -63,8 +67,7 @@ class ValueDigests:
             yield from map(self._text, value)
             return
         yield type(value).__qualname__
-        if isinstance(value, FloorPlan | Highlight | Plans):
-            # A floor is drawn many times from the same lines, and a home from the same pieces.
+        if isinstance(value, _OF_THE_SAME):
             for each in fields(value):
                 if each.repr:
                     yield self._text(getattr(value, each.name))
@@ -164,7 +167,8 @@ class Pages:
         self._templates: dict[Language, PageTemplates] = {}
         self._digests = ValueDigests()
         self._memo: RecentResults[tuple[str, ...], tuple[MadePart, ...]] = RecentResults(PARTS)
-        self._seen: RecentResults[int, tuple[Page, tuple[_Wanted, ...]]] = RecentResults(SEEN)
+        self._seen: RecentResults[str, tuple[_Wanted, ...]] = RecentResults(SEEN)
+        self._made: RecentResults[tuple[str, str], tuple[MadePart, ...]] = RecentResults(SEEN)
         self._origins: RecentResults[int, tuple[Page, str]] = RecentResults(SEEN)
 
     def of(self, guide: Guide) -> tuple[MadePage, ...]:
@@ -184,6 +188,7 @@ class Pages:
 
     def origin(self, page: Page) -> str:
         """A digest of all that a page is made from but the guide around it."""
+        # The page is kept beside it, so that no other takes its place in memory.
         known = self._origins.get(id(page))
         if known is None:
             own = (page.layout, source_of(page), page.title, page.summary, page.body, page.language)
@@ -194,13 +199,20 @@ class Pages:
 
     def page(self, page: Page, around: Surroundings) -> MadePage:
         """One page, in a guide that is around it."""
+        key = (self.origin(page), around.digest)
+        parts = self._made.get(key)
+        if parts is None:
+            parts = self._made.keep(key, tuple(self._parts(page, around)))
+        return MadePage(page, parts, around.language)
+
+    def _parts(self, page: Page, around: Surroundings) -> Iterator[MadePart]:
         spoken = FIRST if page.language else around.language
         parts = [self._part(each, page, around, spoken) for each in self._wanted(page)]
         if around.others:
             parts.insert(
                 0, self._part(self._languages(page, around), page, around, around.language)
             )
-        return MadePage(page, tuple(part for part in parts if part.text), around.language)
+        return (part for part in parts if part.text)
 
     def _languages(self, page: Page, around: Surroundings) -> "_Wanted":
         """The part that leads to a page in the other languages of its guide."""
@@ -214,12 +226,9 @@ class Pages:
         return _Wanted(key, values)
 
     def _wanted(self, page: Page) -> "tuple[_Wanted, ...]":
-        """The parts of a page, looked at once for all guides that have the very same page."""
-        # The page is kept beside them, so that no other takes its place in memory.
-        found = self._seen.get(id(page))
-        if found is None:
-            found = self._seen.keep(id(page), (page, tuple(self._told_apart(page))))
-        return found[1]
+        """The parts of a page, looked at once for all guides that have the same page."""
+        origin = self.origin(page)
+        return self._seen.get(origin) or self._seen.keep(origin, tuple(self._told_apart(page)))
 
     def _told_apart(self, page: Page) -> "Iterator[_Wanted]":
         for template, values in parts_of(page):
