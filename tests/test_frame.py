@@ -14,7 +14,7 @@ from bs4 import BeautifulSoup
 
 from builder.errors import HandoverError
 from builder.proof.crawl import crawl, proof
-from builder.writers.site.assets import icon_files
+from builder.writers.site.assets import icon_style
 from tests.conftest import COTTAGE, PROJECT
 from tests.demo import Demo
 
@@ -68,23 +68,23 @@ def test_a_whole_guide_without_the_theme_package(tmp_path: Path) -> None:
     for path in pages:
         page = BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
         assert [each.get_text(strip=True) for each in page.select("nav.bar a")] == ENTRIES
-        assert not page.select("link[href$='icons.css']")
+    assert "--icon" not in (site / "assets/handover.css").read_text(encoding="utf-8")
     (site / "calendar.ics").touch()  # Another writer adds it.
     assert list(proof(crawl(tmp_path / "public"))) == []
 
 
 def test_an_icon_that_is_not_there() -> None:
     with pytest.raises(HandoverError, match="mkdocs-material has no icon 'material/no-such-icon'"):
-        icon_files({"home": "material/no-such-icon"})
+        icon_style({"home": "material/no-such-icon"})
 
 
 def test_each_entry_shows_its_icon_of_the_one_file(demo: Demo) -> None:
     """Each drawing in it is whole, by another reader."""
-    (file,) = demo.public.glob("assets/*/icons.css")
+    (file,) = demo.public.glob("assets/*/handover.css")
     rule = re.compile(r'\.bar-(\w+)\{--icon:url\("data:image/svg\+xml,([^"]+)"\)\}')
     drawn = {name: ElementTree.fromstring(unquote(drawing)) for name, drawing in rule.findall(file.read_text())}  # fmt: skip
     assert [each.tag for each in drawn.values()] == ["{http://www.w3.org/2000/svg}svg"] * 6
     page = (demo.guides["mill-lane/01"] / "plan/index.html").read_text(encoding="utf-8")
     entries = BeautifulSoup(page, "html.parser").select("nav.bar a")
     assert [f"bar-{name}" for name in drawn] == [name for each in entries for name in each["class"]]
-    assert f'href="../../../assets/{file.parent.name}/icons.css"' in page
+    assert f'href="../../../assets/{file.parent.name}/handover.css"' in page

@@ -36,7 +36,7 @@ def refused(text: str, kind: PageKind = GUIDE) -> list[str]:
         '<svg class="plan" viewBox="-1 -2 3 4" role="img"><title id="p">P</title><defs>'
         '<pattern id="hatch"><path d="M0 0l1 1" transform="rotate(20)"/></pattern></defs>'
         '<rect x="1" width="2" fill="url(#hatch)"/><text x="1">1</text><use href="#hatch"/></svg>',
-        '<span data-task="a.b" data-spans="2026-03-31/2026-04-01">x</span>',
+        '<span data-task="a.b" data-spans="2026-03-31/1 30">x</span>',
         '<ol start="3"><li>three</li></ol>',
     ],
 )

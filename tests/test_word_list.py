@@ -20,7 +20,7 @@ def test_rows_are_read_back_as_they_were(pages: list[set[str]]) -> None:
 
 
 def test_steps_are_written_as_the_script_reads_them() -> None:
-    """Page 1, and 39 pages on: 1, and 13 in base 36."""
+    """Page 1, and 39 pages on: 1, and 1 times 36 with 3 more."""
     rows = [row_of(f"{each}/", "", "", "tap" if each in (0, 39) else "other") for each in range(40)]
     lines = json.loads(all_words(rows))["words"].split("\n")
-    assert lines[-1] == "tap 1 13"
+    assert lines[-1] == "tap 1B3"

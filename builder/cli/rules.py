@@ -71,7 +71,7 @@ def rules(form: str) -> None:
 
 def rules_page() -> str:
     """The page of the documentation that lists the rules."""
-    return "\n".join([_PAGE_HEAD, *_sections(), f"{len(ALL_RULES)} rules.", ""])
+    return "\n".join([_PAGE_HEAD, *_sections()])
 
 
 def _sections() -> Iterator[str]:

@@ -205,7 +205,10 @@ def _path(points: Iterable[Spot], *, closed: bool = True) -> str:
     (x, y), *rest = points
     steps = [f"M{x}{_next(y)}"]
     for next_x, next_y in rest:
-        steps.append(_step(next_x - x, next_y - y))
+        step = _step(next_x - x, next_y - y)
+        # Behind a slanted step, a second one is known without its letter.
+        again = step[:2] == "l-" and steps[-1][:1] in ("l", "-")
+        steps.append(step[1:] if again else step)
         x, y = next_x, next_y
     return "".join(steps) + ("z" if closed else "")
 
@@ -223,11 +226,10 @@ def _next(number: int) -> str:
 
 
 def _name(name: Name) -> str:
-    lines = "".join(
-        f'<tspan x="{name.x}" y="{top}">{escape(line)}</tspan>'
+    text = "".join(
+        f'<text class="name" font-size="{name.size}" x="{name.x}" y="{top}">{escape(line)}</text>'
         for line, top in zip(name.lines, name.tops, strict=True)
     )
-    text = f'<text class="name" font-size="{name.size}">{lines}</text>'
     if not name.led:
         return text
     (x, y), middle = name.spot, round((name.box.top + name.box.bottom) / 2)

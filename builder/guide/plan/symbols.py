@@ -31,6 +31,8 @@ SINGLE = 1.2
 """Metres up to which a bed is for one."""
 ROUND = 12
 """Corners that a round thing is drawn with."""
+SMALL, SMALL_ROUND = 0.25, 8
+"""Metres across up to which it has fewer: a ring of a hob is a few points wide on a telephone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +56,8 @@ def _box(width: float, depth: float, middle: Vector = (0.0, 0.0)) -> Outline:
 
 def _round(width: float, depth: float, middle: Vector = (0.0, 0.0)) -> Outline:
     """An ellipse."""
-    (x, y), turns = middle, [math.tau * (each + 0.5) / ROUND for each in range(ROUND)]
+    sides = SMALL_ROUND if max(width, depth) <= SMALL else ROUND
+    (x, y), turns = middle, [math.tau * (each + 0.5) / sides for each in range(sides)]
     return Outline(
         tuple((x + width / 2 * math.cos(turn), y + depth / 2 * math.sin(turn)) for turn in turns)
     )

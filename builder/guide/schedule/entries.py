@@ -74,18 +74,23 @@ class Entry:
 
     @property
     def written_spans(self) -> str:
-        """All its spans in one line: days, and first and last days with a slash between them."""
-        return " ".join(
-            span.first.isoformat()
-            if span.first == span.last
-            else f"{span.first.isoformat()}/{span.last.isoformat()}"
-            for span in self.spans
+        """All its spans in one line: the first day of the first one, and the days from there to each next
+        one. Behind a stroke stand the days through which one lasts after its first."""
+        before = (span.first for span in self.spans)
+        steps = (
+            (span.first - first).days for first, span in zip(before, self.spans[1:], strict=False)
         )
+        starts = (self.spans[0].first.isoformat(), *map(str, steps)) if self.spans else ()
+        return " ".join(map(_lasting, starts, self.spans))
 
     @property
     def days(self) -> tuple[date, ...]:
         """The first day of each of its spans."""
         return tuple(span.first for span in self.spans)
+
+
+def _lasting(start: str, span: Span) -> str:
+    return start if span.first == span.last else f"{start}/{(span.last - span.first).days}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,7 @@ from markupsafe import Markup, escape
 
 from builder.guide.plan.boxes import text_width
 from builder.guide.wall.view import Block, Opening, WallView
-from builder.guide.wall.words import length, words
-from builder.languages.language import FIRST, Language
+from builder.guide.wall.words import length
 
 UNITS = 100
 """Units of a drawing in a metre."""
@@ -57,8 +56,9 @@ class Part:
         return "" if left == right else f"M{left} 0V{self.up(thing.top)}H{right}V0"
 
 
-def wall_svg(view: WallView, language: Language = FIRST) -> Markup:
-    """The wall with its thing, measured from the floor and from the nearest edge."""
+def wall_svg(view: WallView) -> Markup:
+    """The wall with its thing, measured from the floor and from the nearest edge. Whoever shows it writes
+    its ``words`` beside it, so that nobody hears them twice."""
     part = part_of(view, (view.x, view.mark.x if view.mark else view.x))
     size, wide, high = part.type, part.across(part.right), round(view.top * UNITS)
     text = length(view.height)
@@ -67,7 +67,6 @@ def wall_svg(view: WallView, language: Language = FIRST) -> Markup:
     left = margin if on_left else size
     right = size if on_left else margin
     box = f"{-left} {-high - size} {left + wide + right} {high + 4 * size}"
-    says = words(view, language)
     inner = "".join(
         (
             ground(part, high),
@@ -77,7 +76,7 @@ def wall_svg(view: WallView, language: Language = FIRST) -> Markup:
         )
     )
     return Markup(  # noqa: S704 - every text was escaped
-        f'<svg class="wall-view" role="img" aria-label="{escape(says)}" viewBox="{box}">{inner}</svg>'
+        f'<svg class="wall-view" aria-hidden="true" viewBox="{box}">{inner}</svg>'
     )
 
 

@@ -19,9 +19,9 @@ from builder.disk import true_place
 from builder.errors import HandoverError
 
 FOLDER = "assets"
-_DIGITS = 16
-ICONS = "icons.css"
-"""The style sheet that draws the icon of each entry of the bar, so that no page says it."""
+_DIGITS = 10
+STYLE = "handover.css"
+"""The style sheet, which draws the icon of each entry of the bar too, so that no page says it."""
 _OF_MATERIAL = "templates/.icons"
 _PLAIN = " /:=',.;()-"
 """What may stand within quotation marks in a style sheet as it is."""
@@ -64,9 +64,9 @@ class Assets:
             place.write_bytes(self.content(name))
 
 
-def found_in(folders: list[Path], made: Mapping[str, bytes]) -> Assets:
-    """The files below ``assets`` of a theme's folders, and those that are ``made``; the first folder
-    that has a file gives it.
+def found_in(folders: list[Path], icons: Mapping[str, str]) -> Assets:
+    """The files below ``assets`` of a theme's folders; the first folder that has a file gives it. The
+    style sheet draws the ``icons``, named by the entries of the bar.
 
     What only the theme's makers need is left out.
     """
@@ -76,7 +76,10 @@ def found_in(folders: list[Path], made: Mapping[str, bytes]) -> Assets:
             name = path.relative_to(folder / FOLDER).as_posix()
             if path.is_file() and not _for_makers(PurePosixPath(name)):
                 files.setdefault(name, path)
-    return Assets({**made, **files})
+    style = files.get(STYLE)
+    if isinstance(style, Path) and icons:
+        files[STYLE] = style.read_bytes() + icon_style(icons)
+    return Assets(files)
 
 
 def _for_makers(name: PurePosixPath) -> bool:
@@ -84,19 +87,17 @@ def _for_makers(name: PurePosixPath) -> bool:
     return hidden or name.suffix in (".map", ".py", ".pyc")
 
 
-def icon_files(named: Mapping[str, str]) -> Mapping[str, bytes]:
-    """The style sheet of all icons, each before the entry of the bar with its id; none where none is
-    named. A drawing stands in it as it is, because a guide on a disk can ask for no part of a file.
+def icon_style(named: Mapping[str, str]) -> bytes:
+    """The rules of all icons, each before the entry of the bar with its id. A drawing stands in them as
+    it is, because a guide on a disk can ask for no part of a file.
 
     Raises:
         HandoverError: the package is not installed, or has no such icon.
     """
-    if not named:
-        return {}
     before = ",".join(f".bar-{entry}::before" for entry in named)
     drawn = "".join(f".bar-{entry}{{--icon:{_drawn(_icon(str(name)))}}}\n" for entry, name in named.items())  # fmt: skip
     forced = f"@media (forced-colors:active){{{before}{{background:LinkText;forced-color-adjust:none}}}}\n"  # fmt: skip
-    return {ICONS: f"{before}{{{_MASK}}}\n{forced}{drawn}".encode()}
+    return f"{before}{{{_MASK}}}\n{forced}{drawn}".encode()
 
 
 _MASK = (

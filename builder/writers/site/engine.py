@@ -23,7 +23,7 @@ from builder.guide.pages import Guide
 from builder.shipped import layered, own_or_shipped, shipped
 from builder.sources.own_templates import THEME, templates_of_its_own
 from builder.sources.site_settings import SETTINGS, site_settings
-from builder.writers.site.assets import Assets, found_in, icon_files
+from builder.writers.site.assets import Assets, found_in
 from builder.writers.site.converting import MarkdownConverter
 from builder.writers.site.frame import Frames
 from builder.writers.site.offline import ServiceWorkers, write_worker
@@ -81,8 +81,8 @@ class HeldEngine:
             pages.mkdir()
             self._config = configured(root, pages, Path(empty) / "site", None, own_code=own_code)
         self._plugin = plugin_of(self._config)
-        made = icon_files(self._config.extra.get("from_material") or {})
-        self.assets = found_in([Path(folder) for folder in self._config.theme.dirs], made)
+        icons = self._config.extra.get("from_material") or {}
+        self.assets = found_in([Path(folder) for folder in self._config.theme.dirs], icons)
         self._plugin.shared = self.assets.folder
         self.workers = workers_of(root, self.assets, self._config)
         self.converter = MarkdownConverter(

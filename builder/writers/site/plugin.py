@@ -29,7 +29,7 @@ from builder.guide.translating import in_all_languages
 from builder.languages.language import FIRST, Language
 from builder.preparing import prepare
 from builder.shipped import layered
-from builder.writers.site.assets import found_in, icon_files
+from builder.writers.site.assets import STYLE, found_in, icon_style
 from builder.writers.site.context import source_of
 from builder.writers.site.converting import WORDS, words_of
 from builder.writers.site.pages import Pages
@@ -135,12 +135,11 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         Where guides share the theme's files (``shared``: their folder), none has them itself.
         """
         elsewhere = ("articles/", "triage/", *(["assets/"] if self.shared else []))
-        kept = Files([file for file in files if not file.src_uri.startswith(elsewhere)])
+        own = (file for file in files if not file.src_uri.startswith(elsewhere))
+        kept = Files([_with_icons(file, config) for file in own])
         for page in self._shown.every_page if self._shown else ():
             kept.append(File.generated(config, page.source, content=page.markdown))
-        named = {} if self.shared else config.extra.get("from_material") or {}
-        icons = {f"assets/{name}": content for name, content in icon_files(named).items()}
-        for name, content in {**self._pictures(config), **icons, **self._beside}.items():
+        for name, content in {**self._pictures(config), **self._beside}.items():
             kept.append(File.generated(config, name, content=content))
         return kept
 
@@ -219,6 +218,15 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
         if not self._serves:
             raise PluginError("\n".join(map(str, preparation.findings.errors)))
         return _mistakes(preparation.findings, root)
+
+
+def _with_icons(file: File, config: MkDocsConfig) -> File:
+    """A file of the theme; the style sheet draws the icons that the settings name."""
+    icons = config.extra.get("from_material")
+    if not icons or file.src_uri != f"assets/{STYLE}":
+        return file
+    content = file.content_bytes + icon_style(icons)
+    return File.generated(config, file.src_uri, content=content)
 
 
 def _in_frame(guide: "ShownSite | Guide", config: MkDocsConfig) -> dict[str, Any]:

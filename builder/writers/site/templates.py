@@ -223,7 +223,7 @@ def _look(look: Mapping[str, Any]) -> Markup:
 def _on_the_wall(view: WallView, language: Language) -> Markup:
     """The wall that a thing is on, as one stands before it, and the same in words."""
     return Markup(  # noqa: S704 - our own drawing, its words escaped
-        f'<figure class="handover-plan handover-plan--one handover-wall">{wall_svg(view, language)}'
+        f'<figure class="handover-plan handover-plan--one handover-wall">{wall_svg(view)}'
         f"<figcaption>{escape(wall_words(view, language))}</figcaption></figure>"
     )
 

@@ -2,10 +2,12 @@
 them when its reader first looks for a word.
 
 ``pages`` are [address, title, summary, phrases that it is looked for by]. ``words`` is one line a word, in
-order: the word, and the steps from page to page that have it, counted from before the first, in base 36.
+order: the word, and the steps from page to page that have it, counted from before the first. A step ends with
+one digit in base 36; what is more stands before it in capital letters, in base 26.
 """
 
 import json
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
@@ -13,7 +15,10 @@ from itertools import pairwise
 from typing import NamedTuple
 
 _DIGITS = "0123456789abcdefghijklmnopqrstuvwxyz"
-_BASE = 36
+_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+_STEP = re.compile(r"[A-Z]*[0-9a-z]")
+_STEPS = 2_000
+"""Steps that are kept as they are written: more than there are pages in a guide."""
 
 
 class WordRow(NamedTuple):
@@ -51,10 +56,10 @@ def rows_in(content: bytes) -> Mapping[str, WordRow]:
     listed = json.loads(content)
     known: list[list[str]] = [[] for _ in listed["pages"]]
     for line in listed["words"].split("\n"):
-        word, *steps = line.split(" ")
+        word, _, steps = line.partition(" ")
         number = 0
-        for step in steps:
-            number += int(step, _BASE)
+        for step in _STEP.findall(steps):
+            number += _read(step)
             known[number - 1].append(word)
     return {
         address: WordRow(address, title, summary, called, tuple(words))
@@ -64,12 +69,22 @@ def rows_in(content: bytes) -> Mapping[str, WordRow]:
 
 def _steps(numbers: list[int]) -> str:
     """The steps from each number to the next."""
-    return " ".join([_written(later - earlier) for earlier, later in pairwise(numbers)])
+    return "".join([_written(later - earlier) for earlier, later in pairwise(numbers)])
 
 
-@lru_cache(maxsize=_BASE * _BASE)
-def _written(number: int) -> str:
-    """A number in base 36; most steps have one digit."""
-    if number < _BASE:
-        return _DIGITS[number]
-    return _written(number // _BASE) + _DIGITS[number % _BASE]
+@lru_cache(maxsize=_STEPS)
+def _written(step: int) -> str:
+    more, last = divmod(step, len(_DIGITS))
+    letters = ""
+    while more:
+        more, letter = divmod(more, len(_LETTERS))
+        letters = f"{_LETTERS[letter]}{letters}"
+    return f"{letters}{_DIGITS[last]}"
+
+
+@lru_cache(maxsize=_STEPS)
+def _read(step: str) -> int:
+    more = 0
+    for letter in step[:-1]:
+        more = more * len(_LETTERS) + _LETTERS.index(letter)
+    return more * len(_DIGITS) + _DIGITS.index(step[-1])

@@ -26,14 +26,16 @@
     document.head.append(script);
   });
 
-  /* The words of each page, from lines of a word and the steps from page to page that have it. */
+  /* The words of each page, from lines of a word and the steps from page to page that have it: each a digit in
+     base 36, behind capital letters in base 26 for what is more. */
   function known({ pages: listed, words }) {
     const each = listed.map(() => new Set());
     for (const line of words.split("\n")) {
-      const [word, ...steps] = line.split(" ");
+      const [word, steps] = line.split(" ");
       let number = 0;
-      for (const step of steps) {
-        number += parseInt(step, 36);
+      for (const [, more, last] of steps.matchAll(/([A-Z]*)([0-9a-z])/g)) {
+        const letters = [...more].reduce((sum, letter) => 26 * sum + letter.charCodeAt(0) - 65, 0);
+        number += 36 * letters + parseInt(last, 36);
         each[number - 1].add(word);
       }
     }
