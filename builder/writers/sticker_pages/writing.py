@@ -112,7 +112,7 @@ def _speaking(templates: Layered, language: Language) -> Environment:
     keep_compiled(environment)
     install_words(environment, language, None if templates.ours else values_within)
     environment.filters["drawn"] = partial(highlight_svg, built_in=False)
-    environment.filters["on_the_wall"] = partial(wall_svg, language=language)
+    environment.filters["on_the_wall"] = wall_svg
     environment.filters["wall_words"] = partial(words, language=language)
     environment.filters["dialled"] = _dialled
     return environment
