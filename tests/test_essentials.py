@@ -1,6 +1,7 @@
 """What every home must have, taken away from the homes of the demo one by one: what check then says."""
 
 import shutil
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -9,8 +10,11 @@ import pytest
 import yaml
 
 from builder.errors import Severity
+from builder.guide.urgent import urgent_contacts
+from builder.home.roles import holder_of
 from builder.preparing import prepare
 from tests.conftest import PROJECT
+from tests.demonstrations import prepared_demo
 
 NO_THERMOSTATS = {
     "equipment": {"living-thermostat": None, "hall-thermostat": None, "heating-programmer": None},
@@ -66,3 +70,16 @@ def test_what_is_missing_is_said(
     file.write_text(yaml.safe_dump(own, sort_keys=False), encoding="utf-8")
     found = prepare(tmp_path, [plot], date(2026, 11, 28)).findings
     assert said in {each.code for each in found if each.severity is not Severity.NOTE}
+
+
+def test_whoever_comes_for_a_leak_of_lpg_is_called_before_the_network_though_no_flag_says_so() -> (
+    None
+):
+    prepared = prepared_demo().homes["marlpit-yard/03"]
+    home = prepared.traced.home
+    role = holder_of("lpg-emergency", home.contacts)
+    assert role is not None
+    unflagged = home.contacts[role].model_copy(update={"emergency": False})
+    told = home.model_copy(update={"contacts": {**home.contacts, role: unflagged}})
+    called = [each["id"] for each in urgent_contacts(replace(prepared.about, home=told))]
+    assert called[:3] == ["emergency-services", role, "power-cut"]

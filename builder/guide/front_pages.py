@@ -12,6 +12,7 @@ from builder.guide.schedule.entries import Period, Schedule
 from builder.guide.schedule.sold import owner_now
 from builder.guide.schedule.wording import in_months
 from builder.guide.terms import every, not_before, within
+from builder.guide.urgent import urgent_contacts
 from builder.home.lengths import after
 from builder.languages.language import to_say
 from builder.model.article import Article, FrontMatter, Task
@@ -151,7 +152,7 @@ def emergency_page(about: About) -> Page:
         summary=about.say("Where to turn things off in this home, and whom to call."),
         values={
             "turn_off": turn_off(about),
-            "contacts": emergency_contacts(about),
+            "contacts": urgent_contacts(about),
             "urgent": urgent_links(about),
             "address": about.home.plot.address,
             "postcode": about.home.plot.postcode,
@@ -198,10 +199,6 @@ def stops_sprinklers(piece: Piece, about: About) -> bool:
     if "external-stop-tap" in piece.does:
         return "sprinklers-from-mains" in about.true_names
     return "sprinklers-after-stopcock" in about.true_names and not piece.serves
-
-
-def emergency_contacts(about: About) -> tuple[dict[str, Any], ...]:
-    return tuple(contact for contact in about.contacts.values() if contact["emergency"])
 
 
 def urgent_links(about: About) -> tuple[Link, ...]:

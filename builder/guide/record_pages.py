@@ -1,10 +1,9 @@
 """The pages that an owner asks for years later: details of the home, finishes, contacts."""
 
-from typing import Any
-
 from builder.guide.about import About
 from builder.guide.pages import Page, looked_for
 from builder.guide.schedule.entries import Schedule
+from builder.guide.urgent import is_urgent, urgent_contacts
 
 
 def record_pages(about: About, schedule: Schedule) -> tuple[Page, ...]:
@@ -86,15 +85,9 @@ def _finishes(about: About) -> Page:
     )
 
 
-_FIRST = ("emergency-services", "gas-emergency", "power-cut")
-"""Roles that are called before all others, in this order (common practice: danger to life first)."""
-
-
 def _contacts(about: About, schedule: Schedule) -> Page:
     """Whom to call in the order of need: what cannot wait, then faults by who answers for them, then
     everyone else."""
-    contacts = tuple(about.contacts.values())
-    urgent = [each for each in contacts if each["emergency"]]
     return Page(
         id="page:contacts",
         path="contacts",
@@ -102,11 +95,11 @@ def _contacts(about: About, schedule: Schedule) -> Page:
         layout="contacts",
         summary=about.say("Everyone who helps with this home."),
         values={
-            "urgent": tuple(sorted(urgent, key=_need)),
+            "urgent": urgent_contacts(about),
             "clock": tuple(
                 line for line in schedule.clock if any(each.call for each in line.periods)
             ),
-            "others": tuple(each for each in contacts if not each["emergency"]),
+            "others": tuple(each for each in about.contacts.values() if not is_urgent(each)),
         },
         called=looked_for(
             about.say(
@@ -116,9 +109,3 @@ def _contacts(about: About, schedule: Schedule) -> Page:
             about.home.terms["agent"],
         ),
     )
-
-
-def _need(contact: dict[str, Any]) -> int:
-    """How early somebody is called: all others keep the order in which they are written."""
-    roles = (contact["id"], *contact["roles"])
-    return next((at for at, role in enumerate(_FIRST) if role in roles), len(_FIRST))

@@ -6,12 +6,12 @@ from typing import Any, Literal
 
 from builder.guide.about import About
 from builder.guide.equipment_pages import actions_of, articles_for
-from builder.guide.front_pages import emergency_contacts
 from builder.guide.pages import Guide, Link, Photograph
 from builder.guide.photographs import by_name
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
 from builder.guide.round_pages import stop_of
+from builder.guide.urgent import urgent_contacts
 from builder.guide.wall.view import WallView
 from builder.home.invented import MADE_UP, builder_name
 
@@ -183,7 +183,7 @@ def _changes(about: About, record: StickerRecord, piece: Piece) -> Iterator[str]
 def _calls(about: About, *, whole: bool) -> tuple[Call, ...]:
     """The emergency numbers, and then who mends faults."""
     care = about.contact("customer-care")
-    contacts = [*(emergency_contacts(about) if whole else ()), *([care] if care else [])]
+    contacts = [*(urgent_contacts(about) if whole else ()), *([care] if care else [])]
     return tuple(_called(contacts))
 
 

@@ -9,10 +9,11 @@ from pypdfium2 import PdfDocument  # type: ignore[import-untyped]
 
 from builder.errors import HandoverError
 from builder.guide.about import About
-from builder.guide.front_pages import emergency_contacts, turn_off
+from builder.guide.front_pages import turn_off
 from builder.guide.pieces import Piece
 from builder.guide.plan.plans import Plans
 from builder.guide.plan.svg import full_svg, shape_svg
+from builder.guide.urgent import urgent_contacts
 from builder.writers.paper.drawings import Drawings
 from builder.writers.paper.guide_text import Printable
 from builder.writers.paper.setting import Press
@@ -81,7 +82,7 @@ def _piece(piece: Piece, about: About, drawings: Drawings) -> dict[str, Any]:
 
 
 def _contacts(about: About) -> Iterator[dict[str, str]]:
-    for contact in emergency_contacts(about):
+    for contact in urgent_contacts(about):
         yield {
             "name": contact["name"],
             "telephone": contact["telephone"] or "",
