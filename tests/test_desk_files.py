@@ -179,6 +179,29 @@ def test_no_save_of_that_name_is_no_page(root: Path) -> None:
         assert client.get("/history?file=../../etc/passwd").status_code == 200
 
 
+def test_an_article_tells_what_it_changes_in_every_home_and_how_far_it_is_translated(
+    root: Path,
+) -> None:
+    with at_desk(root) as (desk, client):
+        article = next(iter(sorted(desk.board.plot("riverside/01").standing.articles)))
+        here = f"/articles/{article}"
+        page = client.get(here).text
+        assert "not translated: guides show the first language" in words(page)
+        sent = form_at(client, here, here)
+        sent.pop("act", None)
+        sent["body"] += "\nIt is so.\n"
+        before = (root / f"content/articles/{article}.md").read_bytes() if (root / f"content/articles/{article}.md").is_file() else None  # fmt: skip
+        work = client.post(f"{here}/reach", data=sent).headers["location"]
+        lines = ended(desk, work).told.lines
+        assert lines[0] == "2 of 2 homes would change."
+        assert any("changed in 2 homes: riverside/01, riverside/02." in each for each in lines[1:])
+        after = (root / f"content/articles/{article}.md").read_bytes() if before else None
+        assert before == after, "nothing is written"
+        (root / f"content/languages/cy/articles/{article}.md").parent.mkdir(parents=True, exist_ok=True)  # fmt: skip
+        (root / f"content/languages/cy/articles/{article}.md").write_text("---\nmade_from: 0000000000000000\n---\nTestun.\n")  # fmt: skip
+        assert f"content/languages/cy/articles/{article}.md" in client.get(here).text
+
+
 # Find and recall
 
 

@@ -7,12 +7,14 @@ from starlette.exceptions import HTTPException
 
 from builder.board.looking import Looked
 from builder.board.standing import text_at
-from builder.desk.answers import Answer, PageAnswer, done
+from builder.desk.answers import Answer, GoTo, PageAnswer, done
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
+from builder.desk.reaching import seeing_reach
 from builder.desk.room import Way, form, page
 from builder.desk.rooms.articles import review_of
 from builder.desk.rooms.history import history_of
+from builder.desk.rooms.translations import translations_of
 from builder.errors import Finding, Severity
 from builder.guide.pages import ChangedPage
 from builder.rules.articles import OLDEST_READER, reading_age
@@ -208,6 +210,7 @@ def _page(desk: Desk, asked: Asked, editing: Editing, outcome: Outcome, template
         "review": day,
         "due": due,
         "history": history_of(editing.file),
+        "translations": tuple(translations_of(article.id, desk.board.looking().workspace)),
         "may": asked.who.may("articles"),
         "reason": asked.text("reason"),
         "based_on": asked.text("based-on") or editing.opened.digest,
@@ -268,6 +271,21 @@ def _reviewed_today(desk: Desk, asked: Asked) -> Asked:
     return replace(asked, form=sent)
 
 
+def reach(desk: Desk, asked: Asked) -> Answer:
+    """Begin to see which homes and pages the text that was sent would change, in all of them."""
+    editing = _editing(desk, asked)
+    home = _home(desk, asked, *_homes(desk, asked.named["article"]))
+    outcome = _attempt(desk, asked, editing, home)
+    if not outcome.tried or outcome.errors:
+        return _page(desk, asked, editing, outcome, "article.html")
+    setting, title = desk.setting, editing.source.article.front.title
+    arguments = (setting.root, setting.out, dict(outcome.texts), setting.today())
+    back = f"/articles/{editing.source.article.id}"
+    plots = len(desk.board.looking().workspace.plots)
+    job = desk.jobs.begin(f"What a change of '{title}' changes", seeing_reach, arguments, back=back, by=asked.who.role, total=plots)  # fmt: skip
+    return GoTo(f"/jobs/{job.id}")
+
+
 def try_live(desk: Desk, asked: Asked) -> Answer:
     """What a check says of the text while it is written, and where its page can be looked at."""
     editing = _editing(desk, asked)
@@ -281,5 +299,6 @@ WAYS: tuple[Way, ...] = (
     page("/articles/{article}", show),
     form("/articles/{article}", send, "articles"),
     form("/articles/{article}/try", try_live, "articles"),
+    form("/articles/{article}/reach", reach, "articles"),
     page("/articles/{article}/front-matter", front_matter),
 )
