@@ -5,6 +5,7 @@ import json
 import logging
 import stat
 from pathlib import Path
+from urllib.parse import quote
 
 import pytest
 from httpx import Client
@@ -13,9 +14,9 @@ from starlette.requests import Request
 from builder.desk.accounts import Account, accounts_file, new_account, read_accounts, write_accounts
 from builder.desk.application import application
 from builder.desk.guard import Guard
-from builder.desk.sessions import IDLE, LOCKED, LONGEST, TRIES
+from builder.desk.sessions import IDLE, LOCKED, LONGEST, TRIES, Tries
 from builder.desk.setting import Proxy
-from builder.desk.who import who_asks
+from builder.desk.who import SESSION, who_asks
 from builder.errors import HandoverError, UsageError
 from tests.desk.attacks import ATTACKS, Attack, files_of
 from tests.desk.desks import COTTAGE, HOST, Clock, browsing, copy_of, desk_of, served
@@ -73,10 +74,32 @@ def test_no_page_holds_a_script_or_a_style_of_its_own(client: Client) -> None:
         assert 'src="http' not in text
 
 
-def test_what_was_typed_comes_back_as_text(client: Client) -> None:
-    answer = client.get("/", params={"find": '"><script>alert(1)</script>'})
+_SCRIPT = '"><script>alert(1)</script>'
+_TYPED = {"act": "try", "reason": _SCRIPT}
+
+
+@pytest.mark.parametrize("page", ["/?find=", "/?owed=", "/articles?find=", "/recall?make=", "/recall?kind=", "/recall?room=", "/recall?development=", "/house-types-from-models?title=", "/house-types-from-models?name="])  # fmt: skip
+def test_what_was_asked_for_comes_back_as_text(page: str, client: Client) -> None:
+    answer = client.get(f"{page}{quote(_SCRIPT)}")
+    assert answer.status_code == 200
     assert "<script>alert" not in answer.text
-    assert "&lt;script&gt;" in answer.text
+
+
+@pytest.mark.parametrize(("form", "fields"), [
+    ("/articles/turning-off-the-water", {"title": _SCRIPT, "summary": _SCRIPT, "body": _SCRIPT}),
+    ("/recall/letters", {"kind": "stopcock", "text": f"Dear {{{_SCRIPT}}}"}),
+    ("/recall/letters", {"make": _SCRIPT, "text": _SCRIPT}),
+    ("/house-types-from-models", {"name": _SCRIPT, "title": _SCRIPT, "front": _SCRIPT}),
+    ("/spreadsheet", {"development": _SCRIPT}),
+    ("/plots/riverside/01/row", {"address": _SCRIPT, "postcode": _SCRIPT, "was.address": "", "was.postcode": ""}),
+    ("/plots/riverside/01/record", {"serials.stopcock": _SCRIPT}),
+    ("/on-site/riverside/01", {"place": _SCRIPT, "code": _SCRIPT}),
+])  # fmt: skip
+def test_what_was_typed_comes_back_as_text(form: str, fields: dict[str, str], client: Client) -> None:  # fmt: skip
+    answer = client.post(form, data={**_TYPED, **fields}, follow_redirects=True)
+    assert "<script>alert" not in answer.text
+    assert "Traceback" not in answer.text
+    assert answer.status_code < 500
 
 
 def test_a_body_that_lies_about_its_length_is_cut_off(root: Path) -> None:
@@ -144,6 +167,29 @@ def test_a_session_ends(root: Path, accounts: Path) -> None:
         client.post("/sign-out")
         client.cookies.update(kept)
         assert client.get("/").status_code == 303
+
+
+def test_a_session_that_somebody_else_chose_is_nobodys(root: Path, accounts: Path) -> None:
+    with browsing(desk_of(root, accounts=accounts)) as client:
+        client.cookies.set(SESSION, "chosen-by-somebody-else", "127.0.0.1", "/")
+        assert client.get("/").status_code == 303
+        sign_in(client)
+        first = client.cookies[SESSION]
+        assert first != "chosen-by-somebody-else"
+        sign_in(client, "ben")
+        client.cookies.clear()
+        client.cookies.set(SESSION, first, "127.0.0.1", "/")
+        assert client.get("/").status_code == 303, "signing in again ends what was before"
+
+
+def test_many_tries_at_once_are_counted_before_any_password_is_looked_at() -> None:
+    clock = Clock()
+    tries = Tries(clock)
+    assert [tries.begin("ada") for _ in range(TRIES)] == [None] * TRIES
+    assert tries.begin("ada") == clock.hour + LOCKED
+    assert tries.begin("ben") is None
+    clock.hour += LOCKED
+    assert tries.begin("ada") is None
 
 
 def test_tries_lock_a_name_known_or_not(root: Path, accounts: Path) -> None:

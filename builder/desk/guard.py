@@ -72,7 +72,7 @@ class Guard:
         if not self._from_here(method, path, headers):
             return 403, "This did not come from a page of the desk. Open the desk and do it there."
         length = headers.get("content-length", "0")
-        if not length.isdigit() or int(length) > self._largest:
+        if not (length.isascii() and length.isdecimal()) or int(length) > self._largest:
             return 413, self._too_large
         return None
 

@@ -68,21 +68,17 @@ class Tries:
         self._wrong: dict[str, list[datetime]] = {}
         self._lock = Lock()
 
-    def locked(self, name: str) -> datetime | None:
-        """Until when a name is locked, if it is."""
-        with self._lock:
-            wrong = self._wrong.get(name, [])
-            until = wrong[-1] + LOCKED if len(wrong) >= TRIES else None
-            return until if until is not None and until > self._now() else None
-
-    def failed(self, name: str) -> None:
-        """Count a wrong password."""
+    def begin(self, name: str) -> datetime | None:
+        """Count a try before its password is looked at, so that many at once are no more than that; or until
+        when the name is locked."""
         now = self._now()
         with self._lock:
             recent = [each for each in self._wrong.pop(name, []) if each > now - LOCKED]
-            self._wrong[name] = [*recent, now]
+            locked = len(recent) >= TRIES
+            self._wrong[name] = recent if locked else [*recent, now]
             while len(self._wrong) > _MOST:
                 self._wrong.pop(next(iter(self._wrong)))
+        return recent[-1] + LOCKED if locked else None
 
     def forget(self, name: str) -> None:
         """The right password was given."""

@@ -31,6 +31,8 @@ def routes(desk: Desk, shown: Shown) -> list[Route]:
         token, wrong = await run_in_threadpool(_signed_in, desk, name, password)
         if token is None:
             return shown(desk, request, None, _page(desk, wrong))
+        # Whatever this browser was signed in by before is over.
+        desk.sessions.end(request.cookies.get(SESSION, ""))
         answer = RedirectResponse("/", 303)
         _keep(answer, desk, SESSION, token, None)
         return answer
@@ -61,11 +63,10 @@ def _signed_in(desk: Desk, name: str, password: str) -> tuple[str | None, str]:
     """The token of a session, or nothing and what is wrong."""
     if desk.accounts is None or desk.setting.proxy is not None:
         return None, "Nobody signs in at this desk."
-    until = desk.tries.locked(name)
+    until = desk.tries.begin(name)
     if until is not None:
         return None, f"There were too many tries for this name. Try again after {until:%H:%M}."
     if not is_password(desk.accounts.of(name), password):
-        desk.tries.failed(name)
         return None, _WRONG
     desk.tries.forget(name)
     return desk.sessions.begin(name), ""
