@@ -411,6 +411,8 @@ def test_a_language_without_a_catalogue(tmp_path: Path) -> None:
         ('msgid "<b>Stop</b>"\nmsgstr "<b>a</b><SCRIPT>b</SCRIPT>"\n', "language.marks"),
         ('msgid "<b>Stop</b>"\nmsgstr "<b>a</b><!-- b"\n', "language.marks"),
         ('msgid "<b>Stop</b>"\nmsgstr "<b onclick=a>a</b>"\n', "language.marks"),
+        ('msgid "Stop."\nmsgstr "Stop\\niwch."\n', "language.line"),
+        ('msgid "Stop."\nmsgstr "Stop\\tiwch."\n', "language.line"),
         ('mgsid "Stop."\nmsgstr "Stopiwch."\n', "language.catalogue"),
     ],
 )
@@ -422,6 +424,12 @@ def test_mistakes_in_a_catalogue(message: str, code: str) -> None:
 def test_a_message_that_is_marked_fuzzy_is_not_said() -> None:
     text = 'msgid ""\nmsgstr ""\n\n#, fuzzy\nmsgid "Stop."\nmsgstr "Stopiwch."\n'
     read, found = read_catalogue(text, "cy/messages.po", "cy")
+    assert read is not None
+    assert (read.texts, read.open, found) == ({}, 1, [])
+
+
+def test_a_blank_translation_is_none() -> None:
+    read, found = read_catalogue('msgid ""\nmsgstr ""\n\nmsgid "Stop."\nmsgstr "  "\n', "cy/messages.po", "cy")  # fmt: skip
     assert read is not None
     assert (read.texts, read.open, found) == ({}, 1, [])
 

@@ -15,6 +15,7 @@ _TAG = re.compile(r"<[^<>]*>?")
 """A mark of HTML, or what a browser takes for the beginning of one."""
 _VALUE = re.compile(r"%\((\w+)\)[sd]")
 _TAKES_VALUES = re.compile(r"(?:[^%]|%%|%\(\w+\)[sd])*")
+_BREAKS = re.compile(r"[\x00-\x1f\x7f]")
 _READ_BY = re.compile(r"^# Read by: (?P<role>[^,\n]+), (?P<day>\d{4}-\d\d-\d\d)$", re.MULTILINE)
 
 
@@ -62,7 +63,7 @@ def read_catalogue(text: str, file: str, code: str) -> tuple[ReadCatalogue | Non
 def _said(catalogue: Catalog) -> Iterator[Message]:
     """The messages that have a finished text."""
     for message in catalogue:
-        if message.id and not message.fuzzy and all(_forms(message)):
+        if message.id and not message.fuzzy and all(map(str.strip, _forms(message))):
             yield message
 
 
@@ -84,6 +85,9 @@ def _wrong(message: Message, catalogue: Catalog, file: str) -> tuple[Message, Fi
         wrong = f"'{_ours(message)}' has other values in its translation, or a '%' that is none."
         right = "Write the values of the first language with the same names, and no other '%'."
         return message, Finding("language.values", place, wrong, right)
+    if any(set(_BREAKS.findall(text)) - set(_ours(message)) for text in _forms(message)):
+        wrong = f"'{_ours(message)}' has a line break or a tab in its translation."
+        return message, Finding("language.line", place, wrong, "Write it as one line.")
     ours = sorted(_TAG.findall(_ours(message)))
     for text in _forms(message):
         if sorted(_TAG.findall(text)) != ours:
