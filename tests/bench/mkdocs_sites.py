@@ -13,7 +13,7 @@ from typing import Any
 import yaml
 
 from builder.shipped import own_or_shipped
-from builder.writers.site.assets import icon_files
+from builder.writers.site.assets import STYLE, icon_style
 from tests.bench.guides import Written
 
 COMMAND = (sys.executable, "-m", "mkdocs", "build", "--quiet", "--clean")
@@ -30,9 +30,10 @@ def _project(root: Path, guide: Written, folder: Path) -> Path:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(markdown, encoding="utf-8", newline="\n")
     settings = _settings(root, guide)
-    for name, content in icon_files(settings["extra"]["from_material"]).items():
-        (folder / "docs/assets").mkdir(exist_ok=True)
-        (folder / "docs/assets" / name).write_bytes(content)
+    style = own_or_shipped(root, f"site_templates/theme/assets/{STYLE}").read_bytes()
+    (folder / "docs/assets").mkdir(exist_ok=True)
+    icons = icon_style(settings["extra"]["from_material"])
+    (folder / "docs/assets" / STYLE).write_bytes(style + icons)
     text = yaml.safe_dump(settings, sort_keys=False, allow_unicode=True)
     (folder / "mkdocs.yml").write_text(text, encoding="utf-8")
     return folder

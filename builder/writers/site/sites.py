@@ -146,17 +146,15 @@ class Sites:
         bodies = {each.id: self._bodies(each.made) for each in pages if each.made}
         written = {file_of(each.page): _written(each, bodies, published) for each in pages}
         digests = {name: each.digest for name, each in written.items()}
-        look, said = self._look(guide), self._spoken(guide)
-        held = {**look, **said}
+        held = {**self._look(guide), **self._spoken(guide)}
         known = {**digests, **{name: _sha256(content) for name, content in held.items()}}
-        beside = {
+        beside: dict[str, bytes | Path] = {
             **{
                 name: all_words(_rows(spoken, bodies, published))
                 for name, spoken in _by_words(pages)
             },
             **self._copies.files(guide.photographs),
-            **said,
-            **look,
+            **{name: _standing(name, each, published) for name, each in held.items()},
             WORKER: self._engine.workers.text(guide, code, known).encode(),
         }
         files = {**{name: each.file for name, each in written.items()}, **beside}
@@ -229,6 +227,12 @@ def _written(
     if published and published.has(name, digest):
         return _WrittenPage(published.folder / name, digest)
     return _WrittenPage(content, digest, pieces)
+
+
+def _standing(name: str, content: bytes, published: PublishedGuide | None) -> bytes | Path:
+    """A file beside the pages, or where it is published already as it would come out."""
+    stands = published is not None and published.has(name, _sha256(content))
+    return published.folder / name if published and stands else content
 
 
 def _id_in_all(page: Page, language: Language) -> str:
