@@ -503,7 +503,9 @@ def test_texts_of_homes_are_written_for_translators_and_none_is_lost(cottage: Pa
     development.write_text(f"languages: [cy]\n{development.read_text('utf-8')}", "utf-8")
     file = cottage / "content/languages/cy/homes.po"
     command = ("languages", "cy", "--workspace", str(cottage))
-    assert run(*command).exit_code == 0
+    done = run(*command)
+    assert done.exit_code == 0
+    assert "\nRead by nobody yet: symptom:no-power, " in done.output
     first = file.read_text("utf-8")
     assert first.count("\nmsgid ") > 100
     file.write_text(f"# Ours.\n{first}".replace('"Tarn"\nmsgstr ""', '"Tarn"\nmsgstr "Llyn"'), "utf-8")  # fmt: skip

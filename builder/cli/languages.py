@@ -1,5 +1,6 @@
 """``handover languages``: how far each language is, and the texts that translators still have to say."""
 
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import click
@@ -13,8 +14,16 @@ from builder.languages.writing import new_catalogue, with_texts
 from builder.questions.homes import Homes, read_homes
 from builder.questions.languages import languages_kept, texts_to_say
 from builder.sources.languages import FOLDER, HOMES
+from builder.sources.translations import Said
 
 _HEADINGS = ("language", "", "plots", "texts", "lacking", "texts shown", "not shown")
+
+_STATES = {
+    "unread": "Read by nobody yet",
+    "stale": "Made from what the first language said before",
+    "incomplete": "Lacking texts",
+}
+"""Why a text is not shown, as ``Said.state`` names it."""
 
 
 @click.command()
@@ -29,6 +38,7 @@ def languages(code: str | None, workspace: Path) -> None:
 
     The second writes content/languages/cy/homes.po: every text of the homes whose guides are in that
     language, such as rooms, kinds and places, and what is said at a demonstration. What is translated stays.
+    It tells which articles and symptoms are not shown yet, and why.
     """  # fmt: skip
     homes = read_homes(workspace, ())
     if code is None:
@@ -59,6 +69,17 @@ def _write(homes: Homes, code: str, workspace: Path) -> None:
     text = _as_it_stands(path, file, code) if path.is_file() else new_catalogue(code)
     save_inside(workspace, path, with_texts(text, code, texts))
     click.echo(f"{file}: {counted(len(texts), 'text')}.")
+    source = homes.workspace.languages.get(code)
+    for line in _not_shown(source.said if source else ()):
+        click.echo(line)
+
+
+def _not_shown(said: Iterable[Said]) -> Iterator[str]:
+    """The articles and symptoms that guides do not show in a language, by why not."""
+    by_state = {state: [each.of for each in said if each.state == state] for state in _STATES}
+    for state, names in by_state.items():
+        if names:
+            yield f"{_STATES[state]}: {', '.join(names)}."
 
 
 def _as_it_stands(path: Path, file: str, code: str) -> str:
