@@ -201,13 +201,16 @@ class TypstConverter:
         picture, words = tag.find("img"), tag.find("figcaption")
         if not isinstance(picture, Tag):
             raise HandoverError(f"{self.named}: a figure has no drawing in it.")
-        caption = block(self._line(words.children)) if isinstance(words, Tag) else "none"
-        return self._drawn_code(str(picture["data-drawing"]), caption)
+        name = str(picture["data-drawing"])
+        if not isinstance(words, Tag):
+            return self._drawn_code(name)
+        return self._drawn_code(name, block(self._line(words.children)), words.get_text(" ", strip=True))  # fmt: skip
 
-    def _drawn_code(self, name: str, caption: str = "none") -> str:
+    def _drawn_code(self, name: str, caption: str = "none", beside: str = "") -> str:
+        """``beside``: the words below a drawing, which are those of one that has none of its own."""
         drawing = self.drawn(name)
         return (
-            f"(file: {text(drawing.name)}, alt: {text(drawing.alternative)}, "
+            f"(file: {text(drawing.name)}, alt: {text(drawing.alternative or beside)}, "
             f"ratio: {drawing.ratio:.4f}, size: {text(self._size(drawing))}, "
             f"caption: {caption})"
         )
