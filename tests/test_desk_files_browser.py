@@ -127,8 +127,10 @@ def test_a_recall_finds_the_homes_and_writes_to_their_owners(
     with someone.getting(tmp_path) as tables:
         someone.follow("Table for a spreadsheet")
     assert tables[0].read_text("utf-8-sig").count("riverside/") == 2
+    someone.press("Make 2 letters")
+    someone.read("2 letters, one for each home.")
     with someone.getting(tmp_path) as letters:
-        someone.press("Make 2 letters")
+        someone.follow("Save the file: recall-letters.pdf")
     assert letters[0].read_bytes().startswith(b"%PDF-")
     page.context.close()
 

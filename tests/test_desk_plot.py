@@ -132,3 +132,9 @@ def test_the_home_is_sold_on_and_its_guide_moves(cottage: Path) -> None:
         assert "Tick that the old address is to lead nowhere." in said(page.text)
         page = sent(client, f"{ONE}/owner", f"{ONE}/address", sure="yes")
         assert "The guide has another address." in said(page.text)
+
+
+def test_no_page_sends_a_colleague_to_a_terminal(cottage: Path) -> None:
+    with browsing(desk_of(cottage)) as client:
+        for page in ("/plots/riverside/02", "/", "/?owed=technical"):
+            assert "Run: handover" not in client.get(page).text

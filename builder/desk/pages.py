@@ -1,5 +1,6 @@
 """Pages of the desk, through templates that ship: a workspace lays none of its own over them."""
 
+import re
 from collections.abc import Mapping
 from datetime import datetime
 from functools import cache
@@ -13,6 +14,7 @@ from builder.errors import counted
 from builder.guide.terms import spoken_day
 
 _PACKAGE = "builder.desk"
+_COMMAND = re.compile(r" Run: handover .*", re.DOTALL)
 STATIC: Mapping[str, str] = {
     "desk.css": "text/css; charset=utf-8",
     "desk.js": "text/javascript; charset=utf-8",
@@ -36,6 +38,7 @@ def _environment() -> Environment:
     environment.filters["role"] = spoken
     environment.filters["counted"] = counted
     environment.filters["moment"] = moment
+    environment.filters["at_desk"] = at_desk
     return environment
 
 
@@ -46,6 +49,11 @@ def _source(name: str) -> str:
 def static(name: str) -> bytes:
     """One of the files that pages load."""
     return (files(_PACKAGE) / "static" / name).read_bytes()
+
+
+def at_desk(says: str) -> str:
+    """A sentence without the command that a terminal would need: here there is a page for it."""
+    return _COMMAND.sub("", says)
 
 
 def moment(written: str) -> str:
