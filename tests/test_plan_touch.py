@@ -2,7 +2,7 @@
 
 import math
 import re
-from itertools import combinations
+from itertools import combinations, product
 
 import pytest
 from hypothesis import given
@@ -63,10 +63,12 @@ def drawn(plans: Plans, floor: str) -> etree._Element:
     )
 
 
-def test_marks_are_24_pixels_on_the_narrowest_telephone(demo_homes: dict[str, TracedHome]) -> None:
+def test_marks_are_24_pixels_on_the_narrowest_telephone_and_cover_no_name(
+    demo_homes: dict[str, TracedHome],
+) -> None:
     """WCAG 2.2, success criterion 2.5.8: targets of at least 24 by 24 CSS pixels. The viewBox says
     how wide the drawing is; it is shown 288 pixels wide on a screen of 320."""
-    found = 0
+    found = names = 0
     for reference, traced in demo_homes.items():
         plans = Plans(traced.home, pieces_of(traced.home))
         for floor in plans.bases:
@@ -77,7 +79,13 @@ def test_marks_are_24_pixels_on_the_narrowest_telephone(demo_homes: dict[str, Tr
                 for one, other in combinations(marks, 2):
                     found += 1
                     assert math.dist((one.x, one.y), (other.x, other.y)) >= plan.size
+            for mark, name in product(dict(plan.sets)[""], plan.names):
+                across = max(name.box.left - mark.x, mark.x - name.box.right)
+                down = max(name.box.top - mark.y, mark.y - name.box.bottom)
+                assert max(across, down) >= plan.size / 2, (reference, floor, name.lines)
+                names += 1
     assert found > 1000
+    assert names > 1000
 
 
 def test_every_piece_that_is_drawn_is_reached_in_all_and_in_its_system(

@@ -79,19 +79,22 @@ def names_of(
     sizes: Sequence[int],
     avoided: Sequence[Spot] = (),
     *,
+    marks: Sequence[Box] = (),
     outside: bool = True,
 ) -> tuple[Name, ...]:
     """The names of the rooms of a floor, none over another.
 
     ``sizes``: those of type that are tried, the largest first. ``avoided``: spots that a name had
-    better not cover. ``outside``: a name that fits nowhere in its room stands beside the home, with
-    a line to the room; otherwise it is left out.
+    better not cover. ``marks``: what is drawn over names, so that a name stands under none of it or
+    is left out. ``outside``: a name that fits nowhere in its room stands beside the home, with a line
+    to the room; otherwise it is left out.
     """
     names: list[Name] = []
     left_over = []
     for area in site.base.areas:
         room = Room(area, site.within(area, _CLEAR))
-        inside = _inside(room, named[area.room], sizes, avoided, (*site.swings, *site.built_in))
+        things = (*site.swings, *site.built_in)
+        inside = _inside(room, named[area.room], sizes, avoided, things, marks)
         if inside is None:
             left_over.append(room)
         else:
@@ -102,12 +105,19 @@ def names_of(
 
 
 def _inside(
-    room: Room, text: str, sizes: Sequence[int], avoided: Sequence[Spot], things: Sequence[Box]
+    room: Room,
+    text: str,
+    sizes: Sequence[int],
+    avoided: Sequence[Spot],
+    things: Sequence[Box],
+    marks: Sequence[Box],
 ) -> Name | None:
-    """The name at the largest size that fits in its room, where it covers least."""
+    """The name at the largest size that fits in its room clear of marks, where it covers least."""
     for size in sizes:
         best, least = None, math.inf
         for wrapped, place in _fitting(room, _wraps(text, size)):
+            if any(place.overlaps(mark) for mark in marks):
+                continue
             covered = _covered(place, avoided, things)
             if covered < least:
                 best, least = (wrapped, place), covered

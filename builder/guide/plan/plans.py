@@ -344,8 +344,12 @@ def _sets(placed: tuple[Placed, ...], size: int) -> Iterator[tuple[str, tuple[Ga
 
 def _touch_names(site: Site, rooms: Mapping[str, Room], marks: _Touched) -> tuple[Name, ...]:
     size = math.ceil(LEGIBLE * (marks.box.width + 2 * EDGE) / PHONE)
-    spots = [(each.x, each.y) for _, some in marks.sets[:1] for each in some]
-    return names_of(site, _called(rooms), (size,), spots, outside=False)
+    taken = [
+        around(each.x, each.y, marks.size, marks.size)
+        for _, some in marks.sets[:1]
+        for each in some
+    ]
+    return names_of(site, _called(rooms), (size,), marks=taken, outside=False)
 
 
 def _around(box: Box, sets: Iterable[tuple[str, tuple[Gathered, ...]]], size: int) -> Box:
