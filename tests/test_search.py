@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from pathlib import Path
-from urllib.parse import urlsplit
 
 import pytest
 import yaml
@@ -14,8 +13,8 @@ from tests.demo import PROJECT, Demo, served
 QUERIES: dict[str, list[str]] = yaml.safe_load(
     (PROJECT / "tests/search_queries.yaml").read_text("utf-8")
 )
-PLOTS = ("mill-lane/03", "mill-lane/07", "harbour-view/05")
-"""A house with a heat pump, one with a gas boiler, and an apartment."""
+PLOTS = ("mill-lane/03", "mill-lane/07", "harbour-view/05", "marlpit-yard/01")
+"""A house with a heat pump, one with a gas boiler, an apartment, and a barn with its own water and oil."""
 FIRST = 3
 
 
@@ -27,12 +26,22 @@ def page() -> Iterator[Page]:
         browser.close()
 
 
+SOUGHT = """async (query) => {
+  const [box, status] = [document.querySelector("[data-find] input"), document.querySelector("[data-find] [role=status]")];
+  for (const text of ["", query]) {
+    box.value = text;
+    box.dispatchEvent(new Event("input"));
+    while (!text !== !status.textContent) await new Promise((done) => setTimeout(done, 1));
+  }
+  return [...document.querySelectorAll(".handover-found a")].map((each) => new URL(each.href).pathname);
+}"""
+"""What is found for a query, in one round trip; a reader's own typing is part of tests/test_browser.py."""
+
+
 def found(page: Page, query: str) -> list[str]:
     """The first pages that are found, by their paths in the guide."""
-    page.locator("[data-find] input").fill(query)
-    page.locator("[data-find] [role=status]", has_text="page").wait_for()
-    links = page.locator(".handover-found a").all()[:FIRST]
-    return [urlsplit(link.evaluate("each => each.href")).path.strip("/").partition("/")[2].partition("/")[2] for link in links]  # fmt: skip
+    paths = page.evaluate(SOUGHT, query)[:FIRST]
+    return [path.strip("/").partition("/")[2].partition("/")[2] for path in paths]
 
 
 def missed(page: Page, guide: Path, address: str) -> dict[str, list[str]]:
@@ -45,12 +54,11 @@ def missed(page: Page, guide: Path, address: str) -> dict[str, list[str]]:
             first = found(page, query)
             if not set(first) & set(here):
                 wrong[query] = first
-            page.locator("[data-find] input").fill("")
     return wrong
 
 
 def test_the_table_is_long_enough() -> None:
-    assert len(QUERIES) >= 80
+    assert len(QUERIES) >= 240
 
 
 @pytest.mark.parametrize("plot", PLOTS)

@@ -62,6 +62,7 @@ def _details(about: About) -> Page:
         },
         called=looked_for(
             about.say("address|postcode"),
+            about.say("plot number|house type|size of this home"),
             about.say("parking|parking space|where to park") if home.parking else "",
         ),
     )
@@ -82,6 +83,7 @@ def _finishes(about: About) -> Page:
                 if (finishes := tuple(each for each in home.finishes.values() if each.room == name))
             )
         },
+        called=looked_for(about.say("paint colour|which paint|tiles|type of floor")),
     )
 
 
@@ -106,6 +108,10 @@ def _contacts(about: About, schedule: Schedule) -> Page:
                 "who do I call|phone number|telephone|contact|contacts|call|emergency number"
                 "|customer care|builder|report a fault|plumber|electrician|engineer"
             ),
+            about.say(
+                "who do I ring|ring|out of hours|council|water company|electricity company|agent"
+            ),
             about.home.terms["agent"],
+            "|".join(each["name"] for each in contacts),
         ),
     )

@@ -13,7 +13,7 @@
     return made;
   }
 
-  const plain = (text) => text.toLowerCase().normalize("NFD").replace(/[\u0300-\u036f]/g, "");
+  const plain = (text) => text.toLowerCase().normalize("NFD").replace(/[\u0300-\u036f'\u2019]/g, "");
   const wordsIn = (text) => plain(text).match(/[a-z0-9\u0370-\u1fff\u2c00-\ud7ff\uf900-\uffef]+/g) || [];
 
   /* A copy that is opened from a disk has the words as a script: browsers fetch no file there. */
@@ -26,38 +26,41 @@
     document.head.append(script);
   });
 
-  /* The words of each page, from lines of a word and the steps from page to page that have it: each a digit in
-     base 36, behind capital letters in base 26 for what is more. */
+  /* The pages that have each word, by their numbers, from lines of a word and the steps from page to page: each a
+     digit in base 36, behind capital letters in base 26 for what is more. */
   function known({ pages: listed, words }) {
-    const each = listed.map(() => new Set());
+    const having = new Map();
+    const add = (word, number) => (having.get(word) || having.set(word, []).get(word)).push(number);
     for (const line of words.split("\n")) {
       const [word, steps] = line.split(" ");
-      let number = 0;
+      let number = -1;
       for (const [, more, last] of steps.matchAll(/([A-Z]*)([0-9a-z])/g)) {
         const letters = [...more].reduce((sum, letter) => 26 * sum + letter.charCodeAt(0) - 65, 0);
-        number += 36 * letters + parseInt(last, 36);
-        each[number - 1].add(word);
+        add(word, number += 36 * letters + parseInt(last, 36));
       }
     }
-    return each;
+    const pages = listed.map(([address, title, summary, called], number) => {
+      const page = { address, title, summary, number, heading: telling(title),
+        called: called.split("|").map(telling).filter((each) => each.length) };
+      for (const word of new Set([...wordsIn(title), ...wordsIn(summary), ...page.called.flat()])) add(word, number);
+      return page;
+    });
+    return { pages, having };
   }
 
-  let pages = null;
+  const NONE = { pages: [], having: new Map() };
+  let all = null;
   function fetched() {
-    pages = pages || (onDisk ? fromDisk() : fetch(new URL("find/words.json", own)).then((answer) => answer.json()))
-      .then((all) => known(all).map((words, number) => [...all.pages[number], words]))
-      .then((all) => all.map(([address, title, summary, called, words]) => ({
-        address, title, summary, heading: wordsIn(title),
-        known: [...new Set([...words, ...wordsIn(summary)])],
-        called: called.split("|").map(telling).filter((each) => each.length) })))
-      .catch(() => { pages = null; return []; });
-    return pages;
+    all = all || (onDisk ? fromDisk() : fetch(new URL("find/words.json", own)).then((answer) => answer.json()))
+      .then(known).catch(() => { all = null; return NONE; });
+    return all;
   }
 
   /* Words that tell nothing by themselves. Other languages than the first go without such a list. */
-  const LITTLE = new Set(language ? [] : ("a all an and are as at be before but by can do does for from has have how if in into is it its"
-    + " my no not of off on one or out so than that the their then there they this to too until up"
-    + " was what when where which who will with you your i me").split(" "));
+  const LITTLE = new Set(language ? [] : ("a about all am an and any are arent as at be before but by can cant could did do does doesnt"
+    + " dont for from get got had has have having how i if im in into is isnt it its just me my need no not"
+    + " of off on one or our out please should so some still than that the their them then there theres they this to"
+    + " too until up us want was we what whats when where wheres which who whos why will with wont would you your").split(" "));
   /* The words that tell something, or all of them where none does. */
   function telling(text) {
     const all = wordsIn(text);
@@ -75,28 +78,77 @@
   }
   const begun = (word, letters) => word.startsWith(letters) && word.length > letters.length + 1;
 
-  const begins = (word) => {
-    const all = forms(word);
-    return (each) => all.some((form) => each.startsWith(form) || (each.length > 3 && form.startsWith(each)));
-  };
+  /* What forms of a word have in common in the first language: leak, leaks, leaking; battery, batteries; noise, noisy. */
+  const ENDS = [[/ies$/, 4], [/ing$/, 4], [/ed$/, 4], [/([sxzh])es$/, 3], [/([^s])s$/, 3], [/[ey]$/, 4]];
+  function stem(word) {
+    if (language) return word;
+    const cut = (end) => word.replace(end, (_all, kept) => (typeof kept === "string" ? kept : ""));
+    const found = ENDS.find(([end, least]) => end.test(word) && cut(end).length >= least);
+    const short = found ? cut(found[0]) : word;
+    return short !== word && /([bdgmnprt])\1$/.test(short) && short.length > 4 ? short.slice(0, -1) : short;
+  }
+
+  /* How well a word of a page answers one that is looked for: as it begins, by another form of it, or not. */
+  function likeness(word) {
+    const [all, short] = [forms(word), stem(word)];
+    const near = (each) => (each.startsWith(short) && each.length - short.length < 4)
+      || (each.length > 3 && all.some((form) => form.startsWith(each) && form.length - each.length < 4));
+    return (each) => (all.some((form) => each.startsWith(form)) ? 1 : near(each) ? 0.8 : 0);
+  }
+  const best = (all, like) => all.reduce((most, each) => Math.max(most, like(each)), 0);
+
+  /* How many letters must be put in, left out, changed or swapped with the next. */
+  function apart(one, other) {
+    let [before, last] = [[], [...Array(other.length + 1).keys()]];
+    for (let i = 1; i <= one.length; i += 1) {
+      const now = [i];
+      for (let j = 1; j <= other.length; j += 1) {
+        const same = one[i - 1] === other[j - 1] ? 0 : 1;
+        now[j] = Math.min(last[j] + 1, now[j - 1] + 1, last[j - 1] + same);
+        if (i > 1 && j > 1 && one[i - 1] === other[j - 2] && one[i - 2] === other[j - 1]) now[j] = Math.min(now[j], before[j - 2] + 1);
+      }
+      [before, last] = [last, now];
+    }
+    return last[other.length];
+  }
+
+  /* A word that no page has is read as the nearest that one has: one letter off, or two in a long word. */
+  function spelt(word, vocabulary) {
+    const begins = [stem(word), ...forms(word)];
+    const most = word.length > 7 ? 2 : 1;
+    if (word.length < 6 || vocabulary.some((each) => begins.some((form) => each.startsWith(form)))) return word;
+    const near = vocabulary.filter((each) => Math.abs(each.length - word.length) <= most)
+      .map((each) => [apart(word, each) + (each[0] === word[0] ? 0 : 0.5), each])
+      .filter(([far]) => far <= most + 0.5).sort(([one], [other]) => one - other);
+    return near.length ? near[0][1] : word;
+  }
+
+  /* A word that is looked for: how it is like another, and how well each page's text answers it. */
+  function sense(word, { pages, having }) {
+    const like = likeness(word);
+    const inText = new Float32Array(pages.length);
+    for (const [each, numbers] of having) {
+      const much = like(each);
+      if (much) for (const number of numbers) inText[number] = Math.max(inText[number], much);
+    }
+    return { like, inText };
+  }
 
   /* What a page is called counts most, then its title, then its text. */
   function worth(page, sought) {
     let sum = 0;
     let missing = 0;
-    const all = sought.length;
+    const count = sought.length;
     for (const phrase of [page.heading, ...page.called]) {
-      const found = sought.filter((word) => phrase.some(begins(word))).length;
-      sum = Math.max(sum, 60 * (found / all) * Math.min(1, found / phrase.length));
+      const found = sought.reduce((some, { like }) => some + best(phrase, like), 0);
+      sum = Math.max(sum, 60 * (found / count) * Math.min(1, found / phrase.length));
     }
-    for (const word of sought) {
-      const inTitle = page.heading.filter(begins(word)).length;
-      const inCalled = page.called.some((phrase) => phrase.some(begins(word)));
-      const inText = forms(word).some((form) => page.known.some((each) => each.startsWith(form)));
-      if (!inTitle && !inCalled && !inText) missing += 1;
-      sum += (20 * inTitle) / page.heading.length + (inTitle ? 10 : 0) + (inText ? 2 : 0);
+    for (const { like, inText } of sought) {
+      const inTitle = page.heading.reduce((some, each) => some + like(each), 0);
+      if (!inText[page.number]) missing += 1;
+      sum += (20 * inTitle) / page.heading.length + (inTitle ? 10 : 0) + 2 * inText[page.number];
     }
-    return missing === all ? 0 : sum * (1 - missing / all) ** 2;
+    return missing === count ? 0 : sum * (1 - missing / count) ** 2;
   }
 
   const label = element("label", say("Find in this guide"), place);
@@ -110,9 +162,11 @@
 
   async function find() {
     const sought = telling(box.value);
-    const all = sought.length ? await fetched() : [];
+    const { pages, having } = sought.length ? await fetched() : NONE;
     if (sought.join() !== telling(box.value).join()) return;
-    const found = all.map((page) => ({ page, sum: worth(page, sought) })).filter(({ sum }) => sum > 0)
+    const words = [...having.keys()];
+    const senses = sought.map((word) => sense(spelt(word, words), { pages, having }));
+    const found = pages.map((page) => ({ page, sum: worth(page, senses) })).filter(({ sum }) => sum > 0)
       .sort((one, other) => other.sum - one.sum).slice(0, MOST);
     list.replaceChildren();
     for (const { page } of found) {
