@@ -182,7 +182,7 @@ def test_forced_colours_leave_nothing_told_by_colour_alone(
         style = page.locator(".plan--touch").first.evaluate(
             "each => [getComputedStyle(each).forcedColorAdjust, getComputedStyle(each).backgroundColor]"
         )
-        paper = "rgb(255, 255, 255)" if scheme == "light" else "rgb(30, 33, 41)"
+        paper = "rgb(255, 255, 255)" if scheme == "light" else "rgb(29, 37, 35)"
         assert style == ["none", paper], "drawings keep colours and a ground of their own"
 
 

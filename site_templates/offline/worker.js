@@ -35,6 +35,6 @@ self.addEventListener("fetch", (event) => {
       })
       .catch(() => caches.match(event.request, { ignoreSearch: true, cacheName: KEPT })
         .then((kept) => kept || caches.match(event.request, { ignoreSearch: true }))
-        .then((kept) => kept || caches.match("{{ emergency }}")))
+        .then((kept) => kept || (event.request.mode === "navigate" ? caches.match("{{ emergency }}") : Response.error())))
   );
 });

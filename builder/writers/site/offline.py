@@ -27,6 +27,8 @@ DIGITS = 16
 """Hexadecimal digits by which a device knows whether it has a file as it is now."""
 _LOOK = ("*.css", "*.js", "*.svg")
 """The theme's files that a page needs to look and work as it should."""
+_LATER = frozenset(f"handover-{name}.js" for name in ("care", "find", "keep", "round"))
+"""Those of them that no page of an emergency asks for. They are kept with the first page that does."""
 
 
 class ServiceWorkers:
@@ -52,6 +54,7 @@ class ServiceWorkers:
         kept = {
             name: digests[name]
             for name in sorted({*_urgent_in_all(guide), *look_names(guide), *_own_look(digests)})
+            if not _comes_later(name)
         }
         emergency = guide.page(EMERGENCY)
         return self._template.render(
@@ -85,7 +88,7 @@ class ServiceWorkers:
 
     def _shared_addresses(self) -> Iterator[str]:
         for name in self._look:
-            if self._shared is not None:
+            if self._shared is not None and not _comes_later(name):
                 yield f"../../{self._shared.folder}/{name}"
 
     def _edition(self, kept: Mapping[str, str]) -> str:
@@ -97,12 +100,15 @@ class ServiceWorkers:
 
 
 def urgent_files(guide: Guide) -> Iterator[str]:
-    """The pages that are kept from the first visit on: those of an emergency."""
+    """The pages that are kept from the first visit on: those of an emergency, and what turns supplies
+    off with the article on it."""
+    pieces = (page.values.get("piece") for page in guide.pages)
+    off = [piece for piece in pieces if piece is not None and piece.turns_off is not None]
     urgent = {EMERGENCY, "page:home", "page:contacts"}
+    urgent.update(f"equipment:{piece.id}" for piece in off)
+    urgent.update(f"article:{piece.article}" for piece in off)
     for page in guide.pages:
-        piece = page.values.get("piece")
-        turns_off = piece is not None and piece.turns_off is not None
-        if page.id in urgent or page.values.get("urgent") is True or turns_off:
+        if page.id in urgent or page.values.get("urgent") is True:
             yield f"{page.path}/index.html" if page.path else "index.html"
 
 
@@ -144,6 +150,10 @@ def _own_look(names: Mapping[str, str]) -> Iterator[str]:
 def _is_look(name: str) -> bool:
     """Whether a file of the theme is one of those; ``fnmatch`` would let a star pass a slash."""
     return "/" not in name and any(fnmatch(name, form) for form in _LOOK)
+
+
+def _comes_later(name: str) -> bool:
+    return name.rpartition("/")[2] in _LATER
 
 
 def _address(name: str) -> str:
