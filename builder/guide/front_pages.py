@@ -26,6 +26,8 @@ _TURN_OFF = {
 }
 FIRST_WEEKS = "8 weeks"
 """How long the first weeks last: the longest of their windows, new turf (common practice)."""
+SETTLED = "6 months"
+"""How long after completion the first page leads to what matters in the first weeks."""
 
 _ANY_DAY = date(2001, 1, 1)
 """Terms are compared by the days they end on, counted from one and the same day."""
@@ -59,6 +61,7 @@ def home_page(
             "plan": _bare_plan(about),
             "stops": stops,
             "first_weeks": first_links(about),
+            "settled": _settled(about),
             "sold": owner_now(about) is not None,
             "deadlines": tuple(each for each in _early_tasks(about) if each["closes"]),
             "systems": systems,
@@ -68,6 +71,12 @@ def home_page(
             },
         },
     )
+
+
+def _settled(about: About) -> str:
+    """The last day on which the first page leads to what matters in the first weeks, where it is known."""
+    completion = about.home.plot.completion
+    return after(completion, SETTLED).isoformat() if completion else ""
 
 
 def _facts(about: About) -> dict[str, Any]:

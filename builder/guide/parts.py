@@ -26,7 +26,7 @@ PARTS: Mapping[Layout, tuple[PagePart, ...]] = {
     "home": (
         PagePart("home-top.html", ("address", "postcode")),
         PagePart("home-off.html", ("off", "wrong")),
-        PagePart("home-now.html", ("deadlines", "entries", "embedded", "who")),
+        PagePart("home-now.html", ("deadlines", "entries", "embedded", "who", "settled")),
         PagePart("home-ways.html"),
         PagePart("home-facts.html", ("plot", "house_type", "house_type_summary", "development", "builder",
                                  "options", "completion", "completion_day")),
@@ -62,7 +62,7 @@ PARTS: Mapping[Layout, tuple[PagePart, ...]] = {
         PagePart("symptom-whom.html", ("whom",)),
         PagePart("sources.html", ("sources", "reviewed")),
     ),
-    "report": (PagePart("report.html", ("spoken_home", "postcode", "danger", "gas", "who", "photographs", "rooms", "writes")),),
+    "report": (PagePart("report.html", ("spoken_home", "postcode", "danger", "gas", "who", "photographs", "rooms", "writes", "writes_until")),),
     "next-owner": (PagePart("next-owner.html"),),
     "keep": (PagePart("keep.html", ()),),
     "round": (PagePart("round.html", ("stops",)),),

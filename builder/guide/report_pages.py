@@ -3,7 +3,7 @@
 What is dangerous is never for an e-mail: the page, and each thing that can hurt, say first whom to call.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
@@ -84,11 +84,22 @@ def report_page(about: About, schedule: Schedule, codes: Mapping[str, str] | Non
                 "photographs": about.language.text(PHOTOGRAPHS),
             },
             rooms=rooms,
-            writes=lambda: any(thing.mails for room in rooms() for thing in room.things),
+            writes=lambda: any(_mails_in(rooms())),
+            writes_until=lambda: _last_mail(rooms()),
         ),
         called=looked_for(about.say("report|fault|complain|repair|broken|defect|snag")),
         repeats=True,
     )  # fmt: skip
+
+
+def _mails_in(rooms: Iterable[ReportedRoom]) -> Iterator[Mail]:
+    return (mail for room in rooms for thing in room.things for mail in thing.mails)
+
+
+def _last_mail(rooms: Iterable[ReportedRoom]) -> str:
+    """The last day on which there is anyone to write to, or nothing where there always is."""
+    days = [mail.last for mail in _mails_in(rooms)]
+    return max(days, default="") if all(days) else ""
 
 
 def _called_first(about: About) -> Iterator[dict[str, Any]]:

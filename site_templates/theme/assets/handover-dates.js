@@ -232,6 +232,10 @@
   }
 
   for (const first of document.querySelectorAll("[data-now]")) showNow(first);
+  /* What was for a time alone is not shown after it. */
+  for (const each of document.querySelectorAll("[data-over]")) each.hidden = read(each.dataset.over) < today;
+  const settled = document.querySelector("[data-settled]")?.dataset.settled;
+  if (settled && read(settled) < today) for (const each of document.querySelectorAll(".front-first")) each.hidden = true;
   for (const item of document.querySelectorAll("li[data-tick]")) offer(item);
   const week = document.querySelector("[data-handover-week]");
   if (week && document.querySelector("[data-entry]")) fillWeek(week);
