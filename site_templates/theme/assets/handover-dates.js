@@ -39,7 +39,7 @@
 
   /* The first day stands there whole; each next one is so many days later. Behind a stroke stand the days
      through which one lasts. */
-  function listed(text) {
+  function spansIn(text) {
     let day = 0;
     return text.split(" ").map((span, index) => {
       const [start, days] = span.split("/");
@@ -51,7 +51,7 @@
   /* Days and weeks are counted from the first date; months and years stand in the page, because
      their ends are not the same every time. */
   function spans(entry) {
-    if (entry.dataset.spans) return listed(entry.dataset.spans);
+    if (entry.dataset.spans) return spansIn(entry.dataset.spans);
     if (!entry.dataset.first) return [];
     const step = lengthOf(entry.dataset.every);
     const first = read(entry.dataset.first);
