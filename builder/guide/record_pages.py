@@ -112,6 +112,6 @@ def _contacts(about: About, schedule: Schedule) -> Page:
                 "who do I ring|ring|out of hours|council|water company|electricity company|agent"
             ),
             about.home.terms["agent"],
-            "|".join(each["name"] for each in contacts),
+            "|".join(each["name"] for each in about.contacts.values()),
         ),
     )
