@@ -18,18 +18,25 @@ from playwright.sync_api import Browser, Page
 
 from builder.build.building import publish
 from builder.build.papers import print_papers
+from builder.build.plot_writing import codes_of
 from builder.build.report import Target
 from builder.errors import Findings
+from builder.guide.report_pages import with_codes
+from builder.guide.translating import in_all_languages
 from builder.languages.catalogue import read_catalogue
 from builder.languages.language import FIRST, Language
 from builder.preparing import prepare, prepare_read
-from builder.register.issuing import issue_stickers
+from builder.register.issuing import issue_stickers, stickers_in
+from builder.register.reading import read_register
+from builder.sources.folder import Folder
 from builder.sources.kept_files import KeptFiles
 from builder.sources.workspace import read_workspace, with_other_files
+from builder.writers.site.engine import HeldEngine, SiteWriter
 from tests.broken_workspaces import run
 from tests.catalogues import LANGUAGES, catalogue, fixed_words, texts
 from tests.conftest import COTTAGE, PROJECT
 from tests.demo import served
+from tests.test_sites import files
 
 DAY = date(2026, 11, 29)
 WELSH = """---
@@ -342,6 +349,22 @@ def test_a_chosen_language_stays_on_the_device(guide: Path, browser: Browser) ->
 def spoken(page: Page) -> tuple[str, str]:
     """The language of a page, and the way that its text runs."""
     return tuple(page.evaluate("[document.documentElement.lang, getComputedStyle(document.body).direction]"))  # fmt: skip
+
+
+def test_the_engine_alone_makes_the_same_in_every_language(guide: Path, tmp_path: Path) -> None:
+    workspace = guide.parents[2] / "cottage"
+    prepared = prepare(workspace, ["riverside/01"], DAY).plots["riverside/01"]
+    register = read_register(Folder(workspace), "riverside", Findings())
+    codes = codes_of(stickers_in(prepared.plot, prepared.traced.home, register))
+    told = [with_codes(each.guide, each.about, codes) for each in (prepared, *prepared.others)]
+    writer = SiteWriter(workspace, HeldEngine(workspace).assets)
+    alone = tmp_path / guide.name
+    whole = in_all_languages(told[0], told[1:])
+    assert writer.write(whole, alone, f"https://guides.example/g/{guide.name}/") == ()
+    ours, theirs = files(guide), files(alone)
+    assert ours.keys() - theirs.keys() == {"kept.json", "calendar.ics", "cy/calendar.ics", "he/calendar.ics"}  # fmt: skip
+    assert [name for name, content in theirs.items() if ours[name] != content] == []
+    assert {"cy/spoken.js", "he/spoken.js"} < theirs.keys()
 
 
 def test_without_other_languages_nothing_is_there_of_them(tmp_path: Path) -> None:
