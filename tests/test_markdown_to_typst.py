@@ -11,9 +11,10 @@ from hypothesis import strategies as some
 from builder.craft.typesetting import set_files
 from builder.errors import FindingsError, HandoverError
 from builder.guide.prose import escaped
+from builder.languages.language import FIRST
 from builder.writers.paper.converting import TypstConverter
 from builder.writers.paper.drawings import Drawings
-from builder.writers.paper.looking import paper_look
+from builder.writers.paper.looking import paper_look, paper_words
 from builder.writers.paper.reading import MarkdownReader, elements
 from builder.writers.paper.typst_code import text
 from tests.conftest import PROJECT
@@ -22,7 +23,7 @@ from tests.papers import run_together
 READER = MarkdownReader(PROJECT / "mkdocs.yml")
 LOOK: Mapping[str, bytes] = {
     path.name: path.read_bytes() for path in (PROJECT / "site_templates" / "paper").glob("*.typ")
-} | dict(paper_look(None, PROJECT))
+} | {**paper_look(None, PROJECT), **paper_words(FIRST)}
 DRAWING = '<svg class="plan" role="img" aria-label="A &amp; B" viewBox="0 0 200 100"><path class="wall" d="M0 0h9v9z"/></svg>'
 PAGES = {"../systems/water.md": "system:water"}
 
@@ -123,6 +124,13 @@ def set_text(body: str) -> str:
 LETTERS = some.characters(
     codec="latin-1", exclude_categories=["Cc", "Zs"], exclude_characters="\xad"
 )
+
+
+def test_a_drawing_without_words_has_those_below_it() -> None:
+    """PDF/UA refuses a picture that says nothing."""
+    drawing = DRAWING.replace('role="img" aria-label="A &amp; B"', 'aria-hidden="true"')
+    set_code = code(f'<figure class="handover-plan">{drawing}<figcaption>Seen <b>so</b>.</figcaption></figure>')  # fmt: skip
+    assert 'alt: "Seen so."' in set_code
 
 
 @settings(max_examples=40)

@@ -204,7 +204,7 @@ class TypstConverter:
         name = str(picture["data-drawing"])
         if not isinstance(words, Tag):
             return self._drawn_code(name)
-        return self._drawn_code(name, block(self._line(words.children)), words.get_text(" ", strip=True))  # fmt: skip
+        return self._drawn_code(name, block(self._line(words.children)), " ".join(words.get_text().split()))  # fmt: skip
 
     def _drawn_code(self, name: str, caption: str = "none", beside: str = "") -> str:
         """``beside``: the words below a drawing, which are those of one that has none of its own."""
