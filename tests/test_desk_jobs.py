@@ -16,50 +16,12 @@ from zipfile import ZipFile
 import pytest
 
 from builder.desk.events import progress
-from builder.desk.jobs import Job, Jobs, Say
+from builder.desk.jobs import Job, Jobs
 from builder.desk.kept_work import KeptWork, Made, Told
-from builder.errors import HandoverError
 from tests.desk.desks import browsing, desk_of, ended, form_at
+from tests.desk.works import counting, dying, making, refusing, stumbling
 
 NOW = datetime(2026, 3, 2, 9, 30)
-
-
-def counting(folder: str, name: str, say: Say) -> Told:
-    """Work that writes when it begins and ends, and tells of three steps."""
-    with open(f"{folder}/order", "a", encoding="utf-8") as order:
-        order.write(f"{name} begins\n")
-    for step in range(3):
-        say(f"step {step}")
-    with open(f"{folder}/order", "a", encoding="utf-8") as order:
-        order.write(f"{name} ends\n")
-    return Told((f"{name} is done.",))
-
-
-def refusing(say: Say) -> Told:
-    raise HandoverError("Another build is writing. Try again when it has ended.")
-
-
-def dying(say: Say) -> Told:
-    say("one step")
-    os._exit(9)
-
-
-def stumbling(say: Say) -> Told:
-    raise KeyError("12 Private Lane")
-
-
-def making(say: Say) -> Told:
-    return Told(("It is made.",), made=Made("x.pdf", "application/pdf", b"%PDF"))
-
-
-def waiting(folder: str, say: Say) -> Told:
-    """Work that goes on until somebody says that it may end, whoever listens."""
-    say("begun")
-    Path(folder, "begun").touch()
-    while not Path(folder, "end").exists():
-        time.sleep(0.02)
-        say("and on")
-    return Told(("All was done.",))
 
 
 def jobs_over(folder: Path) -> Jobs:
@@ -193,7 +155,7 @@ from datetime import datetime
 from pathlib import Path
 from builder.desk.jobs import Jobs
 from builder.desk.kept_work import KeptWork
-from tests.test_desk_jobs import counting, waiting
+from tests.desk.works import counting, waiting
 
 if __name__ == "__main__":
     folder = sys.argv[1]
