@@ -184,7 +184,7 @@ def near_miss(word: str, known: Iterable[str]) -> str | None:
 
 def alike(word: str, known: Iterable[str]) -> str | None:
     """The known word that differs in capitals, separators or leading zeros alone: 7 and 07."""
-    return next((each for each in sorted(known) if _bare(each) == _bare(word)), None)
+    return next((each for each in sorted(known) if bare(each) == bare(word)), None)
 
 
 def _in_the_trade(word: str, known: list[str]) -> str | None:
@@ -192,7 +192,7 @@ def _in_the_trade(word: str, known: list[str]) -> str | None:
 
     It holds all the words of the thing, and most of what else was written.
     """
-    asked = f"-{_bare(word)}-"
+    asked = f"-{bare(word)}-"
     for called, thing in _trade_words():
         if f"-{called}-" not in asked and called.replace("-", "") != asked.strip("-"):
             continue
@@ -201,27 +201,27 @@ def _in_the_trade(word: str, known: list[str]) -> str | None:
             "",
             called.replace("-", ""),
         }
-        if found := [each for each in known if must <= set(_bare(each).split("-"))]:
-            return min(found, key=lambda each: (len(meant ^ set(_bare(each).split("-"))), each))
+        if found := [each for each in known if must <= set(bare(each).split("-"))]:
+            return min(found, key=lambda each: (len(meant ^ set(bare(each).split("-"))), each))
     return None
 
 
 def _contained(word: str, known: list[str]) -> str | None:
     """The known word of several words that all stand in the one written: bath-blending-valve."""
-    asked = set(_bare(word).split("-"))
-    found = [each for each in known if "-" in _bare(each) and set(_bare(each).split("-")) < asked]
+    asked = set(bare(word).split("-"))
+    found = [each for each in known if "-" in bare(each) and set(bare(each).split("-")) < asked]
     return max(found, key=lambda each: (len(each), each), default=None)
 
 
 def _holding(word: str, known: list[str]) -> list[str]:
     """The known words of several that all written ones stand in: boiler for each sort of boiler."""
-    asked = set(_bare(word).split("-"))
-    return [each for each in known if asked < set(_bare(each).split("-"))]
+    asked = set(bare(word).split("-"))
+    return [each for each in known if asked < set(bare(each).split("-"))]
 
 
 def _called_in(word: str) -> set[str]:
     """The words in a word that people on a site use for a thing."""
-    asked = f"-{_bare(word)}-"
+    asked = f"-{bare(word)}-"
     return {called for called, _ in _trade_words() if f"-{called}-" in asked}
 
 
@@ -232,11 +232,11 @@ def _trade_words() -> tuple[tuple[str, str], ...]:
 
     text = (files("builder") / "trade_words.yaml").read_text(encoding="utf-8")
     listed = yaml.load(text, Loader=yaml.SafeLoader)
-    pairs = [(_bare(word), _bare(thing)) for thing, words in listed.items() for word in words]
+    pairs = [(bare(word), bare(thing)) for thing, words in listed.items() for word in words]
     return tuple(sorted(pairs, key=lambda pair: (-len(pair[0]), pair)))
 
 
-def _bare(word: str) -> str:
+def bare(word: str) -> str:
     """A word without what a spreadsheet or a hand changes: capitals, separators, leading zeros."""
     joined = re.sub(r"[\s_.-]+", "-", word.lower()).strip("-")
     return re.sub(r"(?<![0-9])0+(?=[0-9])", "", joined)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from builder.errors import Finding, Findings, Place, printable, suggestion
+from builder.errors import Finding, Findings, Place, Severity, bare, printable, suggestion
 from builder.sources.entry import Entry
 
 COLUMNS = (
@@ -141,6 +141,7 @@ class _Table:
         below = (line + "\n" for line in self.lines[self.above :])
         reader = csv.reader(below, delimiter=self.delimiter)
         seen: dict[str, int] = {}
+        alike: dict[str, Row] = {}
         line = self.above + 1
         for cells in self._cells(reader):
             begins, line = line, reader.line_num + self.above + 1
@@ -151,6 +152,8 @@ class _Table:
                 self._twice(row, seen[row.number])
                 continue
             seen[row.number] = begins
+            if (other := alike.setdefault(bare(row.number), row)) is not row:
+                self._alike(row, other.number, seen[other.number])
             yield row
 
     def _cells(self, reader: Iterable[list[str]]) -> Iterator[list[str]]:
@@ -196,6 +199,19 @@ class _Table:
             number.place,
             f"Plot '{row.number}' is listed twice; the first is on line {first}.",
             "Keep one of the rows.",
+        )
+
+    def _alike(self, row: Row, other: str, line: int) -> None:
+        """Two plots that a spreadsheet, or a disk that tells no capitals apart, makes one of."""
+        number = row.entry.children["plot"].children.get("number", row.entry)
+        self.findings.add(
+            Finding(
+                "plots.alike",
+                number.place,
+                f"Plot '{row.number}' looks like plot '{other}' on line {line}.",
+                "If they are one plot, keep one row. If not, give one a number that no capital or nought alone tells apart.",
+                severity=Severity.WARNING,
+            )
         )
 
     def _entry(self, name: str, cell: str, place: Place) -> Entry:
