@@ -121,7 +121,7 @@ def site_texts(html: str) -> Iterator[str]:
     main = soup.select_one("main")
     assert main is not None
     for gone in main.select(
-        "svg, script, style, [hidden], .handover-screen, .headerlink, figcaption"
+        "svg, script, style, [hidden], .handover-screen, .headerlink, figcaption, .plan-sheet"
     ):
         gone.decompose()
     for each in main.descendants:

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from builder import disk
 from builder.errors import Findings, HandoverError
-from builder.register import register as registers
 from builder.register.codes import ALPHABET, SYMBOLS, draw, normal, sound
 from builder.register.lines import Register, Wanted
 from builder.register.reading import read_register
@@ -119,7 +119,7 @@ def test_a_full_disk_leaves_the_register_as_it_was(
     def full(_: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(registers.os, "fsync", full)
+    monkeypatch.setattr(disk.os, "fsync", full)
     with pytest.raises(HandoverError, match="cannot be written: No space left on device"):
         issued(cottage, ["02"])
     assert register_file(cottage).read_bytes() == written
@@ -136,7 +136,7 @@ def test_a_killed_run_leaves_the_register_as_it_was(
         raise KeyboardInterrupt
 
     with monkeypatch.context() as patch:
-        patch.setattr(registers.os, "fsync", killed)
+        patch.setattr(disk.os, "fsync", killed)
         with pytest.raises(KeyboardInterrupt):
             issued(cottage, ["02"])
     assert register_file(cottage).read_bytes() == written

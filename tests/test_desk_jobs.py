@@ -2,7 +2,6 @@
 
 import asyncio
 import json
-import os
 import re
 import subprocess
 import sys
@@ -18,6 +17,7 @@ import pytest
 from builder.desk.events import progress
 from builder.desk.jobs import Job, Jobs
 from builder.desk.kept_work import KeptWork, Made, Told
+from tests.conftest import PROJECT
 from tests.desk.desks import browsing, desk_of, ended, form_at
 from tests.desk.works import counting, dying, making, refusing, stumbling
 
@@ -149,31 +149,10 @@ def test_only_so_much_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -
     assert [each.made_at != "" for each in jobs.all()] == [True, True, False, False]
 
 
-KILLED = """
-import sys, time
-from datetime import datetime
-from pathlib import Path
-from builder.desk.jobs import Jobs
-from builder.desk.kept_work import KeptWork
-from tests.desk.works import counting, waiting
-
-if __name__ == "__main__":
-    folder = sys.argv[1]
-    jobs = Jobs(datetime.now, KeptWork(Path(folder)))
-    first = jobs.begin("First", waiting, (folder,), back="/release", by="sales", total=24)
-    second = jobs.begin("Second", counting, (folder, "second"), back="/recall", by="editor")
-    print(first.id, second.id, flush=True)
-    time.sleep(600)
-"""
-
-
 @pytest.mark.skipif(sys.platform == "win32", reason="no process is killed so there")
-def test_a_new_desk_tells_what_became_of_work_when_its_desk_was_killed(
-    tmp_path: Path, cottage: Path
-) -> None:
-    script = tmp_path / "killed.py"
-    script.write_text(KILLED, encoding="utf-8")
-    begun = subprocess.Popen([sys.executable, script, cottage], stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(Path(__file__).parent.parent)})  # fmt: skip
+def test_a_new_desk_tells_what_became_of_work_when_its_desk_was_killed(cottage: Path) -> None:
+    command = [sys.executable, "-m", "tests.desk.begun", cottage]
+    begun = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=PROJECT)
     with begun as desk:
         assert desk.stdout is not None
         first, second = desk.stdout.readline().split()
