@@ -96,6 +96,15 @@ def test_a_review_holds_for_three_years(cottage: Path, day: date, codes: list[st
     assert [each.code for each in found] == codes
 
 
+def test_what_ships_was_reviewed_after_a_day_long_ago_and_nobody_is_told(cottage: Path) -> None:
+    (cottage / "content/library.yaml").unlink()
+    workspace = read_workspace(cottage, Findings())
+    assert any(each.ships for each in workspace.articles.values())
+    ahead = [each.place.file for each in articles_are_kept(workspace, date(2020, 1, 1)) if each.code == "articles.review-ahead"]  # fmt: skip
+    assert ahead
+    assert all(file.startswith("content/") for file in ahead)
+
+
 def test_a_review_that_is_past_names_both_days(cottage: Path) -> None:
     article(cottage, "2026-02-02", "Turn the tap.")
     (finding,) = [
