@@ -188,6 +188,12 @@ def test_a_register_that_is_gone_or_empty_is_found(root: Path) -> None:
     assert not path.exists()
 
 
+@pytest.mark.parametrize("damage", ["x" * 200_000, "\0" * 200_000, '"' + "y" * 200_000])
+def test_a_first_line_without_end_is_found(root: Path, damage: str) -> None:
+    register_of(root).write_text(damage, encoding="utf-8")
+    assert refused(root)
+
+
 def test_a_seal_that_is_gone_or_changed_is_found(root: Path) -> None:
     seal = root / DEVELOPMENT / SEAL
     whole = seal.read_text(encoding="utf-8")

@@ -244,8 +244,11 @@ def _numbered(text: str) -> Iterator[tuple[int, str]]:
 
 
 def header_of(text: str) -> tuple[str, ...]:
-    """The names of a register's columns."""
-    return tuple(next(csv.reader([text.split("\n", 1)[0]]), ()))
+    """The names of a register's columns; none where its first line is no line of a table."""
+    try:
+        return tuple(next(csv.reader([text.split("\n", 1)[0]]), ()))
+    except csv.Error:
+        return ()
 
 
 def is_earlier(text: str) -> bool:
