@@ -122,14 +122,14 @@ def test_a_file_that_work_made_waits_on_the_disk_for_its_owner_alone(
 ) -> None:
     job = finished(jobs, jobs.begin("x", making, (), back="/", by="sales"))
     assert job.made_at == f"/jobs/{job.id}/made"
-    again = jobs_over(tmp_path)
+    again, folder = jobs_over(tmp_path), tmp_path / ".handover" / "work"
     for each in (jobs, again):
         assert each.made(job.id) == b"%PDF"
-        assert each.made(f"../work/{job.id}") is None
+        assert each.made(f"../{folder.name}/{job.id}") is None
     remembered = again.of(job.id)
     assert remembered is not None
     assert (remembered.state, remembered.told.lines) == ("done", ("It is made.",))
-    for path in (tmp_path / ".handover/work").iterdir():
+    for path in folder.iterdir():
         assert path.stat().st_mode & 0o077 == 0, path
 
 

@@ -39,7 +39,7 @@ def _below(folder: str, name: str, ways: tuple[str, ...] = ()) -> Iterator[tuple
             yield from _below(each.path, inside, ways)
         elif each.is_symlink() and each.is_dir():
             place = os.path.realpath(each.path)
-            if place not in ways and not os.path.realpath(folder).startswith(place):
+            if place not in ways and not f"{os.path.realpath(folder)}/".startswith(f"{place}/"):
                 yield from _below(each.path, inside, (*ways, place))
         elif (stamp := stamp_of(each.path)) is not None:
             yield inside, stamp

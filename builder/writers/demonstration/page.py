@@ -10,14 +10,14 @@ import json
 import re
 from pathlib import Path
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
+from jinja2 import TemplateError
 from markupsafe import Markup
 
 from builder.demonstration.sheet import RunSheet
 from builder.errors import HandoverError
-from builder.guide.fence import environment_for, filled_in, values_within
+from builder.guide.fence import filled_in
+from builder.guide.template_files import template_files
 from builder.languages.language import FIRST, Language
-from builder.languages.templates import SAYS, install_words
 from builder.model.demonstration import RECORD_FORM, RECORD_VERSION
 from builder.shipped import Layered
 from builder.writers.demonstration.words import plain_sheet
@@ -31,7 +31,7 @@ def page_of(sheet: RunSheet, templates: Layered, language: Language = FIRST) -> 
     try:
         script, style = (_held(templates.path(name)) for name in ("page.js", "page.css"))
         return filled_in(
-            _environment(templates, language),
+            template_files(templates, language),
             "page.html",
             sheet=plain_sheet(sheet, language),
             direction=language.direction,
@@ -44,20 +44,6 @@ def page_of(sheet: RunSheet, templates: Layered, language: Language = FIRST) -> 
         )  # fmt: skip
     except (TemplateError, OSError) as error:
         raise HandoverError(f"'{templates.path('page.html')}' cannot be used: {error}") from error
-
-
-def _environment(templates: Layered, language: Language) -> Environment:
-    environment = environment_for(
-        ours=templates.ours,
-        loader=FileSystemLoader(templates.folders),
-        undefined=StrictUndefined,
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        extensions=[SAYS],
-    )
-    install_words(environment, language, None if templates.ours else values_within)
-    return environment
 
 
 def _said_by(script: str) -> list[str]:

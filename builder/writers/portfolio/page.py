@@ -7,12 +7,12 @@ from dataclasses import dataclass, fields
 from datetime import date
 from typing import Any, Literal, get_args
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
+from jinja2 import Environment, TemplateError
 from markupsafe import Markup
 
-from builder.compiled import keep_compiled
 from builder.errors import HandoverError
-from builder.guide.fence import environment_for, filled_in
+from builder.guide.fence import filled_in
+from builder.guide.template_files import template_files
 from builder.guide.terms import spoken_day
 from builder.shipped import Layered
 
@@ -96,15 +96,7 @@ def page_of(portfolio: Portfolio, templates: Layered) -> str:
 
 
 def _environment(templates: Layered) -> Environment:
-    environment = environment_for(
-        ours=templates.ours,
-        loader=FileSystemLoader(templates.folders),
-        undefined=StrictUndefined,
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    keep_compiled(environment)
+    environment = template_files(templates)
     environment.filters["day"] = spoken_day
     return environment
 

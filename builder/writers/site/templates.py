@@ -12,16 +12,13 @@ from typing import Any
 
 from jinja2 import (
     Environment,
-    FileSystemLoader,
-    StrictUndefined,
     TemplateError,
     TemplateSyntaxError,
 )
 from markupsafe import Markup, escape
 
-from builder.compiled import keep_compiled
 from builder.errors import Place, PlacedError
-from builder.guide.fence import environment_for, filled_in, values_within
+from builder.guide.fence import filled_in, values_within
 from builder.guide.find_pages import bar_entry_of
 from builder.guide.pages import Page
 from builder.guide.pieces import inner
@@ -32,13 +29,14 @@ from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg, touch_svg
 from builder.guide.printing import PrintedAsFinalized
 from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.schedule.entries import RepeatedTask
+from builder.guide.template_files import template_files
 from builder.guide.wall.svg import wall_svg
 from builder.guide.wall.together_svg import shared_wall_svg
 from builder.guide.wall.view import WallView
 from builder.guide.wall.words import stand
 from builder.guide.wall.words import words as wall_words
 from builder.languages.language import FIRST, Language
-from builder.languages.templates import SAYS, Values, install_words
+from builder.languages.templates import Values
 from builder.model.drawing import Drawing
 from builder.shipped import Layered
 
@@ -63,8 +61,7 @@ class PageTemplates:
         self._markdown.code_generator_class = PrintedAsFinalized
         allowed = None if folder.ours else values_within
         self._markdown.globals["_"] = _said_in_markdown(language, allowed)
-        self._html = _environment(folder)
-        install_words(self._html, language, allowed)
+        self._html = _environment(folder, language)
         spoken = _in_language(language)
         for name, made in {
             **_IN_BOTH,
@@ -90,21 +87,10 @@ class PageTemplates:
         return _BLANK_LINES.sub(_BETWEEN, text).strip("\n")
 
 
-def _environment(folder: Layered, **settings: Any) -> Environment:
-    environment = environment_for(
-        ours=folder.ours,
-        loader=FileSystemLoader(folder.folders),
-        undefined=StrictUndefined,
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-        auto_reload=False,
-        extensions=[SAYS],
-        **settings,
+def _environment(folder: Layered, language: Language | None = None, **options: Any) -> Environment:
+    return template_files(
+        folder, language, keep_trailing_newline=True, auto_reload=False, **options
     )
-    keep_compiled(environment)
-    return environment
 
 
 def _place(file: str, line: int) -> Place:

@@ -5,19 +5,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
+from jinja2 import Environment, TemplateError
 from markupsafe import Markup
 
-from builder.compiled import keep_compiled
 from builder.errors import HandoverError
-from builder.guide.fence import environment_for, filled_in, values_within
+from builder.guide.fence import filled_in
 from builder.guide.pages import Guide
 from builder.guide.plan.svg import highlight_svg
 from builder.guide.sticker_pages import StickerPage
+from builder.guide.template_files import template_files
 from builder.guide.wall.svg import wall_svg
 from builder.guide.wall.words import words
 from builder.languages.language import FIRST, Language
-from builder.languages.templates import SAYS, install_words
 from builder.shipped import Layered
 
 _NOT_DIALLED = re.compile(r"[^0-9+]")
@@ -100,17 +99,7 @@ class StickerPages:
 
 def _speaking(templates: Layered, language: Language) -> Environment:
     """The templates in a language."""
-    environment = environment_for(
-        ours=templates.ours,
-        loader=FileSystemLoader(templates.folders),
-        undefined=StrictUndefined,
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        extensions=[SAYS],
-    )
-    keep_compiled(environment)
-    install_words(environment, language, None if templates.ours else values_within)
+    environment = template_files(templates, language)
     environment.filters["drawn"] = partial(highlight_svg, built_in=False)
     environment.filters["on_the_wall"] = wall_svg
     environment.filters["wall_words"] = partial(words, language=language)
