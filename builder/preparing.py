@@ -5,7 +5,7 @@
 Nothing here writes a file. All mistakes of a run are collected in one place.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from copy import copy
 from dataclasses import dataclass
 from datetime import date
@@ -223,7 +223,7 @@ def prepare_read(
         if (each := preparing.plot(reference, findings)) is not None
     }
     for found in _workspace_rules(
-        workspace, prepared, day, whole=len(prepared) == len(workspace.plots)
+        workspace, asked, prepared, day, whole=len(prepared) == len(workspace.plots)
     ):
         findings.extend(found)
     for each in prepared.values():
@@ -315,11 +315,16 @@ def echo(finding: Finding, workspace: Workspace) -> bool:
 
 
 def _workspace_rules(
-    workspace: Workspace, plots: Mapping[str, Prepared], day: date, *, whole: bool
+    workspace: Workspace,
+    asked: Collection[str],
+    plots: Mapping[str, Prepared],
+    day: date,
+    *,
+    whole: bool,
 ) -> Iterator[Iterable[Finding]]:
     """What is checked once for all plots; ``whole``: no plot of the workspace was left out."""
     prepared = plots.values()
-    yield from shared_files(workspace, day)
+    yield from shared_files(workspace, day, asked)
     yield kinds_name_articles(workspace, [each.traced.home for each in prepared])
     if whole:
         yield unused_house_types(workspace, day)
@@ -327,13 +332,18 @@ def _workspace_rules(
         yield articles_that_fit_no_home(workspace, [each.selection for each in prepared])
 
 
-def shared_files(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]:
-    """What is checked of files that all plots share, without looking at any home."""
-    yield from files_together(workspace)
+def shared_files(
+    workspace: Workspace, day: date, asked: Collection[str] | None = None
+) -> Iterator[Iterable[Finding]]:
+    """What is checked of files that all plots share, without looking at any home. ``asked``: the plots that
+    are wanted, if not all."""
+    yield from files_together(workspace, asked)
     yield from each_file(workspace, day)
 
 
-def files_together(workspace: Workspace) -> Iterator[Iterable[Finding]]:
+def files_together(
+    workspace: Workspace, asked: Collection[str] | None = None
+) -> Iterator[Iterable[Finding]]:
     """What is checked of shared files with all others beside them."""
     yield invented_values(workspace)
     if workspace.standard is not None:
@@ -341,7 +351,7 @@ def files_together(workspace: Workspace) -> Iterator[Iterable[Finding]]:
         yield tasks_that_facts_repeat(workspace)
         yield symptoms_lead_somewhere(workspace.symptoms, _ids_by_section(workspace))
         yield demonstration_words(workspace)
-    yield languages_are_read(workspace)
+    yield languages_are_read(workspace, asked)
 
 
 def each_file(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]:

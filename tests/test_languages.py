@@ -28,6 +28,7 @@ from builder.languages.language import FIRST, Language
 from builder.preparing import prepare, prepare_read
 from builder.register.issuing import issue_stickers, stickers_in
 from builder.register.reading import read_register
+from builder.rules.languages import languages_are_read
 from builder.sources.folder import Folder
 from builder.sources.kept_files import KeptFiles
 from builder.sources.workspace import read_workspace, with_other_files
@@ -377,6 +378,13 @@ def test_without_other_languages_nothing_is_there_of_them(tmp_path: Path) -> Non
 def findings_of(workspace: Path) -> list[str]:
     found = prepare(workspace, ["riverside/01"], DAY).findings
     return [str(each) for each in found if each.code.startswith("language.")]
+
+
+def test_who_asks_for_homes_in_one_language_hears_nothing_of_another() -> None:
+    workspace = read_workspace(PROJECT, Findings())
+    assert list(languages_are_read(workspace, ["mill-lane/01", "harbour-view/01"])) == []
+    (code,) = {each.code for each in languages_are_read(workspace, ["maes-y-coed/01"])} - {"language.unread"}  # fmt: skip
+    assert code == "language.unread-words"
 
 
 def test_what_is_unread_or_stale_or_lacks_something_is_found(tmp_path: Path) -> None:

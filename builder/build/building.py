@@ -98,7 +98,7 @@ class _Build:
         self._taken_over = tuple(taken_over(self._workspace))
         asked = chosen_plots(self._workspace, self._target.references)
         self._findings.extend(self._bench.preparing.unreadable())
-        for found in shared_files(self._workspace, self._target.day):
+        for found in shared_files(self._workspace, self._target.day, asked):
             self._findings.extend(found)
         sound = [self._workspace.plots[each] for each in asked]
         sound = [each for each in sound if not stopped(each, self._workspace, self._findings)]

@@ -1,7 +1,7 @@
 """What there is to say of the languages of guides: texts that are stale, that lack something, or that
 nobody has read who speaks them."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from builder.errors import Finding, Severity
 from builder.sources.entry import Entry
@@ -12,9 +12,12 @@ NAMED = 6
 """Texts that a finding names; of more, it says how many."""
 
 
-def languages_are_read(workspace: Workspace) -> Iterator[Finding]:
-    """What is wrong in the languages that any layer names."""
-    for code in sorted(set(_named(workspace))):
+def languages_are_read(
+    workspace: Workspace, asked: Collection[str] | None = None
+) -> Iterator[Finding]:
+    """What is wrong in the languages that a layer names. ``asked``: the plots whose layers count, if not
+    all: who publishes homes in one language has no use for what is wrong in another."""
+    for code in sorted(set(_named(workspace, workspace.plots if asked is None else asked))):
         source = workspace.languages.get(code)
         if source is not None:
             yield from _unread_words(source)
@@ -23,10 +26,16 @@ def languages_are_read(workspace: Workspace) -> Iterator[Finding]:
             yield from _unread_texts(source)
 
 
-def _named(workspace: Workspace) -> Iterator[str]:
-    for layer in workspace.shared_layers:
+def _named(workspace: Workspace, asked: Collection[str]) -> Iterator[str]:
+    wanted = frozenset(asked)
+    plots = [each for reference, each in workspace.plots.items() if reference in wanted]
+    developments = [workspace.developments[name] for name in {each.development for each in plots}]
+    for layer in (
+        workspace.standard, *workspace.house_types.values(), *workspace.options.values(),
+        *(each.entry for each in developments),
+    ):  # fmt: skip
         yield from _codes(layer)
-    for plot in workspace.plots.values():
+    for plot in plots:
         departures = plot.own.child("departures") if plot.own else None
         for departure in departures.children.values() if departures else ():
             yield from _codes(departure.child("changes"))
