@@ -21,6 +21,9 @@ from builder.sources.checking import address_of, mistake
 from builder.sources.entry import Address, dotted
 from builder.sources.nations import SHIPPED_NATIONS
 
+_ROW: Address = ("plot",)
+"""Where the cells of a plot's row lie, in no layer but the row itself."""
+
 
 @dataclass(frozen=True, slots=True)
 class TracedHome:
@@ -129,13 +132,11 @@ def _lacking(address: Address, names: list[str], merged: Merged) -> Finding:
     close = near_miss(str(address[-1]), set(siblings) - {str(address[-1])}) if address else None
     if close is not None:
         right = f"To change '{close}' of a lower layer, use its id. Otherwise add {listed}."
-    return Finding(
-        "home.missing",
-        saying.named_at if saying else Place("."),
-        f"{listed} {verb} missing, in this layer and in all below it.",
-        right,
-        path=dotted(address),
-    )
+    wrong = f"{listed} {verb} missing, in this layer and in all below it."
+    if address == _ROW:
+        wrong, right = f"{listed} {verb} missing in this row.", f"Fill in the cell of {listed}."
+    place = saying.named_at if saying else Place(".")
+    return Finding("home.missing", place, wrong, right, path=dotted(address))
 
 
 def _taken_out(address: Address, record: Merged) -> Finding | None:
