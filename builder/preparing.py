@@ -36,7 +36,7 @@ from builder.rules.look import look_can_be_shown
 from builder.rules.paper_letters import letters_of_paper
 from builder.rules.photographs import photographs_can_be_shown
 from builder.rules.terms import one_term
-from builder.rules.words import bare_sides, hedging
+from builder.rules.words import bare_sides, hedging, marked
 from builder.selection.checking import (
     articles_name_what_exists,
     articles_that_fit_no_home,
@@ -359,6 +359,7 @@ def each_file(workspace: Workspace, day: date) -> Iterator[Iterable[Finding]]:
     yield hedging(workspace)
     yield one_term(workspace)
     yield bare_sides(workspace)
+    yield marked(workspace)
     yield letters_of_paper(workspace)
     yield articles_are_kept(workspace, day)
 

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 
-from builder.errors import Finding, Place, Severity
+from builder.errors import Finding, Place, Severity, printable
 from builder.model.article import Article
 from builder.model.record import side_in
 from builder.rules.rule import Rule
@@ -31,7 +31,12 @@ BARE_SIDE = Rule(
     "words.bare-side", "An article and the words of a demonstration name no side of the home.",
     Severity.ERROR, basis="house rule: in plots of the other hand it would be the other side",
 )  # fmt: skip
-WORD_RULES = (HEDGE, BARE_SIDE)
+MARKED = Rule(
+    "words.marked", "Links and marks of Markdown stand in the body of an article alone.",
+    basis="house rule: all other texts are shown as they are written",
+)  # fmt: skip
+_MARKED = re.compile(r"\[[^\]\n]+\]\([^)\s]+\)|\*\*[^*\n]+\*\*|`[^`\n]+`")
+WORD_RULES = (HEDGE, BARE_SIDE, MARKED)
 
 
 def hedges_in(text: str) -> Iterator[re.Match[str]]:
@@ -59,6 +64,26 @@ def bare_sides(workspace: Workspace) -> Iterator[Finding]:
         for place, text in (*_texts(source.entry), *_lines(source.article)):
             if said := side_in(text):
                 yield bare_side(place, said)
+
+
+def marked(workspace: Workspace) -> Iterator[Finding]:
+    """One finding for each link or mark of Markdown in a text that is shown as it is written."""
+    for entry in _entries(workspace):
+        if entry.place.file not in workspace.sound:
+            for place, text in _texts(entry):
+                for mark in _MARKED.finditer(text):
+                    yield _shown_as_written(place, mark.group())
+
+
+def _shown_as_written(place: Place, mark: str) -> Finding:
+    return Finding(
+        MARKED.id,
+        place,
+        f"'{printable(mark)}' is shown with its marks, as it is written.",
+        "Say it in plain words; a link stands in the body of an article.",
+        severity=MARKED.severity,
+        basis=MARKED.basis,
+    )
 
 
 def _lines(article: Article) -> Iterator[tuple[Place, str]]:
