@@ -253,9 +253,13 @@ def test_the_emergency_pages_open_without_a_network(
         for address, heading in (("no-electricity", "No electricity"), ("turning-off-the-water", "Turn off your water")):  # fmt: skip
             visit.page.goto(f"{guide}/articles/{address}/")
             expect(visit.page.get_by_role("heading", level=1)).to_have_text(heading)
-        visit.page.goto(f"{guide}/finishes/")
-        heading = visit.page.get_by_role("heading", level=1).inner_text()
-        assert heading == "In an emergency", "what was never read falls back to the emergency page"
+        for never_read in ("finishes", "rooms/kitchen"):
+            visit.page.goto(f"{guide}/{never_read}/")
+            expect(visit.page.get_by_role("heading", level=1)).to_have_text("In an emergency")
+            assert visit.page.url == f"{guide}/emergency/", "links lead on from there alone"
+            assert visit.page.evaluate("getComputedStyle(document.body).margin") == "0px"
+            visit.page.get_by_role("link", name="Stopcock").first.click()
+            expect(visit.page.locator(".handover-where")).to_be_visible()
 
 
 def test_each_guide_keeps_only_its_own(browser: Browser, host: str, demo: Demo) -> None:

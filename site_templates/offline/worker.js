@@ -22,6 +22,18 @@ async function keep(request, answer) {
   if (await caches.has(KEPT)) await (await caches.open(KEPT)).put(request, answer);
 }
 
+/* In place of a page that is not kept: the way to the emergency page, in the language of that page. Its
+   links and drawings stand where they are from its own address alone. */
+async function instead(address) {
+  const scope = self.registration.scope;
+  const language = address.slice(scope.length).split("/")[0];
+  for (const page of [`${language}/{{ emergency }}`, "{{ emergency }}"]) {
+    const place = new URL(page, scope).href;
+    if (await caches.match(place)) return Response.redirect(place);
+  }
+  return Response.error();
+}
+
 self.addEventListener("fetch", (event) => {
   const ours = [self.registration.scope, SHARED].some((start) => event.request.url.startsWith(start));
   /* Who keeps the whole guide asks for its files by themselves, and keeps them apart from these. */
@@ -35,6 +47,6 @@ self.addEventListener("fetch", (event) => {
       })
       .catch(() => caches.match(event.request, { ignoreSearch: true, cacheName: KEPT })
         .then((kept) => kept || caches.match(event.request, { ignoreSearch: true }))
-        .then((kept) => kept || (event.request.mode === "navigate" ? caches.match("{{ emergency }}") : Response.error())))
+        .then((kept) => kept || (event.request.mode === "navigate" ? instead(event.request.url) : Response.error())))
   );
 });
