@@ -69,6 +69,18 @@ def _thousands_of_columns(workspace: Path) -> None:
     table.write_text(f"{header},{columns}\n{rows}", encoding="utf-8")
 
 
+def _devices_of_windows(workspace: Path) -> None:
+    riverside, options = workspace / "developments" / "riverside", workspace / "housetypes" / "options"  # fmt: skip
+    table = riverside / "plots.csv"
+    text = table.read_text(encoding="utf-8")
+    table.write_text(f"{text}com1,3 Riverside,ZZ99 9ZZ,cottage,as-drawn,,\n", encoding="utf-8")
+    own = riverside / "plots" / "02.yaml"
+    text = own.read_text(encoding="utf-8").replace("equipment:\n", "equipment:\n        nul: {kind: stopcock, room: kitchen, place: high up}\n")  # fmt: skip
+    own.write_text(text, encoding="utf-8")
+    shutil.copy(options / "car-charger.yaml", options / "aux.yaml")
+    shutil.copytree(riverside, riverside.with_name("con"))
+
+
 def _templates_that_are_none(workspace: Path) -> None:
     folder = workspace / "site_templates" / "pages"
     folder.mkdir(parents=True)
@@ -84,6 +96,7 @@ MADE: dict[str, Callable[[Path], None]] = {
     "link-out-of-the-workspace": _link_outside,
     "link-to-nothing": _broken_link,
     "folder-for-a-file": _folder_for_file,
+    "devices-of-windows": _devices_of_windows,
     "header-without-end": _long_header,
     "pipe-for-a-file": _pipe_for_file,
     "plot-number-of-thousands": _long_number,

@@ -22,7 +22,7 @@ from builder.disk import save_inside
 from builder.errors import Findings, UsageError
 from builder.importers.models.housetype import house_type_from
 from builder.importers.models.request import ModelRequest
-from builder.model.record import is_identifier
+from builder.model.record import no_identifier
 from builder.rules.reference import library
 from builder.shipped import shipped
 from builder.sources.entry import plain
@@ -209,8 +209,8 @@ def _absent(path: Path) -> None:
 
 
 def _identifier(name: str) -> str:
-    if not is_identifier(name):
-        raise UsageError(f"'{name}' is not an id: lower-case words or numbers joined by hyphens.")
+    if problem := no_identifier(name):
+        raise UsageError(f"'{name}' {problem[0]}. {problem[1]}")
     return name
 
 

@@ -17,6 +17,8 @@ from builder.model.units import In
 LONGEST_ID = 64
 """Characters. Files and folders are named by ids."""
 IDENTIFIER = r"^[a-z0-9]+(-[a-z0-9]+)*$"
+_OF_WINDOWS = re.compile(r"con|prn|aux|nul|(com|lpt)[1-9]")
+"""Names of devices on Windows, with any ending: no file or folder can have them there."""
 _MARKUP = re.compile(r"</?[A-Za-z!][^>]*>?|\{\{|\{%|\{#")
 _MARKER = re.compile(r"\{([^{}]*)\}")
 _HAND_WORD = re.compile(r"\b(left|right)\b", re.IGNORECASE)
@@ -56,11 +58,28 @@ PATTERNS = {
     _WEB: ("is not a web address", "Write it as https://guides.builder.example, in lower case."),
 }  # fmt: skip
 """For each form that a text must have: what is wrong with one that has not, and what is right."""
+OF_WINDOWS = ("is a name that Windows keeps for a device", "Choose another: no file or folder can have this one there.")  # fmt: skip
 
 
 def is_identifier(name: str) -> bool:
     """Whether a name of a file or folder is an id."""
-    return len(name) <= LONGEST_ID and re.fullmatch(IDENTIFIER, name) is not None
+    return no_identifier(name) is None
+
+
+def no_identifier(name: str) -> tuple[str, str] | None:
+    """What is wrong with a name that is no id, and what would be right. None: it is one."""
+    if len(name) > LONGEST_ID:
+        return f"is too long for an id, which has at most {LONGEST_ID} characters", "Shorten it."
+    if _OF_WINDOWS.fullmatch(name):
+        return OF_WINDOWS
+    return None if re.fullmatch(IDENTIFIER, name) else PATTERNS[IDENTIFIER]
+
+
+def _of_no_device(name: str) -> str:
+    """The name itself; one that Windows keeps for a device is refused."""
+    if _OF_WINDOWS.fullmatch(name):
+        raise PydanticCustomError("device", "a device", {"name": name})
+    return name
 
 
 class Record(BaseModel):
@@ -187,8 +206,12 @@ def _frozen(entries: Mapping[str, Any]) -> Mapping[str, Any]:
     return frozendict(entries)
 
 
-Identifier = Annotated[str, Field(pattern=IDENTIFIER, max_length=LONGEST_ID)]
-PlotNumber = Annotated[str, Field(pattern=PLOT_NUMBER, max_length=40)]
+Identifier = Annotated[
+    str, Field(pattern=IDENTIFIER, max_length=LONGEST_ID), AfterValidator(_of_no_device)
+]
+PlotNumber = Annotated[
+    str, Field(pattern=PLOT_NUMBER, max_length=40), AfterValidator(_of_no_device)
+]
 """Its file, its register and its records are named by it."""
 Text = Annotated[str, Field(min_length=1, max_length=400), AfterValidator(unplaced_text)]
 """One line of words. Every text of the model is of this type or a narrower one."""

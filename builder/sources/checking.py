@@ -8,7 +8,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from builder.errors import Finding, Findings, Place, printable, suggestion
-from builder.model.record import DATE_EXAMPLE, PATTERNS
+from builder.model.record import DATE_EXAMPLE, OF_WINDOWS, PATTERNS
 from builder.model.shape import allowed_values, known_keys, marks, type_at
 from builder.model.units import In, Meant
 from builder.sources.entry import Address, Entry, along, dotted, plain
@@ -256,6 +256,7 @@ _WORDS: Mapping[str, Wording] = {
     "less_than_equal": _out_of_range("{given} is too large.", "Write {le:g} or less."),
     "date_form": _fixed("data.date", "'{given}' is not a date.", f"Write year, month and day: {DATE_EXAMPLE}."),
     "string_too_long": _fixed("data.too-long", "The text is too long: at most {max_length} characters are wanted.", "Shorten it."),
+    "device": _fixed("data.form", f"{{given}} {OF_WINDOWS[0]}.", OF_WINDOWS[1]),
     "hidden": _fixed("data.hidden-character", "The character U+{number:04X} here cannot be seen or printed.", "Delete it, or type the text again."),
     "line_break": _lines,
     "date_order": _fixed("data.date", "'{given}' is not a date in the form that is read here.", "Write year, month and day: {day}."),

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from builder.errors import Finding, Findings, Place, UsageError, alike, printable, suggestion
 from builder.model.drawing import Drawing
 from builder.model.people import Plot
-from builder.model.record import LONGEST_ID, is_identifier
+from builder.model.record import LONGEST_ID, is_identifier, no_identifier
 from builder.model.shape import partial
 from builder.sources.articles import article_twice, read_article
 from builder.sources.belonging import linked_private_folders, unread_files
@@ -263,16 +263,11 @@ class _WorkspaceReading:
         return (sound.entry, sound.lost) if sound else (None, frozenset())
 
     def _well_named(self, path: Path, name: str) -> bool:
-        if is_identifier(name):
+        problem = no_identifier(name)
+        if problem is None:
             return True
-        self.findings.add(
-            Finding(
-                "file.name",
-                Place(self.folder.name(path)),
-                f"'{printable(name)}' is not an id.",
-                "Name it in lower-case words or numbers joined by hyphens.",
-            )
-        )
+        wrong, right = f"'{printable(name)}' {problem[0]}.", problem[1]
+        self.findings.add(Finding("file.name", Place(self.folder.name(path)), wrong, right))
         self.unread.add(self.folder.name(path))
         return False
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from builder.importers.models.drawn import ModelOrigin
+from builder.model.record import LONGEST_ID, is_identifier
 
 Address = tuple[str, ...]
 _MARKUP = re.compile(r"[<>{}]|[\x00-\x1f]")
@@ -105,12 +106,13 @@ _WRITTEN = {
 
 
 def identifier(text: str, otherwise: str) -> str:
-    """A text as an id: lower-case words joined by hyphens."""
+    """A text as an id: lower-case words joined by hyphens. One that no id can be gets a number."""
     folded = text.casefold()
     for letter, written in _WRITTEN.items():
         folded = folded.replace(letter, written)
     folded = "".join(each for each in unicodedata.normalize("NFKD", folded) if not unicodedata.combining(each))  # fmt: skip
-    return re.sub(r"[^a-z0-9]+", "-", folded).strip("-") or otherwise
+    joined = re.sub(r"[^a-z0-9]+", "-", folded).strip("-") or otherwise
+    return joined if is_identifier(joined) else f"{joined[: LONGEST_ID - 2].strip('-')}-1"
 
 
 def plain(text: str, longest: int = 80) -> str:
