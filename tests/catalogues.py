@@ -1,5 +1,6 @@
-"""The catalogues of fixed words: `python -m tests.catalogues` takes the words of guides from code and
-templates, and writes them into the catalogue of every language. Finished translations stay."""
+"""The catalogues that ship: `python -m tests.catalogues` takes the words of guides from code and
+templates, and those of what ships for homes from its data, and writes them into the catalogues of every
+language. Finished translations stay."""
 
 import re
 from collections.abc import Iterable, Iterator
@@ -11,6 +12,15 @@ from typing import IO
 from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po, write_po
+
+from builder.errors import Findings
+from builder.guide.walk.script import script_of
+from builder.languages.writing import with_texts
+from builder.questions.homes import read_homes
+from builder.questions.languages import is_words, texts_of_home
+from builder.sources.entry import Entry
+from builder.sources.nations import every_nation, nations
+from builder.sources.workspace import read_workspace
 
 ROOT = Path(__file__).parent.parent
 LANGUAGES = ROOT / "content" / "languages"
@@ -62,6 +72,39 @@ def fixed_words() -> Catalog:
     return found
 
 
+_NOT_SHOWN = ("basis", "words")
+"""What stands in data and is no text to say: citations of laws, and words that only proof looks for."""
+
+
+@cache
+def library_words() -> frozenset[str]:
+    """All texts of what ships for homes: kinds, systems and rooms, what nations add, and what is said at
+    a demonstration. The demo's builder, and whom it is called by, are no part of it."""
+    findings = Findings()
+    workspace = read_workspace(ROOT, findings)
+    standard = workspace.standard
+    assert standard is not None
+    own = [each for name, each in standard.children.items() if name not in ("builder", "contacts")]
+    below = [
+        each
+        for layer in (every_nation(), *nations().values())
+        for name, each in layer.children.items()
+        if name != "nation"
+    ]
+    written = {text for each in (*own, *below) for text in _leaves(each)}
+    homes = read_homes(ROOT, ())
+    said = {text for each in homes.homes.values() for text in texts_of_home(each.traced.home)}
+    return frozenset(filter(is_words, {*script_of(workspace, findings).texts(), *(written & said)}))
+
+
+def _leaves(entry: Entry) -> Iterator[str]:
+    for name, each in entry.children.items():
+        if name not in _NOT_SHOWN:
+            yield from _leaves(each)
+    if isinstance(entry.value, str):
+        yield entry.value
+
+
 def catalogue(path: Path) -> Catalog:
     """A catalogue as it stands."""
     with path.open(encoding="utf-8") as file:
@@ -71,6 +114,14 @@ def catalogue(path: Path) -> Catalog:
 def texts(words: Iterable[str] | Catalog) -> set[object]:
     """What a catalogue has words for."""
     return {message.id for message in words if message.id}  # type: ignore[union-attr]
+
+
+def refreshed_library(path: Path) -> bytes:
+    """The catalogue of what ships for homes, with the texts of today beside those that it has: names
+    that many homes give their rooms and doors stand there too."""
+    known = path.read_text(encoding="utf-8")
+    kept = {str(each) for each in texts(catalogue(path))}
+    return with_texts(known, path.parent.name, sorted(kept | library_words()))
 
 
 def refreshed(path: Path) -> bytes:
@@ -85,3 +136,5 @@ def refreshed(path: Path) -> bytes:
 if __name__ == "__main__":
     for each in sorted(LANGUAGES.glob("*/messages.po")):
         each.write_bytes(refreshed(each))
+    for each in sorted(LANGUAGES.glob("*/library.po")):
+        each.write_bytes(refreshed_library(each))

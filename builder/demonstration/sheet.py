@@ -118,7 +118,7 @@ def run_sheet(prepared: Prepared, script: Script, about: About | None = None) ->
     language than the first; its sheet has the same mark."""
     about = about or prepared.about
     home, own = about.home, _own(prepared.plot.own)
-    script = script.worded_for(home)
+    script = script.worded_for(home, language=about.language)
     survey = Survey(prepared.traced.drawn)
     contents = Contents(about, survey, _serials(prepared, own))
     stops = Stops(contents, script)

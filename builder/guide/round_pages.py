@@ -91,7 +91,7 @@ def round_pages(script: Script | None, about: About) -> tuple[Page, ...]:
 def stops_of(script: Script, about: About) -> tuple[Stop, ...]:
     """The stops of the walk round a home, without what is private."""
     home, drawn = about.alike, about.as_drawn or about.home
-    script = script.worded_for(about.home, about.kept)
+    script = script.worded_for(about.home, about.kept, about.language)
     sections = [getattr(each, name) for each in (home, drawn) for name in _WALKED]
     own = about.kept.same(script.versions_in(about))
     parts = (stops_of, script, own, about.pieces, about.zones, *sections, *about.by_title)

@@ -15,6 +15,7 @@ from pydantic.fields import FieldInfo
 from builder.home.assemble import TracedHome
 from builder.languages.language import Language
 from builder.layers.memo import Memo
+from builder.model.condition import Condition
 from builder.model.home import Home
 from builder.model.record import Private, entries_of, plain_text, unplaced_text
 from builder.model.shape import bare, child_type, marks
@@ -104,7 +105,7 @@ def _may_hold_text(annotation: Any) -> bool:
     here = bare(annotation)
     if isinstance(here, type) and issubclass(here, str):
         return is_text(annotation)
-    return not (isinstance(here, type) and issubclass(here, int | float))
+    return not (isinstance(here, type) and issubclass(here, int | float | Condition))
 
 
 @cache

@@ -14,6 +14,8 @@ from builder.languages.language import Texts
 _TAG = re.compile(r"<[^<>]*>?")
 """A mark of HTML, or what a browser takes for the beginning of one."""
 _VALUE = re.compile(r"%\((\w+)\)[sd]")
+_MARKER = re.compile(r"\{[a-z]+:[a-z0-9-]+\}")
+"""What stands for somebody to call, or for a word of the nation."""
 _TAKES_VALUES = re.compile(r"(?:[^%]|%%|%\(\w+\)[sd])*")
 _BREAKS = re.compile(r"[\x00-\x1f\x7f]")
 _READ_BY = re.compile(r"^# Read by: (?P<role>[^,\n]+), (?P<day>\d{4}-\d\d-\d\d)$", re.MULTILINE)
@@ -85,6 +87,11 @@ def _wrong(message: Message, catalogue: Catalog, file: str) -> tuple[Message, Fi
         wrong = f"'{_ours(message)}' has other values in its translation, or a '%' that is none."
         right = "Write the values of the first language with the same names, and no other '%'."
         return message, Finding("language.values", place, wrong, right)
+    if any(_named(text) != _named(_ours(message)) for text in _forms(message)):
+        named = " ".join(_named(_ours(message)))
+        wrong = f"'{_ours(message)}' names others in braces in its translation."
+        right = f"Write these, each as it stands: {named}." if named else "Write no braces in it."
+        return message, Finding("language.values", place, wrong, right)
     if any(set(_BREAKS.findall(text)) - set(_ours(message)) for text in _forms(message)):
         wrong = f"'{_ours(message)}' has a line break or a tab in its translation."
         return message, Finding("language.line", place, wrong, "Write it as one line.")
@@ -96,6 +103,10 @@ def _wrong(message: Message, catalogue: Catalog, file: str) -> tuple[Message, Fi
             right = f"Write these and no others: {listed}." if ours else "Write no '<' in it."
             return message, Finding("language.marks", place, wrong, right)
     return message, None
+
+
+def _named(text: str) -> list[str]:
+    return sorted(_MARKER.findall(text))
 
 
 def _takes_the_same(message: Message, text: str) -> bool:

@@ -59,6 +59,11 @@ class Language:
         return f"{name[:1].upper()}{name[1:]}" if name else self.code
 
     @property
+    def called(self) -> str:
+        """What the first language calls it: ``Welsh``."""
+        return Locale.parse(self.code, sep="-").get_language_name(FIRST_CODE) or self.code
+
+    @property
     def direction(self) -> str:
         """Which way its text runs: ``ltr`` or ``rtl``."""
         return self.forms.text_direction

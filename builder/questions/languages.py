@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from builder.errors import Findings
-from builder.guide.walk.script import Script, script_of
+from builder.guide.walk.script import Script, script_of, without_basis
 from builder.home.translated import texts_of
 from builder.model.demonstration import Showing
 from builder.model.home import Home
@@ -67,30 +67,31 @@ def texts_to_say(homes: Homes, code: str) -> tuple[str, ...]:
     spoken = [
         each.traced.home for each in homes.homes.values() if code in each.traced.home.languages
     ]
-    found = {text for home in spoken for text in (*_texts(home), *_shown(home, script))}
-    return tuple(sorted(text for text in found - said if _is_words(text)))
+    found = {text for home in spoken for text in (*texts_of_home(home), *_shown(home, script))}
+    return tuple(sorted(text for text in found - said if is_words(text)))
 
 
-def _texts(home: Home) -> Iterator[str]:
+def texts_of_home(home: Home) -> Iterator[str]:
+    """Every text of a home that is published, as often as it stands there."""
     for name, section in entries_of(home).items():
         yield from texts_of(section, Home.model_fields[name].rebuild_annotation())
 
 
 def _shown(home: Home, script: Script) -> Iterator[str]:
     """What is shown of the things in a home, and said of them."""
-    said = script.worded_for(home)
     kinds = dict.fromkeys(each.kind for each in home.equipment.values())
+    kinds |= {each.kind: None for zone in home.zones.values() for each in zone.emitters.values()}
     rooms = dict.fromkeys(each.kind for each in home.rooms.values())
     showings = (
-        *(said.of_kind(each, home) for each in kinds),
-        *(said.room_kinds[each] for each in rooms if each in said.room_kinds),
-        *said.subjects.values(),
+        *(script.of_kind(each, home) for each in kinds),
+        *(script.room_kinds[each] for each in rooms if each in script.room_kinds),
+        *script.subjects.values(),
     )
     for each in showings:
-        yield from texts_of(each.model_copy(update={"basis": ""}), Showing)
-    yield from said.before.values()
+        yield from texts_of(without_basis(each), Showing)
+    yield from script.before.values()
 
 
-def _is_words(text: str) -> bool:
+def is_words(text: str) -> bool:
     """Whether there is anything to translate: a letter at least, and no name of a file."""
     return any(each.isalpha() for each in text) and not _FILE.fullmatch(text)

@@ -50,7 +50,7 @@ def _codes(layer: Entry | None) -> Iterator[str]:
 def _unread_words(source: LanguageSource) -> Iterator[Finding]:
     """One finding for each catalogue that nobody vouches for. Its words stand in guides all the same: of
     a page without them nothing would be left."""
-    name = source.translated.language.name
+    name = source.translated.language.called
     for each in source.catalogues:
         if not each.read_by:
             yield Finding(
@@ -71,7 +71,7 @@ def _unread_texts(source: LanguageSource) -> Iterator[Finding]:
         return
     listed = ", ".join(each.of for each in unread[:NAMED])
     more = f" and {len(unread) - NAMED} more" if len(unread) > NAMED else ""
-    name = source.translated.language.name
+    name = source.translated.language.called
     yield Finding(
         "language.unread",
         unread[0].place,

@@ -1,20 +1,20 @@
 """What is said of each thing: the words that ship with the builder, and the workspace's own."""
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from builder.disk import true_place
 from builder.errors import Findings
 from builder.guide.about import About
-from builder.home.translated import replaced
-from builder.languages.language import FIRST
+from builder.home.translated import replaced, texts_of
+from builder.languages.language import FIRST, Language, Say
 from builder.layers.memo import Memo
 from builder.model.demonstration import DemonstrationFile, Showing, Times
 from builder.model.equipment import Kind
 from builder.model.home import Home
-from builder.model.record import entries_of
+from builder.model.record import Prose, entries_of
 from builder.selection.wording import worded
 from builder.shipped import shipped
 from builder.sources.demonstration import FOLDER, read_demonstration, unknown_kinds
@@ -33,13 +33,13 @@ class Script:
     before: Mapping[str, str]
     times: Times
 
-    def of_kind(self, name: str, home: Home) -> Showing:
+    def of_kind(self, name: str, home: Home, say: Say = FIRST.say) -> Showing:
         """A kind's own showing, else that of a kind it counts as, else what its record says."""
         kind = home.kinds[name]
         for each in (name, *kind.counts_as):
             if each in self.kinds:
                 return self.kinds[each]
-        return _plain_showing(kind)
+        return _plain_showing(kind, say)
 
     def in_home(self, showing: Showing, about: About) -> Showing:
         """A showing as it is in one home: its version for that home, with whom to call named."""
@@ -50,23 +50,31 @@ class Script:
             for name in ("show", "say", "try_", "caution")
             if (text := (version and getattr(version, name)) or getattr(showing, name))
         }
-        chosen = showing.model_copy(update=words)
-        if about.language is FIRST:
-            return chosen
-        said: Showing = replaced(chosen, Showing, about.language.text)
-        return said
+        return showing.model_copy(update=words)
 
-    def worded_for(self, home: Home, kept: Memo | None = None) -> "Script":
-        """The same in the words of a home's nation; with ``kept`` the very same for homes alike."""
+    def worded_for(
+        self, home: Home, kept: Memo | None = None, language: Language = FIRST
+    ) -> "Script":
+        """The same in a language, and in the words of a home's nation; with ``kept`` the very same for
+        homes alike. A text is translated as its editor wrote it, before anybody is named in it."""
         kept = kept or Memo()
+        said = self if language is FIRST else kept.once(_translated, self, language)
         return kept.once(
             Script,
-            worded(self.kinds, home, kept),
-            worded(self.room_kinds, home, kept),
-            worded(self.subjects, home, kept),
-            worded(self.before, home, kept),
-            self.times,
+            worded(said.kinds, home, kept),
+            worded(said.room_kinds, home, kept),
+            worded(said.subjects, home, kept),
+            worded(said.before, home, kept),
+            said.times,
         )
+
+    def texts(self) -> Iterator[str]:
+        """Every text that is shown or said, as its editor wrote it."""
+        for name, annotation in _SAID.items():
+            section = getattr(self, name)
+            if annotation is not _BEFORE:
+                section = {key: without_basis(each) for key, each in section.items()}
+            yield from texts_of(section, annotation)
 
     def versions_in(self, about: About) -> tuple[tuple[str, str], ...]:
         """Of which things a version for this home stands over the usual words: their ids, and its."""
@@ -83,13 +91,32 @@ class Script:
         return getattr(self.times, of) or 0.0
 
 
-def _plain_showing(kind: Kind) -> Showing:
+def _plain_showing(kind: Kind, say: Say) -> Showing:
     """What can be said of a kind that no editor has written of."""
     return Showing(
-        show=f"Where it is. {kind.what}",
-        say="Read its page in the guide before you use it.",
+        show=say("Where it is. %(what)s", what=kind.what),
+        say=say("Read its page in the guide before you use it."),
         basis="the data of this home",
     )
+
+
+_BEFORE = Mapping[str, Prose]
+_SHOWINGS = Mapping[str, Showing]
+_SAID = {"kinds": _SHOWINGS, "room_kinds": _SHOWINGS, "subjects": _SHOWINGS, "before": _BEFORE}
+"""The sections that hold texts, and what they are of."""
+
+
+def without_basis(showing: Showing) -> Showing:
+    """A showing without the source of what it says, which is not shown."""
+    return showing.model_copy(update={"basis": ""})
+
+
+def _translated(script: Script, language: Language) -> Script:
+    said = {
+        name: replaced(getattr(script, name), annotation, language.text)
+        for name, annotation in _SAID.items()
+    }
+    return replace(script, **said)
 
 
 def script_of(workspace: Workspace, findings: Findings) -> Script:

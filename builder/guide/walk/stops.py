@@ -82,7 +82,7 @@ class Stops:
 
     def _usual(self, thing: Thing) -> Showing | None:
         if thing.section == "kinds":
-            return self.script.of_kind(thing.key, self.contents.about.home)
+            return self.script.of_kind(thing.key, self._about.home, self._about.say)
         if thing.section == "subjects":
             return self.script.subjects.get(thing.key)
         return self.script.room_kinds.get(thing.key)

@@ -38,6 +38,18 @@ _OWNERS = {
     "managing-agent": to_say("looked after by whoever manages what homes share"),
 }
 
+_SIDES = {
+    "left": to_say("at the left"),
+    "right": to_say("at the right"),
+    "back": to_say("at the back"),
+    "front": to_say("at the front"),
+}
+_SURFACES = {
+    "turf": to_say("Grass (turf)"),
+    "seed": to_say("Grass (seed)"),
+    "artificial": to_say("Grass (artificial)"),
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Thing:
@@ -222,14 +234,13 @@ class Contents:
         yield from self._places("fences", {
             name: (
                 f"{each.kind}, {self.about.language.text(_OWNERS[each.owner])}",
-                self.about.say("at the %(side)s", side=each.side),
+                self.about.language.text(_SIDES[each.side]),
             )
             for name, each in home.fences.items()
         })  # fmt: skip
 
     def _grass(self, surface: str | None) -> str:
-        say = self.about.say
-        return say("Grass (%(surface)s)", surface=surface) if surface else say("Grass")
+        return self.about.language.text(_SURFACES[surface] if surface else to_say("Grass"))
 
     def _places(self, section: str, named: Mapping[str, tuple[str, str]]) -> Iterator[Thing]:
         for name, (title, place) in named.items():
