@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from builder.craft.pictures import PictureSizes
-from builder.errors import Finding, Findings, Severity, UsageError, near_miss, suggestion
+from builder.errors import Finding, Findings, UsageError, near_miss
 from builder.guide.about import About
 from builder.guide.chosen import about_of
 from builder.guide.compose import compose
@@ -20,7 +20,7 @@ from builder.guide.library import Library
 from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
 from builder.guide.titles import titles_differ
-from builder.guide.translating import OtherGuide, Translating
+from builder.guide.translating import OtherGuide, Translators
 from builder.guide.walk.script import script_of
 from builder.home.assemble import TracedHome, assemble
 from builder.layers.memo import Memo
@@ -103,10 +103,7 @@ class Preparing:
         self._despite = Despite(day)
         self._articles = tuple(source.article for source in workspace.articles.values())
         self._library: Library = (before and before._library_of(workspace)) or library_of(workspace)  # noqa: SLF001
-        self._languages = {
-            code: Translating(each.translated, self._articles, self._library)
-            for code, each in workspace.languages.items()
-        }
+        self._translators = Translators(workspace.languages, self._articles, self._library)
 
     def following(self, workspace: Workspace, day: date) -> "Preparing | None":
         """This, for a later reading of the workspace in which only plots are others: what plots share is
@@ -168,21 +165,11 @@ class Preparing:
         findings.extend(roles_without_contact(traced))
         guide = compose(reference, about, self._renderer, found, self._library)
         findings.extend(titles_differ(traced, guide.pages, self._workspace))
-        others = tuple(self._in_others(traced, about, guide, found))
+        others = tuple(self._translators.others(traced, about, guide, found))
         findings.extend(
             each.for_plots(reference) for each in found if not echo(each, self._workspace)
         )
         return Prepared(plot, stack, traced, about, guide, checked, others)
-
-    def _in_others(
-        self, traced: TracedHome, about: About, guide: Guide, findings: Findings
-    ) -> Iterator[OtherGuide]:
-        """The guide in the other languages of the home."""
-        for code in traced.home.languages:
-            if code in self._languages:
-                yield self._languages[code].guide(traced, about, guide, findings)
-            else:
-                findings.add(_no_catalogue(code, traced, self._languages))
 
     def house_type(self, name: str, findings: Findings) -> TracedHome | None:
         """A house type as the first development would have it, and what is wrong with it, whichever
@@ -232,17 +219,6 @@ def prepare_read(
         name: each for name, each in prepared.items() if not stopped(each.plot, workspace, findings)
     }
     return Preparation(workspace, asked, prepared, sound, findings)
-
-
-def _no_catalogue(code: str, traced: TracedHome, known: Iterable[str]) -> Finding:
-    return Finding(
-        "language.no-catalogue",
-        traced.place("languages"),
-        f"There is no catalogue of '{code}', so the guide goes without that language.",
-        suggestion(code, tuple(known), "Languages here are"),
-        path="languages",
-        severity=Severity.WARNING,
-    )
 
 
 def _shared(workspace: Workspace) -> tuple[object, ...]:

@@ -5,10 +5,10 @@ article or a symptom that has no text in it that somebody has read is shown as i
 language, and says so.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from builder.errors import Finding, Findings
+from builder.errors import Finding, Findings, Severity, suggestion
 from builder.guide.about import About
 from builder.guide.compose import compose
 from builder.guide.library import Library
@@ -20,7 +20,7 @@ from builder.languages.language import FIRST_CODE, Language
 from builder.layers.memo import Memo
 from builder.model.article import Article
 from builder.selection.choosing import choose
-from builder.sources.languages import Translated
+from builder.sources.languages import LanguageSource, Translated
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +75,46 @@ class Translating:
             yield kept.once(_moved, shown, self._said.language, *kept.same((said,)))
 
 
+class Translators:
+    """Makes the guides of homes in all their other languages, each of which is read once it is needed."""
+
+    def __init__(
+        self, sources: Mapping[str, LanguageSource], articles: Iterable[Article], library: Library
+    ) -> None:
+        self._sources, self._articles, self._library = sources, tuple(articles), library
+        self._made: dict[str, Translating] = {}
+
+    def others(
+        self, traced: TracedHome, about: About, first: Guide, findings: Findings
+    ) -> Iterator[OtherGuide]:
+        """The guide of a home in each other language of it that has a catalogue."""
+        for code in traced.home.languages:
+            if code in self._sources:
+                yield self._into(code).guide(traced, about, first, findings)
+            else:
+                findings.add(_no_catalogue(code, traced, self._sources))
+
+    def _into(self, code: str) -> Translating:
+        if code not in self._made:
+            said = self._sources[code].translated
+            self._made[code] = Translating(said, self._articles, self._library)
+        return self._made[code]
+
+
 def _memo_of(_language: Language) -> Memo:
     """What is worked out in one language."""
     return Memo()
+
+
+def _no_catalogue(code: str, traced: TracedHome, known: Iterable[str]) -> Finding:
+    return Finding(
+        "language.no-catalogue",
+        traced.place("languages"),
+        f"There is no catalogue of '{code}', so the guide goes without that language.",
+        suggestion(code, tuple(known), "Languages here are"),
+        path="languages",
+        severity=Severity.WARNING,
+    )
 
 
 def _moved(page: Page, language: Language, said: bool) -> Page:  # noqa: FBT001 - asked through a memo

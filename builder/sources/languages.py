@@ -1,7 +1,7 @@
 """Reads the languages of a workspace: their catalogues and translated texts, over those that ship."""
 
 import gettext
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
@@ -73,23 +73,51 @@ class LanguageSource:
     said: tuple[Said, ...] = ()
 
 
-def read_languages(
-    folder: Folder, originals: Originals, findings: Findings
-) -> Mapping[str, LanguageSource]:
-    """The languages of a workspace by their codes; mistakes go to ``findings``.
+class LanguageSources(Mapping[str, LanguageSource]):
+    """The languages of a workspace by their codes. One in which it has nothing of its own is read when it
+    is first asked for: most workspaces have homes in the first language alone."""
+
+    def __init__(
+        self, read: Mapping[str, LanguageSource], unread: Mapping[str, "_Reading"]
+    ) -> None:
+        self._read, self._unread = dict(read), unread
+
+    def __getitem__(self, code: str) -> LanguageSource:
+        if code not in self._read:
+            self._read[code] = self._unread[code].language()
+        return self._read[code]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(sorted({*self._read, *self._unread}))
+
+    def __len__(self) -> int:
+        return len({*self._read, *self._unread})
+
+    __eq__ = object.__eq__
+    __hash__ = object.__hash__
+
+
+def read_languages(folder: Folder, originals: Originals, findings: Findings) -> LanguageSources:
+    """The languages of a workspace; mistakes in what is its own go to ``findings``.
 
     What is its own stands for what ships, one text at a time.
     """
     layers = [folder]
     if below(folder.root, FOLDER) is not None:
         layers.insert(0, Folder(shipped(), LAYER))
-    codes = {
-        path.name: None
+    known = {code: _Reading(code, layers, originals, findings) for code in _codes(layers, findings)}
+    own = {path.name for path in folder.folders(FOLDER)} & known.keys()
+    read = {code: known[code].language() for code in sorted(own)}
+    return LanguageSources(read, {code: known[code] for code in known.keys() - own})
+
+
+def _codes(layers: Iterable[Folder], findings: Findings) -> set[str]:
+    return {
+        path.name
         for layer in layers
         for path in layer.folders(FOLDER)
         if _is_known(path, layer, findings)
     }
-    return {code: _Reading(code, layers, originals, findings).language() for code in sorted(codes)}
 
 
 def _is_known(path: Path, folder: Folder, findings: Findings) -> bool:
