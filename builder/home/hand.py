@@ -14,7 +14,7 @@ from builder.layers.memo import Memo
 from builder.model.building import Door, Room
 from builder.model.fitted import Fitting, Stairs
 from builder.model.home import Home
-from builder.model.record import Placed, Point, entries_of
+from builder.model.record import PLAIN, Placed, Point, entries_of
 from builder.model.shape import marks
 
 _OTHER = {"left": "right", "right": "left"}
@@ -52,16 +52,27 @@ def _twice_the_middle(rooms: Mapping[str, Room]) -> float:
 
 
 def _worded(value: Any, mirrored: bool) -> Any:  # noqa: FBT001 - asked through ``Memo.once``
-    """The same records, with the markers of their place texts spoken."""
+    """The records with the markers of their place texts spoken: the very same where there is none."""
     if isinstance(value, Mapping):
-        return type(value)({key: _worded(each, mirrored) for key, each in value.items()})  # type: ignore[call-arg]
+        changes = _changed(value, mirrored)
+        return type(value)({**value, **changes}) if changes else value  # type: ignore[call-arg]
     if not isinstance(value, BaseModel):
         return value
-    changes = {name: _worded(each, mirrored) for name, each in entries_of(value).items()}
+    changes = _changed(entries_of(value), mirrored)
     for name in _place_texts(type(value)):
-        if isinstance(changes[name], str):
-            changes[name] = spoken(changes[name], mirrored=mirrored)
-    return value.model_copy(update=changes)
+        text = getattr(value, name)
+        if isinstance(text, str) and "{" in text:
+            changes[name] = spoken(text, mirrored=mirrored)
+    return value.model_copy(update=changes) if changes else value
+
+
+def _changed(entries: Mapping[str, Any], mirrored: bool) -> dict[str, Any]:  # noqa: FBT001
+    """Those of the entries that are others once they are spoken."""
+    return {
+        name: said
+        for name, each in entries.items()
+        if not isinstance(each, PLAIN) and (said := _worded(each, mirrored)) is not each
+    }
 
 
 @cache

@@ -10,7 +10,7 @@ from pydantic import BaseModel, ValidationError, create_model
 from builder.layers.memo import Memo
 from builder.layers.merge import Merged, plain_value
 from builder.model.home import Home
-from builder.model.record import Record, Reference
+from builder.model.record import PLAIN, Record, Reference
 from builder.model.shape import bare, child_type, marks
 from builder.sources.entry import Address
 
@@ -93,7 +93,10 @@ def _references(section: Any, name: str) -> tuple[Referring, ...]:
 
 def _references_in(value: Any, annotation: Any, address: Address) -> Iterator[Referring]:
     """The ids beneath a value that name entries of sections, as ``shape.marked`` finds them."""
-    if isinstance(value, BaseModel):
+    if isinstance(value, PLAIN):
+        if value is not None:
+            yield from ((address, value, section) for section in _sections_named(annotation))
+    elif isinstance(value, BaseModel):
         for name, attribute, inner in _referring(type(value)):
             yield from _references_in(getattr(value, attribute), inner, (*address, name))
     elif isinstance(value, Mapping):
@@ -104,8 +107,6 @@ def _references_in(value: Any, annotation: Any, address: Address) -> Iterator[Re
         inner = child_type(annotation, 0)
         for index, each in enumerate(value):
             yield from _references_in(each, inner, (*address, index))
-    elif value is not None:
-        yield from ((address, value, section) for section in _sections_named(annotation))
 
 
 def _sections_named(annotation: Any) -> Iterator[str]:

@@ -9,7 +9,7 @@ from pydantic import BaseModel, Field, create_model
 from pydantic.fields import FieldInfo
 
 from builder.model.condition import Condition
-from builder.model.record import Private, Record
+from builder.model.record import PLAIN, Private, Record
 
 
 def bare(annotation: Any) -> Any:
@@ -77,11 +77,12 @@ def marked(
     value: Any, annotation: Any, address: tuple[str | int, ...] = ()
 ) -> Iterator[tuple[tuple[str | int, ...], Any, tuple[object, ...]]]:
     """Every scalar of a record that stands in a marked field: address, value, marks."""
-    own = marks(annotation)
-    if isinstance(value, BaseModel):
-        for name, info in fields(type(value)).items():
-            inner = getattr(value, name if name in type(value).model_fields else f"{name}_")
-            yield from marked(inner, info.rebuild_annotation(), (*address, name))
+    if isinstance(value, PLAIN):
+        if value is not None and (own := marks(annotation)):
+            yield address, value, own
+    elif isinstance(value, BaseModel):
+        for name, attribute, inner in _fields_of(type(value)):
+            yield from marked(getattr(value, attribute), inner, (*address, name))
     elif isinstance(value, Mapping):
         inner_type = child_type(annotation, "")
         for key, inner in value.items():
@@ -90,8 +91,15 @@ def marked(
         inner_type = child_type(annotation, 0)
         for index, inner in enumerate(value):
             yield from marked(inner, inner_type, (*address, index))
-    elif value is not None and own:
-        yield address, value, own
+
+
+@cache
+def _fields_of(record: type[BaseModel]) -> tuple[tuple[str, str, Any], ...]:
+    """The fields of a record: the name that authors write, the attribute and its type."""
+    return tuple(
+        (info.alias or attribute, attribute, info.rebuild_annotation())
+        for attribute, info in record.model_fields.items()
+    )
 
 
 @cache

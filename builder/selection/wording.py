@@ -21,7 +21,7 @@ from builder.model.article import Article
 from builder.model.home import Home
 from builder.model.naming import Role
 from builder.model.people import Contact
-from builder.model.record import entries_of
+from builder.model.record import PLAIN, entries_of
 
 T = TypeVar("T")
 MARKER = re.compile(r"\{(term|telephone|call):([a-z0-9-]+)\}")
@@ -33,8 +33,9 @@ def markers_in(value: Any) -> Iterator[tuple[str, str]]:
     """Every marker in the texts of a record, at any depth: its section and its name."""
     if isinstance(value, str):
         yield from MARKER.findall(value)
-    for each in _inside(value):
-        yield from markers_in(each)
+    if not isinstance(value, PLAIN):
+        for each in _inside(value):
+            yield from markers_in(each)
 
 
 def worded(value: T, home: Home, kept: Memo | None = None) -> T:
@@ -77,8 +78,8 @@ def _called(contact: Contact | None) -> str:
 
 
 def _replaced(value: Any, said: Callable[[str], str]) -> Any:
-    if isinstance(value, str):
-        return said(value)
+    if isinstance(value, PLAIN):
+        return said(value) if isinstance(value, str) else value
     if isinstance(value, Article):
         return replace(value, front=_replaced(value.front, said))
     if isinstance(value, BaseModel):
