@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import NamedTuple
 from urllib.parse import unquote, urldefrag, urlsplit
 
 from builder.errors import Finding, Place
@@ -67,8 +68,7 @@ def _link_problem(read: Crawl, name: str, link: JudgedLink) -> tuple[str, str, s
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class Led:
+class Led(NamedTuple):
     """Where a link leads: a file of the site ("" where it climbs out), and a place in it or ""."""
 
     file: str

@@ -5,8 +5,8 @@ Knows nothing of how pages are made: each is given as the pieces of text that it
 What stands as it was published is not read again, unless a page that was made needs to know its places.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
 
 from builder.proof.allowed import PageKinds
 from builder.proof.crawl import Led, led_to
@@ -15,9 +15,8 @@ from builder.recent import RecentResults
 
 READ = 5_000
 """Pieces of pages of which a process keeps what it has read in them."""
-PAGES = 500
-"""Pages of which it keeps the places that links lead to."""
-
+JudgedPage = tuple[Judged, ...]
+"""A page as its pieces were judged, one after the other."""
 
 STANDING = "g/guide/"
 """Where each guide is said to lie while it is read: its pages never name their guide's own code."""
@@ -50,32 +49,18 @@ class Reader:
     def __init__(self, kinds: PageKinds) -> None:
         self._kinds = kinds
         self._judged: RecentResults[tuple[str, tuple[str, ...]], Judged] = RecentResults(READ)
-        self._anchors: RecentResults[tuple[str, ...], frozenset[str]] = RecentResults(PAGES)
         self._led: RecentResults[tuple[str, str], frozenset[Led]] = RecentResults(READ)
 
     def is_sound(self, guide: GuideFiles) -> bool:
         """Whether nothing is wrong with the pages that were made, nor with what leads to them."""
-        sound = all(self._is_sound(*each, guide) for each in guide.pieces.items())
-        sound = sound and all(self._is_sound_sticker(*each, guide) for each in guide.stickers.items())  # fmt: skip
-        return sound and not (guide.some_stand and any(self._lost(each, guide) for each in guide.pieces))  # fmt: skip
-
-    def _is_sound(self, file: str, pieces: tuple[str, ...], guide: GuideFiles) -> bool:
-        """Whether one page is whole, and all that it leads to is there."""
-        last: tuple[str, ...] = ()
-        for piece, judged in zip(pieces, self._read(pieces), strict=True):
-            if judged.refused:
-                return False
-            if judged.links and not self._leads_on(self._leads(file, piece, judged), guide):
-                return False
-            last = judged.open
-        return not left_open(last)
-
-    def _is_sound_sticker(self, file: str, text: str, guide: GuideFiles) -> bool:
-        judged = judge(text, self._kinds.sticker)
-        if judged.refused or left_open(judged.open):
+        pages = {file: tuple(self._read(pieces)) for file, pieces in guide.pieces.items()}
+        stickers = {file: (self._sticker(text),) for file, text in guide.stickers.items()}
+        if not all(map(_is_whole, (*pages.values(), *stickers.values()))):
             return False
-        leads = (led_to(file, link.target) for link in judged.links)
-        return self._leads_on((_standing(led, guide.folder) for led in leads if led), guide)
+        leads = {*self._from_pages(pages, guide), *_from_stickers(stickers, guide.folder)}
+        if not all(self._is_there(led, pages, guide) for led in leads):
+            return False
+        return not (guide.some_stand and any(self._lost(*each, guide) for each in pages.items()))
 
     def _read(self, pieces: tuple[str, ...]) -> Iterator[Judged]:
         opened: tuple[str, ...] = ()
@@ -87,8 +72,19 @@ class Reader:
             yield judged
             opened = judged.open
 
-    def _leads_on(self, leads: Iterable[Led], guide: GuideFiles) -> bool:
-        return all(self._is_there(led, guide) for led in leads)
+    def _sticker(self, text: str) -> Judged:
+        return judge(text, self._kinds.sticker)
+
+    def _from_pages(self, pages: Mapping[str, JudgedPage], guide: GuideFiles) -> set[Led]:
+        """Where all pages lead, each way once: most pages lead to the same."""
+        return set().union(
+            *(
+                self._leads(file, piece, judged)
+                for file, read in pages.items()
+                for piece, judged in zip(guide.pieces[file], read, strict=True)
+                if judged.links
+            )
+        )
 
     def _leads(self, file: str, piece: str, judged: Judged) -> frozenset[Led]:
         key = (file, piece)
@@ -98,33 +94,42 @@ class Reader:
             known = self._led.keep(key, frozenset(filter(None, found)))
         return known
 
-    def _is_there(self, led: Led, guide: GuideFiles) -> bool:
+    def _is_there(self, led: Led, pages: Mapping[str, JudgedPage], guide: GuideFiles) -> bool:
+        """Whether a file is there that is led to, and the place in it."""
         if led.file not in guide.files:
             return False
-        return not (led.place and led.file.endswith(".html")) or led.place in self._places(
-            led.file, guide
-        )
+        if not (led.place and led.file.endswith(".html")):
+            return True
+        read = pages.get(led.file) or (self._published(led.file, guide),)
+        return any(led.place in each.anchors for each in read)
 
-    def _places(self, file: str, guide: GuideFiles) -> frozenset[str]:
-        pieces = guide.pieces.get(file)
-        if pieces is None:
-            return self._published(file, guide)
-        known = self._anchors.get(pieces)
-        if known is None:
-            found = frozenset().union(*(each.anchors for each in self._read(pieces)))
-            known = self._anchors.keep(pieces, found)
-        return known
-
-    def _published(self, file: str, guide: GuideFiles) -> frozenset[str]:
+    def _published(self, file: str, guide: GuideFiles) -> Judged:
         content = guide.published(file)
-        return frozenset() if content is None else judge_page(content, self._kinds.guide).anchors
+        return _NOTHING if content is None else judge_page(content, self._kinds.guide)
 
-    def _lost(self, file: str, guide: GuideFiles) -> bool:
+    def _lost(self, file: str, read: JudgedPage, guide: GuideFiles) -> bool:
         """Whether a page has lost a place: one that stands may lead there."""
-        return not self._published(file, guide) <= self._places(file, guide)
+        places = frozenset().union(*(each.anchors for each in read))
+        return not self._published(file, guide).anchors <= places
+
+
+_NOTHING = Judged((), (), frozenset(), ())
+
+
+def _is_whole(read: JudgedPage) -> bool:
+    """Whether nothing in a page is refused, and all that it opens is closed."""
+    return not (any(each.refused for each in read) or left_open(read[-1].open))
+
+
+def _from_stickers(stickers: Mapping[str, JudgedPage], folder: str) -> Iterator[Led]:
+    for file, read in stickers.items():
+        for link in (link for each in read for link in each.links):
+            led = led_to(file, link.target)
+            if led is not None:
+                yield _standing(led, folder)
 
 
 def _standing(led: Led, folder: str) -> Led:
     """Where a link leads, with the guide of a folder where it is said to stand."""
     inside = led.file.startswith(folder)
-    return replace(led, file=f"{STANDING}{led.file.removeprefix(folder)}") if inside else led
+    return led._replace(file=f"{STANDING}{led.file.removeprefix(folder)}") if inside else led
