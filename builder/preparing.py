@@ -103,7 +103,9 @@ class Preparing:
         self._despite = Despite(day)
         self._articles = tuple(source.article for source in workspace.articles.values())
         self._library: Library = (before and before._library_of(workspace)) or library_of(workspace)  # noqa: SLF001
-        self._translators = Translators(workspace.languages, self._articles, self._library)
+        self._translators: Translators = Translators(
+            workspace.languages, self._articles, self._library, before and before._translators  # noqa: SLF001
+        )
 
     def following(self, workspace: Workspace, day: date) -> "Preparing | None":
         """This, for a later reading of the workspace in which only plots are others: what plots share is

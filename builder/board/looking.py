@@ -25,6 +25,7 @@ from builder.register.labelling import address_can_be_printed
 from builder.register.lines import Register
 from builder.register.reading import read_register
 from builder.selection.checking import kinds_name_articles
+from builder.sources.folder import Folder
 from builder.sources.kept_files import KeptFiles, stamp_of
 from builder.sources.workspace import PlotSource, Workspace, read_workspace, with_other_files
 
@@ -107,15 +108,19 @@ class Looking:
     def promises(self) -> tuple[Finding, ...]:
         """What is wrong with the codes that were issued and published."""
         found = Findings()
-        check_promises(self.workspace, found, self.records)
+        check_promises(self.workspace, found, self.records, read=self._read_register)
         return tuple(found)
 
     def register(self, development: str) -> Register:
         """The codes of a development."""
+        return self._read_register(self.workspace.folder, development, Findings())
+
+    def _read_register(self, folder: Folder, development: str, findings: Findings) -> Register:
+        """The same with all that is wrong in it."""
         path = self.root / "developments" / development / REGISTER
         return self._kept.made(
-            "register", path, lambda found: read_register(self.workspace.folder, development, found),
-            Findings(), stamp_of(path.with_name(SEAL)),
+            "register", path, lambda found: read_register(folder, development, found),
+            findings, stamp_of(path.with_name(SEAL)),
         )  # fmt: skip
 
     @cached_property

@@ -7,23 +7,28 @@ from builder.build.manifest import Records, records_of_trees
 from builder.disk import true_place
 from builder.errors import Finding, Findings, Place
 from builder.register.codes import REGISTER, SYMBOLS
-from builder.register.issuing import check_codes
+from builder.register.issuing import ReadRegister, check_codes
 from builder.register.merging import moved
-from builder.register.reading import is_earlier
+from builder.register.reading import is_earlier, read_register
 from builder.sources.workspace import Workspace
 
 _CODE = SYMBOLS + 1
 
 
-def check_promises(workspace: Workspace, findings: Findings, *others: Records) -> bool:
+def check_promises(
+    workspace: Workspace,
+    findings: Findings,
+    *others: Records,
+    read: ReadRegister = read_register,
+) -> bool:
     """Read the register of every development: what is lost, changed or leads nowhere is a finding.
 
     So is a code that was published and that no register holds: by the records of trees that lie in
-    the workspace, and by ``others``. Returns whether all is kept: where it is not, a build publishes
+    the workspace, and by ``others``. ``read`` reads a register. Returns whether all is kept: where it is not, a build publishes
     nothing.
     """
     before = set(findings.errors)
-    check_codes(workspace, findings)
+    check_codes(workspace, findings, read)
     told = {each.place.file for each in findings.errors}
     records = {true_place(each.folder): each for each in (*records_of_trees(workspace.folder.root), *others)}  # fmt: skip
     for each in records.values():

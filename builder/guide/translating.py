@@ -32,12 +32,25 @@ class OtherGuide:
 
 
 class Translating:
-    """Makes the guides of homes in one other language."""
+    """Makes the guides of homes in one other language. ``before``: the one of an earlier reading, of
+    which the templates are taken over where it is the very same language."""
 
-    def __init__(self, said: Translated, articles: Iterable[Article], library: Library) -> None:
-        self._said, self._renderer = said, Renderer(said.language)
+    def __init__(
+        self,
+        said: Translated,
+        articles: Iterable[Article],
+        library: Library,
+        before: "Translating | None" = None,
+    ) -> None:
+        self._said = said
+        same = before.renderer_of(said.language) if before else None
+        self._renderer: Renderer = same or Renderer(said.language)
         self._articles = tuple(said.articles.get(each.id, each) for each in articles)
         self._library = replace(library, symptoms={**library.symptoms, **said.symptoms})
+
+    def renderer_of(self, language: Language) -> Renderer | None:
+        """Its templates, if they are of the very same language."""
+        return self._renderer if self._said.language is language else None
 
     def guide(
         self, traced: TracedHome, about: About, first: Guide, findings: Findings
@@ -76,13 +89,21 @@ class Translating:
 
 
 class Translators:
-    """Makes the guides of homes in all their other languages, each of which is read once it is needed."""
+    """Makes the guides of homes in all their other languages, each of which is read once it is needed.
+
+    ``before``: those of an earlier reading.
+    """
 
     def __init__(
-        self, sources: Mapping[str, LanguageSource], articles: Iterable[Article], library: Library
+        self,
+        sources: Mapping[str, LanguageSource],
+        articles: Iterable[Article],
+        library: Library,
+        before: "Translators | None" = None,
     ) -> None:
         self._sources, self._articles, self._library = sources, tuple(articles), library
         self._made: dict[str, Translating] = {}
+        self._before: dict[str, Translating] = {**before._before, **before._made} if before else {}  # noqa: SLF001 - of its own kind
 
     def others(
         self, traced: TracedHome, about: About, first: Guide, findings: Findings
@@ -97,7 +118,8 @@ class Translators:
     def _into(self, code: str) -> Translating:
         if code not in self._made:
             said = self._sources[code].translated
-            self._made[code] = Translating(said, self._articles, self._library)
+            before = self._before.pop(code, None)
+            self._made[code] = Translating(said, self._articles, self._library, before)
         return self._made[code]
 
 

@@ -12,6 +12,7 @@ from builder.register.gone import tell_gone
 from builder.register.lines import Issued, Register, Wanted
 from builder.register.reading import read_register
 from builder.register.register import issue
+from builder.sources.folder import Folder
 from builder.sources.workspace import PlotSource, Workspace
 
 Missing = Callable[[Prepared, Register], Iterable[Wanted]]
@@ -122,10 +123,16 @@ def _missing_codes(prepared: Prepared, register: Register) -> Iterator[Wanted]:
             )
 
 
-def check_codes(workspace: Workspace, findings: Findings) -> None:
+ReadRegister = Callable[[Folder, str, Findings], Register]
+"""Reads the register of a development in a folder, with its mistakes."""
+
+
+def check_codes(
+    workspace: Workspace, findings: Findings, read: ReadRegister = read_register
+) -> None:
     """Read the register of every development; a code that would lead nowhere is a finding."""
     for development in workspace.developments.values():
-        register = read_register(workspace.folder, development.id, findings)
+        register = read(workspace.folder, development.id, findings)
         if development.listed:
             tell_gone(register, development, findings)
             findings.extend(claimed_twice(development.plots.values()))

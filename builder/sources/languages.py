@@ -3,6 +3,7 @@
 import gettext
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
@@ -19,6 +20,7 @@ from builder.model.translation import ArticleTexts, SymptomTextsFile
 from builder.shipped import LAYER, below, shipped
 from builder.sources.articles import read_with_front_matter
 from builder.sources.folder import Folder
+from builder.sources.kept_files import KeptFiles
 from builder.sources.library import ArticleSource
 from builder.sources.reading import read_file
 from builder.sources.symptoms import SymptomSource
@@ -97,15 +99,21 @@ class LanguageSources(Mapping[str, LanguageSource]):
     __hash__ = object.__hash__
 
 
-def read_languages(folder: Folder, originals: Originals, findings: Findings) -> LanguageSources:
+def read_languages(
+    folder: Folder, originals: Originals, findings: Findings, kept: KeptFiles
+) -> LanguageSources:
     """The languages of a workspace; mistakes in what is its own go to ``findings``.
 
-    What is its own stands for what ships, one text at a time.
+    What is its own stands for what ships, one text at a time. ``kept``: what an earlier reading made of
+    each file, which holds while neither the file nor what it translates has changed.
     """
     layers = [folder]
     if below(folder.root, FOLDER) is not None:
         layers.insert(0, Folder(shipped(), LAYER))
-    known = {code: _Reading(code, layers, originals, findings) for code in _codes(layers, findings)}
+    known = {
+        code: _Reading(code, layers, originals, findings, kept)
+        for code in _codes(layers, findings)
+    }
     own = {path.name for path in folder.folders(FOLDER)} & known.keys()
     read = {code: known[code].language() for code in sorted(own)}
     return LanguageSources(read, {code: known[code] for code in known.keys() - own})
@@ -147,13 +155,14 @@ class _Reading:
     layers: list[Folder]
     originals: Originals
     findings: Findings
+    kept: KeptFiles
 
     def language(self) -> LanguageSource:
         catalogues = tuple(self._catalogues())
         articles, symptoms = dict(self._articles()), dict(self._symptoms())
         said = tuple(each for _, each in (*articles.values(), *symptoms.values()))
         translated = Translated(
-            _spoken(self.code, catalogues),
+            self._spoken(catalogues),
             {name: made for name, (made, each) in articles.items() if each.published},
             {name: made for name, (made, each) in symptoms.items() if each.published},
         )
@@ -164,51 +173,92 @@ class _Reading:
             for path in layer.matching(f"{FOLDER}/{self.code}/{pattern}"):
                 yield layer, path
 
+    def _made_once(
+        self, what: str, layer: Folder, path: Path, make: Callable[[Findings], T], *parts: object
+    ) -> T:
+        """What is made of one file, from the last time where neither it nor the other parts changed."""
+        instead = layer.instead.get(layer.name(path))
+        return self.kept.made(what, path, make, self.findings, instead, *parts)
+
+    def _spoken(self, catalogues: tuple[ReadCatalogue, ...]) -> Language:
+        """The very same language while its catalogues are: all that is made with it is made once."""
+        folder = self.layers[-1].root / FOLDER / self.code
+        return self.kept.made_of_folder(
+            "spoken", folder, lambda _: _spoken(self.code, catalogues), self.findings, catalogues
+        )
+
     def _catalogues(self) -> Iterator[ReadCatalogue]:
         for layer, path in self._matching("*.po"):
             if path.name == HOMES and layer.name(path).startswith(LAYER):
                 continue  # The texts of the homes that the builder is shown with.
-            text = layer.read_on(path, self.findings)
-            made, found = read_catalogue(text or "", layer.name(path), self.code)
-            self.findings.extend(found)
+            make = partial(_catalogue, layer, path, self.code)
+            made = self._made_once("catalogue", layer, path, make)
             if made is not None:
                 yield made
 
     def _articles(self) -> Iterator[tuple[str, tuple[Article, Said]]]:
+        known = tuple(self.originals.articles)
         for layer, path in self._matching("articles/*.md"):
-            read = read_with_front_matter(layer, path, ArticleTexts, self.findings)
-            place = Place(layer.name(path))
-            if read is None:
-                continue
-            article = self._known(path.stem, self.originals.articles, "article", place)
-            if article is not None:
-                made = translated_article(article, read.front, read.body, place, read.body_line)
+            make = partial(self._article, layer, path)
+            original = self.originals.articles.get(path.stem)
+            made = self._made_once("article in a language", layer, path, make, original, known)
+            if made is not None:
                 yield path.stem, made
 
-    def _symptoms(self) -> Iterator[tuple[str, tuple[Symptom, Said]]]:
-        for layer, path in self._matching("symptoms/*.yaml"):
-            read = read_file(layer, path, SymptomTextsFile, self.findings)
-            if read is None or read.record is None:
-                continue
-            entries = read.entry.children["symptoms"].children
-            for name, texts in read.record.symptoms.items():
-                place = entries[name].named_at
-                symptom = self._known(name, self.originals.symptoms, "symptom", place)
-                if symptom is not None:
-                    yield name, translated_symptom(name, symptom, texts, place)
+    def _article(
+        self, layer: Folder, path: Path, findings: Findings
+    ) -> tuple[Article, Said] | None:
+        read = read_with_front_matter(layer, path, ArticleTexts, findings)
+        if read is None:
+            return None
+        place = Place(layer.name(path))
+        article = _known(path.stem, self.originals.articles, "article", place, findings)
+        if article is None:
+            return None
+        return translated_article(article, read.front, read.body, place, read.body_line)
 
-    def _known(self, name: str, known: Mapping[str, T], what: str, place: Place) -> T | None:
-        """What a translation is of; one that ships may be of what a workspace goes without."""
-        if name not in known and not place.file.startswith(LAYER):
-            self.findings.add(
-                Finding(
-                    "language.of-nothing",
-                    place,
-                    f"There is no {what} '{name}' to be translated.",
-                    suggestion(name, tuple(known), f"The {what}s here"),
-                )
+    def _symptoms(self) -> Iterator[tuple[str, tuple[Symptom, Said]]]:
+        originals = self.originals.symptoms
+        for layer, path in self._matching("symptoms/*.yaml"):
+            make = partial(self._symptoms_in, layer, path)
+            yield from self._made_once("symptoms in a language", layer, path, make, originals)
+
+    def _symptoms_in(
+        self, layer: Folder, path: Path, findings: Findings
+    ) -> tuple[tuple[str, tuple[Symptom, Said]], ...]:
+        read = read_file(layer, path, SymptomTextsFile, findings)
+        if read is None or read.record is None:
+            return ()
+        entries, made = read.entry.children["symptoms"].children, []
+        for name, texts in read.record.symptoms.items():
+            place = entries[name].named_at
+            symptom = _known(name, self.originals.symptoms, "symptom", place, findings)
+            if symptom is not None:
+                made.append((name, translated_symptom(name, symptom, texts, place)))
+        return tuple(made)
+
+
+def _catalogue(layer: Folder, path: Path, code: str, findings: Findings) -> ReadCatalogue | None:
+    text = layer.read_on(path, findings)
+    made, found = read_catalogue(text or "", layer.name(path), code)
+    findings.extend(found)
+    return made
+
+
+def _known(
+    name: str, known: Mapping[str, T], what: str, place: Place, findings: Findings
+) -> T | None:
+    """What a translation is of; one that ships may be of what a workspace goes without."""
+    if name not in known and not place.file.startswith(LAYER):
+        findings.add(
+            Finding(
+                "language.of-nothing",
+                place,
+                f"There is no {what} '{name}' to be translated.",
+                suggestion(name, tuple(known), f"The {what}s here"),
             )
-        return known.get(name)
+        )
+    return known.get(name)
 
 
 def _spoken(code: str, catalogues: tuple[ReadCatalogue, ...]) -> Language:

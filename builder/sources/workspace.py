@@ -211,7 +211,9 @@ class _WorkspaceReading:
 
     def _languages(self, originals: Originals) -> Mapping[str, LanguageSource]:
         return self._folder_once(
-            LANGUAGES, lambda folder, found: read_languages(folder, originals, found), originals
+            LANGUAGES,
+            lambda folder, found: read_languages(folder, originals, found, self.kept),
+            originals,
         )
 
     def _layers(self, pattern: str, kind: FileKind[Any], besides: str = "") -> dict[str, Entry]:

@@ -117,7 +117,8 @@ class Asking:
         text, body = file.read_bytes(), file.read_text(encoding="utf-8").split("---", 2)[2]
         numbers = count()
         yield self._page("an article on trial", lambda: self._sends(f"{path}/try", {"body": f"{body}\n\nSee {next(numbers)}.\n", "based-on": digest_of(text)}))  # fmt: skip
-        options = list(self.desk.board.looking().workspace.options)
+        has = self.desk.board.plot(self.plot).standing.facts.options
+        options = [each for each in self.desk.board.looking().workspace.options if (each,) != has]
         yield self._page("an option on trial", lambda: self._sends(f"/plots/{self.plot}/options", {"act": "try", "option": options[next(numbers) % len(options)]}))  # fmt: skip
 
     def _sends(self, path: str, form: Mapping[str, str]) -> Response:
