@@ -28,13 +28,18 @@ PLOTS_KEPT = 40
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """A workspace as it is now. ``waiting``: how many plots have not been looked at since they changed."""
+    """A workspace as it is now. ``outdated``: the plots that have not been looked at since they changed."""
 
     workspace: Workspace
     day: date
     plots: tuple[Standing, ...]
-    waiting: int
+    outdated: frozenset[str]
     errors: tuple[Finding, ...]
+
+    @property
+    def waiting(self) -> int:
+        """How many plots are still to be looked at."""
+        return len(self.outdated)
 
 
 class Board:
@@ -77,7 +82,8 @@ class Board:
                 plots = looking.workspace.plots.values()
                 standing = tuple(self._known(each, looking.workspace) for each in plots)
                 errors = tuple(each for each in looking.errors if not each.plots)
-                self._view = View(looking.workspace, looking.day, standing, len(self._outdated), errors)  # fmt: skip
+                outdated = frozenset(self._outdated)
+                self._view = View(looking.workspace, looking.day, standing, outdated, errors)
             return self._view
 
     def _known(self, plot: PlotSource, workspace: Workspace) -> Standing:

@@ -175,6 +175,7 @@ class Looking:
             sum(each.severity is Severity.WARNING and plot.reference in each.plots for each in found),
             tuple(pieces_in(prepared)) if prepared is not None else (),
             frozenset(each.id for each in prepared.selection.articles) if prepared else frozenset(),
+            tuple(each.for_plots() for each in found if each.severity >= Severity.WARNING and each.place.file.startswith("housetypes/")),
         )  # fmt: skip
 
 

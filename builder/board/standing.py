@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from builder.errors import Finding
 from builder.questions.having import Having
 from builder.readiness.assess import MissingNeed, Readiness
 from builder.readiness.need import Stage
@@ -44,8 +45,9 @@ class Publication:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How one plot stands, what it has, and which articles it gets. ``readiness`` is none until the plot has been looked at; ``publication``
-    is none where no guide stands."""
+    """How one plot stands, what it has, which articles it gets, and what a check of it finds in house
+    types. ``readiness`` is none until the plot has been looked at; ``publication`` is none where no guide
+    stands."""
 
     facts: RowFacts
     readiness: Readiness | None = None
@@ -53,6 +55,7 @@ class Standing:
     warnings: int = 0
     pieces: tuple[Having, ...] = ()
     articles: frozenset[str] = frozenset()
+    in_house_types: tuple[Finding, ...] = ()
 
     @property
     def reference(self) -> str:

@@ -32,7 +32,7 @@ def how_the_ventilation_runs(case: Case) -> Iterator[Lack]:
         return
     moving = list(dict.fromkeys(piece.kind for piece in air_movers(case)))
     yield from _unexplained(case, moving)
-    if not moving and not speaks_of(case.prepared.guide, *_AIRED):
+    if not moving and not speaks_of(case.prepared, *_AIRED):
         yield _article("No article says how to air this home with its windows and vents.")
 
 
@@ -41,7 +41,7 @@ def how_the_ventilation_runs(case: Case) -> Iterator[Lack]:
     owed_by="technical", basis=_CP, law="ventilation-information",
 )  # fmt: skip
 def why_the_ventilation_runs(case: Case) -> Iterator[Lack]:
-    if not speaks_of(case.prepared.guide, ("fresh air", "ventilat"), ("mould", "damp", "condens")):
+    if not speaks_of(case.prepared, ("fresh air", "ventilat"), ("mould", "damp", "condens")):
         yield _article("No article says why a home needs fresh air.")
 
 
@@ -87,9 +87,7 @@ def how_the_heating_is_set(case: Case) -> Iterator[Lack]:
         if zone.thermostat
     ]
     yield from _unexplained(case, dict.fromkeys(thermostats))
-    if not speaks_of(
-        case.prepared.guide, ("heating", "heater"), ("thermostat", "timer", "programmer")
-    ):
+    if not speaks_of(case.prepared, ("heating", "heater"), ("thermostat", "timer", "programmer")):
         yield _article("No article says how the heating is set.")
 
 
@@ -100,7 +98,7 @@ def how_the_heating_is_set(case: Case) -> Iterator[Lack]:
 def how_to_keep_cool(case: Case) -> Iterator[Lack]:
     shading = ("shade", "shading", "blind", "curtain", "shutter")
     airing = ("at night", "in the evening", "cooler outside")
-    if not speaks_of(case.prepared.guide, ("hot", "heat"), shading, ("window",), airing):
+    if not speaks_of(case.prepared, ("hot", "heat"), shading, ("window",), airing):
         yield _article(
             "No article says how to keep this home cool: shade by day, open windows at night."
         )
@@ -112,7 +110,7 @@ def how_to_keep_cool(case: Case) -> Iterator[Lack]:
 )  # fmt: skip
 def how_windows_are_safe(case: Case) -> Iterator[Lack]:
     windows = bool(case.home.windows)
-    if windows and not speaks_of(case.prepared.guide, ("window",), ("fall", "climb"), ("child",)):
+    if windows and not speaks_of(case.prepared, ("window",), ("fall", "climb"), ("child",)):
         yield _article("No article says how windows are opened without a child falling out.")
 
 
@@ -135,7 +133,7 @@ def what_is_maintained(case: Case) -> Iterator[Lack]:
 )  # fmt: skip
 def what_is_covered(case: Case) -> Iterator[Lack]:
     covered = ("cover", "warrant", "guarantee")
-    if not speaks_of(case.prepared.guide, covered, ("two years", "2 years", "ten years", "10 years", "years 3", "until which day")):  # fmt: skip
+    if not speaks_of(case.prepared, covered, ("two years", "2 years", "ten years", "10 years", "years 3", "until which day")):  # fmt: skip
         yield _article("No article says what is covered, and until when.")
 
 
@@ -191,7 +189,7 @@ def whom_to_call(case: Case) -> Iterator[Lack]:
 )  # fmt: skip
 def what_the_owner_does(case: Case) -> Iterator[Lack]:
     duties = ("your part", "your job", "you look after", "you are responsible", "responsible for")
-    if not speaks_of(case.prepared.guide, duties, ("service", "clean", "clear")):
+    if not speaks_of(case.prepared, duties, ("service", "clean", "clear")):
         yield _article("No article says what the owner looks after.")
 
 
@@ -200,9 +198,9 @@ def what_the_owner_does(case: Case) -> Iterator[Lack]:
     owed_by="technical", basis=_CP, law="residual-risks",
 )  # fmt: skip
 def which_risks_remain(case: Case) -> Iterator[Lack]:
-    if not speaks_of(case.prepared.guide, ("drill",), ("cable",), ("pipe",)):
+    if not speaks_of(case.prepared, ("drill",), ("cable",), ("pipe",)):
         yield _article("No article says where cables and pipes run before you drill.")
-    if not speaks_of(case.prepared.guide, ("beam", "structur", "carries weight"), ("engineer",), ("cut", "take out")):  # fmt: skip
+    if not speaks_of(case.prepared, ("beam", "structur", "carries weight"), ("engineer",), ("cut", "take out")):  # fmt: skip
         yield _article("No article says which walls and beams must not be cut.")
 
 
@@ -221,7 +219,7 @@ def what_the_alarms_are(case: Case) -> Iterator[Lack]:
 )  # fmt: skip
 def how_to_leave(case: Case) -> Iterator[Lack]:
     leaving = ("get out", "way out", "ways out", "leave")
-    if not speaks_of(case.prepared.guide, ("fire",), ("smoke",), leaving, ("stay out", "go back")):
+    if not speaks_of(case.prepared, ("fire",), ("smoke",), leaving, ("stay out", "go back")):
         yield _article("No article says how to leave in a fire.")
 
 
@@ -230,7 +228,7 @@ def how_to_leave(case: Case) -> Iterator[Lack]:
     owed_by="technical", basis=_ELECTRICAL,
 )  # fmt: skip
 def when_test_buttons_are_pressed(case: Case) -> Iterator[Lack]:
-    if not speaks_of(case.prepared.guide, ("test button",), ("consumer unit", "safety switch")):
+    if not speaks_of(case.prepared, ("test button",), ("consumer unit", "safety switch")):
         yield _article("No article says how the test buttons of the consumer unit are pressed.")
 
 
@@ -239,7 +237,7 @@ def when_test_buttons_are_pressed(case: Case) -> Iterator[Lack]:
     owed_by="customer-care", basis=_CP, law="home-user-guide",
 )  # fmt: skip
 def where_the_manuals_are(case: Case) -> Iterator[Lack]:
-    if not speaks_of(case.prepared.guide, ("manual", "handbook"), ("certificate",)):
+    if not speaks_of(case.prepared, ("manual", "handbook"), ("certificate",)):
         yield _article("No article says where the manuals and certificates of this home are.")
 
 

@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 from typing import Any
 
-from builder.guide.pages import Guide, Page
+from builder.guide.pages import Page
 from builder.model.article import Article
 from builder.preparing import Prepared
 
@@ -12,16 +13,31 @@ Topic = tuple[str, ...]
 """Beginnings of words, any of which shows that a page speaks of something: ``("shad", "blind")``."""
 
 
-def speaks_of(guide: Guide, *topics: Topic) -> bool:
+class _Said:
+    """What an article of a guide says, and which topics it was found to speak of."""
+
+    def __init__(self, page: Page) -> None:
+        self._text = _text(page)
+        self._known: dict[Topic, bool] = {}
+
+    def speaks_of(self, topic: Topic) -> bool:
+        if topic not in self._known:
+            self._known[topic] = _pattern(topic).search(self._text) is not None
+        return self._known[topic]
+
+
+@lru_cache(maxsize=200)
+def _pattern(topic: Topic) -> re.Pattern[str]:
+    return re.compile(rf"\b(?:{'|'.join(map(re.escape, topic))})", re.IGNORECASE)
+
+
+def speaks_of(prepared: Prepared, *topics: Topic) -> bool:
     """Whether one article of a guide, as its owner reads it, speaks of every topic."""
-    patterns = [
-        re.compile(rf"\b(?:{'|'.join(map(re.escape, topic))})", re.IGNORECASE) for topic in topics
-    ]
+    kept = prepared.traced.kept
+    articles = (page for page in prepared.guide.pages if page.layout == "article")
     return any(
-        all(pattern.search(text) for pattern in patterns)
-        for page in guide.pages
-        if page.layout == "article"
-        for text in (_text(page),)
+        all(said.speaks_of(topic) for topic in topics)
+        for said in (kept.once(_Said, page) for page in articles)
     )
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from markupsafe import Markup, escape
 from starlette.exceptions import HTTPException
 
-from builder.board.standing import text_at
+from builder.board.standing import Standing, text_at
 from builder.desk.answers import Answer, PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
@@ -28,8 +28,6 @@ SECTIONS = (
     "house_type", "floors", "rooms", "doors", "windows", "zones", "equipment", "ventilation", "keys", "finishes",
 )  # fmt: skip
 """The sections of a house type's file that are listed first."""
-ASKED = 2
-"""Plots of a house type of which a check is asked, beside a trial in every development."""
 _AT_PATH = 2
 """Steps of a path to one thing: its section and its id."""
 _SIGN = "M-7-16h14l9 9v14l-9 9h-14l-9-9v-14z"
@@ -103,9 +101,10 @@ def show(desk: Desk, asked: Asked) -> Answer:
     found.extend(looking.of_file(_file(name)))
     traced, told = desk.board.house_type(name)
     found.extend(told)
-    plots = [each.reference for each in desk.board.view().plots if each.facts.house_type == name]
-    for reference in plots[:ASKED]:
-        found.extend(each.for_plots() for each in desk.board.plot(reference).findings if each.place.file == _file(name))  # fmt: skip
+    view = desk.board.view()
+    plots = [each for each in view.plots if each.facts.house_type == name]
+    known = [each for each in plots if each.reference not in view.outdated]
+    found.extend(_told_by(known, _file(name)))
     remarks = remarks_on(found, traced.home if traced else None)
     record = read_record(desk.setting.root, name)
     values = {
@@ -114,12 +113,19 @@ def show(desk: Desk, asked: Asked) -> Answer:
         "remarks": remarks,
         "plans": plans_of(traced, remarks) if traced else (),
         "sections": tuple(_sections(entry)),
-        "plots": plots,
+        "plots": [each.reference for each in plots],
+        "waiting": len(plots) - len(known),
         "history": history_of(_file(name)),
         "sources": [each.file for each in record.sources] if record else [],
         "may": asked.who.may("house-types"),
     }
     return PageAnswer("house_type.html", _name(entry, name), "house-types", values)
+
+
+def _told_by(plots: Iterable[Standing], file: str) -> Iterator[Finding]:
+    """What a check of these plots found in one file."""
+    for plot in plots:
+        yield from (each for each in plot.in_house_types if each.place.file == file)
 
 
 def remarks_on(found: Iterable[Finding], home: Home | None) -> tuple[Remark, ...]:
