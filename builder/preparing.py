@@ -104,7 +104,10 @@ class Preparing:
         self._articles = tuple(source.article for source in workspace.articles.values())
         self._library: Library = (before and before._library_of(workspace)) or library_of(workspace)  # noqa: SLF001
         self._translators: Translators = Translators(
-            workspace.languages, self._articles, self._library, before and before._translators  # noqa: SLF001
+            workspace.languages,
+            self._articles,
+            self._library,
+            before._translators if before else None,  # noqa: SLF001
         )
 
     def following(self, workspace: Workspace, day: date) -> "Preparing | None":

@@ -111,8 +111,7 @@ def read_languages(
     if below(folder.root, FOLDER) is not None:
         layers.insert(0, Folder(shipped(), LAYER))
     known = {
-        code: _Reading(code, layers, originals, findings, kept)
-        for code in _codes(layers, findings)
+        code: _Reading(code, layers, originals, findings, kept) for code in _codes(layers, findings)
     }
     own = {path.name for path in folder.folders(FOLDER)} & known.keys()
     read = {code: known[code].language() for code in sorted(own)}
