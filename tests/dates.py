@@ -9,12 +9,13 @@ from functools import cache
 from pathlib import Path
 
 import yaml
+from dateutil.relativedelta import relativedelta
 
 from builder.build.building import publish
 from builder.build.report import Target
 from builder.guide.about import About
 from builder.guide.pages import Guide
-from builder.guide.schedule.entries import Schedule
+from builder.guide.schedule.entries import Entry, Schedule, Span
 from builder.guide.schedule.making import schedule_of
 from builder.model.article import Article, FrontMatter, Task
 from builder.model.home import Home
@@ -135,6 +136,35 @@ def dated_workspace(folder: Path) -> Path:
     article = workspace / "content" / "articles" / "care.md"
     article.write_text(f"---\n{front}---\n\nCare for it.\n", encoding="utf-8")
     return workspace
+
+
+def spans_for_ever(entry: Entry, completion: date) -> Iterator[Span]:
+    """The spans of an entry for fifty years: by a count through all days and months of them, and by no
+    code of the builder."""
+    if not entry.comes_back:
+        yield from entry.spans
+        return
+    opens, closes = entry.opens or completion, entry.closes or date.max
+    if entry.kind == "season":
+        years = range(completion.year, completion.year + 50)
+        months = [date(year, number, 1) for year in years for number in entry.month_numbers]
+        ends = [each + relativedelta(months=1, days=-1) for each in months]
+        cut = [
+            Span(max(first, opens), min(last, closes))
+            for first, last in zip(months, ends, strict=True)
+        ]
+        cut = [each for each in cut if each.first <= each.last]
+        rests = {"2 years": 2}.get(entry.every or "1 year", 1)
+        yield from (each for each in cut if (each.first.year - cut[0].first.year) % rests == 0)
+        return
+    count, unit = (entry.every or "").split(" ")
+    step = {f"{unit.rstrip('s')}s": int(count)}
+    for index in range(1, 50 * 366):
+        day = completion + relativedelta(**{name: index * each for name, each in step.items()})  # type: ignore[arg-type]
+        if day.year >= completion.year + 50:
+            return
+        if opens <= day <= closes and (not entry.months or day.month in entry.month_numbers):
+            yield Span(day, day)
 
 
 @dataclass(frozen=True)

@@ -28,7 +28,6 @@ def dates_page(schedule: Schedule) -> Page:
             "seasons": schedule.of_kind("season"),
             "year": year_of(schedule),
             "clock": schedule.clock,
-            "embedded": tuple(each.id for each in schedule.entries if each.embedded),
         },
     )
 

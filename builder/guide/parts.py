@@ -26,7 +26,7 @@ PARTS: Mapping[Layout, tuple[PagePart, ...]] = {
     "home": (
         PagePart("home-top.html", ("address", "postcode")),
         PagePart("home-off.html", ("off", "wrong")),
-        PagePart("home-now.html", ("deadlines", "entries", "embedded", "who", "settled")),
+        PagePart("home-now.html", ("deadlines", "completed", "entries", "who", "settled")),
         PagePart("home-ways.html"),
         PagePart("home-facts.html", ("plot", "house_type", "house_type_summary", "development", "builder",
                                  "options", "completion", "completion_day")),

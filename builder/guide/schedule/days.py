@@ -10,15 +10,13 @@ itself is not counted, and a window is open to the end of its last day.
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from functools import cache, lru_cache
-from typing import get_args
 
 from dateutil.relativedelta import relativedelta
 
-from builder.guide.schedule.entries import LASTS, Span
+from builder.guide.schedule.entries import LASTS, MONTHS, Span
 from builder.home.lengths import after, length
 from builder.model.article import Month, Task
 
-MONTHS: tuple[Month, ...] = get_args(Month)
 ONE_DAY = timedelta(days=1)
 _A_YEAR = 12
 _TOGETHER = 1024

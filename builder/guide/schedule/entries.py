@@ -2,16 +2,17 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, get_args
 
 from builder.languages.language import FIRST, Language
 from builder.model.article import Month
 
+MONTHS: tuple[Month, ...] = get_args(Month)
 EntryKind = Literal["closes", "opens", "rhythm", "season"]
 By = Literal["you", "registered-person", "builder", "keeper"]
 """Who does it; the ``keeper`` is whoever looks after a piece that is not the owner's to have serviced."""
 LASTS = "10 years"
-"""How long a schedule runs from legal completion: as long as cover of the structure."""
+"""How long the dates of a schedule are listed from legal completion: as long as cover of the structure."""
 
 
 class Span(NamedTuple):
@@ -40,8 +41,9 @@ class Entry:
 
     ``id`` stays the same for as long as the task, the cover or the equipment has its id.
     ``closes`` is the last day of a window and ``opens`` the first day of one; a ``rhythm`` comes
-    back after the term ``every``, a ``season`` in each of its ``months``. ``spans`` are all its
-    dates, the earliest first, and none while completion is not known. ``when`` says it in words,
+    back after the term ``every``, a ``season`` in each of its ``months``, both not before ``opens`` and
+    not after ``closes``. ``spans`` are its dates of the first ten years, the earliest first, and none
+    while completion is not known: what has no ``closes`` comes back for as long as the home stands. ``when`` says it in words,
     ``basis`` where it comes from; ``target`` is the page to read, by its id, and ``read`` its title.
     ``note`` warns of an office that is closed on the last day of a window.
     """
@@ -55,6 +57,8 @@ class Entry:
     every: str | None = None
     months: tuple[Month, ...] = ()
     spans: tuple[Span, ...] = ()
+    opens: date | None = None
+    closes: date | None = None
     target: str | None = None
     read: str = ""
     call: Call | None = None
@@ -66,31 +70,18 @@ class Entry:
         return self.spans[0].first if self.spans else None
 
     @property
-    def embedded(self) -> bool:
-        """Whether all its dates stand in a page: not those of days and weeks all year round, which
-        a script counts without a calendar."""
-        counted = str(self.every).rstrip("s").endswith(("day", "week"))
-        return self.kind != "rhythm" or not counted or bool(self.months)
+    def comes_back(self) -> bool:
+        return self.kind in ("rhythm", "season")
 
     @property
-    def written_spans(self) -> str:
-        """All its spans in one line: the first day of the first one, and the days from there to each next
-        one. Behind a stroke stand the days through which one lasts after its first."""
-        before = (span.first for span in self.spans)
-        steps = (
-            (span.first - first).days for first, span in zip(before, self.spans[1:], strict=False)
-        )
-        starts = (self.spans[0].first.isoformat(), *map(str, steps)) if self.spans else ()
-        return " ".join(map(_lasting, starts, self.spans))
+    def month_numbers(self) -> tuple[int, ...]:
+        """Its months in the order of the year, January as 1."""
+        return tuple(sorted(MONTHS.index(each) + 1 for each in self.months))
 
     @property
     def days(self) -> tuple[date, ...]:
         """The first day of each of its spans."""
         return tuple(span.first for span in self.spans)
-
-
-def _lasting(start: str, span: Span) -> str:
-    return start if span.first == span.last else f"{start}/{(span.last - span.first).days}"
 
 
 @dataclass(frozen=True, slots=True)

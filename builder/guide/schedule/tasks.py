@@ -73,5 +73,7 @@ def _repeated(name: str, task: Task, about: About, shared: dict[str, Any]) -> En
         every=task.every,
         months=task.months,
         spans=spans,
+        opens=after(completion, task.opens) if completion and task.opens else None,
+        closes=after(completion, task.closes) if completion and task.closes else None,
         **shared,
     )

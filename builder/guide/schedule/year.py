@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from builder.guide.schedule.days import MONTHS, is_short, months_of_the_year
-from builder.guide.schedule.entries import Entry, Schedule
+from builder.guide.schedule.days import is_short, months_of_the_year
+from builder.guide.schedule.entries import MONTHS, Entry, Schedule
 from builder.model.article import Month
 
 

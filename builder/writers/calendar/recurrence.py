@@ -11,7 +11,6 @@ from functools import lru_cache
 
 from dateutil.rrule import rrulestr
 
-from builder.guide.schedule.days import MONTHS
 from builder.guide.schedule.entries import Entry
 from builder.home.lengths import after
 from builder.writers.calendar.properties import written, written_rule
@@ -56,8 +55,7 @@ def _written(rule: Rule) -> str:
 
 def _rules(entry: Entry, anchor: date) -> Iterator[Rule]:
     """The rules that are worth trying for an entry, the plainest first."""
-    numbers = sorted(MONTHS.index(month) + 1 for month in entry.months)
-    months: Rule = {"BYMONTH": [*numbers]} if numbers else {}
+    months: Rule = {"BYMONTH": [*entry.month_numbers]} if entry.months else {}
     if entry.kind == "season":
         yield {"FREQ": ["YEARLY"], **months, "BYMONTHDAY": [1]}
     if entry.every is None:

@@ -9,6 +9,8 @@
   const OPEN = 6;
   const { say, spoken } = window.handover;
   const LENGTHS = { day: 1, week: 7, month: 30, year: 365 };
+  const LONGEST = { day: 1, week: 7, month: 31, year: 366 };
+  const MONTHS = { month: 1, year: 12 };
   const STANDS = { closes: say("Last day"), opens: say("From this day on"), rhythm: say("Due"), season: say("From this day on") };
   const KIND = "handover-care-record";
   const key = `${KIND} ${new URL(document.currentScript.dataset.first).pathname}`;
@@ -32,46 +34,80 @@
     return row;
   }
 
-  const lengthOf = (every) => {
+  function partsOf(every) {
     const [count, unit] = every.split(" ");
-    return Number(count) * LENGTHS[unit.replace(/s$/, "")] * DAY;
-  };
-
-  /* The first day stands there whole; each next one is so many days later. Behind a stroke stand the days
-     through which one lasts. */
-  function spansIn(text) {
-    let day = 0;
-    return text.split(" ").map((span, index) => {
-      const [start, days] = span.split("/");
-      day = index ? day + Number(start) * DAY : read(start);
-      return days ? [day, day + Number(days) * DAY] : [day];
-    });
+    return [Number(count), unit.replace(/s$/, "")];
   }
 
-  /* Days and weeks are counted from the first date; months and years stand in the page, because
-     their ends are not the same every time. */
-  function spans(entry) {
-    if (entry.dataset.spans) return spansIn(entry.dataset.spans);
-    if (!entry.dataset.first) return [];
-    const step = lengthOf(entry.dataset.every);
-    const first = read(entry.dataset.first);
-    const next = first + Math.max(0, Math.ceil((today - first) / step)) * step;
-    return next > read(entry.dataset.last) ? [] : [[next]];
+  function lengthOf(every) {
+    const [count, unit] = partsOf(every);
+    return count * LENGTHS[unit] * DAY;
   }
 
-  /* The next days of each entry, and since when a tick counts for them: of what comes back, from half
-     the time since the days before; of a season, from its first day; of what is done once, always. */
-  function coming() {
-    const found = [];
-    for (const entry of document.querySelectorAll("[data-entry]")) {
-      const all = spans(entry);
-      const index = all.findIndex(([first, last]) => (last ?? first) >= today);
-      if (index < 0) continue;
-      const [first, last] = all[index];
-      const gap = index ? first - all[index - 1][0] : entry.dataset.every ? lengthOf(entry.dataset.every) : first;
-      const since = last === undefined ? first - gap / 2 : first;
-      found.push({ entry, first, last, since });
+  /* So many months after a day: the same day of the month, or the last one of a shorter month. */
+  function monthsAfter(time, months) {
+    const day = new Date(time);
+    const [year, month] = [day.getUTCFullYear(), day.getUTCMonth() + months];
+    return Date.UTC(year, month, Math.min(day.getUTCDate(), new Date(Date.UTC(year, month + 1, 0)).getUTCDate()));
+  }
+
+  const stepAfter = (time, count, unit) =>
+    MONTHS[unit] ? monthsAfter(time, count * MONTHS[unit]) : time + count * LENGTHS[unit] * DAY;
+
+  const monthOf = (time) => new Date(time).getUTCMonth() + 1;
+  const yearOf = (time) => new Date(time).getUTCFullYear();
+
+  /* How an entry comes back, as its page says it: what stands for no limit is no day. */
+  function rule({ dataset, parentElement }) {
+    const limit = (text, none) => (text ? read(text) : none);
+    return {
+      every: dataset.every,
+      counted: read(parentElement.closest("[data-counted]").dataset.counted),
+      months: (dataset.months ?? "").split(" ").filter(Boolean).map(Number),
+      opens: limit(dataset.opens, -Infinity),
+      closes: limit(dataset.closes, Infinity),
+    };
+  }
+
+  /* The next day of a rhythm, and since when a tick counts for it: half the time from the day before. */
+  function nextDay({ every, counted, months, opens, closes }) {
+    const [count, unit] = partsOf(every);
+    const fits = (day) => day >= opens && (!months.length || months.includes(monthOf(day)));
+    let before = -Infinity;
+    for (let index = Math.max(1, Math.floor((today - counted) / (count * LONGEST[unit] * DAY)) - 1); ; index += 1) {
+      const day = stepAfter(counted, index * count, unit);
+      if (day > closes) return null;
+      if (!fits(day)) continue;
+      if (day >= today) return { first: day, since: day - Math.min(lengthOf(every), day - before) / 2 };
+      before = day;
     }
+  }
+
+  /* The season that runs, or the next one: whole months, cut to the days from the first to the last. */
+  function nextSeason({ every, counted, months, opens, closes }) {
+    const from = Math.max(counted, opens);
+    const season = (year, month) => [Math.max(Date.UTC(year, month - 1, 1), from), Math.min(Date.UTC(year, month, 0), closes)];
+    const seasons = (year) => months.map((month) => season(year, month)).filter(([first, last]) => first <= last);
+    const begun = seasons(yearOf(from)).length ? yearOf(from) : yearOf(from) + 1;
+    const [count, unit] = partsOf(every ?? "1 year");
+    const years = Math.max(1, Math.ceil((count * (MONTHS[unit] ?? 1)) / MONTHS.year));
+    const passed = Math.max(0, Math.floor((yearOf(today) - begun) / years));
+    const next = [passed, passed + 1].flatMap((each) => seasons(begun + each * years)).find(([, last]) => last >= today);
+    return next ? { first: next[0], last: next[1], since: next[0] } : null;
+  }
+
+  /* What is done once counts as done whenever it was ticked. */
+  function next(entry) {
+    const { kind, day } = entry.dataset;
+    if (day) return read(day) >= today ? { first: read(day), since: 0 } : null;
+    if (kind === "season") return nextSeason(rule(entry));
+    return kind === "rhythm" ? nextDay(rule(entry)) : null;
+  }
+
+  /* The next days of each entry. */
+  function coming() {
+    const entries = [...document.querySelectorAll("[data-counted] [data-entry]")];
+    const found = entries.map((entry) => ({ entry, ...next(entry) })).filter(({ first }) => first !== undefined);
     return found.sort((one, other) => Math.max(one.first, today) - Math.max(other.first, today));
   }
 
