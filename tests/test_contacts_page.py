@@ -1,12 +1,15 @@
 """Whom to call: in the order of need, and on the reader's own day."""
 
+import re
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup
 from playwright.sync_api import Browser
 
-from tests.dates import DatedSite, dated_site
+from builder.preparing import prepare
+from tests.dates import DAY, DatedSite, dated_site
 from tests.test_browser import PHONE, Visit
 
 
@@ -60,3 +63,19 @@ def test_without_script_both_stand_with_their_days(browser: Browser, site: Dated
     assert "Until 31 March 2028" in group
     assert "Until 31 March 2036" in group
     assert "From 1 April 2036 on" in group
+
+
+def test_what_people_type_is_data_of_contacts_and_kinds(cottage: Path) -> None:
+    standard = cottage / "housetypes" / "standard.yaml"
+    said = standard.read_text(encoding="utf-8")
+    said = said.replace("  emergency-services: {", "  emergency-services: {words: [the law], ", 1)
+    said = re.sub(
+        r"(?m)^  stopcock: \{", "  stopcock: {also_called: [main cock], words: [stopcock], ", said
+    )
+    standard.write_text(said, encoding="utf-8")
+    guide = prepare(cottage, ("riverside/01",), DAY).plots["riverside/01"].guide
+    contacts, stopcock = guide.page("page:contacts"), guide.page("equipment:stopcock")
+    assert contacts is not None
+    assert "the law" in contacts.called
+    assert stopcock is not None
+    assert stopcock.called == ("stopcock", "main cock")

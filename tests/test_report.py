@@ -267,8 +267,19 @@ def test_after_the_builders_time_nobody_is_written_to_and_the_owner_is_told(
     page.on("request", lambda request: requests.append(request.url))
     page.goto(f"{host}/g/{guide.name}/report/#thing-stopcock")
     page.wait_for_timeout(300)
-    expect(page.locator(".report-who:visible")).to_contain_text("Have it put right by a registered person.")  # fmt: skip
+    expect(page.locator(".report-who:visible")).to_contain_text("Nobody else owes you the repair.")
     assert page.locator("#thing-stopcock .report-mail").is_hidden()
+    for name, hired in (
+        ("stopcock", "From 27 June 2028 on, have it put right by a registered plumber."),
+        ("boiler", "From 27 June 2028 on, have it put right by a registered gas engineer."),
+        ("gas-meter", "From 27 June 2028 on, have it put right by your gas supplier."),
+    ):
+        assert page.locator(f"#thing-{name} .report-hire").text_content() == hired
+    expect(page.locator("#thing-stopcock .report-hire")).to_be_visible()
+    structure = page.locator(".report-other", has_text="Damage to the structure")
+    assert "Structural cover" in structure.inner_text()
+    assert "Your builder" not in structure.inner_text()
+    expect(structure.get_by_role("link", name="E-mail Fennimarsh structural")).to_be_visible()
     assert all(each.startswith(host) for each in requests)
     context.close()
 

@@ -104,6 +104,15 @@ def test_every_thing_is_told_of_once_with_one_number_on_one_drawing(homes: Prepa
     assert numbered > 500
 
 
+def test_every_stop_shows_on_the_plan_where_one_stands(homes: Preparation) -> None:
+    """In a shaded room, or before the front door with a ring round it: a shared stair is not drawn."""
+    for reference, prepared in homes.plots.items():
+        for page in stops(prepared.guide.pages):
+            plan = page.values["plan"]
+            assert bool(plan.rooms) is not bool(plan.spots), (reference, page.id)
+            assert plan.rooms or "with a ring at the front door" in plan.says
+
+
 def test_what_the_staff_says_and_what_is_private_stays_away(homes: Preparation) -> None:
     """No serial number of the run sheet, no word to the staff, and nobody called a buyer."""
     script = script_of(homes.workspace, Findings())

@@ -200,6 +200,7 @@ def _page_of_piece(
             plans=lambda: plans.highlights((piece,)),
             wall=lambda: walls.view(equipment),
         ),
+        called=about.home.kinds[piece.kind].looked_for,
     )
 
 

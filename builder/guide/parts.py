@@ -62,7 +62,7 @@ PARTS: Mapping[Layout, tuple[PagePart, ...]] = {
         PagePart("symptom-whom.html", ("whom",)),
         PagePart("sources.html", ("sources", "reviewed")),
     ),
-    "report": (PagePart("report.html", ("spoken_home", "postcode", "danger", "gas", "who", "photographs", "rooms", "writes", "writes_until")),),
+    "report": (PagePart("report.html", ("spoken_home", "postcode", "danger", "gas", "who", "others", "photographs", "rooms", "writes", "writes_until")),),
     "next-owner": (PagePart("next-owner.html"),),
     "keep": (PagePart("keep.html", ()),),
     "round": (PagePart("round.html", ("stops",)),),

@@ -111,7 +111,9 @@ def _contacts(about: About, schedule: Schedule) -> Page:
             about.say(
                 "who do I ring|ring|out of hours|council|water company|electricity company|agent"
             ),
+            about.say("speak to someone|who fixes it|who mends it"),
             about.home.terms["agent"],
             "|".join(each["name"] for each in about.contacts.values()),
+            *(word for name in about.contacts for word in about.home.contacts[name].words),
         ),
     )

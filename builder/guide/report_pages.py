@@ -13,7 +13,8 @@ from builder.guide.about import About
 from builder.guide.front_pages import may_smell_of_gas, puts_faults_right
 from builder.guide.pages import Guide, Page, looked_for
 from builder.guide.pieces import Piece
-from builder.guide.schedule.entries import Line, Period, Schedule
+from builder.guide.schedule.entries import Call, Line, Period, Schedule
+from builder.guide.schedule.wording import call_of
 from builder.guide.values import Values
 from builder.languages.language import to_say
 
@@ -44,13 +45,25 @@ class Mail:
 @dataclass(frozen=True, slots=True)
 class Reported:
     """A thing that may fail. ``danger``: whom to call before anything else; ``periods``: who puts it
-    right, where that is not whoever does for most of the home."""
+    right, where that is not whoever does for most of the home. ``mended_by``: whom its owner has it put
+    right by on days on which nobody else does, with a number where that is a contact of this home."""
 
     id: str
     title: str
     where: str
     code: str
     danger: str
+    periods: tuple[Period, ...]
+    mails: tuple[Mail, ...]
+    mended_by: Call
+
+
+@dataclass(frozen=True, slots=True)
+class Other:
+    """A matter that somebody else answers for than for most of the home."""
+
+    name: str
+    includes: str
     periods: tuple[Period, ...]
     mails: tuple[Mail, ...]
 
@@ -81,6 +94,7 @@ def report_page(about: About, schedule: Schedule, codes: Mapping[str, str] | Non
                 "danger": tuple(_called_first(about)),
                 "gas": may_smell_of_gas(about),
                 "who": who,
+                "others": tuple(_Reporting(about, schedule, {}).others()),
                 "photographs": about.language.text(PHOTOGRAPHS),
             },
             rooms=rooms,
@@ -172,7 +186,32 @@ class _Reporting:
             danger=self._danger(piece),
             periods=() if periods == usual else periods,
             mails=tuple(self._mails(periods, f"{piece.name}, {piece.room}", lines, shots)),
+            mended_by=self._mended_by(piece, periods),
         )
+
+    def _mended_by(self, piece: Piece, periods: tuple[Period, ...]) -> Call:
+        """Who mends a thing for its owner: whoever looks after it, or the trade that may."""
+        home = self.about.home
+        answering = {period.call.name for period in periods if period.call}
+        contact = home.contacts.get(piece.served_by or "")
+        if contact and contact.name not in answering:
+            return call_of(contact)
+        fuel = home.fuels.get(piece.fuel or "")
+        trade = home.kinds[piece.kind].mended_by or (fuel and fuel.registered)
+        trade = trade or home.systems[piece.system].mended_by
+        return Call(trade or self.about.say("a registered person"), None)
+
+    def others(self) -> Iterator[Other]:
+        """What is no thing, and that others answer for: the structure, what is shared."""
+        usual = puts_faults_right(self.schedule)
+        usually = {each.call for each in usual if each.call}
+        shots = self.about.language.text(PHOTOGRAPHS)
+        for line in self.schedule.clock:
+            later = tuple(each for each in line.periods if each.call and each.call not in usually)
+            if later:
+                lines = (self.about.say("Thing: %(thing)s", thing=line.name),)
+                mails = tuple(self._mails(later, line.name, lines, shots))
+                yield Other(line.name, line.includes, line.periods, mails)
 
     def rest(self, identifier: str, room: str) -> Reported:
         """Whatever else is wrong in a room: a crack, a mark, a door."""
@@ -182,7 +221,7 @@ class _Reporting:
         shots = self.about.language.text(PHOTOGRAPHS)
         mails = tuple(self._mails(periods, room, lines, shots))
         return Reported(f"in-{identifier}", say("Anything else here"), say("a door, a wall, a mark, damp"),
-                        "", "", (), mails)  # fmt: skip
+                        "", "", (), mails, Call(say("a local builder, joiner or decorator"), None))  # fmt: skip
 
     def _line(self, piece: Piece) -> Line | None:
         """The line of the cover clock that a piece has of its own, or shares with those of its term."""

@@ -18,6 +18,7 @@ from builder.guide.values import Values
 from builder.guide.walk.script import Script
 from builder.guide.walk.stops import Item, Stop, Stops
 from builder.guide.walk.things import Contents, Thing
+from builder.guide.walk.walking import Walking
 from builder.guide.wall.together import SharedWall, together
 from builder.home.survey import Survey
 
@@ -265,12 +266,13 @@ class _Found:
 
 
 def _plan(stop: Stop, about: About) -> Highlight | None:
-    """The floor that one stands on with the room shaded; from outside, the floor of the front door."""
+    """The floor that one stands on with the room shaded; from outside, the front door in a ring."""
     plans = about.plans
     lit = plans.room(stop.id) if stop.id in about.home.rooms else None
     if lit or not plans.entrance:
         return lit
-    return plans.bare(plans.entrance)
+    door = Walking(plans.survey, ()).entrance
+    return (plans.door(door) if door else None) or plans.bare(plans.entrance)
 
 
 def _tags(

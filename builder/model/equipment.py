@@ -74,7 +74,8 @@ class System(Record):
 
     ``letter`` and ``shape`` mark its equipment on plans, so that colour alone never does; a system
     without them is given what is free. ``photograph`` is what to take pictures of when one of its
-    things fails: it completes "Photographs: …".
+    things fails: it completes "Photographs: …". ``mended_by`` is who mends its things when no cover runs:
+    it completes "Have it put right by …".
     """
 
     name: Text
@@ -83,6 +84,7 @@ class System(Record):
     letter: Annotated[str, Field(pattern="^[A-Z]$")] | None = None
     shape: PinShape | None = None
     photograph: Prose | None = None
+    mended_by: Text | None = None
 
 
 class FactDefinition(Record):
@@ -116,7 +118,9 @@ class Kind(Record):
     ``fuel`` is what its pieces burn, store, meter or shut off. ``needs_mains``: they stop in a power
     cut, and ``without_mains`` says what that means for whoever lives there. ``call`` is the role of
     whom to call when one fails, ``served_by`` of who has it serviced; where nobody is named, that is
-    the owner. ``words`` are those that only homes with one may read.
+    the owner. ``mended_by`` is who mends one when no cover runs, where that is nobody of its fuel or system.
+    ``words`` are those that only homes with one may read, ``also_called`` what else people call one: whoever
+    types any of them finds its page.
     """
 
     name: Text
@@ -132,7 +136,9 @@ class Kind(Record):
     without_mains: Text | None = None
     call: RoleId | None = None
     served_by: RoleId | None = None
+    mended_by: Text | None = None
     words: tuple[Text, ...] = ()
+    also_called: tuple[Text, ...] = ()
     meter: bool = False
     burns_fuel: bool = False
     cooks: bool = False
@@ -144,6 +150,11 @@ class Kind(Record):
     page: bool = True
     drawn: Symbol | None = None
     facts: ById[FactDefinition] = Field(default_factory=empty)
+
+    @property
+    def looked_for(self) -> tuple[str, ...]:
+        """What people type who look for one."""
+        return (*self.words, *self.also_called)
 
 
 class Position(Record):

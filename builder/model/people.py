@@ -114,7 +114,8 @@ class Contact(Record):
 
     ``roles`` lists what it is for beside the role of its own id.
 
-    ``hours`` says when in words, ``closed`` on which days nobody answers.
+    ``hours`` says when in words, ``closed`` on which days nobody answers. ``words`` are what people type who
+    look for whom to call, beside the name.
     """
 
     name: Text
@@ -127,3 +128,4 @@ class Contact(Record):
     emergency: bool = False
     when: Condition | None = None
     basis: Prose | None = None
+    words: tuple[Text, ...] = ()

@@ -18,6 +18,7 @@ from builder.guide.plan.drawing import (
     Placed,
     Spot,
     TouchPlan,
+    spot_of,
 )
 from builder.guide.plan.fitted import drawn_pieces
 from builder.guide.plan.gathering import gathered, target_of
@@ -185,6 +186,22 @@ class Plans:
             floor=_lower(base.title), room=self.home.rooms[room].name,
         )  # fmt: skip
         return Highlight(base, self._large_names(floor), (room,), (), base.box, says)
+
+    def door(self, name: str) -> Highlight | None:
+        """The floor of a door with a ring round it, or none where it is not drawn."""
+        door = self.home.doors[name]
+        rooms = [each for each in door.between if each in self.home.rooms]
+        floors = [floor for each in rooms if (floor := self.home.rooms[each].floor) in self.bases]
+        if door.at is None or not floors:
+            return None
+        base = self.bases[floors[0]]
+        says = self._says(
+            to_say("Plan of the %(floor)s, with a ring at the front door."),
+            floor=_lower(base.title),
+        )
+        return Highlight(
+            base, self._large_names(base.floor), (), (spot_of(door.at),), base.box, says
+        )
 
     def _highlight(self, floor: str, pieces: list[Piece]) -> Highlight:
         base = self.bases[floor]

@@ -6,7 +6,7 @@ does. A cover lasts to the end of its last day, and one that follows it begins o
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from builder.guide.about import About
@@ -130,11 +130,12 @@ def _dated(turn: _Turn, about: About) -> Period:
     if turn.last:
         when = say("from %(day)s to %(last)s", day=day(turn.first), last=day(turn.last))
     period = _period(turn.cover, when, about)
-    return Period(period.who, period.call, turn.first, turn.last, when, period.basis)
+    return replace(period, first=turn.first, last=turn.last)
 
 
 def _period(cover: Cover, when: str, about: About) -> Period:
-    return Period(cover.name, _call(cover, about), None, None, when, cover.basis)
+    yours = cover.contact is None and cover.anchor == "completion"
+    return Period(cover.name, _call(cover, about), None, None, when, cover.basis, yours)
 
 
 def _call(cover: Cover, about: About) -> Call | None:

@@ -100,6 +100,7 @@ class Period:
     """Who puts a matter right for a time; ``first`` and ``last`` are days of that time.
 
     No ``last``: for good. Neither: the day that it counts from is not known, and ``when`` says so.
+    ``yours``: nobody else does, so that whoever lives there has it put right.
     """
 
     who: str
@@ -108,6 +109,7 @@ class Period:
     last: date | None
     when: str
     basis: str
+    yours: bool = False
 
 
 @dataclass(frozen=True, slots=True)

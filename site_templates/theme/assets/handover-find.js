@@ -151,6 +151,20 @@
     return missing === count ? 0 : sum * (1 - missing / count) ** 2;
   }
 
+  /* Two words that some page writes as one: door bell, bed room. */
+  function joined(words, having) {
+    const pairs = words.map((word, index) => word + (words[index + 1] ?? " "));
+    const at = pairs.findIndex((pair) => having.has(pair));
+    return at < 0 ? words : [...words.slice(0, at), pairs[at], ...words.slice(at + 2)];
+  }
+
+  /* Who asks where a thing is wants the page of that thing. Who names a room with something else asks of that. */
+  function fitting({ address, heading }, senses, asked) {
+    if (!language && /\b(where|wheres|find|locate)\b/.test(plain(asked)) && address.startsWith("equipment/")) return 2;
+    const names = senses.filter(({ like }) => best(heading, like)).length;
+    return address.startsWith("rooms/") && names < senses.length ? 0.5 : 1;
+  }
+
   const label = element("label", say("Find in this guide"), place);
   const box = element("input", "", label);
   const status = element("p", "", place);
@@ -165,8 +179,8 @@
     const { pages, having } = sought.length ? await fetched() : NONE;
     if (sought.join() !== telling(box.value).join()) return;
     const words = [...having.keys()];
-    const senses = sought.map((word) => sense(spelt(word, words), { pages, having }));
-    const found = pages.map((page) => ({ page, sum: worth(page, senses) })).filter(({ sum }) => sum > 0)
+    const senses = joined(sought, having).map((word) => sense(spelt(word, words), { pages, having }));
+    const found = pages.map((page) => ({ page, sum: worth(page, senses) * fitting(page, senses, box.value) })).filter(({ sum }) => sum > 0)
       .sort((one, other) => other.sum - one.sum).slice(0, MOST);
     list.replaceChildren();
     for (const { page } of found) {
