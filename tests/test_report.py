@@ -336,9 +336,9 @@ def test_what_is_wrong_and_what_was_tried_go_along(
         ("2026-12-10", "It drips", ["x" * 1_900], "Your e-mail will say: It drips."),
         ("2026-12-10", "It drips", [], "Your e-mail will say: It drips."),
         ("2026-12-10", "x" * 1_900, ["Shut it."], ""),
-        ("2029-01-10", "It drips", ["Shut it."], ""),
+        ("2029-01-10", "It drips", ["Shut it."], "Your e-mail will say: It drips, and what you tried."),
     ],
-    ids=["all", "steps too long", "nothing tried", "too long", "nobody to write to"],
+    ids=["all", "steps too long", "nothing tried", "too long", "to whoever answers for the rest"],
 )  # fmt: skip
 def test_only_what_an_e_mail_says_is_promised(
     day: str, wrong: str, steps: list[str], said: str, browser: Browser, host: str, guide: Path
