@@ -75,6 +75,11 @@ def test_marks_are_24_pixels_on_the_narrowest_telephone_and_cover_no_name(
             plan = plans.touch(floor)
             wide = float(drawn(plans, floor).get("viewBox", "").split()[2])
             assert plan.size * NARROWEST / wide >= TARGET, (reference, floor)
+            for each in drawn(plans, floor).iter(f"{SVG}g"):
+                if (touched := each.find(f"{SVG}circle")) is not None:
+                    scale = float(each.get("transform", "").rpartition("scale(")[2].rstrip(")"))
+                    across = 2 * float(touched.get("r", "")) * scale
+                    assert across * NARROWEST / wide >= TARGET, (reference, floor)
             for _, marks in plan.sets:
                 for one, other in combinations(marks, 2):
                     found += 1

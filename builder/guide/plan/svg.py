@@ -4,6 +4,7 @@ Classes are styled where a plan is shown: the guide's style sheet, a sticker pag
 document's. Without any style a plan is still legible, in black.
 """
 
+import math
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 
 from markupsafe import Markup, escape
@@ -93,7 +94,10 @@ def touch_svg(
 def _touched(
     mark: Gathered, size: int, address: str, says: Mapping[str, str], language: Language
 ) -> str:
-    """A mark to touch. Several that would touch each other are one, which says how many."""
+    """A mark to touch. Several that would touch each other are one, which says how many.
+
+    Its shape is smaller than what a finger may touch: an unseen circle of its whole size.
+    """
     names = ", ".join(f"{each.mark.text} {says[each.piece]}" for each in mark.members)
     first = mark.members[0].mark
     alike = len({each.mark.system for each in mark.members}) == 1
@@ -105,9 +109,14 @@ def _touched(
     )
     return (
         f'<a href="{escape(address)}" aria-label="{escape(names)}"><g class="pin{tone}" '
-        f'transform="translate({mark.x} {mark.y})scale({size / PIN_BOX:.2f})">'
-        f'<path d="{SHAPES[shape]}"/>{_pin_text(text)}</g></a>'
+        f'transform="translate({mark.x} {mark.y})scale({_scale(size)})">'
+        f'<circle r="{PIN_BOX // 2}"/><path d="{SHAPES[shape]}"/>{_pin_text(text)}</g></a>'
     )
+
+
+def _scale(size: int) -> str:
+    """How much a mark is enlarged to fill its size, rounded up, so that it is never smaller."""
+    return f"{math.ceil(100 * size / PIN_BOX) / 100:.2f}"
 
 
 def _touch_foot(plan: TouchPlan, box: Box) -> str:
