@@ -60,6 +60,7 @@ def test_a_guide_is_kept_whole_brought_up_to_date_and_taken_off(
             f"The emergency pages are kept already. The whole guide takes {size}."
         )
         expect(page.get_by_text("stay on your device by themselves")).to_be_visible()
+        expect(page.get_by_text("this device needs script")).to_be_hidden()
         page.get_by_role("button", name=KEEP).focus()
         page.keyboard.press("Enter")
         whole = f"The whole guide is kept on this device: {len(rows)} files, {size}. It opens without a network."  # fmt: skip
