@@ -240,7 +240,7 @@
   /* The first page says what is due this week. */
   function fillWeek(place) {
     const due = coming().filter(({ first }) => first < today + WEEK * DAY);
-    document.getElementById("this-week").textContent = say("This week");
+    document.querySelector("[data-week]").hidden = false;
     const list = listed(due.slice(0, MOST), place);
     if (!due.length) element("li", say("Nothing is due this week."), list);
     const more = document.querySelector(".handover-still li:last-child");
