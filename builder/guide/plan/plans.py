@@ -190,11 +190,11 @@ class Plans:
     def door(self, name: str) -> Highlight | None:
         """The floor of a door with a ring round it, or none where it is not drawn."""
         door = self.home.doors[name]
-        rooms = [each for each in door.between if each in self.home.rooms]
-        floors = [floor for each in rooms if (floor := self.home.rooms[each].floor) in self.bases]
-        if door.at is None or not floors:
+        rooms = [self.home.rooms[each] for each in door.between if each in self.home.rooms]
+        drawn = [each.floor for each in rooms if each.floor and each.floor in self.bases]
+        if door.at is None or not drawn:
             return None
-        base = self.bases[floors[0]]
+        base = self.bases[drawn[0]]
         says = self._says(
             to_say("Plan of the %(floor)s, with a ring at the front door."),
             floor=_lower(base.title),
