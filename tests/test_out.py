@@ -16,6 +16,8 @@ SOURCES = (
     "content",
     "developments/riverside",
     "content/articles/new",
+    "records",
+    "mkdocs.yml",
 )
 
 
@@ -39,6 +41,7 @@ def files(folder: Path) -> dict[str, bytes]:
         ".handover",
         ".handover/x",
         ".public.records",
+        ".public.records/x",
         *SOURCES,
     ],
 )

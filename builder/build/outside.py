@@ -10,9 +10,9 @@ from builder.disk import true_place
 from builder.errors import UsageError
 
 _SOURCES: Final = (
-    "housetypes", "developments", "content", "site_templates", "stickers", "schemas",
+    "housetypes", "developments", "content", "site_templates", "stickers", "schemas", "records", "mkdocs.yml",
 )  # fmt: skip
-"""The folders of a workspace that people write in."""
+"""What of a workspace people write in, and where private records lie that name no plot of it."""
 _HIDDEN: Final = (".git", ".handover")
 """Folders that hold what programs keep: the history, and saves and accounts of the desk."""
 _SHOWN: Final = 3
@@ -51,8 +51,8 @@ def keep_off_sources(out: Path) -> None:
     """Refuse a folder that is a workspace, lies among the sources of one, or is nobody's to fill.
 
     Raises:
-        UsageError: the place is a workspace, is a folder of sources, of git or of the desk, or lies in one, or is the
-            home folder or the root of a disk.
+        UsageError: the place is a workspace, is a folder of sources, of private records, of git or of the desk, or lies
+            in one, or is the home folder or the root of a disk.
     """
     place = true_place(out)
     if place in (Path(place.anchor), true_place(Path.home())):
@@ -61,6 +61,8 @@ def keep_off_sources(out: Path) -> None:
         inside = place.relative_to(folder).parts
         if folder == place and is_workspace(folder):
             raise UsageError(f"'{out}' is a workspace: its sources would lie among what is written. Name a folder of its own.")  # fmt: skip
+        if _holds_records(folder):
+            raise UsageError(f"'{out}' holds the records of a published tree, which are private. Name another folder.")  # fmt: skip
         if inside and (inside[0] in _HIDDEN or (inside[0] in _SOURCES and is_workspace(folder))):
             raise UsageError(f"'{out}' lies in '{inside[0]}' of '{folder}', where sources are. Name a folder of its own.")  # fmt: skip
 
@@ -76,8 +78,6 @@ def fit_for_a_tree(out: Path, root: Path) -> None:
     held = [root] if true_place(root).is_relative_to(place) else _workspaces_below(place)
     for workspace in held:
         raise UsageError(f"'{out}' holds the workspace '{workspace}'. Name a folder of its own.")  # fmt: skip
-    if place.name.startswith(".") and place.name.endswith(".records"):
-        raise UsageError(f"'{out}' holds the records of a published tree, which are private. Name another folder.")  # fmt: skip
     known = records_folder(out).is_dir() or ((place / "_headers").is_file() and (place / "g").is_dir())  # fmt: skip
     strange = [] if known or not place.is_dir() else _visible(place)
     if strange:
@@ -88,6 +88,11 @@ def fit_for_a_tree(out: Path, root: Path) -> None:
 def is_workspace(folder: Path) -> bool:
     """Whether a folder holds the sources of homes."""
     return (folder / "housetypes").is_dir() and (folder / "developments").is_dir()
+
+
+def _holds_records(folder: Path) -> bool:
+    """Whether a folder is that beside a published tree."""
+    return folder.name.startswith(".") and folder.name.endswith(".records")
 
 
 def _workspaces_below(place: Path) -> Iterator[Path]:
