@@ -8,6 +8,7 @@ import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import IO
 
 import pytest
 
@@ -22,18 +23,21 @@ def free_port() -> int:
 
 
 @contextmanager
-def serving(*command: str, cwd: Path) -> Iterator[None]:
+def serving(*command: str, cwd: Path) -> Iterator[IO[str]]:
+    """What the command says on the way."""
     process = subprocess.Popen(
         [sys.executable, "-m", *command],
         cwd=cwd,
-        stdout=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
+        text=True,
     )
-    try:
-        yield
-    finally:
-        process.terminate()
-        process.wait(timeout=10)
+    assert process.stdout is not None
+    with process:
+        try:
+            yield process.stdout
+        finally:
+            process.terminate()
 
 
 def wait_for(url: str, words: str) -> str:
@@ -87,7 +91,10 @@ def test_mkdocs_serve_previews_the_plot_of_its_settings() -> None:
 def test_the_calendar_of_a_preview_is_there(cottage: Path) -> None:
     address = f"127.0.0.1:{free_port()}"
     command = ("builder.cli", "preview", "riverside/01", "--address", address)
-    with serving(*command, cwd=cottage):
+    with serving(*command, cwd=cottage) as said:
+        assert said.readline() == (
+            f"The guide of riverside/01: http://{address}/  Written again at each save. Stop with Ctrl+C.\n"
+        )
         assert 'href="../calendar.ics"' in wait_for(f"http://{address}/dates/", "calendar.ics")
         assert "BEGIN:VEVENT" in wait_for(f"http://{address}/calendar.ics", "END:VCALENDAR")
 

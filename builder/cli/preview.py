@@ -44,6 +44,9 @@ def preview(
 def _preview_guide(plot: str, address: str, own_code: bool, workspace: Path) -> None:
     the_plot(prepare(workspace, [plot], today(None)), plot)
     _check_free(address)
+    click.echo(
+        f"The guide of {plot}: http://{address}/  Written again at each save. Stop with Ctrl+C."
+    )
     preview_site(workspace, plot, address, _calendar, own_code=own_code)
 
 
