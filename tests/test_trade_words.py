@@ -26,6 +26,8 @@ KINDS, ROOM_KINDS = list(KNOWN["kinds"]), list(KNOWN["room_kinds"])
         ("smoke-detector", "smoke-alarm"),
         ("ashp", "air-source-heat-pump"),
         ("hiu", "heat-interface-unit"),
+        ("rcd", "consumer-unit"),
+        ("intercom", "entry-panel"),
         ("wc", "toilet"),
         ("ev-charger", "car-charger"),
         ("pv-inverter", "solar-inverter"),
