@@ -4,7 +4,6 @@ import os
 import stat
 import subprocess
 import sys
-import tarfile
 import threading
 from collections.abc import Callable
 from datetime import UTC, date, datetime
@@ -18,7 +17,7 @@ from builder.errors import UnwritableError, UsageError
 from builder.saving import placing
 from builder.saving.changes import Body, Cells, Gone, Picture, Put, Save, Whole
 from builder.saving.merging import Contest
-from builder.saving.repository import repository_of
+from builder.saving.repository import GitError, repository_of
 from builder.saving.saves import Saved, Saves
 from builder.saving.store import PENDING, Entry, Store
 from builder.saving.trying import tried
@@ -346,6 +345,37 @@ def test_nothing_of_the_repository_is_run(in_git: Saves, tmp_path: Path) -> None
     entry = in_git.history(TABLE)[0]
     assert list(in_git.compared(entry, TABLE))
     in_git.save(in_git.undoing(entry, "sales", "Back"), NOON)
+    repository = repository_of(in_git.root)
+    assert repository is not None
+    repository.unpack("HEAD", tmp_path / "unpacked")
+    assert (tmp_path / "unpacked" / TABLE).read_bytes() == (in_git.root / TABLE).read_bytes()
+    assert not ran.exists()
+
+
+@pytest.mark.parametrize("url", ["ext::{program}", "{root}"])
+def test_what_the_repository_lacks_is_fetched_by_no_program_of_its_settings(
+    in_git: Saves, tmp_path: Path, url: str
+) -> None:
+    """A repository may promise that another has the rest, and say how that one is asked."""
+    root, ran = in_git.root, tmp_path / "ran"
+    program = tmp_path / "program"
+    program.write_text(f"#!/bin/sh\ntouch '{ran}'\n")
+    program.chmod(0o755)
+    lost = git(root, "rev-parse", f"HEAD:./{TABLE}").strip()
+    (root.parent / ".git/objects" / lost[:2] / lost[2:]).unlink()
+    settings = {"core.repositoryFormatVersion": "1", "extensions.partialClone": "origin", "protocol.ext.allow": "always",
+                "remote.origin.promisor": "true", "remote.origin.uploadPack": str(program), "remote.origin.url": url.format(program=program, root=root.parent)}  # fmt: skip
+    for key, value in settings.items():
+        git(root, "config", key, value)
+    subprocess.run(["git", "cat-file", "-p", lost], cwd=root, capture_output=True, check=False)
+    assert ran.exists(), "git itself does so"
+    ran.unlink()
+    repository = repository_of(root)
+    assert repository is not None
+    assert repository.content("HEAD", TABLE) is None
+    with pytest.raises(GitError, match=f"it lacks what '{TABLE}' held"):
+        repository.unpack("HEAD", tmp_path / "unpacked")
+    assert [each.reason for each in in_git.history(TABLE)] == ["First"]
     assert not ran.exists()
 
 
@@ -409,11 +439,7 @@ def test_gone_is_for_files_that_were_seen(plain: Saves) -> None:
     assert not (plain.root / ARTICLE).exists()
 
 
-def test_a_revision_is_unpacked_with_links_that_stay_inside_by_any_python(
-    in_git: Saves, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Python 3.11.2 of Debian 12 has no filters for archives."""
-    monkeypatch.delattr(tarfile, "data_filter")
+def test_a_revision_is_unpacked_with_links_that_stay_inside(in_git: Saves, tmp_path: Path) -> None:
     root = in_git.root
     targets = {"inside.yaml": "plots.csv", "out": "../../../../outside", "whole": "/etc/passwd", "near": "../riverside/plots.csv"}  # fmt: skip
     for name, target in targets.items():
@@ -428,6 +454,32 @@ def test_a_revision_is_unpacked_with_links_that_stay_inside_by_any_python(
     assert sorted(each.name for each in linked.iterdir() if each.is_symlink()) == ["inside.yaml", "near"]  # fmt: skip
     assert (linked / "near").read_bytes() == (root / TABLE).read_bytes()
     assert (folder / PLOT).read_bytes() == (root / PLOT).read_bytes()
+
+
+def test_no_revision_is_unpacked_through_its_own_links(in_git: Saves, tmp_path: Path) -> None:
+    """A tree that is made by hand may hold a name twice: as a link, and as the folder that it hides."""
+    root = in_git.root.parent
+
+    def kept(kind: str, *arguments: str, given: str) -> str:
+        command = ["git", *arguments]
+        done = subprocess.run(command, cwd=root, input=given, capture_output=True, text=True, check=True)  # fmt: skip
+        return f"{kind} {done.stdout.strip()}"
+
+    written = kept("100644 blob", "hash-object", "-w", "--stdin", given="attack")
+    up = kept("120000 blob", "hash-object", "-w", "--stdin", given="..")
+    out = kept("120000 blob", "hash-object", "-w", "--stdin", given="x/up/../..")
+    inner = kept("040000 tree", "mktree", given=f"{written}\tevil.yaml\n")
+    links = kept("040000 tree", "mktree", given=f"{up}\tup\n")
+    cottage = kept("040000 tree", "mktree", given=f"{out}\tM\n{inner}\tM\n{links}\tx\n")
+    whole = kept("tree", "mktree", given=f"{cottage}\tcottage\n")
+    commit = git(root, "commit-tree", "-m", "Attack", whole.split()[1]).strip()
+    repository = repository_of(in_git.root)
+    assert repository is not None
+    folder = tmp_path / "deep" / "unpacked"
+    with pytest.raises(GitError, match="'M' cannot be laid down"):
+        repository.unpack(commit, folder)
+    outside = [each for each in tmp_path.rglob("evil.yaml") if not each.is_relative_to(folder)]
+    assert not outside
 
 
 @pytest.mark.parametrize("name", ["../outside.txt", "/", "register", ".git/hooks/post-commit", "linked/a.yaml"])  # fmt: skip

@@ -1,7 +1,8 @@
 """The history of saves in a git repository: each save is one commit of exactly its files.
 
 What is decided: git is run with fixed arguments and no shell, no hook and no filter of the repository
-is run, nothing is signed, and no program named in its settings is started. A commit is made of the
+is run, nothing is signed, and no program named in its settings is started: what the repository lacks
+is fetched from nowhere, because its settings say how. A commit is made of the
 contents as they were saved, beside the index: what else the user has changed or staged stays as it
 is. Author and committer are the role, never a person. Files that git ignores, a repository in the
 middle of a merge or rebase, and a machine without git leave the save to the journal.
@@ -11,12 +12,13 @@ import io
 import os
 import re
 import subprocess
-import tarfile
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from builder.disk import true_place
+from builder.errors import printable
 from builder.saving.store import Entry
 
 _FIXED = (
@@ -31,6 +33,10 @@ _ADDRESS = "desk@workspace.invalid"
 _SEEN = 40
 """Commits among which a save that was cut off is looked for."""
 _OUTSIDE = "Changed outside the desk"
+_HEADING = 3
+"""Words before each content that ``git cat-file --batch`` gives: its digest, its kind, its bytes."""
+_LINK = "120000"
+"""How git keeps a symbolic link."""
 _FIELD, _RECORD = "\x1f", "\x1e"
 _SAVE = re.compile(r"^(Save|Takes-back|Role): (.+)$", re.MULTILINE)
 
@@ -128,13 +134,30 @@ class Repository:
         """
         asked = ("rev-parse", "--verify", "--end-of-options", f"{revision}^{{commit}}")
         commit = self._git(*asked).decode().strip()
-        packed = self._git(
-            "archive", "--format=tar", commit
-        )  # of this folder, because git runs in it
-        with tarfile.open(fileobj=io.BytesIO(packed)) as archive:
-            for each in archive:
-                _lay(archive, each, folder)
+        # Not by `git archive`, which runs the filters that the repository names.
+        held = self._git("ls-tree", "-r", "-z", commit).decode("utf-8", "surrogateescape")
+        members = [_Member.of(line) for line in held.split("\0") if line]
+        # Links come last, so that nothing is written through one.
+        files = sorted((each for each in members if each.kind == "blob"), key=_is_link)
+        if not files:
+            raise GitError("this workspace was not in it yet")
+        try:
+            for member, content in zip(files, self._contents(files), strict=True):
+                _lay(member, content, folder)
+        except OSError as error:
+            raise GitError(f"'{printable(member.name)}' cannot be laid down") from error
         return commit
+
+    def _contents(self, members: Sequence["_Member"]) -> Iterator[bytes]:
+        """What each file of a revision held. GitError where the repository lacks one."""
+        asked = "".join(f"{each.digest}\n" for each in members)
+        told = io.BytesIO(self._git("cat-file", "--batch", given=asked.encode()))
+        for each in members:
+            heading = told.readline().split()
+            if len(heading) != _HEADING:
+                raise GitError(f"it lacks what '{printable(each.name)}' held")
+            yield told.read(int(heading[2]))
+            told.read(1)  # the line end after each
 
     def entries(self, names: Sequence[str], most: int) -> Iterator[Entry]:
         """The newest commits of some files, or of all of the workspace, newest first. Of files they give
@@ -171,19 +194,39 @@ def repository_of(root: Path) -> Repository | None:
     return Repository(root, prefix, Path(folder))
 
 
-def _lay(archive: tarfile.TarFile, member: tarfile.TarInfo, folder: Path) -> None:
-    """One file of an archive, or a link that stays inside. Filters of the library begin with Python
-    3.11.4, and Debian 12 has an older one."""
+@dataclass(frozen=True, slots=True)
+class _Member:
+    """A line of ``git ls-tree``: how git keeps a file (``mode``, ``kind``, ``digest``), and its path from the
+    workspace."""
+
+    mode: str
+    kind: str
+    digest: str
+    name: str
+
+    @classmethod
+    def of(cls, line: str) -> "_Member":
+        about, _, name = line.partition("\t")
+        mode, kind, digest = about.split(" ")
+        return cls(mode, kind, digest, name)
+
+
+def _is_link(member: _Member) -> bool:
+    return member.mode == _LINK
+
+
+def _lay(member: _Member, content: bytes, folder: Path) -> None:
+    """One file of a revision, or a link that stays inside."""
     path = Path(os.path.normpath(folder / member.name))
-    leads_to = Path(os.path.normpath(path.parent / member.linkname))
-    if not path.is_relative_to(folder):
+    if not path.is_relative_to(folder) or not true_place(path.parent).is_relative_to(true_place(folder)):  # fmt: skip
         return
-    if member.isfile() and (content := archive.extractfile(member)) is not None:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(content.read())
-    elif member.issym() and leads_to.is_relative_to(folder):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.symlink_to(member.linkname)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    if not _is_link(member):
+        path.write_bytes(content)
+        return
+    target = os.fsdecode(content)
+    if Path(os.path.normpath(path.parent / target)).is_relative_to(folder):
+        path.symlink_to(target)
 
 
 def _run(
@@ -205,6 +248,7 @@ def _environment(index: str = "", role: str = "", when: str = "") -> dict[str, s
     """The environment without what would send git elsewhere, and with the role as author."""
     kept = {name: value for name, value in os.environ.items() if not name.startswith("GIT_")}
     kept |= {"GIT_TERMINAL_PROMPT": "0", "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0"}
+    kept |= {"GIT_ALLOW_PROTOCOL": "none", "GIT_NO_LAZY_FETCH": "1"}
     if index:
         kept["GIT_INDEX_FILE"] = index
     if role:
