@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from builder.board.board import Board
+from builder.board.live import LiveGuides
 from builder.board.standing import Standing
 from builder.build.building import publish
 from builder.build.report import Target
@@ -16,6 +17,10 @@ from builder.preparing import prepare
 from builder.readiness.assess import assess
 from builder.register.issuing import issue_stickers, sticker_days
 from builder.register.reading import read_register
+from builder.shipped import layered
+from builder.writers.site.engine import HeldEngine
+from builder.writers.site.pages import Pages
+from builder.writers.site.sites import Sites
 
 DAY = date(2026, 3, 2)
 ONE, TWO = "riverside/01", "riverside/02"
@@ -171,3 +176,15 @@ def test_the_background_looks_at_all(cottage: Path) -> None:
         board._stop.wait(0.1)
     board.close()
     assert board.view().waiting == 0
+
+
+def test_a_page_that_is_looked_at_alone_is_as_a_build_makes_it(cottage: Path) -> None:
+    board, live = board_of(cottage), LiveGuides(cottage)
+    guide = board.plot(TWO).guide
+    assert guide is not None
+    sites = Sites(cottage, HeldEngine(cottage), Pages(layered(cottage, "site_templates/pages")))
+    built = sites.finished(sites.opened(guide, None), guide, "0000000000000").files
+    of_scripts = {"find/words.json", "worker.js"}
+    alone = {name: live.file(guide, name, board.templates) for name in built}
+    assert {name for name in built if alone[name] != built[name]} == of_scripts
+    assert live.file(guide, "no-such-page/index.html", board.templates) is None

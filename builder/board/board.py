@@ -26,6 +26,10 @@ PLOTS_KEPT = 40
 """Plots of which home and guide are kept after a look; of all others, how they stand."""
 
 
+def nothing() -> None:
+    """What is done where nothing is asked for."""
+
+
 @dataclass(frozen=True, slots=True)
 class View:
     """A workspace as it is now. ``outdated``: the plots that have not been looked at since they changed."""
@@ -131,20 +135,23 @@ class Board:
             then = Looking(self.root, self.out, now.day, self._kept, now, instead)
             return then.look(reference), tuple(each for file in instead for each in then.of_file(file))  # fmt: skip
 
-    def look_on(self) -> None:
-        """Look at plots in the background from now on, until ``close``."""
-        Thread(target=self._look_on, name="board", daemon=True).start()
+    def look_on(self, whole: Callable[[], None] = nothing) -> None:
+        """Look at plots in the background from now on, until ``close``. ``whole``: called once all of
+        them have been looked at for the first time."""
+        Thread(target=self._look_on, args=(whole,), name="board", daemon=True).start()
 
     def close(self) -> None:
         """Look at no more plots."""
         self._stop.set()
         self._wake.set()
 
-    def _look_on(self) -> None:
+    def _look_on(self, whole: Callable[[], None]) -> None:
         while not self._stop.is_set():
             self._wake.clear()
             with suppress(HandoverError):  # the pages tell it
                 self._look_at_all()
+                whole()
+                whole = nothing
             self._wake.wait()
 
     def _look_at_all(self) -> None:

@@ -4,29 +4,14 @@ Nothing is written. Pages are as a build makes them; only what runs in a browser
 serves them.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
 
 from builder.guide.pages import Guide
-from builder.recent import RecentResults
 from builder.shipped import layered
 from builder.writers.site.engine import HeldEngine
 from builder.writers.site.pages import Pages
 from builder.writers.site.sites import Sites
-
-GUIDES_KEPT = 6
-_NO_CODE = "0000000000000"
-"""What stands for the code of a guide that has none."""
-
-
-@dataclass(frozen=True, slots=True)
-class LiveGuide:
-    """A guide's files by their paths in it."""
-
-    guide: Guide
-    files: Mapping[str, bytes | Path]
 
 
 class LiveGuides:
@@ -38,14 +23,17 @@ class LiveGuides:
         self._made_with: object = None
         self._engine: HeldEngine | None = None
         self._sites: Sites | None = None
-        self._recent: RecentResults[str, LiveGuide] = RecentResults(GUIDES_KEPT)
+
+    def begin(self, made_with: object) -> None:
+        """Have at hand what all guides are made with."""
+        with self._lock:
+            self._writing(made_with)
 
     def file(self, guide: Guide, path: str, made_with: object) -> bytes | None:
-        """One file of a guide; nothing where it has none of that path."""
+        """One file of a guide, and no other is made for it; nothing where it has none of that path."""
         with self._lock:
             sites, _ = self._writing(made_with)
-            found = self._live(guide, sites).files.get(path)
-            return found.read_bytes() if isinstance(found, Path) else found
+            return sites.file(guide, path)
 
     def asset(self, path: str, made_with: object) -> bytes | None:
         """One file of what all guides share, by its path below ``assets``; looked up among those that
@@ -60,12 +48,5 @@ class LiveGuides:
             self._engine = HeldEngine(self._root)
             pages = Pages(layered(self._root, "site_templates/pages"))
             self._sites = Sites(self._root, self._engine, pages)
-            self._made_with, self._recent = made_with, RecentResults(GUIDES_KEPT)
+            self._made_with = made_with
         return self._sites, self._engine
-
-    def _live(self, guide: Guide, sites: Sites) -> LiveGuide:
-        found = self._recent.get(guide.reference)
-        if found is None or found.guide is not guide:
-            finished = sites.finished(sites.opened(guide, None), guide, _NO_CODE)
-            found = self._recent.keep(guide.reference, LiveGuide(guide, finished.files))
-        return found

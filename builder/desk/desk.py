@@ -1,8 +1,9 @@
 """The desk itself: what lives from request to request. The files of the workspace are the truth."""
 
+from collections.abc import Callable
 from threading import Lock
 
-from builder.board.board import Board
+from builder.board.board import Board, nothing
 from builder.board.live import LiveGuides
 from builder.desk.accounts import Accounts
 from builder.desk.answers import Notice
@@ -26,11 +27,12 @@ class Desk:
 
     ``notices``: what the next page says. ``trials``: guides with a text that nobody has saved yet.
     ``uploads``: files that were sent and wait for a word of their sender. ``press``: one paper is set
-    at a time.
+    at a time. ``settle``: called once most of what is kept from then on is there.
     """
 
-    def __init__(self, setting: Setting) -> None:
+    def __init__(self, setting: Setting, settle: Callable[[], None] = nothing) -> None:
         self.setting = setting
+        self._settle = settle
         self.board = Board(setting.root, setting.out, setting.today)
         self.notices: ByNumber[Notice] = ByNumber(NOTICES)
         self.live = LiveGuides(setting.root)
@@ -45,7 +47,12 @@ class Desk:
     def open(self) -> None:
         """Finish a save that was cut off, and begin to look at plots in the background."""
         self.saves.recover()
-        self.board.look_on()
+        self.board.look_on(self._settle)
+
+    def get_ready(self) -> None:
+        """Have at hand what the first page of each sort waits for otherwise."""
+        self.live.begin(self.board.templates)
+        self._settle()
 
     def close(self) -> None:
         """Stop what runs in the background."""

@@ -1,11 +1,13 @@
 """Serves a desk: where, to whom, and without a word of what is asked in any log."""
 
+import gc
 import re
 import socket
 from collections.abc import Callable
 from dataclasses import dataclass
 from ipaddress import ip_address
 from pathlib import Path
+from threading import Thread
 
 import uvicorn
 
@@ -71,9 +73,11 @@ def serve(
         UsageError: nothing can be served there, or nobody could sign in.
         HandoverError: the folder is no workspace, or others may read its accounts.
     """
-    desk = Desk(_setting(root, out, destination, call))
+    # What a desk keeps is no garbage: a collector that walked all of it would make pages wait.
+    desk = Desk(_setting(root, out, destination, call), settle=gc.freeze)
     desk.board.looking()
     listening = _listening(call)
+    Thread(target=desk.get_ready, name="getting ready", daemon=True).start()
     say(f"The desk of {true_place(root).name}: {call.home}  Stop with Ctrl+C.")
     configuration = uvicorn.Config(
         application(desk), access_log=False, log_level="warning", server_header=False,

@@ -247,7 +247,9 @@ class _WorkspaceReading:
         instead = {
             each: text for each, text in folder.instead.items() if each.startswith(f"{name}/")
         }
-        what = f"{name} on trial" if folder.instead else name
+        # What other files than its own have a part in is kept beside what it is without the trial.
+        on_trial = folder.instead if parts else instead
+        what = f"{name} on trial" if on_trial else name
         return self.kept.made_of_folder(
             what, folder.root / name, partial_call(make, folder), self.findings, instead, *parts
         )  # fmt: skip

@@ -8,6 +8,7 @@ processor, so that what else a machine does counts for nothing. A workspace that
 """
 
 import argparse
+import gc
 import shutil
 import statistics
 import sys
@@ -40,7 +41,7 @@ _NOT_COPIED = shutil.ignore_patterns(".*", "public", "node_modules", "tests", "d
 class Quiet(Board):
     """A board that looks at plots only when they are asked for."""
 
-    def look_on(self) -> None:
+    def look_on(self, whole: object = None) -> None:
         """Nothing in the background, so that a page alone is measured."""
 
     def knows_all(self) -> None:
@@ -77,9 +78,11 @@ def measure(root: Path, runs: int) -> tuple[float, list[Page]]:
     desk.board = board = Quiet(root, root / "public", lambda: DAY)
     with browsing(desk) as client:
         client.get("/")  # The first page reads the workspace.
+        desk.get_ready()
         asked = Asking(desk, client, root, next(iter(workspace.plots)), runs)
         asked.files()
         board.knows_all()
+        gc.freeze()  # As a desk does once it has looked at all plots.
         pages = [*asked.as_it_stands(), *asked.after_changes(), *asked.on_trial()]
     return reading, pages
 

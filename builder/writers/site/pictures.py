@@ -33,6 +33,13 @@ class Copies:
         """The files of a guide's photographs by their paths in it."""
         return {path: self._copy(each, side) for each in photographs for path, side in _paths(each)}
 
+    def file(self, photographs: Iterable[Photograph], name: str) -> bytes | None:
+        """One of them by its path; nothing where no photograph has it."""
+        named = (
+            (each, side) for each in photographs for path, side in _paths(each) if path == name
+        )
+        return next((self._copy(each, side) for each, side in named), None)
+
     def large(self, photograph: Photograph) -> bytes:
         """The largest copy that is published."""
         return self._copy(photograph, LONGEST_SIDE)

@@ -161,6 +161,23 @@ class Sites:
         new = {name: each.pieces for name, each in written.items() if each.pieces}
         return FinishedSite(files, digests, {each.id: each.made_from for each in pages}, new)
 
+    def file(self, guide: Guide, name: str) -> bytes | None:
+        """One file of a guide as it comes out, by its path in it, and no other is made: a page, or what
+        it shows. Nothing where there is none. What scripts alone read is not among them."""
+        self._engine.show(guide)
+        for each in (guide, *guide.others):
+            page = next((page for page in each.pages if file_of(page) == name), None)
+            if page is not None:
+                return self._alone(page, Surroundings(each))
+        beside = {**self._look(guide), **self._spoken(guide)}.get(name)
+        return self._copies.file(guide.photographs, name) if beside is None else beside
+
+    def _alone(self, page: Page, around: Surroundings) -> bytes:
+        """One page in its frame."""
+        frame = self._engine.frames.frame(page, around.language)
+        bodies = self._bodies(self._pages.page(page, around))
+        return "".join(frame.around(escape(page.title), bodies)).encode()
+
     def _with_log(self, site: OpenSite, guide: Guide) -> Iterator[OpenPage]:
         """The pages, and that which lists what changed as it stands in this guide now."""
         log = guide.page(CHANGES)
