@@ -1,7 +1,7 @@
 """The house rules of imports: data flows one way, and one package alone knows the site engine."""
 
 import ast
-from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -19,6 +19,7 @@ ALONE = {"errors": set(), "model": set(), "proof": {"errors", "recent"}}
 """What three stages may import at most: proof reads what was written, knowing nothing of how."""
 
 
+@cache
 def modules() -> dict[str, Path]:
     return {
         ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts).removesuffix(
@@ -28,15 +29,24 @@ def modules() -> dict[str, Path]:
     }
 
 
-def imports(path: Path) -> Iterator[str]:
+@cache
+def nodes(path: Path) -> tuple[ast.AST, ...]:
+    """Everything that a file says, at any depth."""
+    return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+
+
+@cache
+def imports(path: Path) -> frozenset[str]:
     """Every module that a file imports, at its top or late inside a function."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    found = set[str]()
+    for node in nodes(path):
         if isinstance(node, ast.Import):
-            yield from (alias.name for alias in node.names)
+            found.update(alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path}: a relative import"
-            yield node.module or ""
-            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+            found.add(node.module or "")
+            found.update(f"{node.module}.{alias.name}" for alias in node.names)
+    return frozenset(found)
 
 
 def stage(module: str) -> str:
@@ -102,7 +112,7 @@ def test_only_the_command_line_prints_and_exits() -> None:
     for module, path in modules().items():
         if stage(module) == "cli":
             continue
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in nodes(path):
             if isinstance(node, ast.Call):
                 called = ast.unparse(node.func)
                 assert called not in ("print", "sys.exit", "exit", "click.echo"), (
