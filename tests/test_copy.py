@@ -1,6 +1,7 @@
 """A guide in one file: unpacked by another reader, and opened in Chromium from a disk, with no server."""
 
 import posixpath
+import shutil
 import zipfile
 from pathlib import Path
 
@@ -137,3 +138,25 @@ def test_a_plot_with_mistakes_is_not_copied(cottage: Path, tmp_path: Path) -> No
     assert done.exit_code == 1
     assert done.output.endswith("Not copied: riverside/02.\n")
     assert not out.exists()
+
+
+def test_a_copy_holds_every_language_of_its_guide(tmp_path: Path, browser: Browser) -> None:
+    """In a page of each the reader finds the other, and what is looked for in that language."""
+    development = "developments/riverside/development.yaml"
+    workspace = Path(shutil.copytree(COTTAGE, tmp_path / "cottage"))
+    text = (workspace / development).read_text("utf-8")
+    (workspace / development).write_text(f"languages: [cy]\n{text}", "utf-8")
+    copied(tmp_path / "guide.zip", "riverside/01", workspace)
+    with zipfile.ZipFile(tmp_path / "guide.zip") as file:
+        file.extractall(tmp_path)
+    guide = tmp_path / "riverside-01"
+    assert (guide / "cy/calendar.ics").is_file()
+    test_every_link_names_a_file_that_is_there_and_every_place_in_it(guide)
+    with browser.new_context() as device:
+        page = device.new_page()
+        page.goto((guide / "emergency/index.html").as_uri())
+        page.locator(".languages a[hreflang=cy]").click()
+        expect(page.locator("h1")).to_have_text("Mewn argyfwng")
+        page.goto((guide / "cy/find/index.html").as_uri())
+        page.get_by_label("Chwilio yn y canllaw hwn").fill("stopfalf")
+        expect(page.locator(".handover-found a").first).to_be_visible()

@@ -5,6 +5,7 @@ import json
 import re
 import shutil
 from collections import Counter
+from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
 
@@ -24,8 +25,11 @@ from builder.errors import Findings
 from builder.guide.report_pages import with_codes
 from builder.guide.translating import in_all_languages
 from builder.languages.catalogue import read_catalogue
+from builder.languages.foreign import marked, marked_markdown
 from builder.languages.language import FIRST, Language
 from builder.preparing import prepare, prepare_read
+from builder.questions.homes import read_homes
+from builder.questions.languages import texts_to_say
 from builder.register.issuing import issue_stickers, stickers_in
 from builder.register.reading import read_register
 from builder.rules.languages import languages_are_read
@@ -61,8 +65,10 @@ MARK = "\u05d0"
 """A Hebrew letter, before every fixed word of a dummy translation that runs from right to left."""
 
 
-_WORD = re.compile(r"(<[^>]*>|%\(\w+\)[sd])|\w+")
-"""A tag or a value, which stay as they are, or a word."""
+_WORD = re.compile(r"(<[^>]*>|%\(\w+\)[sd]|\{[^}]*\})|\w+")
+"""A tag, a value or a marker, which stay as they are, or a word."""
+_PLAIN = re.compile(rf"(?<!{MARK})\b[^\W\d_]{{2,}}")
+"""A word that no catalogue said."""
 
 
 def workspace_in(languages: str, folder: Path) -> Path:
@@ -80,17 +86,23 @@ def article(workspace: Path, text: str) -> None:
 
 
 def dummy(workspace: Path) -> None:
-    """Every fixed word in a dummy Hebrew: marked, so that what is not said by it stands out."""
-    made = Catalog(locale="he")
-    for message in fixed_words():
-        if message.id:
-            ours = message.id if isinstance(message.id, str) else message.id[0]
-            said = _WORD.sub(lambda found: found[0] if found[1] else f"{MARK}{found[0]}", ours)
-            forms = said if isinstance(message.id, str) else (said, said)
-            made.add(message.id, forms)
+    """Every fixed word, and every text of what ships and of the homes, in a dummy Hebrew: marked, so that
+    what is not said by it stands out."""
     folder = workspace / "content" / "languages" / "he"
     folder.mkdir(parents=True)
-    with (folder / "messages.po").open("wb") as file:
+    fixed = [each.id for each in fixed_words() if each.id]
+    for name, said in (("messages.po", fixed), ("library.po", sorted(library_words()))):
+        _write_dummy(folder / name, said)
+    _write_dummy(folder / "homes.po", texts_to_say(read_homes(workspace, ()), "he"))
+
+
+def _write_dummy(path: Path, said: Iterable[str | tuple[str, ...] | list[str]]) -> None:
+    made = Catalog(locale="he")
+    for each in said:
+        ours = each if isinstance(each, str) else each[0]
+        text = _WORD.sub(lambda found: found[0] if found[1] else f"{MARK}{found[0]}", ours)
+        made.add(each, text if isinstance(each, str) else (text, text))
+    with path.open("wb") as file:
         write_po(file, made)
 
 
@@ -215,6 +227,21 @@ def test_a_language_from_right_to_left(guide: Path) -> None:
         fixed = [each.get_text() for each in page(guide, path).select("h1, h2, nav.bar span")]
         data = {"1 Riverside", "Water", "Heating", "Electricity", "In an emergency"}
         assert [each for each in fixed if MARK not in each and each not in data] == [], path
+
+
+def test_every_text_is_in_the_language_of_its_page_or_says_in_which_it_is(guide: Path) -> None:
+    """Titles and links of what nobody has translated too. Makes, models and the builder are names."""
+    names = {"Fennimarsh", "Homes", "Tarn"}
+    pages = [BeautifulSoup(each.read_text("utf-8"), "html.parser") for each in guide.glob("he/**/index.html")]  # fmt: skip
+    parts = [section for each in stickers(guide) for section in each.select("section[lang=he]")]
+    said: dict[str, str] = {}
+    for text in (text for each in (*pages, *parts) for text in each.find_all(string=True)):
+        if text.parent and text.parent.name not in ("script", "style", "[document]"):
+            spoken = str(text.find_parent(lang=True)["lang"])  # type: ignore[index]
+            said |= dict.fromkeys(_PLAIN.findall(text) if spoken == "he" else (), str(text))
+    latin = {word: text for word, text in said.items() if word.isascii() and word not in names}
+    assert {word: text for word, text in latin.items() if word.upper() != word} == {}
+    assert [each.get_text() for each in page(guide, "he/first-weeks").select("main [lang=en]")]
 
 
 def test_the_same_memory_and_dates_serve_all_languages(guide: Path) -> None:
@@ -564,3 +591,19 @@ def test_texts_of_homes_are_written_for_translators_and_none_is_lost(cottage: Pa
         assert (done.exit_code, type(done.exception)) == (2, SystemExit)
         assert why in done.output
         assert file.read_bytes() == broken
+
+
+def test_texts_of_the_first_language_are_marked_in_pages_of_another() -> None:
+    hebrew, welsh, ours = Language("he"), Language("cy"), {"Turn it off", "It's hot & wet (here)"}
+    is_ours = ours.__contains__
+    html = '<h2>Turn it off</h2>\n<svg><text>Turn it off</text></svg><p>It&#39;s hot &amp; wet (here)<br>a</p>'  # fmt: skip
+    assert marked(html, welsh, is_ours) == (
+        '<h2><span lang="en">Turn it off</span></h2>\n<svg><text>Turn it off</text></svg>'
+        '<p><span lang="en">It&#39;s hot &amp; wet (here)</span><br>a</p>'
+    )
+    text = "## Turn it off\n\n- **[Turn it off](a.md)**<br>It's hot & wet \\(here\\)\n- Turn it off now\n"  # fmt: skip
+    assert marked_markdown(text, hebrew, is_ours) == (
+        '## <span lang="en" dir="ltr">Turn it off</span>\n\n'
+        '- **[<span lang="en" dir="ltr">Turn it off</span>](a.md)**<br>'
+        '<span lang="en" dir="ltr">It\'s hot & wet \\(here\\)</span>\n- Turn it off now\n'
+    )

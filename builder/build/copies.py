@@ -11,6 +11,7 @@ from builder.build.plot_writing import codes_of
 from builder.errors import Finding, Findings, HandoverError
 from builder.guide.changes import without_changes
 from builder.guide.report_pages import with_codes
+from builder.guide.translating import in_all_languages
 from builder.preparing import Preparation, Prepared
 from builder.register.issuing import stickers_in
 from builder.register.reading import read_register
@@ -38,11 +39,15 @@ def copy_of(
 def _files(
     preparation: Preparation, prepared: Prepared, day: date, *, own_code: bool
 ) -> dict[str, bytes]:
-    """The files of a plot's guide, the theme's among them."""
+    """The files of a plot's guide in all its languages, the theme's among them."""
     folder = preparation.workspace.folder
     register = read_register(folder, prepared.plot.development, Findings())
     stickers = stickers_in(prepared.plot, prepared.traced.home, register)
-    guide = with_codes(without_changes(prepared.guide), prepared.about, codes_of(stickers))
+    codes = codes_of(stickers)
+    guide = in_all_languages(
+        with_codes(without_changes(prepared.guide), prepared.about, codes),
+        [with_codes(without_changes(each.guide), each.about, codes) for each in prepared.others],
+    )
     code = register.guide(prepared.plot.numbers) or prepared.plot.reference
     writer = SiteWriter(folder.root, own_code=own_code)
     with TemporaryDirectory() as place:

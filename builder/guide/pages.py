@@ -133,7 +133,7 @@ class ChangedDay:
 class Guide:
     """One plot's guide: its pages in reading order, how they hang together, its dates, and what
     changed in it since it was first published, newest first. ``others``: the same guide in other
-    languages. ``builder`` says besides where a home
+    languages; ``unsaid``: texts that this one shows in the first. ``builder`` says besides where a home
     is made up; ``builder_name`` does not."""
 
     reference: str
@@ -149,6 +149,7 @@ class Guide:
     look: GuideLook | None = None
     language: Language = FIRST
     others: "tuple[Guide, ...]" = ()
+    unsaid: frozenset[str] = frozenset()
 
     @property
     def folder(self) -> str:

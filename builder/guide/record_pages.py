@@ -2,6 +2,7 @@
 
 from builder.guide.about import About
 from builder.guide.pages import Page, looked_for
+from builder.guide.pieces import Piece
 from builder.guide.schedule.entries import Schedule
 from builder.guide.urgent import is_urgent, urgent_contacts
 
@@ -39,10 +40,7 @@ def _details(about: About) -> Page:
             "options": tuple(home.options.values()),
             "utilities": about.utilities,
             "heating": home.heating,
-            "heating_source": next(
-                (each for each in about.pieces if home.heating and each.id == home.heating.source),
-                None,
-            ),
+            "heating_source": _heating_source(about),
             "ventilation": home.ventilation,
             "air_valves": tuple(
                 {"room": home.rooms[valve.room].name, "valve": valve}
@@ -66,6 +64,14 @@ def _details(about: About) -> Page:
             about.say("parking|parking space|where to park") if home.parking else "",
         ),
     )
+
+
+def _heating_source(about: About) -> Piece | None:
+    """The one thing that heats the home; none where each room has a heater of its own."""
+    heating = about.home.heating
+    in_rooms = {each.kind for zone in about.zones for each in zone.emitters}
+    found = (each for each in about.pieces if heating and each.id == heating.source)
+    return next((each for each in found if each.kind not in in_rooms), None)
 
 
 def _finishes(about: About) -> Page:

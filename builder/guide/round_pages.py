@@ -128,9 +128,15 @@ def _first(stops: tuple[Stop, ...], about: About) -> Page:
     )  # fmt: skip
 
 
+_ROOM = "room_kinds"
+"""The section of the script that is about rooms themselves."""
+
+
 def _named(stop: Stop) -> tuple[str, ...]:
-    """What is met at a stop for the first time, by its name."""
-    return tuple(item.name for item in stop.items if item.as_at is None)
+    """What is met at a stop for the first time, by its name. The room itself is what the stop is called."""
+    here = f", {stop.title}"
+    met = [each for each in stop.items if each.as_at is None and each.things[0].section != _ROOM]
+    return tuple(each.name.removesuffix(here) for each in met)
 
 
 def _pages(stops: tuple[Stop, ...], about: About) -> Iterator[Page]:

@@ -5,6 +5,7 @@ article or a symptom that has no text in it that somebody has read is shown as i
 language, and says so.
 """
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
@@ -15,11 +16,13 @@ from builder.guide.library import Library
 from builder.guide.pages import Guide, Page
 from builder.guide.prose import Renderer
 from builder.home.assemble import TracedHome
-from builder.home.translated import in_language
+from builder.home.translated import in_language, texts_of
 from builder.languages.language import FIRST_CODE, Language
 from builder.layers.memo import Memo
 from builder.model.article import Article
-from builder.selection.choosing import choose
+from builder.model.home import Home
+from builder.model.record import entries_of
+from builder.selection.choosing import Selection, choose
 from builder.sources.languages import LanguageSource, Translated
 
 
@@ -60,10 +63,25 @@ class Translating:
         spoken, found = self._about(in_language(traced, language, kept), about), Findings()
         made = compose(first.reference, spoken, self._renderer, found, self._library)
         findings.extend(self._own(found))
-        return OtherGuide(spoken, replace(made, pages=tuple(self._pages(made, first, kept))))
+        pages = tuple(self._pages(made, first, kept))
+        unsaid = frozenset(filter(_is_told, self._unsaid(spoken, pages)))
+        return OtherGuide(spoken, replace(made, pages=pages, unsaid=unsaid))
+
+    def _unsaid(self, about: About, pages: Iterable[Page]) -> Iterator[str]:
+        """The texts that a guide shows in the first language: of articles and symptoms that nobody has
+        read in this one, and those of the home that no catalogue has."""
+        for page in pages:
+            if page.language:
+                yield from (page.title, page.summary)
+        for each in about.by_title:
+            if each.id not in self._said.articles:
+                yield from texts_of(each.front, type(each.front))
+        for name, section in entries_of(about.home).items():
+            said = texts_of(section, Home.model_fields[name].rebuild_annotation())
+            yield from (text for text in said if not self._said.language.says(text))
 
     def _about(self, traced: TracedHome, about: About) -> About:
-        selection = choose(self._articles, traced.home, traced.kept)
+        selection = self._worded(choose(self._articles, traced.home, traced.kept), about)
         gone = {each.id for each in selection.articles} - set(about.chosen)
         return About(
             traced.home,
@@ -73,6 +91,18 @@ class Translating:
             traced.drawn_alike,
             self._said.language,
             about,
+        )
+
+    def _worded(self, selection: Selection, first: About) -> Selection:
+        """A selection in which what stays in the first language has the words of that alone."""
+        ours = {each.article.id: each.article for each in first.selection.choices}
+        return Selection(
+            tuple(
+                each
+                if each.article.id in self._said.articles
+                else replace(each, article=ours[each.article.id])
+                for each in selection.choices
+            )
         )
 
     def _own(self, found: Iterable[Finding]) -> Iterator[Finding]:
@@ -86,6 +116,14 @@ class Translating:
             said = self._said.has(page.id) or page.id not in plainly
             shown = page if said else plainly[page.id]
             yield kept.once(_moved, shown, self._said.language, *kept.same((said,)))
+
+
+_WORD = re.compile(r"(?<!\S)[a-z]{2}")
+
+
+def _is_told(text: str) -> bool:
+    """Whether a text has words of a language, and is no name."""
+    return bool(_WORD.search(text))
 
 
 class Translators:

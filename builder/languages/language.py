@@ -84,6 +84,14 @@ class Language:
         """Whether it has words for a text."""
         return ours in self.texts
 
+    @cached_property
+    def _all_said(self) -> frozenset[str]:
+        return frozenset(form for forms in self.texts.values() for form in forms)
+
+    def says(self, text: str) -> bool:
+        """Whether a text is one of its own."""
+        return text in self._all_said
+
     def say(self, message: str, /, **values: object) -> str:
         """A sentence with values in it: ``say("by %(day)s", day=…)``."""
         text = self.text(message)

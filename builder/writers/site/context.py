@@ -33,6 +33,7 @@ class Surroundings:
         self.sources = sources_of(guide)
         self.photographs = by_name(guide.photographs)
         self.language, self.others = guide.language, guide.others
+        self.unsaid = guide.unsaid
         self._other_sources = tuple(map(sources_of, guide.others))
 
     def other_ways(self, page: Page) -> Iterator[dict[str, str]]:
@@ -55,7 +56,8 @@ class Surroundings:
             )
             for name, source in sources.items()
         )
-        return of_texts(self.language.digest, *ways, *map(repr, self.photographs.values()))
+        unsaid = sorted(self.unsaid)
+        return of_texts(self.language.digest, *ways, *map(repr, self.photographs.values()), *unsaid)
 
     def answer(self, source: str, question: Question) -> str | None:
         """What the page of a source file is told."""
@@ -63,6 +65,8 @@ class Surroundings:
         if sort == "way":
             target = self.sources.get(name)
             return None if target is None else _way(source, target)
+        if sort == "unsaid":
+            return name if name in self.unsaid else None
         photo = self.photographs[name]
         if sort == "room picture":
             return _from_page(source, f"photos/room/{photo.name}")
@@ -107,6 +111,10 @@ class PageContext:
     def has_page(self, target: str) -> bool:
         """Whether the guide has a page, by its id."""
         return self._answer("way", target) is not None
+
+    def is_unsaid(self, text: str) -> bool:
+        """Whether a text is shown in the first language, in a guide in another."""
+        return self._answer("unsaid", text) is not None
 
     def photograph(self, name: str) -> Markdown:
         """A photograph that the guide shows, by its name."""

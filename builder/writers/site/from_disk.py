@@ -11,23 +11,26 @@ from collections.abc import Mapping
 from builder.writers.site.converting import WORDS
 from builder.writers.site.offline import WORKER
 
-WORDS_AS_SCRIPT = f"{WORDS.removesuffix('.json')}.js"
 _PAGE = "index.html"
 _LINK = re.compile(r'(<(?:a|link|script|img)\b[^>]*?\s(?:href|src)=")([^"]*)(")')
 _ELSEWHERE = re.compile(r"[a-z][a-z0-9+.-]*:|#|/", re.IGNORECASE)
-_FOR_SERVERS = frozenset({WORKER, WORDS, "sitemap.xml", "sitemap.xml.gz", "404.html"})
+_FOR_SERVERS = frozenset({WORKER, "sitemap.xml", "sitemap.xml.gz", "404.html"})
 """Files that only a guide on the web has a use for."""
 
 
 def for_disk(files: Mapping[str, bytes]) -> dict[str, bytes]:
     """The files of a guide as they open from a disk, by their paths in it."""
-    made = {
-        name: _page(name, content) if name.endswith(".html") else content
-        for name, content in files.items()
-        if name not in _FOR_SERVERS
-    }
-    words = files[WORDS].decode("utf-8")
-    return {**made, WORDS_AS_SCRIPT: f"window.handoverWords = {words};\n".encode()}
+    return dict(
+        _on_disk(name, content) for name, content in files.items() if name not in _FOR_SERVERS
+    )
+
+
+def _on_disk(name: str, content: bytes) -> tuple[str, bytes]:
+    """A file as it is on a disk: its path, and what it holds. Each language has words of its own."""
+    if name == WORDS or name.endswith(f"/{WORDS}"):
+        script = b"window.handoverWords = " + content + b";\n"
+        return f"{name.removesuffix('.json')}.js", script
+    return name, _page(name, content) if name.endswith(".html") else content
 
 
 def _page(name: str, content: bytes) -> bytes:

@@ -19,6 +19,7 @@ from builder.guide.plan.drawing import FloorPlan, Highlight
 from builder.guide.plan.plans import Plans
 from builder.guide.schedule.year import Year, YearMonth
 from builder.guide.values import origin_of
+from builder.languages.foreign import marked, marked_markdown
 from builder.languages.language import FIRST, Language
 from builder.recent import RecentResults
 from builder.shipped import Layered
@@ -249,6 +250,9 @@ class Pages:
         names = context.names(body_in(template, page))
         shown = PageHeading(page.title, page.summary)
         text = self._speaking(language).text(template, shown, {**names, **wanted.values})
+        if language is not FIRST and around.unsaid:
+            mark = marked if template.endswith(".html") else marked_markdown
+            text = mark(text, language, context.is_unsaid)
         made = MadePart(source, text, template.endswith(".html"), context.answers)
         self._memo.keep(key, (made, *kept[:OTHERS]))
         return made

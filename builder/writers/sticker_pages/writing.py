@@ -16,6 +16,7 @@ from builder.guide.sticker_pages import StickerPage
 from builder.guide.template_files import template_files
 from builder.guide.wall.svg import wall_svg
 from builder.guide.wall.words import words
+from builder.languages.foreign import marked
 from builder.languages.language import FIRST, Language
 from builder.shipped import Layered
 
@@ -70,8 +71,10 @@ class StickerPages:
         )
 
     def _part(self, told: Told, guide_code: str) -> Part:
-        text = self._filled_in("part.html", told, guide_code)
-        return Part(told.guide.language, Markup(text))  # noqa: S704 - our own template has escaped it
+        html = self._filled_in("part.html", told, guide_code)
+        guide = told.guide
+        text = marked(html, guide.language, guide.unsaid.__contains__) if guide.unsaid else html
+        return Part(guide.language, Markup(text))  # noqa: S704 - our own template has escaped it
 
     def _filled_in(self, file: str, told: Told, guide_code: str, **values: object) -> str:
         language = told.guide.language

@@ -1,0 +1,55 @@
+"""Marks what a page says in another language than its own, so that it is read aloud and broken as what it is."""
+
+import re
+from collections.abc import Callable
+from html import unescape
+
+from builder.languages.language import FIRST_CODE, Language
+
+_WHOLE = re.compile(r"(<(script|style|svg|title|option|textarea)\b.*?</\2>)", re.DOTALL)
+"""What holds no marks, or is drawn and not read."""
+_TEXT = re.compile(r"(?<=>)([^<>]+)(?=<)")
+_LINE = re.compile(r"((?:^|<br>)\s*(?:[-*+]|\d+\.|#+)?\s*)([^\s<](?:(?!<br>).)*)", re.MULTILINE)
+"""A line, or what stands in it before or behind a break: its mark, and its text."""
+_LINK = re.compile(r"(?<!!)\[((?:[^\]\\]|\\.)+)\](?=\([^)\s]*\))")
+_ESCAPED = re.compile(r"\\([\\`*_{}\[\]()#+\-.!|<>~^:=\"'])")
+
+IsForeign = Callable[[str], bool]
+"""Whether a text is said in the first language, in a page of another."""
+
+
+def opening(language: Language) -> str:
+    """What stands before a text of the first language in a page of another."""
+    way = ' dir="ltr"' if language.direction == "rtl" else ""
+    return f'<span lang="{FIRST_CODE}"{way}>'
+
+
+def marked(html: str, language: Language, is_foreign: IsForeign) -> str:
+    """HTML of a language in which each text that is foreign to it is marked."""
+    start = opening(language)
+
+    def found(text: re.Match[str]) -> str:
+        said = text[1].strip()
+        if not said or not is_foreign(unescape(said)):
+            return text[1]
+        return text[1].replace(said, f"{start}{said}</span>")
+
+    parts = _WHOLE.split(f">{html}<")
+    # What was split off stands twice: as a whole, and by its name.
+    outer = (_TEXT.sub(found, each) if index % 3 == 0 else each for index, each in enumerate(parts))
+    return "".join(each for index, each in enumerate(outer) if index % 3 != 2)[1:-1]  # noqa: PLR2004
+
+
+def marked_markdown(text: str, language: Language, is_foreign: IsForeign) -> str:
+    """The same of Markdown: links by their words, and lines by all that stands in them."""
+    start = opening(language)
+
+    def link(found: re.Match[str]) -> str:
+        said = _ESCAPED.sub(r"\1", found[1])
+        return f"[{start}{found[1]}</span>]" if is_foreign(said) else found[0]
+
+    def line(found: re.Match[str]) -> str:
+        said = _ESCAPED.sub(r"\1", found[2].strip())
+        return f"{found[1]}{start}{found[2]}</span>" if is_foreign(said) else found[0]
+
+    return _LINE.sub(line, _LINK.sub(link, text))
