@@ -34,6 +34,8 @@ def article(cottage: Path, reviewed: str, body: str) -> None:
         ("The cat sat on the mat.", -0.085),
         # 25 letters, 4 words, 2 sentences: 4.71 * 25 / 4 + 0.5 * 4 / 2 - 21.43 = 9.0075, and 5.
         ("Turn it. Isolating everything.", 14.0075),
+        # Names of things and cells of tables are no sentences.
+        ("The cat sat on the mat. Yes. One thing.", -0.085),
         ("", 0.0),
     ],
 )

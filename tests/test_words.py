@@ -14,7 +14,7 @@ import textstat
 import yaml
 from spylls.hunspell import Dictionary
 
-from builder.rules.articles import sentences
+from builder.rules.articles import WHOLE, sentences
 from tests.conftest import PROJECT
 
 HERE = Path(__file__).parent / "words"
@@ -53,6 +53,11 @@ def said(path: Path) -> list[str]:
     return [" ".join(each.text.split()) for each in sentences("\n\n".join([body, *told]))]
 
 
+def read(path: Path) -> list[str]:
+    """The whole sentences of an article. Names of things and cells of tables make any text look easy."""
+    return [each for each in said(path) if len(each.split()) >= WHOLE]
+
+
 def grade(text: str) -> float:
     """The school grade of a text by Flesch and Kincaid, as another library works it out."""
     return float(textstat.flesch_kincaid_grade(text))
@@ -60,7 +65,7 @@ def grade(text: str) -> float:
 
 @pytest.fixture(scope="module")
 def grades() -> dict[str, float]:
-    return {name: grade(". ".join(said(path)) + ".") for name, path in ARTICLES.items()}
+    return {name: grade(". ".join(read(path)) + ".") for name, path in ARTICLES.items()}
 
 
 def test_articles_are_easy_to_read(grades: dict[str, float]) -> None:
@@ -70,12 +75,12 @@ def test_articles_are_easy_to_read(grades: dict[str, float]) -> None:
 
 
 def hard_sentence(path: Path) -> str:
-    return max(said(path), key=grade)
+    return max(read(path), key=grade)
 
 
 def test_sentences_are_short() -> None:
     lengths = {
-        name: mean(len(each.split()) for each in said(path)) for name, path in ARTICLES.items()
+        name: mean(len(each.split()) for each in read(path)) for name, path in ARTICLES.items()
     }
     assert mean(lengths.values()) <= WORDS_AT_MOST
     assert {name: round(each, 1) for name, each in lengths.items() if each > WORDS_AT_MOST} == {}

@@ -38,6 +38,8 @@ SAID_TWICE = Rule(
     "articles.said-twice", "An article says what to do once: in its actions, and nowhere in its body.",
     basis="house rule: who reads the same line twice looks for the difference",
 )  # fmt: skip
+WHOLE = 4
+"""Words of the shortest sentence that counts."""
 ARTICLE_RULES = (SAID_TWICE, REVIEW_PAST, REVIEW_AHEAD, READING_AGE, LONG_SENTENCE)
 _TAGS = re.compile(r"\{%.*?%\}|\{#.*?#\}|(?<=\])\([^)]*\)", re.DOTALL)
 _VALUES = re.compile(r"\{\{.*?\}\}", re.DOTALL)
@@ -161,11 +163,13 @@ def _blank(found: re.Match[str]) -> str:
 
 
 def reading_age(body: str) -> float:
-    """Years: the age at which most can read a text, by letters a word and words a sentence."""
+    """Years: the age at which most can read a text, by letters a word and words a sentence. Names of
+    things and cells of tables are no sentences: they would make any text look easy."""
     return _age(list(sentences(body)))
 
 
-def _age(read: list[Sentence]) -> float:
+def _age(every: list[Sentence]) -> float:
+    read = [each for each in every if len(each.words) >= WHOLE] or every
     words = [word for each in read for word in each.words]
     if not words:
         return 0.0
