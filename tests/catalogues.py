@@ -94,7 +94,9 @@ def library_words() -> frozenset[str]:
     written = {text for each in (*own, *below) for text in _leaves(each)}
     homes = read_homes(ROOT, ())
     said = {text for each in homes.homes.values() for text in texts_of_home(each.traced.home)}
-    return frozenset(filter(is_words, {*script_of(workspace, findings).texts(), *(written & said)}))
+    drawn = {text for each in workspace.drawings.values() for text in (each.title, each.describes)}
+    spoken = script_of(workspace, findings).texts()
+    return frozenset(filter(is_words, {*spoken, *drawn, *(written & said)}))
 
 
 def _leaves(entry: Entry) -> Iterator[str]:

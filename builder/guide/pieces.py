@@ -182,8 +182,9 @@ def fact_text(value: object, definition: FactDefinition, language: Language = FI
     """A fact in words: ``210 litres``, ``yes``, ``through the kitchen wall``."""
     if isinstance(value, bool):
         return language.say("yes") if value else language.say("no")
-    text = f"{value:g}" if isinstance(value, float) else str(value)
-    unit = definition.unit
+    if isinstance(value, str):
+        return language.term(value) if definition.rhythm else language.text(value)
+    text, unit = f"{value:g}", definition.unit
     return f"{text} {unit}" if unit and not text.endswith(unit) else text
 
 

@@ -15,6 +15,7 @@ from builder.guide.compose import compose
 from builder.guide.library import Library
 from builder.guide.pages import Guide, Page
 from builder.guide.prose import Renderer
+from builder.guide.schedule.wording import basis_of
 from builder.home.assemble import TracedHome
 from builder.home.translated import in_language, texts_of
 from builder.languages.language import FIRST_CODE, Language
@@ -49,7 +50,15 @@ class Translating:
         same = before.renderer_of(said.language) if before else None
         self._renderer: Renderer = same or Renderer(said.language)
         self._articles = tuple(said.articles.get(each.id, each) for each in articles)
-        self._library = replace(library, symptoms={**library.symptoms, **said.symptoms})
+        text = said.language.text
+        self._library = replace(
+            library,
+            symptoms={**library.symptoms, **said.symptoms},
+            drawings={
+                name: replace(each, title=text(each.title), describes=text(each.describes))
+                for name, each in library.drawings.items()
+            },
+        )
 
     def renderer_of(self, language: Language) -> Renderer | None:
         """Its templates, if they are of the very same language."""
@@ -64,7 +73,7 @@ class Translating:
         made = compose(first.reference, spoken, self._renderer, found, self._library)
         findings.extend(self._own(found))
         pages = tuple(self._pages(made, first, kept))
-        unsaid = frozenset(filter(_is_told, self._unsaid(spoken, pages)))
+        unsaid = frozenset(self._unsaid(spoken, pages))
         return OtherGuide(spoken, replace(made, pages=pages, unsaid=unsaid))
 
     def _unsaid(self, about: About, pages: Iterable[Page]) -> Iterator[str]:
@@ -74,11 +83,19 @@ class Translating:
             if page.language:
                 yield from (page.title, page.summary)
         for each in about.by_title:
+            yield from map(basis_of, each.front.sources.values())
             if each.id not in self._said.articles:
                 yield from texts_of(each.front, type(each.front))
+        says = self._said.language.says
+        drawn = [
+            text
+            for each in self._library.drawings.values()
+            for text in (each.title, each.describes)
+        ]
+        yield from (text for text in drawn if not says(text))
         for name, section in entries_of(about.home).items():
             said = texts_of(section, Home.model_fields[name].rebuild_annotation())
-            yield from (text for text in said if not self._said.language.says(text))
+            yield from (text for text in said if _is_told(text) and not says(text))
 
     def _about(self, traced: TracedHome, about: About) -> About:
         selection = self._worded(choose(self._articles, traced.home, traced.kept), about)

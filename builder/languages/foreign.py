@@ -14,6 +14,9 @@ _LINE = re.compile(r"((?:^|<br>)\s*(?:[-*+]|\d+\.|#+)?\s*)([^\s<](?:(?!<br>).)*)
 _LINK = re.compile(r"(?<!!)\[((?:[^\]\\]|\\.)+)\](?=\([^)\s]*\))")
 _ESCAPED = re.compile(r"\\([\\`*_{}\[\]()#+\-.!|<>~^:=\"'])")
 
+_CUT = re.compile(r"(?<=: )|(?<=\. )|(?<=\.)(?= )|(?= \()|(?<=[:.)])(?=\.$)|(?=\.$)")
+"""Where one text ends and another begins, when several stand in one line."""
+
 IsForeign = Callable[[str], bool]
 """Whether a text is said in the first language, in a page of another."""
 
@@ -30,14 +33,22 @@ def marked(html: str, language: Language, is_foreign: IsForeign) -> str:
 
     def found(text: re.Match[str]) -> str:
         said = text[1].strip()
-        if not said or not is_foreign(unescape(said)):
-            return text[1]
-        return text[1].replace(said, f"{start}{said}</span>")
+        part = _foreign_in(said, lambda each: is_foreign(unescape(each))) if said else ""
+        return text[1].replace(part, f"{start}{part}</span>", 1) if part else text[1]
 
     parts = _WHOLE.split(f">{html}<")
     # What was split off stands twice: as a whole, and by its name.
     outer = (_TEXT.sub(found, each) if index % 3 == 0 else each for index, each in enumerate(parts))
     return "".join(each for index, each in enumerate(outer) if index % 3 != 2)[1:-1]  # noqa: PLR2004
+
+
+def _foreign_in(line: str, is_foreign: IsForeign) -> str:
+    """All of a line that is foreign, or the longest part of it between two texts' ends; or nothing."""
+    if is_foreign(line):
+        return line
+    cuts = [0, *(each.start() for each in _CUT.finditer(line)), len(line)]
+    parts = {line[begin:end].strip() for begin in cuts for end in cuts if begin < end}
+    return next((each for each in sorted(parts, key=len, reverse=True) if is_foreign(each)), "")
 
 
 def marked_markdown(text: str, language: Language, is_foreign: IsForeign) -> str:

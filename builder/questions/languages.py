@@ -75,6 +75,10 @@ def texts_of_home(home: Home) -> Iterator[str]:
     """Every text of a home that is published, as often as it stands there."""
     for name, section in entries_of(home).items():
         yield from texts_of(section, Home.model_fields[name].rebuild_annotation())
+    for piece in home.equipment.values():
+        for name, value in piece.facts.items():
+            if isinstance(value, str) and not home.kinds[piece.kind].facts[name].rhythm:
+                yield value
 
 
 def _shown(home: Home, script: Script) -> Iterator[str]:
