@@ -87,7 +87,7 @@ def test_nobody_is_led_into_a_loft() -> None:
     assert above.title == "Solar inverter, shown from below"
     assert above.tries is None
     assert above.cautions[0] == (
-        "The loft has no floor, and people fall through the ceiling. Do not climb up. Look from below."
+        "The loft has no floor, and people fall through the ceiling. Do not climb in. Look from below."
     )
 
 
@@ -231,7 +231,7 @@ def test_what_burns_falls_or_shocks_is_cautioned_first() -> None:
         assert script.kinds[name].caution or kinds[name].caution
     text = text_of(demo_sheet("mill-lane/01"))
     valve = text.index("[ ] Gas emergency valve.")
-    assert text.rindex("Take care: Once it is off, only a registered gas engineer", 0, valve)
+    assert text.rindex("Take care: Turn it off and leave if you smell gas. Only a registered gas engineer", 0, valve)
     assert "lever" not in (script.kinds["sprinkler-valve"].try_ or "")
 
 
