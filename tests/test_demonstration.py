@@ -231,7 +231,11 @@ def test_what_burns_falls_or_shocks_is_cautioned_first() -> None:
         assert script.kinds[name].caution or kinds[name].caution
     text = text_of(demo_sheet("mill-lane/01"))
     valve = text.index("[ ] Gas emergency valve.")
-    assert text.rindex("Take care: Turn it off and leave if you smell gas. Only a registered gas engineer", 0, valve)
+    assert text.rindex(
+        "Take care: Turn it off and leave if you smell gas. Only a registered gas engineer",
+        0,
+        valve,
+    )
     assert "lever" not in (script.kinds["sprinkler-valve"].try_ or "")
 
 
