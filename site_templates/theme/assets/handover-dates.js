@@ -259,9 +259,9 @@
   }
 
   /* Of those who answer one after the other, only who does so today is shown; where nobody does, all
-     are. Some of them may stand elsewhere on the page, where `beside` of the holder says. */
+     are. Some of them may stand elsewhere on the page, where `beside` of the nearest holder says. */
   function showNow(first) {
-    const holder = first.parentElement, { beside } = holder.dataset;
+    const holder = first.parentElement, beside = holder.closest("[data-beside]")?.dataset.beside;
     const periods = [...holder.children].filter((each) => "now" in each.dataset && each.dataset.from);
     const others = beside ? [...document.querySelectorAll(beside)].filter((each) => each.dataset.from) : [];
     const today = running([...periods, ...others]);
