@@ -30,7 +30,7 @@ from builder.errors import Findings
 from builder.shipped import file_of
 from builder.sources.workspace import read_workspace
 from tests.bench.generated_portfolio import generate
-from tests.desk.desks import OWN, browsing, desk_of
+from tests.desk.desks import OWN, browsing, desk_of, form_at
 
 DAY = date(2026, 3, 2)
 AIM, AIM_OF_FEW, FEW = 0.5, 0.15, 100
@@ -122,7 +122,8 @@ class Asking:
         yield self._page("an article on trial", lambda: self._sends(f"{path}/try", {"body": f"{body}\n\nSee {next(numbers)}.\n", "based-on": digest_of(text)}))  # fmt: skip
         has = self.desk.board.plot(self.plot).standing.facts.options
         options = [each for each in self.desk.board.looking().workspace.options if (each,) != has]
-        yield self._page("an option on trial", lambda: self._sends(f"/plots/{self.plot}/options", {"act": "try", "option": options[next(numbers) % len(options)]}))  # fmt: skip
+        sent = form_at(self.client, f"/plots/{self.plot}/changes", f"/plots/{self.plot}/options")
+        yield self._page("an option on trial", lambda: self._sends(f"/plots/{self.plot}/options", {**sent, "act": "try", "option": options[next(numbers) % len(options)]}))  # fmt: skip
 
     def _sends(self, path: str, form: Mapping[str, str]) -> Response:
         return self.client.post(path, data=form, headers=OWN)
