@@ -3,6 +3,7 @@ locks, cookies, headers and logs."""
 
 import json
 import logging
+import socket
 import stat
 from pathlib import Path
 from urllib.parse import quote
@@ -19,7 +20,7 @@ from builder.desk.setting import Proxy
 from builder.desk.who import SESSION, who_asks
 from builder.errors import HandoverError, UsageError
 from tests.desk.attacks import ATTACKS, Attack, files_of
-from tests.desk.desks import COTTAGE, HOST, Clock, browsing, copy_of, desk_of, served
+from tests.desk.desks import COTTAGE, HERE, HOST, Clock, browsing, copy_of, desk_of, served
 
 PASSWORD = "four words are enough"
 
@@ -113,6 +114,17 @@ def test_a_body_that_lies_about_its_length_is_cut_off(root: Path) -> None:
         kind = {"Content-Type": "application/x-www-form-urlencoded"}
         answer = client.post("/role", content=parts(), headers=kind)
     assert answer.status_code == 413
+
+
+def test_a_body_that_never_ends_makes_room_for_others(root: Path) -> None:
+    slow = Guard(application(desk_of(root))._application, frozenset({HOST}), pause=0.2)
+    head = f"POST /role HTTP/1.1\r\nHost: {HOST}\r\nOrigin: {HERE}\r\nContent-Length: 500\r\nContent-Type: application/x-www-form-urlencoded\r\n\r\nrole="
+    with served(slow) as client:
+        address = (str(client.base_url.host), client.base_url.port or 0)
+        with socket.create_connection(address, timeout=10) as sender:
+            sender.sendall(head.encode())
+            assert sender.recv(1_000).startswith(b"HTTP/1.1 408 ")
+        assert client.get("/").status_code == 200
 
 
 def team(root: Path) -> Path:

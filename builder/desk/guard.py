@@ -5,8 +5,10 @@ browser may do with the answer.
 - A request that changes something comes from a page of this desk: by ``Sec-Fetch-Site``, and by
   ``Origin`` where a browser does not send that. One that says neither is refused.
 - Nothing of another site may load or frame anything of this one.
+- Whoever begins to send something goes on with it, or makes room for others.
 """
 
+import asyncio
 from collections.abc import Mapping
 from contextlib import suppress
 from urllib.parse import urlsplit
@@ -18,6 +20,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 LARGEST_BODY = 64 * 1024 * 1024
 """Bytes of a request: a spreadsheet of 10,000 plots, or a dozen photographs of a telephone."""
+LONGEST_PAUSE = 30.0
+"""Seconds between two pieces of what is sent: a telephone in a cellar may lose its signal for a while."""
 SAFE = frozenset({"GET", "HEAD"})
 METHODS = SAFE | {"POST"}
 _OWN, _ADDRESS_BAR = "same-origin", "none"
@@ -43,10 +47,18 @@ HEADERS: Mapping[str, str] = {
 
 
 class Guard:
-    """Stands before the application. ``hosts``: the names by which it may be called, with ports."""
+    """Stands before the application. ``hosts``: the names by which it may be called, with ports.
+    ``largest``: bytes of a request; ``pause``: seconds that whoever sends one may rest."""
 
-    def __init__(self, application: ASGIApp, hosts: frozenset[str], largest: int = LARGEST_BODY) -> None:  # fmt: skip
-        self._application, self._hosts, self._largest = application, hosts, largest
+    def __init__(
+        self,
+        application: ASGIApp,
+        hosts: frozenset[str],
+        largest: int = LARGEST_BODY,
+        pause: float = LONGEST_PAUSE,
+    ) -> None:
+        self._application, self._hosts = application, hosts
+        self._largest, self._pause = largest, pause
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "lifespan":
@@ -91,17 +103,25 @@ class Guard:
         return site == _OWN if site is not None else origin is not None
 
     def _counted(self, receive: Receive) -> Receive:
-        taken = 0
+        taken, whole = 0, False
 
         async def counted() -> Message:
-            nonlocal taken
-            message = await receive()
+            nonlocal taken, whole
+            # What comes after a whole request is that its browser went away, whenever it does.
+            message = await (receive() if whole else self._soon(receive))
             taken += len(message.get("body", b""))
+            whole = whole or not message.get("more_body", False)
             if taken > self._largest:
                 raise HTTPException(413, self._too_large)
             return message
 
         return counted
+
+    async def _soon(self, receive: Receive) -> Message:
+        try:
+            return await asyncio.wait_for(receive(), self._pause)
+        except TimeoutError as error:
+            raise HTTPException(408, "What you sent did not arrive. Nothing was changed. Send it again.") from error  # fmt: skip
 
 
 def _with_headers(send: Send) -> Send:

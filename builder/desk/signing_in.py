@@ -66,7 +66,9 @@ def _signed_in(desk: Desk, name: str, password: str) -> tuple[str | None, str]:
     until = desk.tries.begin(name)
     if until is not None:
         return None, f"There were too many tries for this name. Try again after {until:%H:%M}."
-    if not is_password(desk.accounts.of(name), password):
+    with desk.door:
+        right = is_password(desk.accounts.of(name), password)
+    if not right:
         return None, _WRONG
     desk.tries.forget(name)
     return desk.sessions.begin(name), ""
