@@ -487,6 +487,27 @@ def test_mistakes_in_a_catalogue(message: str, code: str) -> None:
     assert [each.code for each in found] == [code]
 
 
+@pytest.mark.parametrize(
+    ("forms", "says"),
+    [
+        ("nplurals=2; plural=(n/0);", "'(n/0)' chooses no plural form"),
+        ("nplurals=2; plural=n%0;", "'n%0' chooses no plural form"),
+        ("nplurals=2; plural=n*9999999;", "'n*9999999' chooses no plural form"),
+        ("nplurals=2; plural=open(1);", "'open(1)' chooses no plural form"),
+        ("nplurals=2; plural=n>5?7:1;", "'n>5?7:1' chooses form 7 of 2, counted from 0"),
+        (f"nplurals=2; plural={'(' * 900}n;", "unbalanced parenthesis in plural form"),
+        ("nplurals=1000000000; plural=n;", "it has 1000000000 plural forms, and languages have 1 to 6"),
+        ("nplurals=0; plural=0;", "it has 0 plural forms, and languages have 1 to 6"),
+    ],
+)  # fmt: skip
+def test_plural_forms_that_are_none(forms: str, says: str) -> None:
+    """They are found when a catalogue is read, and not when somebody counts."""
+    text = f'msgid ""\nmsgstr "Plural-Forms: {forms}\\n"\n\nmsgid "%(count)d day"\nmsgid_plural "%(count)d days"\nmsgstr[0] "a"\nmsgstr[1] "b"\n'
+    read, (found,) = read_catalogue(text, "cy/messages.po", "cy")
+    assert read is None
+    assert (found.code, found.wrong) == ("language.catalogue", f"The catalogue cannot be read: {says}.")  # fmt: skip
+
+
 def test_a_message_that_is_marked_fuzzy_is_not_said() -> None:
     text = 'msgid ""\nmsgstr ""\n\n#, fuzzy\nmsgid "Stop."\nmsgstr "Stopiwch."\n'
     read, found = read_catalogue(text, "cy/messages.po", "cy")

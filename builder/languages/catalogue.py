@@ -1,14 +1,15 @@
 """Reads a gettext catalogue: what a language says for each of our texts."""
 
+import gettext
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from io import StringIO
 
 from babel.messages.catalog import Catalog, Message
-from babel.messages.pofile import PoFileError, read_po
+from babel.messages.pofile import PoFileError, PoFileParser
 
-from builder.errors import Finding, Place
+from builder.errors import Finding, Place, printable
 from builder.languages.language import Texts
 
 _TAG = re.compile(r"<[^<>]*>?")
@@ -18,18 +19,26 @@ _MARKER = re.compile(r"\{[a-z]+:[a-z0-9-]+\}")
 """What stands for somebody to call, or for a word of the nation."""
 _TAKES_VALUES = re.compile(r"(?:[^%]|%%|%\(\w+\)[sd])*")
 _BREAKS = re.compile(r"[\x00-\x1f\x7f]")
+_MOST_FORMS = 6
+"""No language has more plural forms (Unicode CLDR, plural rules, from memory)."""
+_PLURAL = re.compile(r"(?:[\sn?:()=!<>&|]|\d{1,6}|%\s*[1-9]\d{0,5})+")
+"""A choice of a form by a number: it compares remainders, and divides by nothing that may be 0."""
+_SHOWN = 60
+"""Letters of such a choice that a finding shows."""
+_COUNTED = 1_000
+"""Numbers that a choice of forms is tried with."""
 _READ_BY = re.compile(r"^# Read by: (?P<role>[^,\n]+), (?P<day>\d{4}-\d\d-\d\d)$", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
 class ReadCatalogue:
     """What a catalogue says: its ``texts``, how many it lacks (``open``), which plural forms numbers
-    take, as C writes it (``plural``), and the role that read it, if any."""
+    take (``plural``, where it has texts with several), and the role that read it, if any."""
 
     file: str
     texts: Texts
     open: int
-    plural: str
+    plural: Callable[[int], int] | None
     read_by: str
 
     @property
@@ -44,7 +53,9 @@ def read_catalogue(text: str, file: str, code: str) -> tuple[ReadCatalogue | Non
     A message that is marked *fuzzy* was made from another text, or nobody has read it: it is not said.
     """
     try:
-        catalogue = read_po(StringIO(text), locale=code.replace("-", "_"), abort_invalid=True)
+        catalogue = _OfFewForms(locale=code.replace("-", "_"))
+        PoFileParser(catalogue, abort_invalid=True).parse(StringIO(text))
+        plural = _plural(catalogue)
     except (PoFileError, ValueError, TypeError) as error:
         line = getattr(error, "lineno", 0) + 1  # It counts from 0.
         said = str(error).rpartition(" on ")[0] or str(error)
@@ -56,10 +67,35 @@ def read_catalogue(text: str, file: str, code: str) -> tuple[ReadCatalogue | Non
     }  # fmt: skip
     read = _READ_BY.search(catalogue.header_comment)
     lacking = sum(1 for each in catalogue if each.id) - len(texts)
-    made = ReadCatalogue(
-        file, texts, lacking, str(catalogue.plural_expr), read["role"] if read else ""
-    )
+    made = ReadCatalogue(file, texts, lacking, plural, read["role"] if read else "")
     return made, [finding for _, finding in found if finding]
+
+
+class _OfFewForms(Catalog):
+    """A catalogue for which nobody makes room for a thousand million plural forms."""
+
+    @property
+    def num_plurals(self) -> int:
+        number: int = super().num_plurals
+        if not 1 <= number <= _MOST_FORMS:
+            raise ValueError(f"it has {number} plural forms, and languages have 1 to {_MOST_FORMS}")
+        return number
+
+
+def _plural(catalogue: Catalog) -> Callable[[int], int] | None:
+    """Which form a number takes. ValueError where its choice is none of those forms, or no choice at all."""
+    if all(len(_forms(each)) == 1 for each in catalogue):
+        return None
+    chosen = str(catalogue.plural_expr)
+    if not _PLURAL.fullmatch(chosen):
+        raise ValueError(f"'{printable(chosen, _SHOWN)}' chooses no plural form")
+    choose: Callable[[int], int] = gettext.c2py(chosen)
+    highest = max(map(choose, range(_COUNTED)))
+    if highest >= catalogue.num_plurals:
+        raise ValueError(
+            f"'{printable(chosen, _SHOWN)}' chooses form {highest} of {catalogue.num_plurals}, counted from 0"
+        )
+    return choose
 
 
 def _said(catalogue: Catalog) -> Iterator[Message]:

@@ -1,6 +1,5 @@
 """Reads the languages of a workspace: their catalogues and translated texts, over those that ship."""
 
-import gettext
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
@@ -13,7 +12,7 @@ from frozendict import frozendict
 
 from builder.errors import Finding, Findings, Place, suggestion
 from builder.languages.catalogue import ReadCatalogue, read_catalogue
-from builder.languages.language import FIRST_CODE, Language
+from builder.languages.language import FIRST, FIRST_CODE, Language
 from builder.model.article import Article
 from builder.model.symptom import Symptom
 from builder.model.translation import ArticleTexts, SymptomTextsFile
@@ -28,6 +27,8 @@ from builder.sources.translations import Said, translated_article, translated_sy
 
 T = TypeVar("T")
 FOLDER = "content/languages"
+_ONE_OR_MORE: Callable[[int], int] = FIRST.plural
+"""How numbers choose a form where no catalogue says so."""
 HOMES = "homes.po"
 """The catalogue of a workspace's own texts, which `handover languages` writes."""
 
@@ -262,8 +263,5 @@ def _known(
 
 def _spoken(code: str, catalogues: tuple[ReadCatalogue, ...]) -> Language:
     texts = {ours: forms for each in catalogues for ours, forms in each.texts.items()}
-    counts = (
-        each.plural for each in catalogues if any(len(forms) > 1 for forms in each.texts.values())
-    )
-    plural: Callable[[int], int] = gettext.c2py(next(counts, "(n != 1)"))
+    plural = next((each.plural for each in catalogues if each.plural), _ONE_OR_MORE)
     return Language(code, texts=frozendict(texts), plural=plural)
