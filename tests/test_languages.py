@@ -15,6 +15,7 @@ import pytest
 from babel.messages.catalog import Catalog
 from babel.messages.pofile import write_po
 from bs4 import BeautifulSoup
+from jinja2 import Environment
 from playwright.sync_api import Browser, Page
 
 from builder.build.building import publish
@@ -27,6 +28,7 @@ from builder.guide.translating import in_all_languages
 from builder.languages.catalogue import read_catalogue
 from builder.languages.foreign import marked, marked_markdown
 from builder.languages.language import FIRST, Language
+from builder.languages.templates import SAYS, install_words
 from builder.preparing import prepare, prepare_read
 from builder.questions.homes import read_homes
 from builder.questions.languages import texts_to_say
@@ -485,6 +487,16 @@ def test_a_language_without_a_catalogue(tmp_path: Path) -> None:
 def test_mistakes_in_a_catalogue(message: str, code: str) -> None:
     _, found = read_catalogue(f'msgid ""\nmsgstr ""\n\n{message}', "cy/messages.po", "cy")
     assert [each.code for each in found] == [code]
+
+
+def test_a_translation_ends_no_attribute_that_it_stands_in() -> None:
+    texts = {"Stops": ('x" onfocus="attack()" >',), "%(a)s days": ('<a href="x">%(a)s</a> "d"',)}
+    environment = Environment(autoescape=True, extensions=[SAYS])
+    install_words(environment, Language("cy", texts=texts))
+    page = '<nav id="{{ _("Stops") }}">{% trans a="<" %}{{ a }} days{% endtrans %}</nav>'
+    assert environment.from_string(page).render() == (
+        '<nav id="x&#34; onfocus=&#34;attack()&#34; >"><a href="x">&lt;</a> &#34;d&#34;</nav>'
+    )
 
 
 @pytest.mark.parametrize(

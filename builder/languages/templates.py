@@ -1,5 +1,6 @@
 """Has the templates of Jinja speak a language: ``_("…")`` and ``{% trans %}``."""
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -11,8 +12,7 @@ from builder.languages.language import Language
 
 SAYS = "jinja2.ext.i18n"
 """The extension of Jinja that says texts by a catalogue."""
-
-
+_MARK_OR_QUOTE = re.compile(r'<[^<>]*>|"')
 Values = Mapping[str, Any]
 """What stands in a text, by the names that it has there."""
 
@@ -29,15 +29,22 @@ def install_words(
 
     @pass_eval_context
     def said(context: EvalContext, message: str, /, **values: Any) -> str:
-        return _filled_in(context, language.text(message), values, allowed)
+        return _filled_in(context, _fit(language.text(message)), values, allowed)
 
     @pass_eval_context
     def counted(context: EvalContext, one: str, several: str, count: int, /, **values: Any) -> str:
-        text = language.form_of(one, several, count)
+        text = _fit(language.form_of(one, several, count))
         return _filled_in(context, text, {"num": count, **values}, allowed)
 
     environment.newstyle_gettext = True  # type: ignore[attr-defined]
     environment.globals.update(_=said, gettext=said, ngettext=counted)
+
+
+def _fit(text: str) -> str:
+    """A text with no quotation mark that would end the attribute that it stands in; marks keep theirs."""
+    if '"' not in text:
+        return text
+    return _MARK_OR_QUOTE.sub(lambda found: found.group() if found.group() != '"' else "&#34;", text)  # fmt: skip
 
 
 def _filled_in(
