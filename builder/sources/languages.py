@@ -10,7 +10,7 @@ from babel import Locale
 from babel.core import UnknownLocaleError
 from frozendict import frozendict
 
-from builder.errors import Finding, Findings, Place, suggestion
+from builder.errors import Finding, Findings, Place, printable, suggestion
 from builder.languages.catalogue import ReadCatalogue, read_catalogue
 from builder.languages.language import FIRST, FIRST_CODE, Language
 from builder.model.article import Article
@@ -140,7 +140,7 @@ def _is_known(path: Path, folder: Folder, findings: Findings) -> bool:
             Finding(
                 "language.unknown",
                 Place(folder.name(path)),
-                f"'{code}' is not the code of another language.",
+                f"'{printable(code)}' is not the code of another language.",
                 "Name the folder by the code of its language, such as 'cy' for Welsh.",
             )
         )
