@@ -33,6 +33,7 @@ from builder.build.plot_writing import WrittenPlot, unwritable
 from builder.build.releases import Keeping
 from builder.build.tree import (
     Policies,
+    cleared,
     headers,
     linked,
     missing_page,
@@ -150,7 +151,7 @@ class Tree:
                 self._put_sticker(order.folder, code)
             self._records.write(record)
             mark.unlink()
-            shutil.rmtree(order.folder, ignore_errors=True)
+            cleared(order.folder)
         except OSError as error:
             raise unwritable(order.reference, error) from error
         self._policies = self._policies.also(written.policies)

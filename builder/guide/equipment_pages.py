@@ -7,6 +7,7 @@ from builder.guide.about import About
 from builder.guide.front_pages import article_link, task_time
 from builder.guide.pages import Link, Page
 from builder.guide.pieces import EmitterPiece, Piece, floor_name
+from builder.guide.plan.plans import North
 from builder.guide.schedule.entries import RepeatedTask
 from builder.guide.schedule.tasks import task_entry
 from builder.guide.schedule.wording import BY
@@ -15,6 +16,7 @@ from builder.guide.values import Values
 from builder.languages.language import to_say
 from builder.model.article import Article
 from builder.model.drawing import Drawing
+from builder.model.equipment import System
 
 _CONTROLS = {
     "thermostatic-valve": to_say("its own valve sets how warm it gets"),
@@ -42,13 +44,18 @@ def _system_page(name: str, about: About) -> Page | None:
     sections = (about.section("doors"), about.section("fences"))
     parts = (_system_page, about.kept.same((name,)), system, about.zones, about.plans, *sections, *articles)  # fmt: skip
     shared = about.kept.made_from(parts, lambda: _values_of_system(name, pieces, articles, about))
+    north = about.kept.alike(about.north) if pieces and about.plans.drawn else None
+    return about.kept.once(_page_of_system, name, system, shared, north)
+
+
+def _page_of_system(name: str, system: System, shared: Values, north: North | None) -> Page:
     return Page(
         id=f"system:{name}",
         path=f"systems/{name}",
         title=system.name,
         layout="system",
         summary=system.summary,
-        values=shared.beside(north=about.north if pieces and about.plans.drawn else None),
+        values=shared.beside(north=north),
     )
 
 

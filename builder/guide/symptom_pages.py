@@ -57,7 +57,8 @@ def symptom_pages(
         for name, each in symptoms.items()
         if about.applies(each)
     }
-    pages = tuple(_page(name, each, about, schedule) for name, each in applying.items())
+    known = _known(about, schedule)
+    pages = tuple(_page(name, each, about, schedule, known) for name, each in applying.items())
     return (_list(applying, about), *pages) if pages else ()
 
 
@@ -87,10 +88,21 @@ def _link(name: str, symptom: Symptom) -> Link:
     return Link(symptom.title, f"symptom:{name}")
 
 
-def _page(name: str, symptom: Symptom, about: About, schedule: Schedule) -> Page:
-    steps = tuple(_steps(symptom, about, schedule))
-    matters = tuple(dict.fromkeys(step.matter for step in steps if step.matter))
-    sources = [(each.fact.rstrip("."), basis_of(each, about.language)) for each in symptom.sources.values() if about.applies(each)]  # fmt: skip
+def _known(about: About, schedule: Schedule) -> tuple[object, ...]:
+    """All that the steps of symptoms are made from in a home, besides what applies there: the very same
+    parts for all homes in which it is the same."""
+    titles = tuple((each.id, each.front.title) for each in about.selection.articles)
+    matters = tuple((each.id, bool(each.periods)) for each in schedule.clock)
+    own = (about.language, about.pieces, about.plainly.pieces, about.contacts, about.home.contacts)
+    return (*own, *map(about.kept.same, (titles, matters)))
+
+
+def _page(
+    name: str, symptom: Symptom, about: About, schedule: Schedule, known: tuple[object, ...]
+) -> Page:
+    applying = tuple(about.applies(each) for each in about.kept.once(_conditional, symptom))
+    parts = (_shown_of, symptom, *known, about.kept.same(applying))
+    shown = about.kept.made_from(parts, lambda: _shown_of(symptom, about, schedule))
     return Page(
         id=f"symptom:{name}",
         path=f"wrong/{name}",
@@ -98,15 +110,31 @@ def _page(name: str, symptom: Symptom, about: About, schedule: Schedule) -> Page
         layout="symptom",
         summary=about.say("Answer the question, and do what it says."),
         values={
-            "steps": steps,
+            **shown,
             "urgent": symptom.urgent,
-            "matters": matters,
-            "whom": tuple((matter, _who(matter, schedule)) for matter in matters),
-            "sources": tuple({"fact": fact, "basis": basis} for fact, basis in sources if basis),
+            "whom": tuple((matter, _who(matter, schedule)) for matter in shown["matters"]),
             "reviewed": symptom.reviewed,
         },
         called=symptom.words,
     )
+
+
+def _conditional(symptom: Symptom) -> tuple[Any, ...]:
+    """All in a symptom that may apply in one home and not in another."""
+    steps = symptom.steps.values()
+    inside = (each for step in steps for each in (step.also, step.answers, step.other_calls))
+    return tuple(entry for each in (*inside, symptom.sources) for entry in each.values())
+
+
+def _shown_of(symptom: Symptom, about: About, schedule: Schedule) -> Mapping[str, Any]:
+    """What a symptom's page shows in all homes that are alike in it, whatever their dates."""
+    steps = tuple(_steps(symptom, about, schedule))
+    sources = [(each.fact.rstrip("."), basis_of(each, about.language)) for each in symptom.sources.values() if about.applies(each)]  # fmt: skip
+    return {
+        "steps": steps,
+        "matters": tuple(dict.fromkeys(step.matter for step in steps if step.matter)),
+        "sources": tuple({"fact": fact, "basis": basis} for fact, basis in sources if basis),
+    }
 
 
 def _steps(symptom: Symptom, about: About, schedule: Schedule) -> Iterator[ShownStep]:

@@ -100,6 +100,7 @@ class HeldEngine:
     def show(self, guide: Guide) -> None:
         """Have the settings speak of a guide."""
         self._plugin.tell(guide, self._config)
+        self.frames.show()
 
 
 def configured(

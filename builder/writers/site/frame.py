@@ -55,15 +55,20 @@ class Frames:
 
     def __init__(self, template: Template, config: MkDocsConfig) -> None:
         self._template, self._config = template, config
-        self._known: RecentResults[tuple[str, ...], Frame] = RecentResults(FRAMES)
+        self._known: RecentResults[tuple[object, ...], Frame] = RecentResults(FRAMES)
+        self._guide: tuple[str, ...] = ()
+
+    def show(self) -> None:
+        """See of which guide the settings speak now."""
+        told, extra = self._config, self._config.extra
+        bar = (each["id"] for each in extra["bar"])
+        self._guide = (str(told.site_name), str(told.site_author), repr(extra["look"]), extra["report"], *bar)  # fmt: skip
 
     def frame(self, page: Page, language: Language) -> Frame:
         """The frame of a page, in the guide that the settings speak of now."""
         depth = f"{page.path}/".count("/") if page.path else 0
         meta = {"entry": bar_entry_of(page), **languages_of(page, language)}
-        key = (str(self._config.site_name), str(self._config.site_author), str(depth), *meta.values(),
-               repr(self._config.extra["look"]), self._config.extra["report"],
-               *(each["id"] for each in self._config.extra["bar"]))  # fmt: skip
+        key = (self._guide, depth, *meta.values())
         return self._known.get(key) or self._known.keep(key, self._rendered(depth, meta))
 
     def _rendered(self, depth: int, meta: Mapping[str, str]) -> Frame:

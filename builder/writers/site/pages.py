@@ -23,9 +23,16 @@ from builder.languages.foreign import marked, marked_markdown
 from builder.languages.language import FIRST, Language
 from builder.recent import RecentResults
 from builder.shipped import Layered
-from builder.writers.site.context import Answers, PageContext, Surroundings, source_of
-from builder.writers.site.converting import HtmlPart, finished
+from builder.writers.site.context import (
+    Answers,
+    PageContext,
+    Surroundings,
+    address_in_guide,
+    source_of,
+)
+from builder.writers.site.converting import HtmlPart, finished, words_of
 from builder.writers.site.templates import PageHeading, PageTemplates, front_matter
+from builder.writers.site.word_list import WordRow, row_of
 
 _OF_THE_SAME = FloorPlan | Highlight | Plans | Year | YearMonth
 """Records that hold the very same records as others do: a floor is drawn many times from the same lines, and
@@ -123,9 +130,9 @@ class MadePart:
         return known
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MadePage:
-    """A page of one guide as the parts that it is made of."""
+    """A page as the parts that it is made of, the same for all guides in which it says the same."""
 
     page: Page
     parts: tuple[MadePart, ...]
@@ -140,6 +147,21 @@ class MadePage:
         """The page for an engine that reads Markdown, with its front matter."""
         text = BETWEEN.join(part.text for part in self.parts)
         return f"{front_matter(self.page, self.language)}{text}\n"
+
+    def html(self, convert: Convert) -> tuple[HtmlPart, ...]:
+        """Its parts as HTML."""
+        return tuple(part.body(convert) for part in self.parts)
+
+    def row(self, convert: Convert) -> WordRow:
+        """What it is found by: all its words, or where it repeats others its title alone."""
+        known: WordRow | None = self.__dict__.get("_row")
+        if known is None:
+            page = self.page
+            words = " ".join(each.words for each in self.html(convert))
+            said = words_of(page.title) if page.repeats else words
+            known = row_of(address_in_guide(page), page.title, page.summary, said, page.called)
+            self.__dict__["_row"] = known
+        return known
 
     def said(self, pictures: Mapping[str, str]) -> str:
         """A digest of what it says. ``pictures``: digests of the photographs, by their names."""
@@ -169,7 +191,7 @@ class Pages:
         self._digests = ValueDigests()
         self._memo: RecentResults[tuple[str, ...], tuple[MadePart, ...]] = RecentResults(PARTS)
         self._seen: RecentResults[str, tuple[_Wanted, ...]] = RecentResults(SEEN)
-        self._made: RecentResults[tuple[str, str], tuple[MadePart, ...]] = RecentResults(SEEN)
+        self._made: RecentResults[tuple[str, str], MadePage] = RecentResults(SEEN)
         self._origins: RecentResults[int, tuple[Page, str]] = RecentResults(SEEN)
 
     def of(self, guide: Guide) -> tuple[MadePage, ...]:
@@ -192,7 +214,7 @@ class Pages:
         # The page is kept beside it, so that no other takes its place in memory.
         known = self._origins.get(id(page))
         if known is None:
-            own = (page.layout, source_of(page), page.title, page.summary, page.body, page.language)
+            own = (page.id, page.layout, source_of(page), page.title, page.summary, page.body, page.language)  # fmt: skip
             values = self._digests.of(origin_of(page.values))
             found = of_texts(*own, *page.called, str(page.repeats), values)
             known = self._origins.keep(id(page), (page, found))
@@ -201,10 +223,11 @@ class Pages:
     def page(self, page: Page, around: Surroundings) -> MadePage:
         """One page, in a guide that is around it."""
         key = (self.origin(page), around.digest)
-        parts = self._made.get(key)
-        if parts is None:
-            parts = self._made.keep(key, tuple(self._parts(page, around)))
-        return MadePage(page, parts, around.language)
+        made = self._made.get(key)
+        if made is None:
+            parts = tuple(self._parts(page, around))
+            made = self._made.keep(key, MadePage(page, parts, around.language))
+        return made
 
     def _parts(self, page: Page, around: Surroundings) -> Iterator[MadePart]:
         spoken = FIRST if page.language else around.language

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
+from typing import cast
 
 from markupsafe import escape
 
@@ -19,14 +20,14 @@ from builder.guide.find_pages import FIND
 from builder.guide.pages import Guide, GuideLook, Page
 from builder.languages.language import FIRST, Language
 from builder.writers.site.context import Surroundings, address_in_guide, file_of
-from builder.writers.site.converting import WORDS, HtmlPart, words_of
+from builder.writers.site.converting import WORDS
 from builder.writers.site.engine import HeldEngine
 from builder.writers.site.frame import Frame
 from builder.writers.site.offline import WORKER
-from builder.writers.site.pages import MadePage, Pages
+from builder.writers.site.pages import Convert, MadePage, Pages
 from builder.writers.site.pictures import Copies, look_files
 from builder.writers.site.spoken import spoken_files, texts_of_scripts
-from builder.writers.site.word_list import WordRow, all_words, row_of, rows_in
+from builder.writers.site.word_list import WordRow, all_words, rows_in
 
 
 @dataclass(frozen=True)
@@ -143,14 +144,14 @@ class Sites:
     def finished(self, site: OpenSite, guide: Guide, code: str) -> FinishedSite:
         """The files of a guide's site. ``guide`` has its log of changes."""
         pages, published = tuple(self._with_log(site, guide)), site.published
-        bodies = {each.id: self._bodies(each.made) for each in pages if each.made}
-        written = {file_of(each.page): _written(each, bodies, published) for each in pages}
+        convert = self._engine.converter.converted
+        written = {file_of(each.page): _written(each, convert, published) for each in pages}
         digests = {name: each.digest for name, each in written.items()}
         held = {**self._look(guide), **self._spoken(guide)}
         known = {**digests, **{name: _sha256(content) for name, content in held.items()}}
         beside: dict[str, bytes | Path] = {
             **{
-                name: all_words(_rows(spoken, bodies, published))
+                name: all_words(_rows(spoken, convert, published))
                 for name, spoken in _by_words(pages)
             },
             **self._copies.files(guide.photographs),
@@ -203,9 +204,6 @@ class Sites:
             for each in guide.photographs
         }
 
-    def _bodies(self, page: MadePage) -> tuple[HtmlPart, ...]:
-        return tuple(part.body(self._engine.converter.converted) for part in page.parts)
-
     def _spoken(self, guide: Guide) -> Mapping[str, bytes]:
         """The words of scripts in a guide's other languages."""
         languages = tuple(each.language for each in guide.others)
@@ -231,14 +229,13 @@ class _WrittenPage:
     pieces: tuple[str, ...] = ()
 
 
-def _written(
-    page: OpenPage, bodies: Mapping[str, tuple[HtmlPart, ...]], published: PublishedGuide | None
-) -> _WrittenPage:
+def _written(page: OpenPage, convert: Convert, published: PublishedGuide | None) -> _WrittenPage:
     """A page as it is published already, where it stands so or would come out the same."""
     name = file_of(page.page)
-    if published and page.made is None:
-        return _WrittenPage(published.folder / name, published.digests[name])
-    pieces = page.frame.around(escape(page.page.title), bodies[page.id])
+    if page.made is None:
+        standing = cast("PublishedGuide", published)
+        return _WrittenPage(standing.folder / name, standing.digests[name])
+    pieces = page.frame.around(escape(page.page.title), page.made.html(convert))
     content = "".join(pieces).encode()
     digest = _sha256(content)
     if published and published.has(name, digest):
@@ -270,25 +267,16 @@ def _is_compared(page: Page) -> bool:
 
 
 def _rows(
-    pages: Iterable[OpenPage],
-    bodies: Mapping[str, tuple[HtmlPart, ...]],
-    published: PublishedGuide | None,
+    pages: Iterable[OpenPage], convert: Convert, published: PublishedGuide | None
 ) -> Iterator[WordRow]:
     """The words of all pages but the one that finds the others."""
     for each in pages:
-        page, address = each.page, address_in_guide(each.page)
-        if not page.listed or page.id == FIND:
+        if not each.page.listed or each.page.id == FIND:
             continue
-        if each.id in bodies:
-            words = _words(page, bodies[each.id])
-            yield row_of(address, page.title, page.summary, words, page.called)
+        if each.made:
+            yield each.made.row(convert)
         elif published:
-            yield published.rows[address]
-
-
-def _words(page: Page, bodies: tuple[HtmlPart, ...]) -> str:
-    """What a page is found by: all its words, or where it repeats others its title alone."""
-    return words_of(page.title) if page.repeats else " ".join(body.words for body in bodies)
+            yield published.rows[address_in_guide(each.page)]
 
 
 def _sha256(content: bytes) -> str:

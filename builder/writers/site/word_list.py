@@ -19,6 +19,8 @@ _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _STEP = re.compile(r"[A-Z]*[0-9a-z]")
 _STEPS = 2_000
 """Steps that are kept as they are written: more than there are pages in a guide."""
+_WORDS = 10_000
+"""Ways from page to page that are kept as they are written: those of the words of some guides."""
 
 
 class WordRow(NamedTuple):
@@ -46,7 +48,7 @@ def all_words(rows: Iterable[WordRow]) -> bytes:
         pages.append(row[:-1])
         for word in row.words:
             found[word].append(number)
-    lines = (f"{word} {_steps(found[word])}" for word in sorted(found))
+    lines = [f"{word} {_steps(tuple(found[word]))}" for word in sorted(found)]
     listed = {"pages": pages, "words": "\n".join(lines)}
     return json.dumps(listed, ensure_ascii=False, separators=(",", ":")).encode()
 
@@ -67,7 +69,8 @@ def rows_in(content: bytes) -> Mapping[str, WordRow]:
     }
 
 
-def _steps(numbers: list[int]) -> str:
+@lru_cache(maxsize=_WORDS)
+def _steps(numbers: tuple[int, ...]) -> str:
     """The steps from each number to the next."""
     return "".join([_written(later - earlier) for earlier, later in pairwise(numbers)])
 
