@@ -13,9 +13,10 @@ from builder.build.report import Target
 from builder.errors import Findings
 from builder.guide.pages import Guide
 from builder.preparing import prepare
-from builder.shipped import layered
+from builder.shipped import Layered, layered
 from builder.sources.workspace import PlotSource, read_workspace
 from builder.writers.site.pages import Pages, ValueDigests
+from builder.writers.site.templates import PageTemplates
 from tests.conftest import PROJECT
 from tests.test_sites import differences
 
@@ -133,3 +134,34 @@ def test_plots_of_one_house_type_go_to_one_worker() -> None:
         assert all(len(order) <= size for order in orders)
         assert all(len(set(map(house_type, order))) == 1 for order in orders)
     assert len(list(packed(plots, 100))) == len(set(map(house_type, plots)))
+
+
+@pytest.mark.parametrize(
+    ("text", "looks"),
+    [
+        ('<p><a href="{{ href("page:wrong") }}">{{ _("Something else is wrong") }}</a></p>', False),
+        ("<h1>{{ page.title }}</h1>", True),
+        ('<h1>{{ page["title"] }}</h1>', True),
+        ('{% from "_parts.html" import top with context %}{{ top() }}', True),
+        ('{% include "_top.html" %}', True),
+        ('{% extends "_top.html" %}', True),
+        ("{% call top() %}{{ caller }}{% endcall %}", True),
+    ],
+)
+def test_a_part_that_looks_at_its_page_is_of_that_page_alone(
+    tmp_path: Path, text: str, looks: bool
+) -> None:
+    (tmp_path / "part.html").write_text(text)
+    templates = PageTemplates(Layered((tmp_path,)))
+    assert templates.looks_at_page("part.html") is looks
+    assert templates.looks_at_page("nothing.html")
+    assert templates.looks_at_page("part.md")
+
+
+def test_symptoms_of_one_home_share_what_does_not_look_at_its_page() -> None:
+    guide = next(iter(guides().values()))
+    pages = [each for each in Pages(PAGES).of(guide) if each.page.layout == "symptom"]
+    without_way = {id(part) for page in pages for part in page.parts if "ways-end" in part.text}
+    assert 0 < len(without_way) < len(pages) / 2
+    sources = {page.source: {part.source for part in page.parts} for page in pages}
+    assert all(source in found for source, found in sources.items())

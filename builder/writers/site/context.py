@@ -62,9 +62,13 @@ class Surroundings:
     def answer(self, source: str, question: Question) -> str | None:
         """What the page of a source file is told."""
         sort, name = question
-        if sort == "way":
+        if sort == "beside":
+            folder = "" if self.language is FIRST else f"{self.language.code}/"
+            return _from_page(source, f"{folder}{name}")
+        if sort in ("way", "address"):
             target = self.sources.get(name)
-            return None if target is None else _way(source, target)
+            way = None if target is None else _way(source, target)
+            return way if way is None or sort == "way" else address_of(way, source)
         if sort == "unsaid":
             return name if name in self.unsaid else None
         photo = self.photographs[name]
@@ -99,14 +103,11 @@ class PageContext:
 
     def href(self, target: str) -> str | None:
         """The address of another page from this one, for HTML; nothing where there is none."""
-        way = self._answer("way", target)
-        return None if way is None else address_of(way, self._source)
+        return self._answer("address", target)
 
     def beside(self, name: str) -> str:
         """The address of a file that lies beside the first page of the guide in its language."""
-        language = self._around.language
-        folder = "" if language is FIRST else f"{language.code}/"
-        return _from_page(self._source, f"{folder}{name}")
+        return str(self._answer("beside", name))
 
     def has_page(self, target: str) -> bool:
         """Whether the guide has a page, by its id."""

@@ -176,8 +176,10 @@ class MadePage:
 
 @dataclass(frozen=True, slots=True)
 class _Wanted:
-    """A part that a page needs: what tells it apart from all others, and the values that it shows."""
+    """A part that a page needs: its template, what tells it apart from all others of that, and the values
+    that it shows."""
 
+    template: str
     key: tuple[str, ...]
     values: Mapping[str, object]
 
@@ -246,8 +248,8 @@ class Pages:
             "direction": around.language.direction,
             "only_in_first": bool(page.language),
         }
-        key = (LANGUAGES, source_of(page), page.title, page.summary, "", self._digests.of(values))
-        return _Wanted(key, values)
+        key = (source_of(page), page.title, page.summary, "", self._digests.of(values))
+        return _Wanted(LANGUAGES, key, values)
 
     def _wanted(self, page: Page) -> "tuple[_Wanted, ...]":
         """The parts of a page, looked at once for all guides that have the same page."""
@@ -255,16 +257,18 @@ class Pages:
         return self._seen.get(origin) or self._seen.keep(origin, tuple(self._told_apart(page)))
 
     def _told_apart(self, page: Page) -> "Iterator[_Wanted]":
+        heading = (source_of(page), page.title, page.summary)
         for template, values in parts_of(page):
-            own = (template, source_of(page), page.title, page.summary, body_in(template, page))
-            yield _Wanted((*own, self._digests.of(values)), values)
+            own = heading if self._speaking(FIRST).looks_at_page(template) else ()
+            key = (*own, body_in(template, page), self._digests.of(values))
+            yield _Wanted(template, key, values)
 
     def _part(
         self, wanted: "_Wanted", page: Page, around: Surroundings, language: Language
     ) -> MadePart:
         """A part of a page; as it was made before, where it shows the same and is told the same."""
-        template, source, *_ = wanted.key
-        key = (language.code, *wanted.key)
+        template, source = wanted.template, source_of(page)
+        key = (language.code, template, *wanted.key)
         kept = self._memo.get(key) or ()
         for each in kept:
             if all(around.answer(source, question) == told for question, told in each.told.items()):

@@ -57,6 +57,7 @@ class PageTemplates:
 
     def __init__(self, folder: Layered, language: Language = FIRST) -> None:
         self._folder = folder
+        self._looks: dict[str, bool] = {}
         self._markdown = _environment(folder, finalize=escaped)
         self._markdown.code_generator_class = PrintedAsFinalized
         allowed = None if folder.ours else values_within
@@ -72,6 +73,20 @@ class PageTemplates:
             self._markdown.filters[name] = made
         for name, made in {**_IN_BOTH, **spoken.in_both, **_IN_HTML, **spoken.in_html}.items():
             self._html.filters[name] = made
+
+    def looks_at_page(self, file: str) -> bool:
+        """Whether a part may show where its page stands, or its title or summary, besides what it is given
+        and told. One in finished HTML that names no page never does: pages may share it."""
+        if file not in self._looks:
+            self._looks[file] = file.endswith(".md") or self._names_page(file)
+        return self._looks[file]
+
+    def _names_page(self, file: str) -> bool:
+        try:
+            text = template_text(self._html, file)
+        except TemplateError:
+            return True
+        return _OF_ITS_PAGE.search(text) is not None
 
     def text(self, file: str, page: PageHeading, values: Mapping[str, Any]) -> str:
         """A part of a page by its template's file; a mistake in it names its file and line."""
@@ -104,6 +119,14 @@ def _line_in(error: TemplateError, folder: Layered) -> int:
     return lines[-1] if lines else 1
 
 
+def template_text(environment: Environment, file: str) -> str:
+    """What stands in a template's file. TemplateError: there is none."""
+    loader = environment.loader
+    return loader.get_source(environment, file)[0] if loader else ""
+
+
+_OF_ITS_PAGE = re.compile(r"\bpage\b(?!:)|\b(?:include|extends|self|context|caller)\b")
+"""What a template has in it that looks at its page, or lets another do so."""
 _BLANK_LINES = re.compile(r"\n{3,}")
 _BETWEEN = "\n\n"
 """A blank line: it stands between the parts of a page too."""
