@@ -176,8 +176,8 @@ class Sites:
     def _alone(self, page: Page, around: Surroundings) -> bytes:
         """One page in its frame."""
         frame = self._engine.frames.frame(page, around.language)
-        bodies = self._bodies(self._pages.page(page, around))
-        return "".join(frame.around(escape(page.title), bodies)).encode()
+        made = self._pages.page(page, around).html(self._engine.converter.converted)
+        return "".join(frame.around(escape(page.title), made)).encode()
 
     def _with_log(self, site: OpenSite, guide: Guide) -> Iterator[OpenPage]:
         """The pages, and that which lists what changed as it stands in this guide now."""
