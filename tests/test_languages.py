@@ -287,6 +287,22 @@ def test_papers_are_printed_in_each_language(guide: Path, tmp_path: Path) -> Non
     assert "Buyer" not in keys
 
 
+def test_what_a_book_shows_in_another_language_says_so(guide: Path) -> None:
+    """To who reads it, and to what reads it aloud."""
+    preparation = prepare(guide.parents[2] / "cottage", ["riverside/01"], DAY)
+    prepared = preparation.plots["riverside/01"]
+    (welsh,) = (each for each in prepared.others if each.about.language.code == "cy")
+    foreign = [page.id for page in welsh.guide.pages if page.language]
+    target = guide.parents[2] / "books"
+    (book,) = (each.file for each in print_papers(preparation, ("book",), target, DAY) if each.file.stem.endswith("-cy"))  # fmt: skip
+    assert (
+        _words(book).count("Dim ond yn Saesneg y mae\u2019r dudalen hon hyd yma.")
+        >= len(foreign)
+        > 20
+    )
+    assert {b"cy", b"en"} == set(re.findall(rb"/Lang ?\(([a-z]+)", book.read_bytes()))
+
+
 def test_run_sheets_are_written_in_each_language(guide: Path, tmp_path: Path) -> None:
     """The same stops, things to tick and mark in each, so that a record is of any of them."""
     workspace = guide.parents[2] / "cottage"

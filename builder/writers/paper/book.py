@@ -22,6 +22,7 @@ NOTE = to_say(
     "In brackets: letters that printed papers have no shape for, by their numbers in Unicode. "
     "The guide on the web shows them."
 )
+ONLY_IN_FIRST = to_say("This page is only in English so far.")
 UNPUBLISHED = to_say("This guide is not on the web yet, so that its pages have no codes to scan.")
 
 
@@ -73,7 +74,13 @@ class Book:
         if entry.page is None:
             yield call("opening", str(entry.level), text(entry.title))
             return
-        yield from self._page(entry, entry.page)
+        found = self.printable.guide.page(entry.page)
+        if found is None or not found.language:
+            yield from self._page(entry, entry.page)
+            return
+        head, *rest = self._page(entry, entry.page)
+        note = call("in-first-language", text(self.printable.say(ONLY_IN_FIRST)))
+        yield call("spoken", text(found.language), "{" + "\n".join((head, note, *rest)) + "}")
 
     def _page(self, entry: PaperEntry, page: str) -> Iterator[str]:
         written = self.printable.pages[page]
