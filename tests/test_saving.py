@@ -17,7 +17,7 @@ from builder.errors import UnwritableError, UsageError
 from builder.saving import placing
 from builder.saving.changes import Body, Cells, Gone, Picture, Put, Save, Whole
 from builder.saving.merging import Contest
-from builder.saving.repository import GitError, repository_of
+from builder.saving.repository import GitError, Repository, repository_of
 from builder.saving.saves import Saved, Saves
 from builder.saving.store import PENDING, Entry, Store
 from builder.saving.trying import tried
@@ -309,6 +309,22 @@ def test_a_save_is_one_commit_of_its_files_by_the_role(in_git: Saves) -> None:
     assert told.splitlines()[-1] == f"cottage/{TABLE}"
     assert git(in_git.root, "status", "--porcelain") == ""
     assert not (in_git.root / ".handover/saves/journal.jsonl").exists()
+
+
+def test_a_desk_that_is_killed_after_its_commit_leaves_nothing_staged(
+    in_git: Saves, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def killed(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as patched:
+        patched.setattr(Repository, "_stage", killed)
+        with pytest.raises(KeyboardInterrupt):
+            saved(in_git, TABLE, Cells("02", {"completion": "2026-12-01"}))
+    assert git(in_git.root, "status", "--porcelain") != "", "what was there before is staged"
+    Saves(in_git.root).recover()
+    assert git(in_git.root, "status", "--porcelain") == ""
+    assert git(in_git.root, "rev-list", "--count", "HEAD").strip() == "2"
 
 
 def test_what_else_the_user_changed_or_staged_is_left_alone(in_git: Saves) -> None:

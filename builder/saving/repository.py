@@ -14,6 +14,7 @@ import re
 import subprocess
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -70,6 +71,10 @@ class Repository:
         """One commit of exactly the files of a save. What stood there and was in no commit yet is
         committed first, as a change outside the desk: so that a save shows what it changed."""
         if self._has(entry.id):
+            # A desk that was killed after the commit: the index has what stood there before, and whoever
+            # commits by hand next would take the save back.
+            kept = {name: each for name, each in becomes.items() if self._head(name) == each}
+            self._stage(self._index_lines(kept))
             return
         other = {name: each for name, each in was.items() if self._head(name) != each}
         if other:
@@ -92,10 +97,13 @@ class Repository:
         parents = ("-p", parent) if parent else ()
         made = _run(self.root, ("commit-tree", tree, *parents), message.encode(), "", role, when).decode().strip()  # fmt: skip
         self._git("update-ref", "-m", "desk: save", "HEAD", made, parent or "0" * 40)
-        try:
+        self._stage(lines)
+
+    def _stage(self, lines: bytes) -> None:
+        """Have the index say what was committed. Where the user's own git holds it, `git status` tells
+        of it, and nothing is lost."""
+        with suppress(GitError):
             self._git("update-index", "--index-info", given=lines)
-        except GitError:
-            return  # the user's own git holds the index: `git status` tells of it, and nothing is lost
 
     def _index_lines(self, contents: Mapping[str, bytes | None]) -> bytes:
         lines = []
