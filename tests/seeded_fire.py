@@ -300,14 +300,14 @@ def a_weak_door_in_a_long_high_flat(draft: Draft) -> Made:
 @mistake("fire.top-storey-needs-another-way", "fire", "equipment", forms=HOUSE)
 def a_house_of_four_storeys_without_sprinklers(draft: Draft) -> Made:
     draft.need(len(draft.floors) == 4)
-    del draft.pieces["sprinkler-valve"]
+    del draft.pieces["sprinkler-valve"], draft.data["sprinklers"]
     return at("floors.floor-3.above_ground")
 
 
 @mistake("fire.top-floor-height", "fire", "equipment", forms=FLATS)
 def a_high_flat_without_sprinklers(draft: Draft) -> Made:
     draft.need(draft.is_flat and draft.top > 11)
-    del draft.pieces["sprinkler-valve"]
+    del draft.pieces["sprinkler-valve"], draft.data["sprinklers"]
     top = max(draft.floors, key=lambda name: draft.floors[name]["above_ground"])
     return at(f"floors.{top}.above_ground")
 

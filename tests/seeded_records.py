@@ -79,6 +79,20 @@ def a_garden_without_boundaries(draft: Draft) -> Made:
     return at("lawns")
 
 
+@mistake("fences.side-unsaid", "outside", forms=HOUSES)
+def a_side_that_is_nobodys(draft: Draft) -> Made:
+    draft.need("fences" in draft.data)
+    del draft.data["fences"][draft.pick(draft.data["fences"])]
+    return at("fences")
+
+
+@mistake("loft.no-hatch", "outside", forms=HOUSES)
+def a_loft_that_nobody_gets_into(draft: Draft) -> Made:
+    draft.need("loft-hatch" in draft.pieces and "loft" in draft.rooms)
+    del draft.pieces["loft-hatch"]
+    return at("rooms.loft")
+
+
 @mistake("fences.side-twice", "outside", forms=HOUSES)
 def two_fences_on_one_side(draft: Draft) -> Made:
     draft.need("fences" in draft.data)
@@ -273,6 +287,13 @@ def nothing_turns_off_the_water(draft: Draft) -> Made:
     return at("equipment", also=("water.room-without-isolation",))
 
 
+@mistake("essentials.water-outside", "water", "water-source")
+def nothing_turns_off_the_water_outside(draft: Draft) -> Made:
+    draft.need(draft.pieces["stopcock"]["room"] in draft.inside())
+    del draft.pieces["external-stop-tap"]
+    return at("water")
+
+
 @mistake("essentials.electricity", "electricity", "equipment")
 def nothing_turns_off_the_electricity(draft: Draft) -> Made:
     del draft.pieces["consumer-unit"]
@@ -291,7 +312,7 @@ RECORDS: tuple[Mistake, ...] = (
     a_cylinder_in_cubic_metres,
     a_garage_without_its_room, a_detached_garage_called_attached,
     a_garage_of_the_home_called_detached, a_garage_that_no_car_can_enter,
-    a_garden_without_boundaries, two_fences_on_one_side, a_flat_with_a_loft, a_flat_with_a_garage,
+    a_garden_without_boundaries, a_side_that_is_nobodys, a_loft_that_nobody_gets_into, two_fences_on_one_side, a_flat_with_a_loft, a_flat_with_a_garage,
     a_flat_with_a_garden, a_flat_with_nothing_shared, a_flat_without_a_bin_store,
     a_house_entered_from_a_corridor, nobody_for_emergencies,
     an_emergency_contact_that_nobody_can_call, nobody_who_mends_faults,
@@ -300,6 +321,6 @@ RECORDS: tuple[Mistake, ...] = (
     a_fact_that_its_kind_does_not_know, a_number_written_as_text, a_setting_written_as_text,
     an_option_with_a_description_alone, an_option_that_says_what_is_so,
     a_departure_that_says_what_is_so, an_edition_that_nobody_named, an_edition_of_what_there_is_not,
-    an_edition_of_the_future, nothing_turns_off_the_water,
+    an_edition_of_the_future, nothing_turns_off_the_water, nothing_turns_off_the_water_outside,
     nothing_turns_off_the_electricity, nothing_turns_off_the_gas,
 )  # fmt: skip

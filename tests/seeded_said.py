@@ -16,6 +16,19 @@ def waste_water_of_which_nobody_says_where_it_goes(draft: Draft) -> Made:
     return at("form")
 
 
+@mistake("tenure.unsaid", "tenure")
+def a_home_of_which_nobody_says_how_it_is_owned(draft: Draft) -> Made:
+    draft.data["tenure"] = None
+    return at("form")
+
+
+@mistake("fabric.unsaid", "fabric")
+def walls_of_which_nobody_says_what_they_are(draft: Draft) -> Made:
+    lacking = {"walls": None} if draft.form in HOUSES and draft.chance(0.5) else {"origin": None}
+    draft.data["fabric"] = lacking
+    return at("form")
+
+
 @mistake("apartment.building-unsaid", "building", forms=FLATS)
 def a_flat_of_which_nobody_says_what_lies_above(draft: Draft) -> Made:
     del draft.data["building"]["homes_above"]
@@ -27,6 +40,14 @@ def sprinklers_without_a_word_on_their_water(draft: Draft) -> Made:
     draft.need("sprinklers" in draft.data)
     del draft.data["sprinklers"]
     return at("equipment.sprinkler-valve")
+
+
+@mistake("sprinklers.valve-missing", "sprinklers")
+def sprinklers_that_nothing_turns_off(draft: Draft) -> Made:
+    draft.need("sprinklers" in draft.data)
+    for name in draft.equipment("sprinkler-valve"):
+        del draft.pieces[name]
+    return at("sprinklers")
 
 
 @mistake("heating.network-unsaid", "network")
@@ -131,8 +152,11 @@ def _in(draft: Draft, room: str, kind: str) -> bool:
 SAID: tuple[Mistake, ...] = (
     water_of_which_nobody_says_where_it_comes_from,
     waste_water_of_which_nobody_says_where_it_goes,
+    a_home_of_which_nobody_says_how_it_is_owned,
+    walls_of_which_nobody_says_what_they_are,
     a_flat_of_which_nobody_says_what_lies_above,
     sprinklers_without_a_word_on_their_water,
+    sprinklers_that_nothing_turns_off,
     a_heat_interface_unit_of_nobody,
     a_tank_beside_the_gas_main,
     an_appliance_that_burns_nobody_knows_what,

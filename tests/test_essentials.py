@@ -42,7 +42,7 @@ def without(*pieces: str) -> dict[str, Any]:
         ("marlpit-yard/03", {"contacts": {"lpg-emergency": None}}, "contacts.role-missing"),
         ("marlpit-yard/02", {"equipment": {"dairy-stopcock": {"serves": None}}}, "supplies.serves-missing"),
         ("maes-y-coed/01", without("stopcock"), "essentials.water-inside"),
-        ("maes-y-coed/01", without("sprinkler-valve"), "essentials.sprinklers"),
+        ("maes-y-coed/01", without("sprinkler-valve"), "sprinklers.valve-missing"),
         ("maes-y-coed/01", {"sprinklers": None}, "sprinklers.feed-unsaid"),
         ("maes-y-coed/01", {"contacts": {"sprinkler-engineer": None}, "sprinklers": {"contact": None}}, "contacts.role-missing"),
         ("shore-court/01", without("stopcock"), "essentials.water-inside"),

@@ -357,6 +357,7 @@ def high_flats_have_sprinklers(home: Survey, table: Table) -> Iterator[Problem]:
             some_flats
             and is_flat(home)
             and over(each.above_ground, limit)
+            and home.home.sprinklers is None
             and not sprinklered(home)
         ):
             yield Problem(

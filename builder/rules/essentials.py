@@ -12,6 +12,7 @@ from builder.rules.supplies import fuel_of
 
 _GASES = ("natural-gas", "lpg")
 _CONTROLS = ("room-thermostat", "heating-programmer")
+_STOP_TAP = "external-stop-tap"
 _BASIS = "common practice: a buyer is shown where each supply is turned off"
 
 
@@ -37,6 +38,23 @@ def water_can_be_turned_off_inside(home: Survey) -> Iterator[Problem]:
             ("equipment", next(iter(shut))),
             f"Only {quoted(shut)} turns off the water, and that is outside the home.",
             "Add the stopcock inside to 'equipment'.",
+        )
+
+
+@rule(
+    "essentials.water-outside", "Something outside turns off the water of the main.",
+    basis="common practice: a stopcock that nobody turned for years sticks when it is needed",
+)  # fmt: skip
+def water_can_be_turned_off_outside(home: Survey) -> Iterator[Problem]:
+    water, kinds = home.home.water, home.home.kinds
+    if water is None or water.source != "mains" or _STOP_TAP not in kinds:
+        return  # A standard without a kind for it has no way to say where it is.
+    shut = [each for each in home.home.equipment.values() if kinds[each.kind].turns_off == "water"]
+    if shut and all(home.kind_of_room(each.room).inside for each in shut):
+        yield Problem(
+            ("water",),
+            "Nothing outside the home turns off its water, for when the stopcock inside will not turn.",
+            f"Add the stop tap in the street or in the shared riser to 'equipment': 'kind: {_STOP_TAP}'.",
         )
 
 
@@ -73,13 +91,26 @@ def gas_can_be_turned_off(home: Survey) -> Iterator[Problem]:
 )  # fmt: skip
 def homes_have_sprinklers(home: Survey, table: Table) -> Iterator[Problem]:
     every = "sprinklers-every-flat" if is_flat(home) else "sprinklers-every-home"
-    if table.number(every) > 0 and not sprinklered(home):
+    if table.number(every) > 0 and home.home.sprinklers is None and not sprinklered(home):
         form = "flat" if is_flat(home) else "home"
         yield Problem(
             ("equipment",),
             f"Every new {form} here has sprinklers, and this one has no sprinkler valve.",
             "Add the valve to 'equipment'. Where the law lets this home off, as for a listed building,"
             " set the rule aside by a waiver that says so.",
+        )
+
+
+@rule(
+    "sprinklers.valve-missing", "Sprinklers have a valve that the guide shows.", basis=_BASIS,
+    severity=Severity.ERROR,
+)  # fmt: skip
+def sprinklers_can_be_turned_off(home: Survey) -> Iterator[Problem]:
+    if home.home.sprinklers is not None and not sprinklered(home):
+        yield Problem(
+            ("sprinklers",),
+            "This home has sprinklers, and nothing turns off their water.",
+            "Add the valve to 'equipment': 'kind: sprinkler-valve'. Without sprinklers take 'sprinklers' out.",
         )
 
 
@@ -118,9 +149,11 @@ def _missing(supply: str, wrong: str, example: str) -> Problem:
 ESSENTIALS: tuple[HomeRule, ...] = (
     water_can_be_turned_off,
     water_can_be_turned_off_inside,
+    water_can_be_turned_off_outside,
     electricity_can_be_turned_off,
     gas_can_be_turned_off,
     homes_have_sprinklers,
+    sprinklers_can_be_turned_off,
     oil_can_be_turned_off,
     heating_can_be_turned_down,
 )

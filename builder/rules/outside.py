@@ -1,4 +1,4 @@
-"""The garage and the garden: as drawn, and who owns the boundaries."""
+"""The garage, the loft and the garden: as drawn, and who owns the boundaries."""
 
 from collections.abc import Iterator
 from itertools import combinations
@@ -7,7 +7,7 @@ from shapely.ops import unary_union
 
 from builder.errors import Severity
 from builder.home.survey import WALL, Survey
-from builder.rules.measures import metres, over
+from builder.rules.measures import listed, metres, over
 from builder.rules.rule import HomeRule, Problem, rule
 
 _GARAGE = "common practice: a garage is integral, attached or detached as it is drawn"
@@ -67,6 +67,23 @@ def _from_the_home(home: Survey) -> float | None:
 
 
 @rule(
+    "loft.no-hatch", "There is a way into the loft.",
+    basis="common practice: an owner is shown the hatch, and the caution before it",
+)  # fmt: skip
+def lofts_have_a_way_in(home: Survey) -> Iterator[Problem]:
+    if home.home.form == "apartment":
+        return  # That it has a loft at all is said by a rule of its own.
+    for name, room in home.inside():
+        stairs = any(True for _ in home.doors_of(name))
+        if home.is_loft(name) and not stairs and not any(home.pieces("loft-hatch")):
+            yield Problem(
+                ("rooms", name),
+                f"No hatch, no door and no stairs lead to '{room.name}'.",
+                "Add the hatch to 'equipment', in the room below it: 'kind: loft-hatch'.",
+            )
+
+
+@rule(
     "garage.no-main-door", "A garage has a door that a car comes in by.",
     basis="common practice: a garage is for a car",
 )  # fmt: skip
@@ -93,6 +110,21 @@ def gardens_have_boundaries(home: Survey) -> Iterator[Problem]:
             ("lawns",),
             "This home has a garden, and nothing says who owns its boundaries.",
             "Add each side to 'fences', with its owner as the plan of the title marks it.",
+        )
+
+
+@rule(
+    "fences.side-unsaid", "Each side of a garden says whose boundary it is.", basis=_BOUNDARIES,
+    severity=Severity.NOTE,
+)  # fmt: skip
+def each_side_has_an_owner(home: Survey) -> Iterator[Problem]:
+    said = {each.side for each in home.home.fences.values()}
+    lacking = [side for side in ("left", "right", "back") if side not in said]
+    if home.home.lawns and home.home.form != "apartment" and said and lacking:
+        yield Problem(
+            ("fences",),
+            f"Nothing says who owns the boundary at the {listed(lacking)}.",
+            "Add it to 'fences', with its owner as the plan of the title marks it.",
         )
 
 
@@ -127,8 +159,10 @@ OUTSIDE: tuple[HomeRule, ...] = (
     garages_have_a_room,
     joined_garages_touch_the_home,
     detached_garages_stand_apart,
+    lofts_have_a_way_in,
     garages_have_a_main_door,
     gardens_have_boundaries,
+    each_side_has_an_owner,
     boundaries_are_told_apart,
     bins_are_near,
 )

@@ -1,4 +1,4 @@
-"""Supplies: what nobody said of water, drains, fuel, heat and the building, no guide can tell."""
+"""What nobody said of supplies, the building, its fabric and how it is owned, no guide can tell."""
 
 from collections import defaultdict
 from collections.abc import Iterator
@@ -11,6 +11,8 @@ from builder.rules.measures import listed, quoted
 from builder.rules.rule import HomeRule, Problem, rule
 
 _SAID = "house rule: a guide says nothing that nobody said, and owners need this in an emergency"
+_OWNED = "common practice: what an owner may change, and who answers for what, follow from it"
+_BUILT = "common practice: how a home dries, and what may be fixed to its walls, follow from it"
 _CP = "common practice: whoever lives there is shown what each valve and switch serves"
 
 
@@ -36,6 +38,29 @@ def the_way_of_waste_water_is_said(home: Survey) -> Iterator[Problem]:
             ("form",),
             "Nothing says where the waste water of this home goes, and whom to call.",
             "Add 'foul_drainage: {to: sewer, contact: water-company}' to the development.",
+        )
+
+
+@rule("tenure.unsaid", "A home says how it is owned.", basis=_OWNED)
+def the_tenure_is_said(home: Survey) -> Iterator[Problem]:
+    if home.home.tenure is None:
+        yield Problem(
+            ("form",),
+            "Nothing says how this home is owned: the guide cannot tell what its owner keeps and may change.",
+            f"Add 'tenure:' to the house type, or to the development: {listed(home.home.nation.tenures, 'or')}.",
+        )
+
+
+@rule("fabric.unsaid", "A home says what it is built of.", basis=_BUILT)
+def the_fabric_is_said(home: Survey) -> Iterator[Problem]:
+    fabric, alone = home.home.fabric, home.home.form in ("house", "bungalow")
+    names = ("origin", "walls") if alone else ("origin",)
+    lacking = [name for name in names if fabric is None or getattr(fabric, name) is None]
+    if lacking:
+        yield Problem(
+            ("form",),
+            f"Nothing says {quoted(lacking)} of this home's 'fabric': the guide cannot tell what its walls bear.",
+            "Add 'fabric: {origin: new, walls: cavity}' to the house type.",
         )
 
 
@@ -154,6 +179,8 @@ def no_fan_beside_an_open_flue(home: Survey) -> Iterator[Problem]:
 SUPPLIES: tuple[HomeRule, ...] = (
     the_source_of_water_is_said,
     the_way_of_waste_water_is_said,
+    the_tenure_is_said,
+    the_fabric_is_said,
     the_feed_of_sprinklers_is_said,
     the_heat_network_is_said,
     flats_say_where_they_stand,
