@@ -263,6 +263,18 @@ def test_the_roles_of_contacts_are_listed(cottage: Path) -> None:
     assert needed["council"] == "The council"
 
 
+def test_what_may_be_asked_of_a_home_is_listed(cottage: Path) -> None:
+    """Those that ship, and what the workspace adds or says anew."""
+    standard = cottage / "housetypes" / "standard.yaml"
+    own = "conditions: {by-the-sea: {says: The sea is near., when: {form: house}}}\n"
+    standard.write_text(standard.read_text(encoding="utf-8") + own, encoding="utf-8")
+    code, output = handover(cottage, "kinds", "conditions")
+    assert code == 0
+    rows = {line.split("  ")[0]: line.split("  ")[-1].strip() for line in output.splitlines()}
+    assert rows["leasehold"] == "The home is held by a lease."
+    assert rows["by-the-sea"] == "The sea is near."
+
+
 def test_a_house_type_without_plots_may_be_for_any_development(cottage: Path) -> None:
     """What only one development has, or says of its homes, is no mistake of a type not yet built."""
     standing = (cottage / "housetypes/cottage.yaml").read_text(encoding="utf-8")

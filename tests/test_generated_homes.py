@@ -48,6 +48,7 @@ NEVER_SEEDED: dict[str, str] = dict.fromkeys(
         "fire.living-room-smoke-alarm",
         "outside.drying-line",
         "fire.alarm-to-bedroom",
+        "fire.alarm-covers-hall",
         "fire.heat-alarm-in-each-kitchen",
         "fire.escape-window-upstairs",
         "heating.direct-emissions",

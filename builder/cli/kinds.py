@@ -9,6 +9,7 @@ import click
 from builder.cli.columns import columns
 from builder.cli.options import workspace_option
 from builder.errors import Findings, UsageError, near_miss
+from builder.selection.conditions import shipped_conditions
 from builder.sources.entry import plain
 from builder.sources.nations import every_nation
 from builder.sources.workspace import Workspace, read_workspace
@@ -22,7 +23,8 @@ _ALL = 500
 def kinds(kind: str | None, workspace: Path) -> None:
     """List kinds of equipment and rooms; of one KIND its facts, their units, and lines to copy.
 
-    ``contacts`` in place of a KIND lists the roles of contacts, and which homes need which.
+    ``contacts`` in place of a KIND lists the roles of contacts, and which homes need which;
+    ``conditions`` those that articles, symptoms and contacts ask for with ``is:``.
     """
     read = read_workspace(workspace, Findings())
     pieces, rooms = _kinds(read, "kinds"), _kinds(read, "room_kinds")
@@ -30,6 +32,8 @@ def kinds(kind: str | None, workspace: Path) -> None:
         _list(pieces, rooms)
     elif kind == "contacts":
         _list_roles(_kinds(read, "roles"))
+    elif kind == "conditions":
+        _list_conditions(read)
     elif kind in pieces:
         for line in _about(kind, pieces[kind]):
             click.echo(line)
@@ -74,6 +78,17 @@ def _list_roles(roles: Mapping[str, dict[str, Any]]) -> None:
     """What contacts are for: a contact has the role of its own id, and those under its ``roles``."""
     rows = [(name, str(said.get("name", "")), _needed(said)) for name, said in roles.items()]
     for line in columns(("role", "who it is", "needed by"), rows, shown=_ALL):
+        click.echo(line)
+
+
+def _list_conditions(read: Workspace) -> None:
+    """The named conditions: those that ship, and those of the workspace over them."""
+    ship = {name: {"says": each.says} for name, each in shipped_conditions().items()}
+    rows = [
+        (name, str(said.get("says", "")))
+        for name, said in {**ship, **_kinds(read, "conditions")}.items()
+    ]
+    for line in columns(("condition", "holds where"), rows, shown=_ALL):
         click.echo(line)
 
 

@@ -25,13 +25,25 @@ Hand = Literal["as-drawn", "opposite"]
 Side = Literal["left", "right"]
 
 
+USUAL_CEILING, USUAL_DOOR, USUAL_WINDOW = 2.4, 0.76, 1.2
+"""Metres that a floor is high and that openings are wide where nobody says it: for drawing and for
+checks alone, and never told as a fact. Common practice."""
+
+
 class Floor(Record):
-    """One storey. ``level`` 0 is the floor of the front door; ``above_ground`` in metres."""
+    """One storey. ``level`` 0 is the floor of the front door; ``above_ground`` in metres.
+
+    ``ceiling`` is how high its rooms are, ``room_height`` the same, or what is usual where nobody says it.
+    """
 
     name: Text
     level: Whole
     above_ground: Metres = 0.0
-    ceiling: Annotated[Length, In("metres", 1.5, 12, 0.5, 30)] = 2.4
+    ceiling: Annotated[Length, In("metres", 1.5, 12, 0.5, 30)] | None = None
+
+    @property
+    def room_height(self) -> float:
+        return USUAL_CEILING if self.ceiling is None else self.ceiling
 
 
 class RoomKind(Record):
@@ -86,13 +98,17 @@ class Door(Record):
     name: Text
     between: tuple[RoomId, RoomId]
     at: Point | None = None
-    width: Annotated[Length, In("metres", 0.3, 12, 0.1, 20)] = 0.76
+    width: Annotated[Length, In("metres", 0.3, 12, 0.1, 20)] | None = None
     kind: Literal["hinged", "double", "sliding", "folding", "garage", "opening"] = "hinged"
     opens_into: RoomId | None = None
     hinge: Side | None = None
     fire_rating: Text | None = None
     self_closing: bool | None = None
     lock: PlaceText | None = None
+
+    @property
+    def drawn_width(self) -> float:
+        return USUAL_DOOR if self.width is None else self.width
 
 
 class Window(Record):
@@ -105,7 +121,7 @@ class Window(Record):
     room: RoomId
     place: PlaceText | None = None
     at: Point | None = None
-    width: Annotated[Length, In("metres", 0.1, 15, 0.02, 30)] = 1.2
+    width: Annotated[Length, In("metres", 0.1, 15, 0.02, 30)] | None = None
     kind: Literal["casement", "sash", "tilt", "roof", "fixed"] = "casement"
     lockable: bool | None = None
     escape: bool = False
@@ -117,3 +133,7 @@ class Window(Record):
     background_ventilator: (
         Annotated[Number, Field(gt=0), In("square millimetres", 500, 60_000)] | None
     ) = None
+
+    @property
+    def drawn_width(self) -> float:
+        return USUAL_WINDOW if self.width is None else self.width

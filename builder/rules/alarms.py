@@ -84,6 +84,24 @@ def alarms_are_close_to_bedrooms(home: Survey, table: Table) -> Iterator[Problem
         yield from _too_far(home, home.bedrooms, most)
 
 
+@rule_by(
+    "fire", "alarm-to-any-point-of-hall",
+    identifier="fire.alarm-covers-hall", says="No corner of a hall or landing is far from an alarm of its storey.",
+)  # fmt: skip
+def alarms_cover_the_halls(home: Survey, table: Table) -> Iterator[Problem]:
+    most = table.number("alarm-to-any-point-of-hall")
+    for floor in home.levels:
+        halls = [room for room, _ in home.inside(floor) if is_hall(home, room)]
+        drawn = [room for room in halls if room in home.outlines]
+        for reach in (_to_corner(home, _heard(home, floor, room), room) for room in drawn):
+            if most > 0 and reach and over(reach.metres, most):
+                yield Problem(
+                    ("equipment", reach.alarm, "at"),
+                    f"From '{reach.alarm}' it is {metres(reach.metres)} to {reach.to}; {metres(most)} is the most.",
+                    f"Move '{reach.alarm}' nearer, or add an alarm within {metres(most)}.",
+                )
+
+
 def _too_far(home: Survey, rooms: Collection[str], most: float) -> Iterator[Problem]:
     """What is wrong on each storey with rooms that are farther from an alarm than ``most`` metres."""
     for floor in home.levels:
@@ -252,7 +270,7 @@ def _hung(home: Survey) -> Iterator[tuple[str, Equipment, float]]:
     for name, piece in home.pieces(*_DETECTS):
         floor = home.storey_of(piece.room)
         if floor is not None and piece.height is not None:
-            yield name, piece, round(home.home.floors[floor].ceiling - piece.height, 3)
+            yield name, piece, round(home.home.floors[floor].room_height - piece.height, 3)
 
 
 def _from_wall(home: Survey, piece: Equipment) -> float | None:
@@ -346,6 +364,7 @@ ALARMS: tuple[HomeRule, ...] = (
     each_storey_has_a_smoke_alarm,
     alarms_are_near_the_doors,
     alarms_are_close_to_bedrooms,
+    alarms_cover_the_halls,
     open_kitchens_have_a_heat_alarm,
     each_kitchen_has_a_heat_alarm,
     shut_kitchens_have_a_heat_alarm,

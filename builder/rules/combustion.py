@@ -18,7 +18,7 @@ def hung(home: Survey, *kinds: str) -> Iterator[tuple[str, Equipment, float]]:
     for name, piece in home.pieces(*kinds):
         floor = home.storey_of(piece.room)
         if floor is not None and piece.height is not None:
-            yield name, piece, round(home.home.floors[floor].ceiling - piece.height, 3)
+            yield name, piece, round(home.home.floors[floor].room_height - piece.height, 3)
 
 
 def from_wall(home: Survey, piece: Equipment) -> float | None:

@@ -232,17 +232,17 @@ def _baths_beside(home: Survey, piece: Equipment) -> Iterator[tuple[str, float]]
 
 
 @rule_by(
-    "electricity", "sockets-in-a-room", "sockets-in-a-kitchen",
-    identifier="electricity.sockets", says="Living rooms, bedrooms and kitchens have the sockets that their nation asks for.",
+    "electricity", "sockets-in-a-room", "sockets-in-a-kitchen", "sockets-in-a-hall",
+    identifier="electricity.sockets", says="Living rooms, bedrooms, kitchens and halls have the sockets that their nation asks for.",
 )  # fmt: skip
 def rooms_have_their_sockets(home: Survey, table: Table) -> Iterator[Problem]:
-    in_a_room, in_a_kitchen = (
-        table.number("sockets-in-a-room"),
-        table.number("sockets-in-a-kitchen"),
+    in_a_room, in_a_kitchen, in_a_hall = (
+        table.number(f"sockets-in-a-{place}") for place in ("room", "kitchen", "hall")
     )
     for room, each in home.living():
         kind = home.kind_of_room(room)
         least = in_a_room * kind.habitable + in_a_kitchen * (kind.extract == "kitchen")
+        least += in_a_hall * kind.circulation
         if each.sockets is not None and each.sockets < least:
             yield Problem(
                 ("rooms", room, "sockets"),

@@ -59,7 +59,7 @@ def _openings(home: Survey, section: Literal["doors", "windows"]) -> Iterator[Op
             yield Opening(
                 (section, name),
                 each.name,
-                each.width,
+                each.drawn_width,
                 None if isinstance(each, Door) else each.sill,
                 _storey(home, each),
                 piece,

@@ -138,14 +138,14 @@ def doors_fit_their_walls(home: Survey) -> Iterator[Problem]:
     for name, door in home.home.doors.items():
         wall = home.wall_of(door)
         piece = stretch(wall, door.at) if wall is not None and door.at is not None else None
-        if piece is not None and is_too_wide(door.width, piece):
+        if piece is not None and is_too_wide(door.drawn_width, piece):
             yield _too_wide(("doors", name, "width"), door, piece)
 
 
 def _too_wide(address: tuple[str, ...], opening: Door | Window, piece: LineString) -> Problem:
     return Problem(
         address,
-        f"'{opening.name}' is {metres(opening.width)} wide, and its wall is {metres(piece.length)} long.",
+        f"'{opening.name}' is {metres(opening.drawn_width)} wide, and its wall is {metres(piece.length)} long.",
         "Correct 'width', in metres, or the outlines beside it.",
     )
 
@@ -242,7 +242,7 @@ def windows_fit_their_walls(home: Survey) -> Iterator[Problem]:
         if window.room not in home.outlines or window.kind == "roof" or window.at is None:
             continue
         piece = stretch(home.outside_wall(window.room), window.at)
-        if piece is not None and is_too_wide(window.width, piece):
+        if piece is not None and is_too_wide(window.drawn_width, piece):
             yield _too_wide(("windows", name, "width"), window, piece)
 
 

@@ -92,7 +92,7 @@ def garages_have_a_main_door(home: Survey) -> Iterator[Problem]:
     if garage is None or garage.room is None or garage.kind not in _BUILT or not home.home.doors:
         return
     doors = [door for _, door in home.doors_of(garage.room)]
-    if all(door.kind != "garage" and door.width < _FOR_A_CAR for door in doors):
+    if all(door.kind != "garage" and door.drawn_width < _FOR_A_CAR for door in doors):
         yield Problem(
             ("garage",),
             "No door of the garage lets a car in.",

@@ -78,7 +78,7 @@ def equipment_is_below_the_ceiling(home: Survey) -> Iterator[Problem]:
         floor = home.storey_of(piece.room)
         if piece.height is None or floor is None or not _has_a_ceiling(home, piece.room):
             continue
-        ceiling = home.home.floors[floor].ceiling
+        ceiling = home.home.floors[floor].room_height
         if round(piece.height - ceiling, 3) > _SLACK:
             yield Problem(
                 ("equipment", name, "height"),
@@ -118,7 +118,7 @@ def _room_around(home: Survey, piece: Equipment) -> str | None:
         if name not in home.outlines or room.floor is None:
             continue
         floor, height = home.home.floors[room.floor], piece.height or 0.0
-        if not floor.above_ground <= height <= floor.above_ground + floor.ceiling:
+        if not floor.above_ground <= height <= floor.above_ground + floor.room_height:
             continue
         outline, spot = home.outlines[name], Point(piece.at)
         if outline.contains(spot) and round(outline.boundary.distance(spot), 3) > NEAR:

@@ -203,7 +203,7 @@ def _litres(home: Survey, room: str) -> float:
     if floor is None or room not in home.outlines:
         return 0.0
     area = home.home.rooms[room].area or home.outlines[room].area
-    return area * home.home.floors[floor].ceiling * 1000
+    return area * home.home.floors[floor].room_height * 1000
 
 
 def _is_inner(home: Survey, room: str) -> bool:

@@ -141,7 +141,7 @@ def _door_beside(home: Survey, window: Window) -> str | None:
         if door.at is None:
             continue
         across, along = (abs(one - other) for one, other in zip(window.at, door.at, strict=True))
-        apart = max(across, along) - (window.width + door.width) / 2
+        apart = max(across, along) - (window.drawn_width + door.drawn_width) / 2
         if min(across, along) < NEAR and under(apart, _BESIDE):
             return door.name
     return None

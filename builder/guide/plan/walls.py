@@ -109,12 +109,12 @@ class Floor:
             if door.at is None or not here or not self.survey.on_one_floor(*door.between):
                 continue
             walls = [self.rooms[each] for each in door.between if each in self.rooms]
-            yield door, _opening(walls, door.at, door.width)
+            yield door, _opening(walls, door.at, door.drawn_width)
 
     def _windows(self) -> Iterator[tuple[Window, Opening]]:
         for window in self.survey.home.windows.values():
             if window.at is not None and window.room in self.rooms and window.kind != "roof":
-                yield window, _opening([self.rooms[window.room]], window.at, window.width)
+                yield window, _opening([self.rooms[window.room]], window.at, window.drawn_width)
 
     def _leaves(self, doors: list[tuple[Door, Opening]]) -> list[Leaf]:
         return [
@@ -185,7 +185,7 @@ class Floor:
     def _roof_windows(self) -> Iterator[Stroke]:
         for window in self.survey.home.windows.values():
             if window.at is not None and window.room in self.rooms and window.kind == "roof":
-                (x, y), half = window.at, window.width / 2
+                (x, y), half = window.at, window.drawn_width / 2
                 corners = [
                     (x - half, y - 0.5),
                     (x + half, y - 0.5),

@@ -48,13 +48,14 @@ Vector = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """A door or window in the wall: its edges, and what it is called."""
+    """A door or window in the wall: its edges, and what it is called. ``measured``: its width was said."""
 
     left: float
     right: float
     bottom: float
     top: float
     noun: str
+    measured: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,7 +236,7 @@ def _top(survey: Survey, piece: Equipment, *, outside: bool) -> float:
     floor = survey.storey_of(piece.room)
     if outside or floor is None:
         return max(EAVES, (piece.height or 0.0) + 0.5)
-    return survey.home.floors[floor].ceiling
+    return survey.home.floors[floor].room_height
 
 
 def _normal(side: LineString, room: Polygon, *, inwards: bool) -> Vector:
@@ -272,24 +273,20 @@ def _rise(survey: Survey, rooms: tuple[str, ...], *, outside: bool) -> float:
 
 def _door(door: Door, wall: _Wall, rise: float) -> Opening:
     nouns = {"opening": "opening", "garage": "garage door", "double": "double doors"}
-    return _opening(
-        door.at, door.width, wall, (rise, rise + DOOR_HEAD), nouns.get(door.kind, "door")
-    )
+    return _opening(door, wall, (rise, rise + DOOR_HEAD), nouns.get(door.kind, "door"))
 
 
 def _window(window: Window, wall: _Wall, rise: float) -> Opening:
     sill = WINDOW_SILL if window.sill is None else window.sill
-    return _opening(
-        window.at, window.width, wall, (rise + sill, rise + max(WINDOW_HEAD, sill + 0.5)), "window"
-    )
+    return _opening(window, wall, (rise + sill, rise + max(WINDOW_HEAD, sill + 0.5)), "window")
 
 
 def _opening(
-    at: Vector | None, width: float, wall: _Wall, heights: tuple[float, float], noun: str
+    opening: Door | Window, wall: _Wall, heights: tuple[float, float], noun: str
 ) -> Opening:
-    middle = wall.across(at or (0.0, 0.0))
-    left, right = max(middle - width / 2, 0.0), min(middle + width / 2, wall.line.length)
-    return Opening(left, right, *heights, noun)
+    middle, half = wall.across(opening.at or (0.0, 0.0)), opening.drawn_width / 2
+    left, right = max(middle - half, 0.0), min(middle + half, wall.line.length)
+    return Opening(left, right, *heights, noun, measured=opening.width is not None)
 
 
 def _blocks(wall: _Wall, fittings: Iterable[tuple[Symbol, Polygon]]) -> Iterator[Block]:
@@ -324,10 +321,10 @@ def _side(wall: _Wall, *, outside: bool) -> str:
 def _mark(
     x: float, height: float, openings: tuple[Opening, ...], width: float, face: float
 ) -> Mark | None:
-    """The nearest edge that a piece is not itself within: of an opening, or a corner."""
+    """The nearest edge that a piece is not itself within: of an opening whose width is known, or a corner."""
     marks = [Mark(face, "corner", "left"), Mark(width - face, "corner", "right")]
     for each in openings:
-        if each.left < x < each.right:
+        if each.left < x < each.right or not each.measured:
             continue
         right = x >= each.right
         marks.append(

@@ -143,7 +143,7 @@ class _Home:
         for name, room in self.home.rooms.items():
             if room.outline and room.floor:
                 floor = self.home.floors[room.floor]
-                low, high = floor.above_ground, floor.above_ground + floor.ceiling
+                low, high = floor.above_ground, floor.above_ground + floor.room_height
                 x, y = [point[0] for point in room.outline], [point[1] for point in room.outline]
                 self._point(
                     "Space",
