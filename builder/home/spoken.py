@@ -1,17 +1,16 @@
 """The words of the home's nation, in place of those that the library is written in.
 
 The library says *stopcock*; in some nation its people say something else, which stands under
-``terms``. Every text that ships is brought into the nation's words here, and nowhere else: kinds as a home
-is assembled, articles, symptoms and the demonstration as they are chosen, bodies of articles as they are rendered.
+``terms``. Every text that ships is brought into the nation's words here, and nowhere else: kinds and what
+house types say of places, which homes of several nations share, as a home is assembled; articles, symptoms and the demonstration as they are chosen, bodies of articles as they are rendered.
 """
 
 import re
 from collections.abc import Mapping
 
 from builder.layers.memo import Memo
-from builder.model.equipment import Kind
 from builder.model.home import Home
-from builder.model.record import ById
+from builder.model.record import ById, Record
 
 SAID: Mapping[str, str] = {
     "stopcock": "stopcock",
@@ -23,7 +22,18 @@ SAID: Mapping[str, str] = {
 # An address, an id, a path and a name in a template are no words: what joins them is not let stand beside.
 _WORD = re.compile(rf"(?<![\w:/#.{{-])({'|'.join(SAID)})(s?)(?![\w/}}-])", re.IGNORECASE)
 _ID = re.compile(r"[a-z0-9-]+")
-_SPOKEN_OF_KINDS = ("name", "what", "caution", "without_mains")
+_SPOKEN: Mapping[str, tuple[str, ...]] = {
+    "kinds": ("name", "what", "caution", "without_mains"),
+    "equipment": ("name", "place", "serves", "note"),
+    "keys": ("name", "opens"),
+    "gates": ("place", "lock", "by_hand"),
+    "lawns": ("place",),
+    "parking": ("name", "place"),
+    "stores": ("name", "place", "note"),
+    "communal": ("name", "place", "note"),
+    "utilities": ("note",),
+}
+"""The texts of each section of a home that are brought into the nation's words."""
 
 
 def speaks_otherwise(terms: Mapping[str, str]) -> bool:
@@ -52,18 +62,28 @@ def _plural(word: str) -> str:
 
 
 def in_own_words(home: Home, kept: Memo) -> Home:
-    """The home with its kinds in the words of its nation."""
-    kinds = kept.once(_kinds, home.kinds, home.terms)
-    return home if kinds is home.kinds else home.model_copy(update={"kinds": kinds})
+    """The home in the words of its nation."""
+    if not speaks_otherwise(home.terms):
+        return home
+    told = {
+        section: kept.once(_section, getattr(home, section), home.terms, fields)
+        for section, fields in _SPOKEN.items()
+    }
+    changed = {
+        section: each for section, each in told.items() if each is not getattr(home, section)
+    }
+    return home.model_copy(update=changed) if changed else home
 
 
-def _kinds(kinds: ById[Kind], terms: Mapping[str, str]) -> ById[Kind]:
-    if not speaks_otherwise(terms):
-        return kinds
-    return type(kinds)({name: _kind(each, terms) for name, each in kinds.items()})  # type: ignore[call-arg]
+def _section(
+    records: ById[Record], terms: Mapping[str, str], fields: tuple[str, ...]
+) -> ById[Record]:
+    told = {name: _record(each, terms, fields) for name, each in records.items()}
+    same = all(told[name] is each for name, each in records.items())
+    return records if same else type(records)(told)  # type: ignore[call-arg]
 
 
-def _kind(kind: Kind, terms: Mapping[str, str]) -> Kind:
-    said = {name: text for name in _SPOKEN_OF_KINDS if (text := getattr(kind, name))}
+def _record(record: Record, terms: Mapping[str, str], fields: tuple[str, ...]) -> Record:
+    said = {name: text for name in fields if (text := getattr(record, name))}
     changed = {name: spoken(text, terms) for name, text in said.items()}
-    return kind.model_copy(update=changed) if changed != said else kind
+    return record.model_copy(update=changed) if changed != said else record

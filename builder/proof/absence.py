@@ -23,16 +23,16 @@ def said(text: str, words: Iterable[str]) -> Iterator[str]:
     found = _seeker(tuple(sorted(words)))
     if found is not None:
         flat = _SPACES.sub(" ", text)
-        yield from dict.fromkeys(match.group().lower() for match in found.finditer(flat))
+        yield from dict.fromkeys(match[1].lower() for match in found.finditer(flat))
 
 
 @lru_cache(maxsize=256)
 def _seeker(words: tuple[str, ...]) -> re.Pattern[str] | None:
-    """Finds any of these as whole words, the longest first."""
+    """Finds any of these as whole words, one or several of them, the longest first."""
     if not words:
         return None
     ordered = sorted(words, key=len, reverse=True)
-    return re.compile(rf"(?<![\w-])(?:{'|'.join(map(re.escape, ordered))})(?![\w-])", re.IGNORECASE)
+    return re.compile(rf"(?<![\w-])({'|'.join(map(re.escape, ordered))})s?(?![\w-])", re.IGNORECASE)
 
 
 def _text_of(file: bytes) -> str:

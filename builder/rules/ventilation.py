@@ -100,7 +100,9 @@ def _volume(home: Survey) -> float:
     """Cubic metres of the rooms that count towards the floor area."""
     rooms = [(name, room.floor) for name, room in home.living() if name in home.outlines]
     return sum(
-        home.outlines[name].area * home.home.floors[floor].room_height for name, floor in rooms if floor
+        home.outlines[name].area * home.home.floors[floor].room_height
+        for name, floor in rooms
+        if floor
     )
 
 
