@@ -4,12 +4,14 @@ import re
 from collections.abc import Iterator
 
 import pytest
+import yaml
 
 from builder.home.spoken import SAID, speaks_otherwise, spoken
 from builder.sources.entry import plain
 from builder.sources.nations import NATIONS, nations
 from tests.absence import texts_of
 from tests.demonstrations import demo_script, prepared_demo
+from tests.rule_cases import Case
 
 SCOTTISH = {"stopcock": "stop valve", "agent": "property factor", "completion-day": "date of entry"}
 
@@ -20,6 +22,22 @@ def test_a_word_is_said_in_its_case_and_number() -> None:
         "Stop valves: turn the stop valve. Ask the property factor, or other property factors."
     )
     assert spoken("Managing agents.", {"agent": "management company"}) == "Management companies."
+
+
+def test_what_a_house_type_says_of_places_is_said_in_the_words_of_each_nation() -> None:
+    """One house type stands in several nations; its author writes it once."""
+    noted = {"note": "The managing agent opens it, above the stopcock"}
+    flat = {
+        "equipment": {"stopcock": noted},
+        "keys": {"fob": {"opens": "the managing agent's store"}},
+    }
+    home = (
+        Case("", "", "flat", (("departure change", yaml.safe_dump(flat)),), (), "scotland")
+        .home()
+        .home
+    )
+    assert home.equipment["stopcock"].note == "The property factor opens it, above the stop valve"
+    assert home.keys["fob"].opens == "the property factor's store"
 
 
 def test_ids_and_addresses_stay() -> None:
