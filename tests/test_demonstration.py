@@ -87,7 +87,7 @@ def test_nobody_is_led_into_a_loft() -> None:
     assert above.title == "Solar inverter, shown from below"
     assert above.tries is None
     assert above.cautions[0] == (
-        "The loft has no floor, and people fall through the ceiling. Do not climb in. Look from below."
+        "People fall through the ceiling where no boards lie. Do not climb in. Look from below."
     )
 
 

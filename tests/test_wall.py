@@ -58,6 +58,14 @@ def test_a_door_is_the_edge_where_it_is_nearer_than_a_corner() -> None:
     assert (door.left, door.right) == (pytest.approx(2.62), pytest.approx(3.38))
 
 
+def test_a_door_whose_width_nobody_said_is_no_edge() -> None:
+    """It is drawn as doors are; its edge would be a fact that no file says."""
+    view = seen(at=[5.1, 3.6], changes={"doors": {"living-door": {"width": None}}})
+    assert view is not None
+    assert [each.measured for each in view.openings] == [False]
+    assert "corner" in place(view)
+
+
 def test_the_opposite_hand_is_the_mirror_image() -> None:
     view = seen(at=[5.1, 3.6], changes={"plot": {"hand": "opposite"}})
     assert view is not None
