@@ -26,7 +26,7 @@ WITHOUT = "import sys; sys.modules['material'] = None; from mkdocs.__main__ impo
 def frame_of(page: str) -> str:
     """A page without its content, and without all that may differ around it."""
     around = re.sub(r"<main.*</main>", "", page, flags=re.DOTALL)
-    around = re.sub(r"<title>.*?</title>", "", around)
+    around = re.sub(r"<title[^>]*>.*?</title>", "", around)
     around = re.sub(r"(?:\.\./)+", "", around).replace('"./"', '""')
     return around.replace(' aria-current="true"', "")
 
