@@ -10,16 +10,20 @@ from builder.cli.options import workspace_option
 from builder.disk import save_inside
 from builder.model.article import FrontMatter
 from builder.model.demonstration import DemonstrationFile
+from builder.model.site_settings import SiteSettings
 from builder.model.symptom import SymptomFile
+from builder.model.translation import ArticleTexts, SymptomTextsFile
 from builder.sources.files import (
     DEVELOPMENT_FILE,
     HOUSE_TYPE_FILE,
     OPTION_FILE,
+    PAPERS_FILE,
     PLOT_FILE,
     STANDARD_FILE,
 )
 from builder.sources.library import LibraryFile
 from builder.writers.home_file.writing import home_schema
+from builder.writers.stickers.stock import StockFile
 
 SHAPES: dict[str, type[BaseModel]] = {
     "standard": STANDARD_FILE.whole,
@@ -31,6 +35,11 @@ SHAPES: dict[str, type[BaseModel]] = {
     "demonstration": DemonstrationFile,
     "symptoms": SymptomFile,
     "library": LibraryFile,
+    "documents": PAPERS_FILE.whole,
+    "translated-article": ArticleTexts,
+    "translated-symptoms": SymptomTextsFile,
+    "stock": StockFile,
+    "mkdocs": SiteSettings,
 }
 HOME = "home"
 """The file that ``handover export json`` writes: a shape for other programs."""
