@@ -96,12 +96,15 @@
     return next ? { first: next[0], last: next[1], since: next[0] } : null;
   }
 
+  /* Most entries are rhythms: those say no kind. */
+  const kindOf = ({ dataset }) => dataset.kind ?? "rhythm";
+
   /* What is done once counts as done whenever it was ticked. */
   function next(entry) {
-    const { kind, day } = entry.dataset;
+    const { day } = entry.dataset;
     if (day) return read(day) >= today ? { first: read(day), since: 0 } : null;
-    if (kind === "season") return nextSeason(rule(entry));
-    return kind === "rhythm" ? nextDay(rule(entry)) : null;
+    if (kindOf(entry) === "season") return nextSeason(rule(entry));
+    return entry.dataset.every ? nextDay(rule(entry)) : null;
   }
 
   /* The next days of each entry. */
@@ -114,7 +117,7 @@
   function when({ entry, first, last }) {
     if (last !== undefined && first <= today) return say("Now, until %(day)s", { day: spoken(last) });
     if (first === today) return say("Today");
-    return `${STANDS[entry.dataset.kind]}: ${spoken(first)}`;
+    return `${STANDS[kindOf(entry)]}: ${spoken(first)}`;
   }
 
   /* What is ticked stands in the same record as on the page of it. One that cannot be read is left as
