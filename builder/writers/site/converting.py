@@ -15,6 +15,7 @@ from xml.etree.ElementTree import Element
 from markdown import Markdown
 from markdown.treeprocessors import Treeprocessor
 
+from builder.recent import RecentResults
 from builder.writers.site.context import address_of
 
 WORDS = "find/words.json"
@@ -28,6 +29,12 @@ _TAG = re.compile(r"<[^>]*>")
 _WORD = re.compile(r"[a-z0-9\u0370-\u1fff\u2c00-\ud7ff\uf900-\uffef]+")
 """Letters of any script but Latin stand as they are; signs and spaces lie between these ranges."""
 _ACCENTS = re.compile("[\u0300-\u036f]+")
+SECTIONS = 3_000
+"""Sections of pages that a process keeps: those of the guides of some house types."""
+_SECTION = re.compile(r"\n\n(?=## )")
+_HANGS_TOGETHER = re.compile(r"^ {0,3}(?:<|```|~~~|\*?\[[^\]\n]*\]:)|\[TOC\]", re.MULTILINE)
+"""What may say something of another section: HTML and code that go on, references, and lists of headings."""
+_NAMED = re.compile(r' id="([^"]*)"')
 SHORTEST = 2
 """Letters of the shortest word that anybody looks for."""
 LITTLE = frozenset(
@@ -67,20 +74,45 @@ def _is_way(link: str) -> bool:
 
 
 class MarkdownConverter:
-    """Converts Markdown with some extensions and their settings."""
+    """Converts Markdown with some extensions and their settings, section by section: pages of many homes
+    differ in one of them."""
 
     def __init__(
         self, extensions: Iterable[str], settings: Mapping[str, Mapping[str, Any]]
     ) -> None:
         self._markdown = Markdown(extensions=list(extensions), extension_configs=settings)
+        self._known: RecentResults[tuple[str, str], HtmlPart] = RecentResults(SECTIONS)
         self._addresses = _Addresses(self._markdown)
         self._markdown.treeprocessors.register(self._addresses, "addresses", _LAST)
 
     def converted(self, text: str, source: str) -> HtmlPart:
         """A part in Markdown of the page of a source file."""
+        sections = [self._section(each, source) for each in _sections(text)]
+        html = "\n".join(each.html for each in sections)
+        names = _NAMED.findall(html)
+        if len(set(names)) < len(
+            names
+        ):  # Headings of the same words are told apart in a whole page.
+            return self._section(text, source)
+        words = (word for each in sections for word in each.words.split())
+        return HtmlPart(html, " ".join(dict.fromkeys(words)))
+
+    def _section(self, text: str, source: str) -> HtmlPart:
+        key = (text, source)
+        known = self._known.get(key)
+        if known is None:
+            html = self._html(text, source)
+            known = self._known.keep(key, HtmlPart(html, words_of(html)))
+        return known
+
+    def _html(self, text: str, source: str) -> str:
         self._addresses.source = source
-        html = self._markdown.reset().convert(text)
-        return HtmlPart(html, words_of(html))
+        return str(self._markdown.reset().convert(text))
+
+
+def _sections(text: str) -> list[str]:
+    """The sections of a part in Markdown; all of it as one where they may depend on each other."""
+    return [text] if _HANGS_TOGETHER.search(text) else _SECTION.split(text)
 
 
 def finished(html: str) -> HtmlPart:
