@@ -246,7 +246,7 @@ def test_the_pages_behind_stickers(file: str, codes: set[str]) -> None:
     ("template", "layouts"),
     [
         ("equipment.html", {"equipment"}),
-        ("_dates.html", {"dates", "care", "home"}),
+        ("_dates.html", {"dates", "care", "home", "report"}),
     ],
 )
 def test_a_page_template_reaches_the_pages_of_its_layout(
