@@ -5,6 +5,8 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip install --quiet
 TOOLS := tests/tools/node_modules
 PORT ?= 8000
+# One more than there are processors: tests wait for browsers and for commands a good part of their time.
+WORKERS ?= $(shell expr $$(getconf _NPROCESSORS_ONLN) + 1)
 
 # Thousands of commands run in the tests: none of them should compile the program again.
 export PYTHONDONTWRITEBYTECODE :=
@@ -17,7 +19,7 @@ demo: setup  ## Build the demo and serve it on this machine
 	$(BIN)/python -m http.server $(PORT) --bind 127.0.0.1 --directory public
 
 test: tested tools lint types  ## Everything that must pass
-	$(BIN)/python -m pytest -n auto --dist loadscope --no-loadscope-reorder --durations 12
+	$(BIN)/python -m pytest -n $(WORKERS) --dist loadscope --no-loadscope-reorder --durations 12
 
 setup: $(VENV)/ready
 

@@ -15,7 +15,7 @@ from builder.build.building import publish
 from builder.build.report import Target
 from builder.guide.about import About
 from builder.guide.pages import Guide
-from builder.guide.schedule.entries import Entry, Schedule, Span
+from builder.guide.schedule.entries import Schedule, ScheduleEntry, Span
 from builder.guide.schedule.making import schedule_of
 from builder.model.article import Article, FrontMatter, Task
 from builder.model.home import Home
@@ -138,7 +138,7 @@ def dated_workspace(folder: Path) -> Path:
     return workspace
 
 
-def spans_for_ever(entry: Entry, completion: date) -> Iterator[Span]:
+def spans_for_ever(entry: ScheduleEntry, completion: date) -> Iterator[Span]:
     """The spans of an entry for fifty years: by a count through all days and months of them, and by no
     code of the builder."""
     if not entry.comes_back:

@@ -11,7 +11,7 @@ from typing import Any
 
 from builder.errors import Finding, Findings, Place, Severity
 from builder.guide.about import About
-from builder.guide.schedule.entries import Line
+from builder.guide.schedule.entries import CoverLine
 from builder.model.handover import Handover
 from builder.model.home import Home
 from builder.readiness.need import Case
@@ -110,14 +110,14 @@ def kept(**told: Any) -> Change:
 def gap_in_the_clock(case: Case) -> Case:
     """The structural cover begins a month late, and the owner's part ends after ten years."""
 
-    def late(line: Line) -> Line:
+    def late(line: CoverLine) -> CoverLine:
         builder, cover, *others = line.periods
         return replace(line, periods=(builder, replace(cover, first=date(2028, 5, 1)), *others))
 
-    def ends(line: Line) -> Line:
+    def ends(line: CoverLine) -> CoverLine:
         return replace(line, periods=(replace(line.periods[0], last=date(2036, 3, 31)),))
 
-    changes: dict[str, Callable[[Line], Line]] = {"structure": late, "upkeep": ends}
+    changes: dict[str, Callable[[CoverLine], CoverLine]] = {"structure": late, "upkeep": ends}
     guide = case.prepared.guide
     clock = tuple(changes.get(line.id, lambda same: same)(line) for line in guide.schedule.clock)
     changed = replace(guide, schedule=replace(guide.schedule, clock=clock))

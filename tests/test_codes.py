@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from builder import disk
 from builder.errors import Findings, HandoverError
 from builder.register.codes import ALPHABET, SYMBOLS, draw, normal, sound
-from builder.register.lines import Register, Wanted
+from builder.register.lines import Register, WantedCode
 from builder.register.reading import read_register
 from builder.register.register import issue, take_back
 from builder.sources.folder import Folder
@@ -56,10 +56,10 @@ def test_codes_are_read_as_people_type_them() -> None:
 def issued(root: Path, plots: list[str]) -> dict[str, str]:
     """The guide codes of plots, after those that had none were issued one."""
 
-    def missing(register: Register) -> Iterator[Wanted]:
+    def missing(register: Register) -> Iterator[WantedCode]:
         for plot in plots:
             if register.guide([plot]) is None:
-                yield Wanted("guide", plot)
+                yield WantedCode("guide", plot)
 
     register = issue(Folder(root), "riverside", missing, DAY)
     return {plot: register.guide([plot]) or "" for plot in plots}
@@ -84,7 +84,7 @@ def test_the_register_reads_what_was_written(cottage: Path) -> None:
     register = read_register(Folder(cottage), "riverside", findings)
     assert not list(findings)
     assert [(each.wanted, each.code, each.issued) for each in register.codes] == [
-        (Wanted("guide", plot), code, DAY) for plot, code in codes.items()
+        (WantedCode("guide", plot), code, DAY) for plot, code in codes.items()
     ]
 
 

@@ -13,7 +13,7 @@ from click.testing import CliRunner, Result
 from builder.cli import main
 from builder.desk.accounts import accounts_file, is_password, read_accounts
 from builder.desk.application import application
-from builder.desk.serving import Call, _listening
+from builder.desk.serving import DeskAddress, _listening
 from tests.desk.desks import desk_of, running
 
 PASSWORD = "four words are enough"
@@ -86,19 +86,19 @@ def test_a_port_that_is_taken(cottage: Path) -> None:
 
 
 def test_the_names_by_which_it_may_be_called() -> None:
-    here = Call("127.0.0.1", 8700)
+    here = DeskAddress("127.0.0.1", 8700)
     assert here.hosts == {"127.0.0.1:8700", "localhost:8700", "[::1]:8700"}
-    team = Call("192.0.2.10", 8700, ("Desk.builder.example",), team=True)
+    team = DeskAddress("192.0.2.10", 8700, ("Desk.builder.example",), team=True)
     assert {"desk.builder.example", "desk.builder.example:8700", "192.0.2.10:8700"} <= team.hosts
     for every in ("0.0.0.0", "::"):
-        found = Call(every, 8700, ("a.example",)).hosts
+        found = DeskAddress(every, 8700, ("a.example",)).hosts
         assert found == {"a.example", "a.example:8700", *here.hosts}
 
 
 @pytest.mark.parametrize("name", ["2001:DB8::0:1", "[2001:db8::1]", "[2001:db8::1]:8700"])
 def test_a_number_with_colons_is_called_in_brackets(name: str) -> None:
-    assert "[2001:db8::1]:8700" in Call("127.0.0.1", 8700, (name,)).hosts
-    call = Call(name.removesuffix(":8700").strip("[]"), 8700)
+    assert "[2001:db8::1]:8700" in DeskAddress("127.0.0.1", 8700, (name,)).hosts
+    call = DeskAddress(name.removesuffix(":8700").strip("[]"), 8700)
     assert "[2001:db8::1]:8700" in call.hosts
     assert call.home == "http://[2001:db8::1]:8700/"
 
@@ -108,7 +108,7 @@ def test_it_serves_a_number_with_colons_and_every_address_of_both_kinds(cottage:
     if not socket.has_ipv6:
         pytest.skip("This machine has no IPv6.")
     for address, asked in (("::1", "[::1]"), ("::", "[::1]"), ("::", "127.0.0.1")):
-        call = Call(address, free_port())
+        call = DeskAddress(address, free_port())
         with _listening(call) as listening, running(application(desk_of(cottage, hosts=call.hosts)), listening):  # fmt: skip
             assert httpx.get(f"http://{asked}:{call.port}/", timeout=120).status_code == 200
 

@@ -28,7 +28,7 @@ from builder.errors import UsageError
 from builder.importers.spreadsheets.plots import plots_from
 from builder.register.on_site import code_in
 from builder.saving.changes import Cells, Save, Whole
-from builder.saving.store import Entry
+from builder.saving.store import JournalEntry
 from builder.writers.letters.filling import check_text, filled
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT
@@ -152,7 +152,7 @@ def test_a_role_takes_back_only_what_it_may_change(root: Path) -> None:
     ],
 )
 def test_taking_back_a_file_needs_a_right_whose_forms_write_it(file: str, roles: set[Role]) -> None:
-    entry = Entry("0" * 16, "2026-03-02T09:30:00", "sales", "", {file: ("a", "b")})
+    entry = JournalEntry("0" * 16, "2026-03-02T09:30:00", "sales", "", {file: ("a", "b")})
     assert {role for role in ROLES if may_change(Who(role), entry)} == roles
     assert all(not may_change(Who(role), replace(entry, files={**entry.files, "mkdocs.yml": ("a", "b")})) for role in ROLES)  # fmt: skip
 

@@ -16,7 +16,7 @@ import pytest
 
 from builder.desk.events import progress
 from builder.desk.jobs import Job, Jobs
-from builder.desk.kept_work import KeptWork, Made, Told
+from builder.desk.kept_work import KeptWork, MadeFile, WorkReport
 from tests.conftest import PROJECT
 from tests.desk.desks import browsing, desk_of, ended, form_at
 from tests.desk.works import counting, dying, making, refusing, stumbling
@@ -140,7 +140,7 @@ def test_only_so_much_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -
     for number in range(6):
         name = f"earlier-{number}"
         kept.begun(name, {"title": "x", "back": "/", "by": "sales", "begun": f"2026-02-0{number + 1}T09:30:00"})  # fmt: skip
-        kept.ended(name, Told(made=Made("x.pdf", "application/pdf", b"x")))
+        kept.ended(name, WorkReport(made=MadeFile("x.pdf", "application/pdf", b"x")))
     jobs = jobs_over(tmp_path)
     newest = finished(jobs, jobs.begin("x", making, (), back="/", by="sales"))
     jobs.close()

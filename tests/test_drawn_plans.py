@@ -9,7 +9,7 @@ import yaml
 
 from builder.importers.models.dxf import read_dxf
 from builder.importers.models.housetype import kinds_of
-from builder.importers.models.making import Made, WantedHome, made
+from builder.importers.models.making import MadeDraft, WantedHome, made
 from builder.importers.models.reading import read_here
 from builder.importers.models.request import ModelRequest
 from tests.drawn_plans import draw_plan
@@ -18,7 +18,7 @@ from tests.test_other_models import new, twite
 from tests.written_models import read_house_type
 
 
-def read(path: Path, layer: str = "rooms", **said: str) -> Made:
+def read(path: Path, layer: str = "rooms", **said: str) -> MadeDraft:
     drawing = read_dxf(path, path.name, WORDS, ModelRequest((path,), layer=layer, **said))
     return made(drawing, WantedHome("House", kinds=kinds_of(ROOT)), WORDS)
 

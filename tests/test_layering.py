@@ -1,6 +1,7 @@
 """The house rules of imports: data flows one way, and one package alone knows the site engine."""
 
 import ast
+from collections import Counter
 from functools import cache
 from pathlib import Path
 
@@ -118,6 +119,16 @@ def test_only_the_command_line_prints_and_exits() -> None:
                 assert called not in ("print", "sys.exit", "exit", "click.echo"), (
                     f"{module}: {called}"
                 )
+
+
+def test_one_name_is_one_thing() -> None:
+    found = Counter(
+        node.name
+        for path in modules().values()
+        for node in nodes(path)
+        if isinstance(node, ast.ClassDef)
+    )
+    assert [name for name, times in found.items() if times > 1] == []
 
 
 def test_modules_and_functions_stay_small() -> None:

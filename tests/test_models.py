@@ -15,7 +15,7 @@ from builder.cli import main
 from builder.importers.models.draft import HouseTypeDraft
 from builder.importers.models.housetype import kinds_of
 from builder.importers.models.ifc import read_ifc
-from builder.importers.models.making import Made, WantedHome, made
+from builder.importers.models.making import MadeDraft, WantedHome, made
 from builder.importers.models.words import Vocabulary
 from builder.importers.models.writing import plain_of
 from tests.written_models import FURNITURE, Style, read_house_type, write_model
@@ -37,7 +37,7 @@ def called() -> dict[str, str]:
     return {kind: max(words, key=len) for kind, words in english.things.items()}
 
 
-def read_back(house: Mapping[str, Any], folder: Path, style: Style) -> Made:
+def read_back(house: Mapping[str, Any], folder: Path, style: Style) -> MadeDraft:
     path = folder / "house.ifc"
     write_model(house, path, style, called())
     return made(read_ifc(path, path.name, WORDS), WantedHome("House", kinds=kinds_of(ROOT)), WORDS)
@@ -177,7 +177,7 @@ def test_rooms_that_end_at_their_walls_are_drawn_to_the_middle_and_keep_their_ar
 
 
 @cache
-def duplex(home: str) -> Made:
+def duplex(home: str) -> MadeDraft:
     from builder.importers.models.making import together  # noqa: PLC0415
 
     models = [

@@ -10,7 +10,7 @@ from builder.errors import UsageError
 from builder.importers.models.doubts import wrong_unit
 from builder.importers.models.housetype import kinds_of
 from builder.importers.models.ifc import read_ifc
-from builder.importers.models.making import Made, WantedHome, made
+from builder.importers.models.making import MadeDraft, WantedHome, made
 from tests.odd_models import Odd
 from tests.test_models import ROOT, WORDS, sections
 
@@ -49,7 +49,7 @@ ODD = {
 }  # fmt: skip
 
 
-def read(path: Path, odd: Odd, home: str | None = None, unit: str | None = None) -> Made:
+def read(path: Path, odd: Odd, home: str | None = None, unit: str | None = None) -> MadeDraft:
     odd.kids.clear()
     odd.write(path)
     return made(read_ifc(path, path.name, WORDS, unit), WantedHome("House", home, kinds=kinds_of(ROOT)), WORDS)  # fmt: skip

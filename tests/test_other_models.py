@@ -15,7 +15,7 @@ from builder.importers.models.draft import identifier
 from builder.importers.models.drawn import ModelOrigin, Wall
 from builder.importers.models.housetype import kinds_of
 from builder.importers.models.ifc import read_ifc
-from builder.importers.models.making import Made, WantedHome, made
+from builder.importers.models.making import MadeDraft, WantedHome, made
 from builder.importers.models.reading import read_here
 from builder.importers.models.request import ModelRequest
 from builder.importers.models.walled import with_rooms
@@ -53,7 +53,7 @@ def twite() -> dict[str, Any]:
     return read_house_type(ROOT / "housetypes" / "twite.yaml")
 
 
-def read_made(path: Path) -> Made:
+def read_made(path: Path) -> MadeDraft:
     return made(
         with_rooms(read_ifc(path, path.name, WORDS)),
         WantedHome("House", kinds=kinds_of(ROOT)),

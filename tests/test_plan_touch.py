@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from lxml import etree
 
 from builder.guide.pieces import pieces_of
-from builder.guide.plan.drawing import Gathered, Mark, Placed
+from builder.guide.plan.drawing import Gathered, Mark, PlacedPiece
 from builder.guide.plan.gathering import NARROWEST, TARGET, gathered
 from builder.guide.plan.plans import Plans
 from builder.guide.plan.svg import touch_svg
@@ -21,8 +21,8 @@ MARK = Mark("W1", "water", "drop", 0)
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-def placed(*spots: tuple[int, int]) -> list[Placed]:
-    return [Placed(f"piece-{n}", MARK, spot, "kitchen") for n, spot in enumerate(spots)]
+def placed(*spots: tuple[int, int]) -> list[PlacedPiece]:
+    return [PlacedPiece(f"piece-{n}", MARK, spot, "kitchen") for n, spot in enumerate(spots)]
 
 
 def test_marks_that_would_touch_are_one() -> None:

@@ -22,7 +22,7 @@ from hypothesis import strategies as st
 from builder.errors import Findings, FindingsError, HandoverError
 from builder.model.characters import hidden_in
 from builder.register.codes import REGISTER, SEAL, draw
-from builder.register.lines import COLUMNS, Register, Wanted
+from builder.register.lines import COLUMNS, Register, WantedCode
 from builder.register.merging import merge
 from builder.register.reading import read_register
 from builder.register.register import issue, take_back
@@ -36,13 +36,13 @@ PLOTS = tuple(f"{number:02}" for number in range(1, 6))
 RESTORE = "Put the file back as it was, from the history of the project."
 
 
-def stickers(register: Register, plots: tuple[str, ...] = PLOTS) -> Iterator[Wanted]:
+def stickers(register: Register, plots: tuple[str, ...] = PLOTS) -> Iterator[WantedCode]:
     """A guide and two stickers for each plot that has none."""
     for plot in plots:
         if register.guide([plot]) is None:
-            yield Wanted("guide", plot)
-            yield Wanted("sticker", plot, "boiler", "boiler", "kitchen", 'Tarn "Beck", Ltd')
-            yield Wanted("sticker", plot, "stopcock", "stopcock", "hall", "")
+            yield WantedCode("guide", plot)
+            yield WantedCode("sticker", plot, "boiler", "boiler", "kitchen", 'Tarn "Beck", Ltd')
+            yield WantedCode("sticker", plot, "stopcock", "stopcock", "hall", "")
 
 
 def issued(root: Path, *plots: str, day: date = DAY) -> Register:
@@ -308,9 +308,9 @@ def test_what_is_written_can_be_read_whatever_a_home_says(root: Path) -> None:
     for number, text in enumerate(NASTY):
         plot = f"{number + 10}"
 
-        def wanted(register: Register, plot: str = plot, text: str = text) -> Iterator[Wanted]:
-            yield Wanted("guide", plot)
-            yield Wanted("sticker", plot, "boiler", text, text, text)
+        def wanted(register: Register, plot: str = plot, text: str = text) -> Iterator[WantedCode]:
+            yield WantedCode("guide", plot)
+            yield WantedCode("sticker", plot, "boiler", text, text, text)
 
         before = len(read(root)[0].codes)
         try:
@@ -332,9 +332,9 @@ def test_any_text_is_kept_on_its_own_line(makes: list[str]) -> None:
     shutil.rmtree(root, ignore_errors=True)
     (root / DEVELOPMENT).mkdir(parents=True)
 
-    def wanted(_: Register) -> Iterator[Wanted]:
+    def wanted(_: Register) -> Iterator[WantedCode]:
         for number, make in enumerate(makes):
-            yield Wanted("sticker", "01", f"piece-{number}", "kind", "room", make)
+            yield WantedCode("sticker", "01", f"piece-{number}", "kind", "room", make)
 
     assert len(issue(Folder(root), "riverside", wanted, DAY).codes) == len(makes)
     assert read(root)[1] == []
@@ -344,9 +344,9 @@ def test_any_text_is_kept_on_its_own_line(makes: list[str]) -> None:
 def test_a_register_may_be_of_any_length(root: Path) -> None:
     """At ten codes a home, the two million bytes of other files are full at about 1,460 homes."""
 
-    def wanted(_: Register) -> Iterator[Wanted]:
+    def wanted(_: Register) -> Iterator[WantedCode]:
         for number in range(30_000):
-            yield Wanted("sticker", f"{number}", "boiler", "boiler", "kitchen", "Tarn and Beck")
+            yield WantedCode("sticker", f"{number}", "boiler", "boiler", "kitchen", "Tarn and Beck")
 
     issue(Folder(root), "riverside", wanted, DAY)
     assert register_of(root).stat().st_size > 2 * 1024 * 1024

@@ -19,7 +19,7 @@ from builder.saving.changes import Body, Cells, Gone, Picture, Put, Save, Whole
 from builder.saving.merging import Contest
 from builder.saving.repository import GitError, Repository, repository_of
 from builder.saving.saves import Saved, Saves
-from builder.saving.store import PENDING, Entry, Store
+from builder.saving.store import PENDING, JournalEntry, SaveStore
 from builder.saving.trying import tried
 
 NOON = datetime(2031, 11, 28, 12, 0, tzinfo=UTC)
@@ -505,8 +505,10 @@ def test_no_command_finishes_a_save_that_no_desk_began(plain: Saves, name: str) 
     (plain.root / "linked").symlink_to(plain.root.parent)
     register = "developments/riverside/register.csv"
     written = {"/": str(outside), "register": register}.get(name, name)
-    digest = Store(plain.root).keep(b"Attack")
-    line = Entry("a", "2031-11-28", "sales", "", {TABLE: ("", ""), written: ("", digest)}).line
+    digest = SaveStore(plain.root).keep(b"Attack")
+    line = JournalEntry(
+        "a", "2031-11-28", "sales", "", {TABLE: ("", ""), written: ("", digest)}
+    ).line
     (plain.root / PENDING).write_text(line, encoding="utf-8")
     done = CliRunner().invoke(main, ["check", "--workspace", str(plain.root)])
     assert (done.exit_code, type(done.exception)) == (2, SystemExit)

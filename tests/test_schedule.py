@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from builder.guide.about import About
 from builder.guide.schedule.days import months_of_the_year, rhythm_days, task_spans
-from builder.guide.schedule.entries import Entry, Period, Schedule
+from builder.guide.schedule.entries import Period, Schedule, ScheduleEntry
 from builder.guide.schedule.making import schedule_of
 from builder.guide.schedule.year import year_of
 from tests.dates import ASKED, COVERS, about, moved, project_about, task, without_days
@@ -25,7 +25,7 @@ def schedule(completion: date | None, **asked: dict[str, object]) -> Schedule:
     return schedule_of(about(completion, asked or None))
 
 
-def entry(found: Schedule, name: str) -> Entry:
+def entry(found: Schedule, name: str) -> ScheduleEntry:
     return next(each for each in found.entries if each.id == name)
 
 
@@ -121,18 +121,18 @@ def check_dates(found: Schedule, completion: date) -> None:
             CHECKS[kind](name, each, completion, end)
 
 
-def check_rhythm(name: str, each: Entry, completion: date, _: date) -> None:
+def check_rhythm(name: str, each: ScheduleEntry, completion: date, _: date) -> None:
     months = COUNTED[name]
     assert each.days == tuple(
         corresponding(completion, months * times) for times in range(1, 120 // months + 1)
     )
 
 
-def check_window(name: str, each: Entry, completion: date, _: date) -> None:
+def check_window(name: str, each: ScheduleEntry, completion: date, _: date) -> None:
     assert each.days == (corresponding(completion, COUNTED[name]),)
 
 
-def check_season(name: str, each: Entry, completion: date, end: date) -> None:
+def check_season(name: str, each: ScheduleEntry, completion: date, end: date) -> None:
     for span in each.spans:
         assert MONTHS[span.first.month] in ASKED[name]["months"]  # type: ignore[operator]
         assert span.first == span.first.replace(day=1) or span.first == completion

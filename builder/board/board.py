@@ -31,7 +31,7 @@ def nothing() -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class BoardView:
     """A workspace as it is now. ``outdated``: the plots that have not been looked at since they changed."""
 
     workspace: Workspace
@@ -59,7 +59,7 @@ class Board:
         self._standing: dict[str, Standing] = {}
         self._outdated: set[str] = set()
         self._recent: RecentResults[str, Looked] = RecentResults(PLOTS_KEPT)
-        self._view: View | None = None
+        self._view: BoardView | None = None
         self._wake, self._stop = Event(), Event()
 
     def looking(self) -> Looking:
@@ -78,7 +78,7 @@ class Board:
             self._wake.set()
             return now
 
-    def view(self) -> View:
+    def view(self) -> BoardView:
         """All plots as they were last looked at, in the order of their developments and tables."""
         with self._lock:
             looking = self.looking()
@@ -87,7 +87,7 @@ class Board:
                 standing = tuple(self._known(each, looking.workspace) for each in plots)
                 errors = tuple(each for each in looking.errors if not each.plots)
                 outdated = frozenset(self._outdated)
-                self._view = View(looking.workspace, looking.day, standing, outdated, errors)
+                self._view = BoardView(looking.workspace, looking.day, standing, outdated, errors)
             return self._view
 
     def _known(self, plot: PlotSource, workspace: Workspace) -> Standing:

@@ -130,7 +130,7 @@ class Looking:
         return tuple(each for each in found if each.severity is Severity.ERROR)
 
     @cached_property
-    def _named(self) -> Mapping[str, tuple[Finding, ...]]:
+    def _found_by_plot(self) -> Mapping[str, tuple[Finding, ...]]:
         """What was found by reading, by the plots that it names."""
         found: dict[str, list[Finding]] = {}
         for each in self.read:
@@ -154,7 +154,7 @@ class Looking:
         """One plot, checked as ``handover check`` checks it, and what it lacks."""
         plot, found = self.workspace.plots[reference], Findings()
         found.extend(self.errors)
-        found.extend(self._named.get(reference, ()))
+        found.extend(self._found_by_plot.get(reference, ()))
         for each in shared_files(_with_one_plot(self.workspace, plot), self.day):
             found.extend(each)
         prepared = self.preparing.plot(reference, found)

@@ -72,7 +72,7 @@ class PrintingHouse:
         printable = self.printable(prepared, other)
         about = other.about if other else prepared.about
         for paper in papers:
-            yield paper, self._one(paper, printable, prepared, about)
+            yield paper, self._paper(paper, printable, prepared, about)
 
     def printable(self, prepared: Prepared, other: OtherGuide | None = None) -> Printable:
         """A plot's guide with the text that its site has, word for word; its log stays on the site, and
@@ -110,7 +110,7 @@ class PrintingHouse:
         host = prepared.traced.home.development.base_url.rstrip("/")
         return None if code is None else f"{host}/g/{code}/"
 
-    def _one(self, paper: Paper, printable: Printable, prepared: Prepared, about: About) -> bytes:
+    def _paper(self, paper: Paper, printable: Printable, prepared: Prepared, about: About) -> bytes:
         match paper:
             case "emergency":
                 return emergency_card(self.press, printable, about)

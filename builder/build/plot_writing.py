@@ -40,7 +40,7 @@ from builder.writers.site.assets import Assets
 from builder.writers.site.engine import HeldEngine, SiteWriter
 from builder.writers.site.offline import LISTING
 from builder.writers.site.sites import OpenSite, PublishedGuide, Sites
-from builder.writers.sticker_pages.writing import StickerPages, Told
+from builder.writers.sticker_pages.writing import StickerPages, StickerPageText
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,7 +265,7 @@ class Bench:
                 code, wanted.kind, wanted.room, wanted.make, each.equipment, each.void
             )
             first, *others = (
-                Told(sticker_page(about, guide, record), guide)
+                StickerPageText(sticker_page(about, guide, record), guide)
                 for about, guide in _in_all(prepared)
             )
             text = self._stickers.write(first, others, order.code)

@@ -11,7 +11,7 @@ from builder.cli.options import date_option, today, workspace_option
 from builder.errors import Findings, UsageError, counted, near_miss
 from builder.questions.articles import ArticleKept, articles_kept
 from builder.questions.homes import read_homes
-from builder.questions.sources import Document, documents
+from builder.questions.sources import SourceDocument, documents
 from builder.sources.workspace import read_workspace
 from builder.tables import for_a_spreadsheet
 
@@ -122,7 +122,7 @@ def sources(words: tuple[str, ...], as_csv: bool, workspace: Path) -> None:
         click.echo(f"{counted(len(listed), 'source')}.")
 
 
-def _rows(listed: Iterable[Document]) -> Iterator[tuple[str, ...]]:
+def _rows(listed: Iterable[SourceDocument]) -> Iterator[tuple[str, ...]]:
     yield "source", "edition", "where in it", "said by", "fact", "file", "line"
     for document in listed:
         for each in document.resting:
@@ -131,7 +131,7 @@ def _rows(listed: Iterable[Document]) -> Iterator[tuple[str, ...]]:
             yield document.name, document.edition, *said
 
 
-def _telling(listed: Iterable[Document]) -> Iterator[str]:
+def _telling(listed: Iterable[SourceDocument]) -> Iterator[str]:
     for document in listed:
         edition = f", {document.edition}" if document.edition else ""
         yield f"{document.name}{edition}: {counted(len(document.resting), 'fact')}"

@@ -43,10 +43,10 @@ def desk(
     if listen in _EVERY_ADDRESS and not names:
         raise UsageError(f"'{listen}' is every address of this machine. Name those by which browsers call it: --host NAME.")  # fmt: skip
     try:
-        from builder.desk.serving import Call, serve  # noqa: PLC0415 - an extra, and slow to load
+        from builder.desk.serving import DeskAddress, serve  # noqa: PLC0415 - an extra, and slow to load
     except ModuleNotFoundError as error:
         raise UsageError(_EXTRA) from error
-    call = Call(listen or "127.0.0.1", port, names, certificate, key, proxy_header, listen is not None)  # fmt: skip
+    call = DeskAddress(listen or "127.0.0.1", port, names, certificate, key, proxy_header, listen is not None)  # fmt: skip
     serve(workspace, out or workspace / "public", destination, call, click.echo)
 
 

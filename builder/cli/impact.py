@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from builder.cli.impact_forms import Told, as_csv, as_json, as_table
+from builder.cli.impact_forms import ImpactAnswer, as_csv, as_json, as_table
 from builder.cli.options import workspace_option
 from builder.cli.show import steps
 from builder.errors import Findings
@@ -61,7 +61,9 @@ def impact(files: tuple[str, ...], form: str, workspace: Path) -> None:
     for target in targets:
         with steps(f"Trying {target}", len(homes.asked)) as count:
             told.append(
-                Told(impact_of(homes, target, write, stickers, count.done), len(homes.asked))
+                ImpactAnswer(
+                    impact_of(homes, target, write, stickers, count.done), len(homes.asked)
+                )
             )
     forms = {"table": as_table, "csv": as_csv, "json": as_json}
     click.echo(forms[form](told), nl=False)

@@ -18,19 +18,19 @@ _FEW = 6
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ImpactAnswer:
     """The answer for one file, and how many plots were asked in all."""
 
     impact: Impact
     asked: int
 
 
-def as_table(told: Sequence[Told]) -> str:
+def as_table(told: Sequence[ImpactAnswer]) -> str:
     """For each file: one row a page with its plots, the stickers, and a line that sums it up."""
     return "\n".join("\n".join(_lines(each)) + "\n" for each in told)
 
 
-def _lines(told: Told) -> Iterator[str]:
+def _lines(told: ImpactAnswer) -> Iterator[str]:
     impact = told.impact
     yield f"{impact.reading.target}: {SAYS[impact.reading.use]}"
     rows = [("page", "title", "when something is", "plots"), *_rows(impact.near)]
@@ -79,7 +79,7 @@ def _besides(impact: Impact) -> Iterator[str]:
         yield f"With other conditions ('when', 'equipment') it can come to more plots: {_listed(given)}."
 
 
-def summary(told: Told) -> str:
+def summary(told: ImpactAnswer) -> str:
     """One line: how many pages and stickers, in how many plots."""
     near = told.impact.near
     if not near:
@@ -117,12 +117,12 @@ def _listed(plots: Sequence[str]) -> str:
     return f"{len(names)}: {', '.join(names[:_FEW])}{more}"
 
 
-def as_csv(told: Iterable[Told]) -> str:
+def as_csv(told: Iterable[ImpactAnswer]) -> str:
     """One row a page, sticker page or menu of a plot; the first row names the columns."""
     return for_a_spreadsheet([COLUMNS, *_cells(told)])
 
 
-def _cells(told: Iterable[Told]) -> Iterator[tuple[str, ...]]:
+def _cells(told: Iterable[ImpactAnswer]) -> Iterator[tuple[str, ...]]:
     for each in told:
         target = each.impact.reading.target
         for plot in each.impact.plots:
@@ -139,12 +139,12 @@ def _things(plot: PlotReached) -> Iterator[tuple[str, ...]]:
         yield "menu", "", "", "", ", ".join(plot.menu)
 
 
-def as_json(told: Iterable[Told]) -> str:
+def as_json(told: Iterable[ImpactAnswer]) -> str:
     """Every file with what it is, the plots made from it, and what of each is reached."""
     return json.dumps([_plain(each) for each in told], indent=2, ensure_ascii=False) + "\n"
 
 
-def _plain(told: Told) -> dict[str, Any]:
+def _plain(told: ImpactAnswer) -> dict[str, Any]:
     reading = told.impact.reading
     return {
         "file": reading.target.file,

@@ -20,7 +20,7 @@ _SIGNERS: tuple[tuple[Signer, str], ...] = (("buyer", "the buyer"), ("builder", 
 
 
 @dataclass(frozen=True)
-class Comparison:
+class RecordComparison:
     """One record beside the run sheet of its plot, as the home is today."""
 
     source: RecordSource

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from builder.demonstration.keeping import plot_of
-from builder.demonstration.recording import Comparison
+from builder.demonstration.recording import RecordComparison
 from builder.demonstration.sheet import run_sheet
 from builder.errors import Finding, Findings, Severity, UsageError
 from builder.guide.walk.script import script_of
@@ -29,7 +29,7 @@ def differences(
     findings = Findings()
     script = script_of(workspace, findings)
     if prepared is not None and not findings.errors:
-        yield from Comparison(source, run_sheet(prepared, script), day).findings()
+        yield from RecordComparison(source, run_sheet(prepared, script), day).findings()
         return
     yield Finding(
         "record.not-compared", source.entry.children["plot"].place,

@@ -100,7 +100,9 @@ class RunSheet:
         A record names it, so that one can tell which state of the home it was written on.
         """
         told = {
-            "stops": [[stop.id, [_told(item) for item in stop.items]] for stop in self.stops],
+            "stops": [
+                [stop.id, [_what_it_asks(item) for item in stop.items]] for stop in self.stops
+            ],
             "meters": [each.id for each in self.meters],
             "keys": [[each.id, each.count] for each in self.keys],
             "alarms": [each.id for each in self.alarms],
@@ -109,7 +111,7 @@ class RunSheet:
         return hashlib.sha256(json.dumps(told).encode("utf-8")).hexdigest()[:12]
 
 
-def _told(item: Item) -> list[object]:
+def _what_it_asks(item: Item) -> list[object]:
     return [item.id, item.tries is not None, [thing.id for thing in item.things]]
 
 
@@ -201,10 +203,10 @@ def _open(own: PlotFile) -> Iterator[Open]:
     for name, each in (own.handover.outstanding if own.handover else {}).items():
         if each.done is None:
             due = each.due.isoformat() if each.due else ""
-            yield Open(name, each.note or _named(name), due)
+            yield Open(name, each.note or _words_of_id(name), due)
 
 
-def _named(name: str) -> str:
+def _words_of_id(name: str) -> str:
     """What is outstanding, by its id alone: the words stand in an earlier record of the plot."""
     words = name.replace("-", " ")
     return f"{words[0].upper()}{words[1:]}"

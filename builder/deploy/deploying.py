@@ -297,11 +297,11 @@ def _carry_out(
             errand.delete(deletion)
             count.done(deletion.about)
 
-        _all(executor, send, plan.assets)
-        _all(executor, send_guide, plan.guides)
-        _all(executor, send, plan.last)
+        _do_all(executor, send, plan.assets)
+        _do_all(executor, send_guide, plan.guides)
+        _do_all(executor, send, plan.last)
         errand.memory.add(let_loose(each.path) for each in plan.deletions)
-        _all(executor, delete, plan.deletions)
+        _do_all(executor, delete, plan.deletions)
     remembered = errand.memory.read()
     if remembered is not None:
         errand.memory.write(remembered)
@@ -322,7 +322,7 @@ def _at_once(number: int) -> Iterator[Executor]:
         raise HandoverError(f"{error} What was sent before is kept: run the same command again to go on.") from error  # fmt: skip
 
 
-def _all(executor: Executor, work: Callable[[_Item], None], items: Iterable[_Item]) -> None:
+def _do_all(executor: Executor, work: Callable[[_Item], None], items: Iterable[_Item]) -> None:
     """Do work for all items, and return when all is done; after a failure, begin no more of it."""
     futures = [executor.submit(work, each) for each in items]
     try:

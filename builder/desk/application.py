@@ -19,7 +19,7 @@ from builder.desk.desk import Desk
 from builder.desk.events import progress
 from builder.desk.guard import Guard
 from builder.desk.pages import STATIC, rendered, static
-from builder.desk.room import Room, Way
+from builder.desk.room import DeskRoom, Way
 from builder.desk.rooms import ROOMS
 from builder.desk.who import who_asks
 from builder.disk import true_place
@@ -125,7 +125,7 @@ def _shown(desk: Desk, request: Request, who: Who | None, answer: Answer) -> Res
 
 def _frame(desk: Desk, request: Request, who: Who | None, answer: PageAnswer) -> Mapping[str, Any]:
     """What stands around every page."""
-    rooms: tuple[Room, ...] = ROOMS if who is not None else ()
+    rooms: tuple[DeskRoom, ...] = ROOMS if who is not None else ()
     return {
         "title": answer.title,
         "room": answer.room,

@@ -15,7 +15,7 @@ from threading import Condition, Thread
 from time import sleep
 from typing import Final, Literal
 
-from builder.desk.kept_work import KeptJob, KeptWork, Told
+from builder.desk.kept_work import KeptJob, KeptWork, WorkReport
 from builder.errors import FindingsError, HandoverError
 from builder.unforeseen import mistake_of
 
@@ -34,7 +34,7 @@ _FOUND_NO_MORE = "What it read was kept only as long as the desk ran. Begin it a
 
 
 Say = Callable[[str], None]
-Work = Callable[..., Told]
+Work = Callable[..., WorkReport]
 """Work takes its arguments and then whom to tell of each step that is done."""
 
 
@@ -53,7 +53,7 @@ class Job:
     state: State = "waiting"
     steps: int = 0
     last: str = ""
-    told: Told = field(default_factory=Told)
+    told: WorkReport = field(default_factory=WorkReport)
 
     @property
     def finished(self) -> bool:
@@ -176,31 +176,36 @@ class Jobs:
                 return
             sleep(_LOOK_AGAIN)
 
-    def _done(self, number: str, work: Work, arguments: Sequence[object]) -> Told:
+    def _done(self, number: str, work: Work, arguments: Sequence[object]) -> WorkReport:
         context = get_context("spawn")
         here, there = context.Pipe(duplex=False)
         process = context.Process(target=_at_work, args=(there, self._kept, number, work, tuple(arguments)))  # fmt: skip
         try:
             process.start()
         except (OSError, RuntimeError) as error:
-            return self._remember(number, Told((f"The work could not be begun: {error}",), failed=True))  # fmt: skip
+            return self._remember(number, WorkReport((f"The work could not be begun: {error}",), failed=True))  # fmt: skip
         there.close()
-        told: Told | None = None
+        told: WorkReport | None = None
         with suppress(EOFError, OSError):
             while isinstance(said := here.recv(), str):
                 self._put(number, step=said)
             told = said
         process.join()
-        stopped = Told(("The work stopped before it was finished. What was there is as it was.",), failed=True)  # fmt: skip
+        stopped = WorkReport(("The work stopped before it was finished. What was there is as it was.",), failed=True)  # fmt: skip
         return told or self._remember(number, stopped)
 
-    def _remember(self, number: str, told: Told) -> Told:
+    def _remember(self, number: str, told: WorkReport) -> WorkReport:
         with suppress(HandoverError):  # a full disk: it is told as long as the desk runs
             self._kept.ended(number, told)
         return told
 
     def _put(
-        self, number: str, *, state: State | None = None, told: Told | None = None, step: str = ""
+        self,
+        number: str,
+        *,
+        state: State | None = None,
+        told: WorkReport | None = None,
+        step: str = "",
     ) -> None:
         with self._changed:
             job = self._jobs.get(number)
@@ -227,10 +232,10 @@ def _remembered(kept: KeptJob) -> Job:
     return job if kept.told is None else _later(job, kept.told, goes_on=False)
 
 
-def _later(job: Job, told: Told | None, *, goes_on: bool) -> Job:
+def _later(job: Job, told: WorkReport | None, *, goes_on: bool) -> Job:
     """Work of an earlier desk as it is now: it told something, it goes on, or it was cut off."""
     if told is None:
-        return replace(job, state="running") if goes_on else replace(job, state="cut off", told=Told(_CUT_OFF, failed=True))  # fmt: skip
+        return replace(job, state="running") if goes_on else replace(job, state="cut off", told=WorkReport(_CUT_OFF, failed=True))  # fmt: skip
     lines = (*told.lines, _FOUND_NO_MORE) if job.leads and not told.failed else told.lines
     return replace(job, state="failed" if told.failed else "done", told=replace(told, lines=lines))
 
@@ -246,7 +251,7 @@ def _at_work(
             there.send(step)
 
     with kept.under_way(number):
-        told = _told(lambda: kept.ended(number, work(*arguments, say)))
+        told = _report_of(lambda: kept.ended(number, work(*arguments, say)))
         if told.failed:
             with suppress(HandoverError):
                 kept.ended(number, told)
@@ -254,13 +259,13 @@ def _at_work(
         there.send(told)
 
 
-def _told(work: Callable[[], Told]) -> Told:
+def _report_of(work: Callable[[], WorkReport]) -> WorkReport:
     """What work tells, or why it could not be done."""
     try:
         return work()
     except FindingsError as error:
-        return Told(tuple(f"{each.place}: {each.wrong} {each.right}" for each in error.findings), failed=True)  # fmt: skip
+        return WorkReport(tuple(f"{each.place}: {each.wrong} {each.right}" for each in error.findings), failed=True)  # fmt: skip
     except HandoverError as error:
-        return Told((str(error),), failed=True)
+        return WorkReport((str(error),), failed=True)
     except Exception as error:  # a traceback on the terminal would hold data of plots
-        return Told((mistake_of("desk", error),), failed=True)
+        return WorkReport((mistake_of("desk", error),), failed=True)

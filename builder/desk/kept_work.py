@@ -23,7 +23,7 @@ _NUMBER = re.compile(r"[\w-]{8,32}", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
+class MadeFile:
     """A file that work has made: what it is saved as, its media type, and what it holds."""
 
     name: str
@@ -32,14 +32,14 @@ class Made:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class WorkReport:
     """What work has to say: ``lines`` in words, ``failed`` where it could not be done, what it ``found``, for
     the page that looks at it, and the file that it ``made``."""
 
     lines: tuple[str, ...] = ()
     failed: bool = False
     found: object = None
-    made: Made | None = None
+    made: MadeFile | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ class KeptJob:
 
     number: str
     asked: Mapping[str, Any] = field(default_factory=dict)
-    told: Told | None = None
+    told: WorkReport | None = None
 
 
 class KeptWork:
@@ -69,15 +69,15 @@ class KeptWork:
             raise UnwritableError(f"'{self._folder}' cannot be made: {error.strerror}.") from error
         self._write(number, ASKED, asked)
 
-    def ended(self, number: str, told: Told) -> Told:
+    def ended(self, number: str, told: WorkReport) -> WorkReport:
         """Remember what came of it, with the file that it made; then that file is on the disk alone."""
         made = told.made
         if made is not None:
             save(self._file(number, MADE), made.content, private=True)
-            made = Made(made.name, made.media_type)
+            made = MadeFile(made.name, made.media_type)
         about = {"lines": told.lines, "failed": told.failed}
         self._write(number, ENDED, {**about, **({"made": [made.name, made.media_type]} if made else {})})  # fmt: skip
-        return Told(told.lines, told.failed, told.found, made)
+        return WorkReport(told.lines, told.failed, told.found, made)
 
     def _write(self, number: str, ending: str, about: Mapping[str, Any]) -> None:
         text = json.dumps(about, ensure_ascii=False, sort_keys=True)
@@ -109,15 +109,15 @@ class KeptWork:
         about = self._read(number, ASKED)
         return None if about is None else KeptJob(number, about, self.told(number))
 
-    def told(self, number: str) -> Told | None:
+    def told(self, number: str) -> WorkReport | None:
         """What came of work; nothing while it is not known."""
         about = self._read(number, ENDED)
         if about is None:
             return None
         made = about.get("made")
-        return Told(
+        return WorkReport(
             tuple(map(str, about.get("lines", ()))), bool(about.get("failed")), None,
-            Made(str(made[0]), str(made[1])) if isinstance(made, list) else None,
+            MadeFile(str(made[0]), str(made[1])) if isinstance(made, list) else None,
         )  # fmt: skip
 
     def _read(self, number: str, ending: str) -> dict[str, Any] | None:

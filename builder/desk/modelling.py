@@ -8,7 +8,7 @@ from tempfile import TemporaryDirectory
 
 from builder.desk.asked import Upload
 from builder.desk.jobs import Say
-from builder.desk.kept_work import Told
+from builder.desk.kept_work import WorkReport
 from builder.errors import Finding, Findings, FindingsError, HandoverError, Severity
 from builder.importers.models.housetype import house_type_from
 from builder.importers.models.record import ModelRecord
@@ -29,7 +29,7 @@ _PLAIN = re.compile(r"\w[\w ()+,.-]{0,80}")
 
 
 @dataclass(frozen=True)
-class Wanted:
+class WantedHouseType:
     """Which house type a model is for: the name of its file and what it is called; and of the model the
     home, the side of the front, and what else a request may say."""
 
@@ -53,7 +53,7 @@ class Brought:
     differences, and what a check would say of it. ``based_on``: the digest of the file before this was
     worked out. ``number``: where the model itself waits."""
 
-    wanted: Wanted
+    wanted: WantedHouseType
     number: str
     based_on: str
     text: str
@@ -69,23 +69,23 @@ class Brought:
 
 
 def reading_model(
-    root: Path, wanted: Wanted, upload: Upload, number: str, day: date, say: Say
-) -> Told:
+    root: Path, wanted: WantedHouseType, upload: Upload, number: str, day: date, say: Say
+) -> WorkReport:
     """Read a model, and see what it would make or change: nothing is written."""
     with TemporaryDirectory() as folder:
-        path = Path(folder) / _named(upload.name)
+        path = Path(folder) / _name_of_model(upload.name)
         path.write_bytes(upload.content)
         say("the model is here")
         said = {name: getattr(wanted, name) or None for name in ("home", *KEPT)}
         try:
-            return Told(
+            return WorkReport(
                 found=_brought(root, wanted, ModelRequest((path,), **said), number, day, say)
             )
         except FindingsError as error:
             raise HandoverError(" ".join(f"{each.wrong} {each.right}" for each in error.findings)) from error  # fmt: skip
 
 
-def _named(name: str) -> str:
+def _name_of_model(name: str) -> str:
     """What a model is called while it is read: as its sender calls it, where that is a plain name."""
     last = name.replace("\\", "/").rpartition("/")[2]
     ending = Path(last).suffix
@@ -93,7 +93,7 @@ def _named(name: str) -> str:
 
 
 def _brought(
-    root: Path, wanted: Wanted, asked: ModelRequest, number: str, day: date, say: Say
+    root: Path, wanted: WantedHouseType, asked: ModelRequest, number: str, day: date, say: Say
 ) -> Brought:
     opened = Saves(root).opened(wanted.file)
     if opened.text is not None:
@@ -111,7 +111,7 @@ def _brought(
     return told
 
 
-def _check(root: Path, wanted: Wanted, text: str, day: date) -> tuple[Finding, ...]:
+def _check(root: Path, wanted: WantedHouseType, text: str, day: date) -> tuple[Finding, ...]:
     """What a check would say of the house type, as the command says it."""
     found = Findings()
     workspace = with_other_files(root, {wanted.file: text.encode("utf-8")}, found, KeptFiles())

@@ -15,7 +15,7 @@ from builder.build.papers import FILES, PAPERS, Paper, print_papers
 from builder.build.promises import check_promises
 from builder.demonstration.sheet import run_sheet
 from builder.desk.jobs import Say
-from builder.desk.kept_work import Made, Told
+from builder.desk.kept_work import MadeFile, WorkReport
 from builder.errors import Findings, FindingsError, counted
 from builder.guide.labels import Label
 from builder.guide.walk.script import script_of
@@ -53,14 +53,16 @@ class Labels:
 
 def setting_letters(
     root: Path, letters: tuple[Letter, ...], builder: str, day: date, name: str, say: Say
-) -> Told:
+) -> WorkReport:
     """Letters to owners as one PDF, each on a page of its own."""
     pdf = letters_pdf(root, letters, builder, "Letters to owners", day)
     say(counted(len(letters), "letter"))
-    return Told((f"{counted(len(letters), 'letter')}, one for each home.",), made=Made(name, PDF, pdf))  # fmt: skip
+    return WorkReport((f"{counted(len(letters), 'letter')}, one for each home.",), made=MadeFile(name, PDF, pdf))  # fmt: skip
 
 
-def printing_stickers(root: Path, development: str, wanted: Labels, day: date, say: Say) -> Told:
+def printing_stickers(
+    root: Path, development: str, wanted: Labels, day: date, say: Say
+) -> WorkReport:
     """The stickers of all plots of a development that can be published, plot after plot, as one PDF."""
     preparation = _prepared(root, development, day)
     stock = chosen(stocks_of(root), wanted.stock)
@@ -69,14 +71,16 @@ def printing_stickers(root: Path, development: str, wanted: Labels, day: date, s
     labels, without = _labels(preparation, development, say)
     left = tuple(_left(preparation))
     if not labels:
-        return Told(("There is no sticker to print: no piece has a code.", *left), failed=True)
+        return WorkReport(
+            ("There is no sticker to print: no piece has a code.", *left), failed=True
+        )
     with TemporaryDirectory() as folder:
         out = Path(folder) / "stickers.pdf"
         placed = print_sheet(labels, stock, wanted.first, root, out)
-        made = Made(f"{development}-stickers.pdf", PDF, out.read_bytes())
+        made = MadeFile(f"{development}-stickers.pdf", PDF, out.read_bytes())
     sheets = counted(placed[-1].page, "sheet")
     lines = (f"{counted(len(placed), 'sticker')} on {sheets}, every code read back.", *without, *left)  # fmt: skip
-    return Told(lines, failed=bool(left), made=made)
+    return WorkReport(lines, failed=bool(left), made=made)
 
 
 def _prepared(root: Path, development: str, day: date) -> Preparation:
@@ -108,7 +112,7 @@ def _labels(
 
 def printing_papers(
     root: Path, development: str, papers: tuple[str, ...], day: date, say: Say
-) -> Told:
+) -> WorkReport:
     """Papers of all plots of a development that can be published, as one archive with a folder a plot."""
     preparation = prepare(root, (development,), day)
     check_promises(preparation.workspace, preparation.findings)
@@ -124,8 +128,8 @@ def printing_papers(
     left = tuple(_left(preparation))
     lines = (f"{counted(len(files), 'paper')} printed.", *left)
     if not files:
-        return Told(lines, failed=True)
-    return Told(lines, bool(left), made=Made(f"{development}-papers.zip", ZIP, content))
+        return WorkReport(lines, failed=True)
+    return WorkReport(lines, bool(left), made=MadeFile(f"{development}-papers.zip", ZIP, content))
 
 
 def _run_sheets(preparation: Preparation, out: Path, say: Say) -> None:

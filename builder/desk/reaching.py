@@ -6,7 +6,7 @@ from pathlib import Path
 
 from builder.board.looking import Looking
 from builder.desk.jobs import Say
-from builder.desk.kept_work import Told
+from builder.desk.kept_work import WorkReport
 from builder.errors import counted
 from builder.saving.comparing import pages_changed
 from builder.sources.kept_files import KeptFiles
@@ -17,7 +17,7 @@ SHOWN, HOMES_SHOWN = 60, 20
 
 def seeing_reach(
     root: Path, out: Path, texts: Mapping[str, bytes | None], day: date, say: Say
-) -> Told:
+) -> WorkReport:
     """Every home with these texts in place of what its files say: nothing is written."""
     kept = KeptFiles()
     now = Looking(root, out, day, kept)
@@ -30,10 +30,10 @@ def seeing_reach(
         for each in found:
             pages.setdefault((each.title, each.how), []).append(reference)
         say(reference)
-    return Told((f"{homes} of {counted(len(now.workspace.plots), 'home')} would change.", *_told(pages)))  # fmt: skip
+    return WorkReport((f"{homes} of {counted(len(now.workspace.plots), 'home')} would change.", *_lines_of_pages(pages)))  # fmt: skip
 
 
-def _told(pages: Mapping[tuple[str, str], list[str]]) -> Iterator[str]:
+def _lines_of_pages(pages: Mapping[tuple[str, str], list[str]]) -> Iterator[str]:
     """The pages that change in most homes first."""
     ordered = sorted(pages.items(), key=lambda each: (-len(each[1]), each[0]))
     for (title, how), homes in ordered[:SHOWN]:

@@ -23,7 +23,7 @@ class Way:
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class DeskRoom:
     """A room by its id, its name in the navigation, the path of its first page, and its ways."""
 
     id: str

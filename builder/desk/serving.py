@@ -33,7 +33,7 @@ def in_an_address(host: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Call:
+class DeskAddress:
     """Where a desk is called: the address that it listens at, and the names that browsers call it by.
     ``team``: people sign in."""
 
@@ -65,7 +65,7 @@ class Call:
 
 
 def serve(
-    root: Path, out: Path, destination: str | None, call: Call, say: Callable[[str], None]
+    root: Path, out: Path, destination: str | None, call: DeskAddress, say: Callable[[str], None]
 ) -> None:
     """Serve the desk of a workspace until it is stopped.
 
@@ -87,7 +87,7 @@ def serve(
     uvicorn.Server(configuration).run([listening])
 
 
-def _setting(root: Path, out: Path, destination: str | None, call: Call) -> Setting:
+def _setting(root: Path, out: Path, destination: str | None, call: DeskAddress) -> Setting:
     accounts = accounts_file(root) if call.team else None
     if accounts is not None and not read_accounts(accounts):
         raise UsageError("Nobody could sign in yet. Add an account: handover desk accounts add NAME --role ROLE.")  # fmt: skip
@@ -96,7 +96,7 @@ def _setting(root: Path, out: Path, destination: str | None, call: Call) -> Sett
     return Setting(root, out, call.hosts, accounts, proxy, destination, secure=secure)
 
 
-def _listening(call: Call) -> socket.socket:
+def _listening(call: DeskAddress) -> socket.socket:
     try:
         if ":" not in call.address:
             return socket.create_server((call.address, call.port))

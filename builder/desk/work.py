@@ -12,7 +12,7 @@ from builder.build.taking_back import take_back
 from builder.deploy.deploying import Deployment
 from builder.deploy.deploying import deploy as deploy_tree
 from builder.desk.jobs import Say
-from builder.desk.kept_work import Told
+from builder.desk.kept_work import WorkReport
 from builder.errors import Severity, counted
 
 SHOWN = 40
@@ -21,10 +21,10 @@ SHOWN = 40
 
 def publishing(
     root: Path, out: Path, plots: tuple[str, ...], day: date, when: str, by: str, say: Say
-) -> Told:
+) -> WorkReport:
     """Publish plots, as ``handover build`` does; none named: all. What is replaced is kept."""
     report = publish(Target(root, plots, out, day), say, keeping=Keeping(out, when, by))
-    return Told(tuple(_of_report(report)), failed=bool(report.left))
+    return WorkReport(tuple(_of_report(report)), failed=bool(report.left))
 
 
 def _of_report(report: Report) -> Iterator[str]:
@@ -37,17 +37,17 @@ def _of_report(report: Report) -> Iterator[str]:
     yield from (f"{each.place}: {each.wrong} {each.right}" for each in errors[:SHOWN])
 
 
-def taking_back(out: Path, number: str, destination: str | None, say: Say) -> Told:
+def taking_back(out: Path, number: str, destination: str | None, say: Say) -> WorkReport:
     """Take the last release back, and send what stands then to where people read it."""
     release = take_back(out, number, say)
     lines = [f"{counted(len(release.replaced), 'guide')} as before the release of {release.when}."]
     if release.new:
         lines.append(f"First published by it, and left as they are, because their codes are out: {', '.join(release.new[:SHOWN])}.")  # fmt: skip
-    told = deploying(out, destination, say) if destination else Told()
-    return Told((*lines, *told.lines), told.failed)
+    told = deploying(out, destination, say) if destination else WorkReport()
+    return WorkReport((*lines, *told.lines), told.failed)
 
 
-def deploying(out: Path, destination: str, say: Say) -> Told:
+def deploying(out: Path, destination: str, say: Say) -> WorkReport:
     """Send a published tree to where people read it, as ``handover deploy`` does."""
 
     @contextmanager
@@ -55,7 +55,7 @@ def deploying(out: Path, destination: str, say: Say) -> Told:
         yield _Counting(say)
 
     done = deploy_tree(out, destination, counting)
-    return Told((_sent(done),), failed=bool(done.unreadable))
+    return WorkReport((_sent(done),), failed=bool(done.unreadable))
 
 
 class _Counting:

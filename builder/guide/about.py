@@ -284,7 +284,7 @@ class About:
         named = self.pieces if section == "utilities" else self._named_in(section)
 
         def listed() -> tuple[View, ...]:
-            each = {name: self._named(entries_of(entries[name]), section) for name in applying}
+            each = {name: self._with_names(entries_of(entries[name]), section) for name in applying}
             return tuple(view(f"{section}.{name}", {"id": name, **each[name]}) for name in each)
 
         return self.kept.made_from((_LISTED, section, entries, applying, named), listed)
@@ -325,7 +325,7 @@ class About:
         """What serves a part of the home: what stands in its rooms, and what is named as its own."""
         return tuple(each for each in self.pieces if each.room_id in rooms or each.id in own)
 
-    def _named(self, entry: dict[str, Any], section: str) -> dict[str, Any]:
+    def _with_names(self, entry: dict[str, Any], section: str) -> dict[str, Any]:
         """An entry with the names of what it refers to in place of their ids."""
         rooms = self.home.rooms
         if section in _NAMED_ROOMS:

@@ -119,10 +119,10 @@ def _tasks(front: FrontMatter, about: About) -> Iterator[tuple[str, str, str]]:
 def _sources(front: FrontMatter, about: About) -> tuple[dict[str, str], ...]:
     """The sources of what an article says of this home."""
     applying = tuple(name for name, source in front.sources.items() if about.applies(source))
-    return about.kept.once(_named, front, about.kept.same(applying), about.language)
+    return about.kept.once(_sources_named, front, about.kept.same(applying), about.language)
 
 
-def _named(
+def _sources_named(
     front: FrontMatter, applying: tuple[str, ...], language: Language
 ) -> tuple[dict[str, str], ...]:
     sources = [(front.sources[name], basis_of(front.sources[name], language)) for name in applying]

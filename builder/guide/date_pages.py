@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from builder.guide.pages import Page
-from builder.guide.schedule.entries import Entry, Schedule
+from builder.guide.schedule.entries import Schedule, ScheduleEntry
 from builder.guide.schedule.wording import by_in
 from builder.guide.schedule.year import year_of
 
@@ -49,7 +49,7 @@ def care_page(schedule: Schedule, home: str) -> Page:
     )
 
 
-def _care_groups(schedule: Schedule) -> Iterator[tuple[str, str, tuple[Entry, ...]]]:
+def _care_groups(schedule: Schedule) -> Iterator[tuple[str, str, tuple[ScheduleEntry, ...]]]:
     """What can be ticked, under headings: services first, because cover asks for their records."""
     say = schedule.language.say
     tasks = [each for each in schedule.entries if not each.id.startswith("cover.")]

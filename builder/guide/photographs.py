@@ -18,7 +18,7 @@ SizeOf = Callable[[str], Size | None]
 
 def names_of(piece: Equipment) -> tuple[str, ...]:
     """The names that the photographs of a piece have in a guide, without what their form adds."""
-    return tuple(dict.fromkeys(_named(photo, ring) for photo, ring in _of(piece)))
+    return tuple(dict.fromkeys(_name_of_file(photo, ring) for photo, ring in _of(piece)))
 
 
 def _of(piece: Equipment) -> Iterator[tuple[str, Ring | None]]:
@@ -33,7 +33,7 @@ def photographs_of(home: Home, size_of: SizeOf) -> Iterator[Photograph]:
     """The photographs that pieces and rooms of a home show, each once, by name."""
     of_rooms = {room.photo: None for room in home.rooms.values() if room.photo}
     of_pieces = {each for piece in home.equipment.values() for each in _of(piece)}
-    shown = {_named(*each): each for each in (*of_pieces, *of_rooms.items())}
+    shown = {_name_of_file(*each): each for each in (*of_pieces, *of_rooms.items())}
     for name, (photo, ring) in sorted(shown.items()):
         found = home.photos[photo]
         mirrored = found.hand not in (None, home.plot.hand)
@@ -56,7 +56,7 @@ def _fitting(size: Size) -> Size:
     return max(1, round(size[0] * share)), max(1, round(size[1] * share))
 
 
-def _named(photo: str, ring: Ring | None) -> str:
+def _name_of_file(photo: str, ring: Ring | None) -> str:
     """Ids have no dots, so that a photograph with a ring never takes the name of another."""
     return photo if ring is None else f"{photo}.{round(ring[0] * 1000)}-{round(ring[1] * 1000)}"
 

@@ -44,7 +44,7 @@ _HEADING = re.compile(r"^#{1,6}|^(?:=+|-+) *$", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
-class Refused:
+class RefusedInBody:
     """What a body may not hold, and where it begins, counted in letters from nought."""
 
     place: int
@@ -53,32 +53,32 @@ class Refused:
     right: str
 
 
-def refused_in(text: str) -> Iterator[Refused]:
+def refused_in(text: str) -> Iterator[RefusedInBody]:
     """Everything that the Markdown of an article may not hold, sort by sort."""
     for found in _TAG.finditer(text):
         wrong = f"'{found.group()}' is HTML, and articles are Markdown."
-        yield Refused(found.start(), "article.html", wrong, "Write it in Markdown.")
+        yield RefusedInBody(found.start(), "article.html", wrong, "Write it in Markdown.")
     for found in _LINK.finditer(text):
         if not _KNOWN_LINK.fullmatch(found["target"]):
             wrong = f"'{found['target'][:60]}' leads out of the guide."
-            yield Refused(found.start(), "article.link", wrong, _LINKS)
+            yield RefusedInBody(found.start(), "article.link", wrong, _LINKS)
         elif found["before"] or found["behind"]:
             wrong = f"More than an address stands in the brackets of '{found['target'][:60]}'."
-            yield Refused(found.start(), "article.link", wrong, _LINKS)
+            yield RefusedInBody(found.start(), "article.link", wrong, _LINKS)
     for found in _PICTURE.finditer(text):
         wrong = f"'{found.group()}' is a picture, and articles are words."
-        yield Refused(found.start(), "article.html", wrong, _PICTURES)
+        yield RefusedInBody(found.start(), "article.html", wrong, _PICTURES)
     for found in _DEFINITION.finditer(text):
         wrong = f"'{found.group()[:60]}' defines a link away from its words."
-        yield Refused(found.start(), "article.link", wrong, _LINKS)
+        yield RefusedInBody(found.start(), "article.link", wrong, _LINKS)
     for found in _ATTRIBUTES.finditer(text):
         wrong = f"'{found.group()[:60]}' gives an element attributes, and articles have none."
-        yield Refused(found.start(), "article.html", wrong, "Take it out.")
+        yield RefusedInBody(found.start(), "article.html", wrong, "Take it out.")
     for found in (*_NESTED.finditer(text), *_RUN.finditer(text)):
         wrong = "Its Markdown is nested deeper than any page needs."
-        yield Refused(found.start(), "article.too-much", wrong, "Write it flat.")
+        yield RefusedInBody(found.start(), "article.too-much", wrong, "Write it flat.")
     for place, wrong in _too_many(text):
-        yield Refused(place, "article.too-much", wrong, "Make shorter articles of it.")
+        yield RefusedInBody(place, "article.too-much", wrong, "Make shorter articles of it.")
 
 
 def _too_many(text: str) -> Iterator[tuple[int, str]]:

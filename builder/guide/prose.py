@@ -14,7 +14,7 @@ from builder.compiled import compiled, keep_compiled
 from builder.errors import Finding, Place, near_miss
 from builder.guide.budget import Budget, ExhaustedError
 from builder.guide.filters import UnprintableError, article_filters, text_of
-from builder.guide.plain_markdown import Refused, refused_in
+from builder.guide.plain_markdown import RefusedInBody, refused_in
 from builder.guide.printing import PrintedAsFinalized
 from builder.guide.sandbox import LIMITS, LONGEST_BODY, SafeEnvironment
 from builder.guide.view import Missing, MissingValueError, UnknownNameError
@@ -156,7 +156,11 @@ def _written(template: Template, values: Mapping[str, Any]) -> tuple[str, tuple[
 
 
 def _forbidden(
-    refused: Refused, article: Article, template: Template, text: str, chunks: tuple[_Chunk, ...]
+    refused: RefusedInBody,
+    article: Article,
+    template: Template,
+    text: str,
+    chunks: tuple[_Chunk, ...],
 ) -> Finding:
     """The finding for what Markdown may not hold, at the line of the article that printed it."""
     chunk = max(

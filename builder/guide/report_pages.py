@@ -13,7 +13,7 @@ from builder.guide.about import About
 from builder.guide.front_pages import may_smell_of_gas, puts_faults_right
 from builder.guide.pages import Guide, Page, looked_for
 from builder.guide.pieces import Piece
-from builder.guide.schedule.entries import Call, Line, Period, Schedule
+from builder.guide.schedule.entries import Call, CoverLine, Period, Schedule
 from builder.guide.schedule.wording import call_of
 from builder.guide.values import Values
 from builder.languages.language import to_say
@@ -223,7 +223,7 @@ class _Reporting:
         return Reported(f"in-{identifier}", say("Anything else here"), say("a door, a wall, a mark, damp"),
                         "", "", (), mails, Call(say("a local builder, joiner or decorator"), None))  # fmt: skip
 
-    def _line(self, piece: Piece) -> Line | None:
+    def _line(self, piece: Piece) -> CoverLine | None:
         """The line of the cover clock that a piece has of its own, or shares with those of its term."""
         term = self.about.home.kinds[piece.kind].cover
         if term is None:

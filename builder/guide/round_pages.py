@@ -13,7 +13,7 @@ from builder.guide.about import About
 from builder.guide.pages import Link, Page, looked_for
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
-from builder.guide.plan.numbered import Label, labels
+from builder.guide.plan.numbered import NumberLabel, labels
 from builder.guide.values import Values
 from builder.guide.walk.script import Script
 from builder.guide.walk.stops import Item, Stop, Stops
@@ -62,7 +62,7 @@ class RoundItem:
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class FacedWall:
     """A wall as one stands before it, and what is told of there; without a wall, what is on none."""
 
     wall: SharedWall | None
@@ -75,8 +75,8 @@ class Drawn:
     what was met before."""
 
     plan: Highlight | None
-    tags: tuple[Label, ...]
-    views: tuple[View, ...]
+    tags: tuple[NumberLabel, ...]
+    views: tuple[FacedWall, ...]
     again: tuple[RoundItem, ...]
 
 
@@ -120,7 +120,7 @@ def _first(stops: tuple[Stop, ...], about: About) -> Page:
         ),
         values={
             "stops": tuple(
-                {"id": each.id, "link": _link(each), "floor": each.floor or "", "things": _named(each)}
+                {"id": each.id, "link": _link(each), "floor": each.floor or "", "things": _names_of_items(each)}
                 for each in stops
             )
         },
@@ -132,7 +132,7 @@ _ROOM = "room_kinds"
 """The section of the script that is about rooms themselves."""
 
 
-def _named(stop: Stop) -> tuple[str, ...]:
+def _names_of_items(stop: Stop) -> tuple[str, ...]:
     """What is met at a stop for the first time, by its name. The room itself is what the stop is called."""
     here = f", {stop.title}"
     met = [each for each in stop.items if each.as_at is None and each.things[0].section != _ROOM]
@@ -250,15 +250,15 @@ def _views(
     walls: tuple[SharedWall, ...],
     hung: Mapping[int, SharedWall],
     found: "_Found",
-) -> Iterator[View]:
+) -> Iterator[FacedWall]:
     """Each wall with its things. A wall that only things met before are on is drawn all the same."""
     drawn: list[SharedWall] = []
     for group in standing:
         number = group and found.numbers.get(_piece_id(group[0].things[0]))
         wall = hung.get(number) if number else None
         drawn += [wall] if wall else []
-        yield View(wall, tuple(_item(each, found) for each in group))
-    yield from (View(each, ()) for each in walls if each not in drawn)
+        yield FacedWall(wall, tuple(_item(each, found) for each in group))
+    yield from (FacedWall(each, ()) for each in walls if each not in drawn)
 
 
 @dataclass(frozen=True, slots=True)
@@ -283,7 +283,7 @@ def _plan(stop: Stop, about: About) -> Highlight | None:
 
 def _tags(
     free: list[Piece], numbers: Mapping[str, int], plan: Highlight, about: About
-) -> tuple[Label, ...]:
+) -> tuple[NumberLabel, ...]:
     floor = plan.base.floor
     spots = [
         (numbers[each.id], *spot)

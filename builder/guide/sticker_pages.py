@@ -31,7 +31,7 @@ class StickerRecord:
 
 
 @dataclass(frozen=True, slots=True)
-class Call:
+class StickerCall:
     """Somebody to call, from the sticker itself."""
 
     name: str
@@ -52,7 +52,7 @@ class StickerPage:
     changes: tuple[str, ...]
     actions: tuple[str, ...]
     caution: str | None
-    calls: tuple[Call, ...]
+    calls: tuple[StickerCall, ...]
     links: tuple[Link, ...]
     plan: Highlight | None = None
     wall: WallView | None = None
@@ -180,14 +180,14 @@ def _changes(about: About, record: StickerRecord, piece: Piece) -> Iterator[str]
         yield f"{replaced} {now}" if now else replaced
 
 
-def _calls(about: About, *, whole: bool) -> tuple[Call, ...]:
+def _calls(about: About, *, whole: bool) -> tuple[StickerCall, ...]:
     """The emergency numbers, and then who mends faults."""
     care = about.contact("customer-care")
     contacts = [*(urgent_contacts(about) if whole else ()), *([care] if care else [])]
     return tuple(_called(contacts))
 
 
-def _calls_for(about: About, piece: Piece) -> Iterator[Call]:
+def _calls_for(about: About, piece: Piece) -> Iterator[StickerCall]:
     """Whom to call about one piece, in the order in which somebody who stands before it needs them."""
     fuel = about.home.fuels.get(piece.fuel or "")
     danger = piece.caution is not None or piece.turns_off is not None
@@ -207,10 +207,10 @@ def _calls_for(about: About, piece: Piece) -> Iterator[Call]:
     yield from _called({each["id"]: each for each in found if each}.values())
 
 
-def _called(contacts: Iterable[dict[str, Any]]) -> Iterator[Call]:
+def _called(contacts: Iterable[dict[str, Any]]) -> Iterator[StickerCall]:
     for each in contacts:
         if each["telephone"]:
-            yield Call(each["name"], each["telephone"], each["call_for"])
+            yield StickerCall(each["name"], each["telephone"], each["call_for"])
 
 
 def _known(guide: Guide, links: list[Link]) -> Iterator[Link]:

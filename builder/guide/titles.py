@@ -30,7 +30,7 @@ def titles_differ(
             yield Finding(
                 SAME_TITLE.id,
                 _place(page, traced, workspace),
-                f"'{page.title}' is the title of two pages: {_named(first)} and {_named(page)}.",
+                f"'{page.title}' is the title of two pages: {_name_of_page(first)} and {_name_of_page(page)}.",
                 "Give one of them another title.",
                 severity=SAME_TITLE.severity,
                 basis=SAME_TITLE.basis,
@@ -46,7 +46,7 @@ def _sort(page: Page) -> str:
     return page.id.partition(":")[0]
 
 
-def _named(page: Page) -> str:
+def _name_of_page(page: Page) -> str:
     sort, _, name = page.id.partition(":")
     return f"the {sort} '{name}'"
 

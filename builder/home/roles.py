@@ -17,12 +17,12 @@ def holder_of(role: str, contacts: Mapping[str, Contact]) -> str | None:
 
 def with_supplies(home: Home, kept: Memo) -> Home:
     """The home in which whoever a supply names has the role of that supply, if nobody has it yet."""
-    named = kept.same(tuple(_named(home)))
+    named = kept.same(tuple(_named_by_supplies(home)))
     contacts = kept.once(_given, home.contacts, named)
     return home if contacts is home.contacts else home.model_copy(update={"contacts": contacts})
 
 
-def _named(home: Home) -> Iterator[tuple[str, str]]:
+def _named_by_supplies(home: Home) -> Iterator[tuple[str, str]]:
     """The role and the contact of each supply that names one."""
     if home.water and home.water.contact:
         mains = home.water.source == "mains"

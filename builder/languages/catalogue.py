@@ -60,10 +60,10 @@ def read_catalogue(text: str, file: str, code: str) -> tuple[ReadCatalogue | Non
         line = getattr(error, "lineno", 0) + 1  # It counts from 0.
         said = str(error).rpartition(" on ")[0] or str(error)
         return None, [_unreadable(Place(file, line), said)]
-    found = [_wrong(each, catalogue, file) for each in _said(catalogue)]
+    found = [_wrong(each, catalogue, file) for each in _finished(catalogue)]
     wrong = {id(message) for message, finding in found if finding}
     texts = {
-        _ours(each): _forms(each) for each in _said(catalogue) if id(each) not in wrong
+        _ours(each): _forms(each) for each in _finished(catalogue) if id(each) not in wrong
     }  # fmt: skip
     read = _READ_BY.search(catalogue.header_comment)
     lacking = sum(1 for each in catalogue if each.id) - len(texts)
@@ -98,7 +98,7 @@ def _plural(catalogue: Catalog) -> Callable[[int], int] | None:
     return choose
 
 
-def _said(catalogue: Catalog) -> Iterator[Message]:
+def _finished(catalogue: Catalog) -> Iterator[Message]:
     """The messages that have a finished text."""
     for message in catalogue:
         if message.id and not message.fuzzy and all(map(str.strip, _forms(message))):
@@ -123,8 +123,8 @@ def _wrong(message: Message, catalogue: Catalog, file: str) -> tuple[Message, Fi
         wrong = f"'{_ours(message)}' has other values in its translation, or a '%' that is none."
         right = "Write the values of the first language with the same names, and no other '%'."
         return message, Finding("language.values", place, wrong, right)
-    if any(_named(text) != _named(_ours(message)) for text in _forms(message)):
-        named = " ".join(_named(_ours(message)))
+    if any(_markers_in(text) != _markers_in(_ours(message)) for text in _forms(message)):
+        named = " ".join(_markers_in(_ours(message)))
         wrong = f"'{_ours(message)}' names others in braces in its translation."
         right = f"Write these, each as it stands: {named}." if named else "Write no braces in it."
         return message, Finding("language.values", place, wrong, right)
@@ -141,7 +141,7 @@ def _wrong(message: Message, catalogue: Catalog, file: str) -> tuple[Message, Fi
     return message, None
 
 
-def _named(text: str) -> list[str]:
+def _markers_in(text: str) -> list[str]:
     return sorted(_MARKER.findall(text))
 
 

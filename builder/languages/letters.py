@@ -38,11 +38,11 @@ class Letters:
 @cache
 def letters_of(code: str) -> Letters:
     """The letters of a language by its code; nothing of its own where no data says so."""
-    said = _all().get(code.partition("-")[0], {})
+    said = _letters_by_language().get(code.partition("-")[0], {})
     return Letters(said.get("letters", {}), tuple(map(tuple, said.get("alike", ()))))
 
 
 @cache
-def _all() -> Mapping[str, Mapping[str, dict[str, str]]]:
+def _letters_by_language() -> Mapping[str, Mapping[str, dict[str, str]]]:
     text = (files("builder") / "languages" / "letters.yaml").read_text(encoding="utf-8")
     return dict(yaml.safe_load(text))

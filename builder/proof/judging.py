@@ -126,7 +126,7 @@ def left_open(opened: tuple[str, ...]) -> tuple[str, ...]:
 
 def judge(text: str, kind: PageKind, opened: tuple[str, ...] = ()) -> Judged:
     """The text of a page, or a part of it that begins where the elements ``opened`` are open."""
-    reading = _Reading(text, kind, opened)
+    reading = _TextReading(text, kind, opened)
     reading.read()
     return Judged(
         tuple(reading.refused),
@@ -144,7 +144,7 @@ _SHOWN = "#shown"
 """Stands in the list of open elements once the content of a page has been closed."""
 
 
-class _Reading:
+class _TextReading:
     """One text on its way through the grammar."""
 
     def __init__(self, text: str, kind: PageKind, opened: tuple[str, ...]) -> None:

@@ -71,9 +71,9 @@ def origin_in(merged: Merged, location: Address) -> Origin:
     """Who said the value at a location of a home's data, and where."""
     found, rest = _walked(merged, location)
     if not rest or found.children is None:
-        return _said(found)
+        return _origin_of(found)
     kept = _kept_position(merged, location)
-    return _said(kept) if kept else Origin(DEFAULT_LAYER, None)
+    return _origin_of(kept) if kept else Origin(DEFAULT_LAYER, None)
 
 
 def _walked(merged: Merged, location: Address) -> tuple[Merged, Address]:
@@ -96,7 +96,7 @@ def _kept_position(merged: Merged, location: Address) -> Merged | None:
     return found if not rest else None
 
 
-def _said(merged: Merged) -> Origin:
+def _origin_of(merged: Merged) -> Origin:
     """A leaf comes from the layer that holds; a record from the one that added it, and all after."""
     if not merged.sayings:
         return Origin(DEFAULT_LAYER, None)

@@ -46,20 +46,22 @@ def lines_under(entry: Entry, line: int) -> Iterator[int]:
     for child in entry.children.values():
         if line == (child.named_at if child.children else child.place).line:
             yield from (
-                each for below in _all(child) for each in (below.place.line, below.named_at.line)
+                each
+                for below in _entries_beneath(child)
+                for each in (below.place.line, below.named_at.line)
             )
         else:
             yield from lines_under(child, line)
 
 
-def _all(entry: Entry) -> Iterator[Entry]:
+def _entries_beneath(entry: Entry) -> Iterator[Entry]:
     yield entry
     for child in entry.children.values():
-        yield from _all(child)
+        yield from _entries_beneath(child)
 
 
 def _scalars(entry: Entry) -> Iterator[Entry]:
-    return (each for each in _all(entry) if not each.children)
+    return (each for each in _entries_beneath(entry) if not each.children)
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ class Resting:
 
 
 @dataclass(frozen=True, slots=True)
-class Document:
+class SourceDocument:
     """A document in one edition, and all that rests on it. When an edition changes, it is read again."""
 
     name: str
@@ -31,13 +31,13 @@ class Document:
     resting: tuple[Resting, ...]
 
 
-def documents(workspace: Workspace) -> tuple[Document, ...]:
+def documents(workspace: Workspace) -> tuple[SourceDocument, ...]:
     """Every source that a workspace and the rules name, by name and edition."""
     found: dict[tuple[str, str], list[Resting]] = {}
     for name, edition, resting in (*_facts_of_workspace(workspace), *_of_rules(library().tables)):
         found.setdefault((name, edition), []).append(resting)
     ordered = sorted(found.items(), key=lambda each: (each[0][0].casefold(), each[0][1]))
-    return tuple(Document(*named, tuple(resting)) for named, resting in ordered)
+    return tuple(SourceDocument(*named, tuple(resting)) for named, resting in ordered)
 
 
 def _facts_of_workspace(workspace: Workspace) -> Iterator[tuple[str, str, Resting]]:

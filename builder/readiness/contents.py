@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from builder.guide.schedule.clock import covers_of
 from builder.guide.schedule.days import ONE_DAY
-from builder.guide.schedule.entries import Line
+from builder.guide.schedule.entries import CoverLine
 from builder.model.equipment import Equipment
 from builder.readiness.need import Case, Lack, Need, before_handing_over
 from builder.readiness.reading import Topic, explained_by, has_tasks, speaks_of
@@ -156,7 +156,7 @@ def _nobody(says: str, matter: str) -> Lack:
     return Lack(says, ("covers", "…", "matters"), f"[{matter}]", file=_STANDARD)
 
 
-def _gap(line: Line) -> str:
+def _gap(line: CoverLine) -> str:
     """The days on which nobody answers, where days are known."""
     for earlier, later in pairwise(line.periods):
         if earlier.last and later.first and later.first - earlier.last > ONE_DAY:

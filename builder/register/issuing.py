@@ -9,13 +9,13 @@ from builder.model.equipment import Equipment
 from builder.model.home import Home
 from builder.preparing import Prepared
 from builder.register.gone import tell_gone
-from builder.register.lines import Issued, Register, Wanted
+from builder.register.lines import Issued, Register, WantedCode
 from builder.register.reading import read_register
 from builder.register.register import issue
 from builder.sources.folder import Folder
 from builder.sources.workspace import PlotSource, Workspace
 
-Missing = Callable[[Prepared, Register], Iterable[Wanted]]
+Missing = Callable[[Prepared, Register], Iterable[WantedCode]]
 """Finds what a plot has no code for yet."""
 
 
@@ -102,23 +102,23 @@ class _Missing:
     plots: list[Prepared]
     missing: Missing
 
-    def of(self, register: Register) -> Iterator[Wanted]:
+    def of(self, register: Register) -> Iterator[WantedCode]:
         for prepared in self.plots:
             yield from self.missing(prepared, register)
 
 
-def _missing_guide(plot: PlotSource, register: Register) -> Iterator[Wanted]:
+def _missing_guide(plot: PlotSource, register: Register) -> Iterator[WantedCode]:
     if register.guide(plot.numbers) is None:
-        yield Wanted("guide", plot.number)
+        yield WantedCode("guide", plot.number)
 
 
-def _missing_codes(prepared: Prepared, register: Register) -> Iterator[Wanted]:
+def _missing_codes(prepared: Prepared, register: Register) -> Iterator[WantedCode]:
     yield from _missing_guide(prepared.plot, register)
     home = prepared.traced.home
     stuck = {each.equipment for each in stickers_of(prepared, register) if each.live}
     for name, piece in home.equipment.items():
         if wants_sticker(home, piece) and name not in stuck:
-            yield Wanted(
+            yield WantedCode(
                 "sticker", prepared.plot.number, name, piece.kind, piece.room, piece.make or ""
             )
 

@@ -12,7 +12,7 @@ COLUMNS = ("code", "issued", "leads_to", "plot", "equipment", "kind", "room", "m
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedCode:
     """Something that is to have a code: a plot's guide, or the sticker of one piece of it."""
 
     leads_to: LeadsTo
@@ -29,7 +29,7 @@ class Issued:
 
     code: str
     issued: date
-    wanted: Wanted
+    wanted: WantedCode
     line: int
 
     @property

@@ -15,7 +15,7 @@ from typing import Final
 from builder.disk import true_place
 from builder.errors import Finding, Findings, FindingsError, HandoverError, Place, printable
 from builder.register.chain import START, Seal, sealed_beside, seals_in
-from builder.register.lines import COLUMNS, Issued, Register, Wanted
+from builder.register.lines import COLUMNS, Issued, Register, WantedCode
 from builder.register.reading import (
     MARK,
     RegisterText,
@@ -80,7 +80,7 @@ def merge(
         own = len(sides[0].written)
         back = tuple(_settled(lines, stay, published))
         for plot, code, _ in back:
-            lines.append(cells_of(code, day, Wanted("void", plot)))
+            lines.append(cells_of(code, day, WantedCode("void", plot)))
         write(folder, development, lines, afresh=True)
     return MergedRegister(own, len(lines) - own - len(back), back)
 

@@ -16,7 +16,7 @@ _ADDRESS = re.compile(r"/[qQ]/([0-9A-Za-z]+)/?(?:[?#].*)?$")
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class StickerPlace:
     """One place for a sticker: the piece that it is for, its code, since when, and where it sticks."""
 
     equipment: str
@@ -35,11 +35,11 @@ class Verdict:
     says: str
 
 
-def places_of(prepared: Prepared, register: Register) -> tuple[Place, ...]:
+def places_of(prepared: Prepared, register: Register) -> tuple[StickerPlace, ...]:
     """The places of a home whose stickers are issued, in walking order."""
     live = {each.issued.code: each for each in stickers_of(prepared, register) if each.live}
     return tuple(
-        Place(str(live[each.code].equipment), each.code, live[each.code].issued.issued,
+        StickerPlace(str(live[each.code].equipment), each.code, live[each.code].issued.issued,
               each.equipment, each.room, each.where)
         for each in labels_of(prepared, register)
         if each.code in live
@@ -54,7 +54,10 @@ def code_in(scanned: str) -> str:
 
 
 def judged(
-    scanned: str, place: Place, places: tuple[Place, ...], registers: Mapping[str, Register]
+    scanned: str,
+    place: StickerPlace,
+    places: tuple[StickerPlace, ...],
+    registers: Mapping[str, Register],
 ) -> Verdict:
     """Whether what was scanned is the sticker of a place; if not, whose it is. ``registers``: by
     development."""

@@ -18,7 +18,7 @@ from typing import Final, get_args
 from builder.errors import Finding, Findings, Place, Severity
 from builder.register.chain import CHAIN, START, Seal, chain_of, chained, read_seal, sealed_beside
 from builder.register.codes import REGISTER, sound
-from builder.register.lines import COLUMNS, Issued, LeadsTo, Register, Wanted
+from builder.register.lines import COLUMNS, Issued, LeadsTo, Register, WantedCode
 from builder.sources.folder import Folder, text_of
 
 HEADER: Final = (*COLUMNS, CHAIN)
@@ -119,7 +119,7 @@ class RegisterText:
             return None
         code, day, leads_to, *about = written.cells
         named = next(each for each in get_args(LeadsTo) if each == leads_to)
-        return Issued(code, date.fromisoformat(day), Wanted(named, *about), written.number)
+        return Issued(code, date.fromisoformat(day), WantedCode(named, *about), written.number)
 
     def _twice(self, written: WrittenRegister) -> tuple[str, str] | None:
         code, _, leads_to = written.cells[:3]

@@ -17,7 +17,7 @@ from builder.disk import left_out_of_git, true_place, without_links, write_to_di
 from builder.errors import Findings, FindingsError, HandoverError
 from builder.register.chain import START, Seal, chain_of, read_seal, write_seal
 from builder.register.codes import draw
-from builder.register.lines import Register, Wanted
+from builder.register.lines import Register, WantedCode
 from builder.register.reading import HEADER, RegisterText, read_register, register_file
 from builder.sources.folder import Folder, text_of
 from builder.tables import lines_of
@@ -35,7 +35,7 @@ Line = tuple[str, ...]
 def issue(
     folder: Folder,
     development: str,
-    missing: Callable[[Register], Iterable[Wanted]],
+    missing: Callable[[Register], Iterable[WantedCode]],
     day: date,
 ) -> Register:
     """The register after a new code for all that ``missing`` finds in it. Safe while others issue.
@@ -55,7 +55,7 @@ def keep_drawn(folder: Folder, development: str, drawn: Mapping[str, str], day: 
     def lines(register: Register) -> Iterator[Line]:
         for number, code in drawn.items():
             if register.guide((number,)) is None:
-                yield cells_of(code, day, Wanted("guide", number))
+                yield cells_of(code, day, WantedCode("guide", number))
 
     return _append(folder, development, lines)
 
@@ -68,7 +68,9 @@ def take_back(folder: Folder, development: str, code: str, day: date) -> Registe
         if issued is None:
             raise HandoverError(f"'{code}' was not issued in '{development}'.")
         if code not in register.void:
-            yield cells_of(code, day, Wanted("void", issued.wanted.plot, issued.wanted.equipment))
+            yield cells_of(
+                code, day, WantedCode("void", issued.wanted.plot, issued.wanted.equipment)
+            )
 
     return _append(folder, development, lines)
 
@@ -86,8 +88,8 @@ def replace_guide(folder: Folder, development: str, numbers: Sequence[str], day:
                 f"The guide of '{development}/{numbers[0]}' has no address yet. Build it first."
             )
         for each in before:
-            yield cells_of(each.code, day, Wanted("void", each.wanted.plot))
-        yield from _Issuing(day, lambda _: (Wanted("guide", numbers[0]),)).lines(register)
+            yield cells_of(each.code, day, WantedCode("void", each.wanted.plot))
+        yield from _Issuing(day, lambda _: (WantedCode("guide", numbers[0]),)).lines(register)
 
     return _append(folder, development, lines)
 
@@ -102,7 +104,7 @@ class _Issuing:
     """Draws codes for what a register lacks; no code that it has ever held is drawn again."""
 
     day: date
-    missing: Callable[[Register], Iterable[Wanted]]
+    missing: Callable[[Register], Iterable[WantedCode]]
 
     def lines(self, register: Register) -> Iterator[Line]:
         taken = {each.code for each in register.lines}
@@ -114,7 +116,7 @@ class _Issuing:
             yield cells_of(code, self.day, wanted)
 
 
-def cells_of(code: str, day: date, wanted: Wanted) -> Line:
+def cells_of(code: str, day: date, wanted: WantedCode) -> Line:
     """What a new line says. Each cell is one line of text, whatever the data holds."""
     about = (wanted.plot, wanted.equipment, wanted.kind, wanted.room, wanted.make)
     return (code, day.isoformat(), wanted.leads_to, *(_NO_LINE.sub(" ", each) for each in about))

@@ -17,7 +17,7 @@ def languages_are_read(
 ) -> Iterator[Finding]:
     """What is wrong in the languages that a layer names. ``asked``: the plots whose layers count, if not
     all: who publishes homes in one language has no use for what is wrong in another."""
-    for code in sorted(set(_named(workspace, workspace.plots if asked is None else asked))):
+    for code in sorted(set(_codes_named(workspace, workspace.plots if asked is None else asked))):
         source = workspace.languages.get(code)
         if source is not None:
             yield from _unread_words(source)
@@ -26,7 +26,7 @@ def languages_are_read(
             yield from _unread_texts(source)
 
 
-def _named(workspace: Workspace, asked: Collection[str]) -> Iterator[str]:
+def _codes_named(workspace: Workspace, asked: Collection[str]) -> Iterator[str]:
     wanted = frozenset(asked)
     plots = [each for reference, each in workspace.plots.items() if reference in wanted]
     developments = [workspace.developments[name] for name in {each.development for each in plots}]

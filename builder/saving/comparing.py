@@ -8,12 +8,12 @@ from builder.guide.pages import ChangedPage, Guide, Page
 
 def only_in(these: Iterable[Finding], others: Iterable[Finding]) -> tuple[Finding, ...]:
     """What is found here and is not found there, wherever its line has moved to; the gravest first."""
-    known = {_said(each) for each in others}
-    found = [each for each in these if _said(each) not in known]
+    known = {_what_it_says(each) for each in others}
+    found = [each for each in these if _what_it_says(each) not in known]
     return tuple(sorted(found, key=lambda each: (-each.severity, each.place)))
 
 
-def _said(finding: Finding) -> tuple[object, ...]:
+def _what_it_says(finding: Finding) -> tuple[object, ...]:
     return finding.code, finding.place.file, finding.path, finding.wrong, finding.severity
 
 

@@ -6,12 +6,12 @@ from pathlib import Path
 
 from builder.disk import for_the_owner
 from builder.errors import UnwritableError
-from builder.saving.store import FOLDER, Entry, entry_of
+from builder.saving.store import FOLDER, JournalEntry, entry_of
 
 _FILE = "journal.jsonl"
 
 
-def write_line(root: Path, entry: Entry) -> None:
+def write_line(root: Path, entry: JournalEntry) -> None:
     """Add a save to the journal, once. A line that was cut off by a full disk is begun anew."""
     path = root / FOLDER / _FILE
     if any(each.id == entry.id for each in entries(root)):
@@ -26,7 +26,7 @@ def write_line(root: Path, entry: Entry) -> None:
         raise UnwritableError(f"'{path}' cannot be written: {error.strerror}.") from error
 
 
-def entries(root: Path) -> Iterator[Entry]:
+def entries(root: Path) -> Iterator[JournalEntry]:
     """All saves of the journal, oldest first; a line that nobody can read is passed over."""
     try:
         lines = (root / FOLDER / _FILE).read_text(encoding="utf-8").splitlines()

@@ -41,7 +41,7 @@ class Contest:
 
 
 @dataclass(frozen=True, slots=True)
-class Merged:
+class MergedFile:
     """What a file says after a save, and what two people changed there: of that the text has what its
     author wanted, for them to look at. It is written only where nothing is contested."""
 
@@ -49,13 +49,13 @@ class Merged:
     contests: tuple[Contest, ...] = ()
 
 
-def merged(file: str, base: str | None, now: str | None, changes: Sequence[Change]) -> Merged:
+def merged(file: str, base: str | None, now: str | None, changes: Sequence[Change]) -> MergedFile:
     """Changes that were made of ``base``, laid over what a file says now. None: no file.
 
     Raises UnchangeableError for changes that even their author's text does not bear.
     """
     if base == now:
-        return Merged(changed(file, now, changes))
+        return MergedFile(changed(file, now, changes))
     wanted, text = changed(file, base, changes), now
     contests: list[Contest] = []
     for change in changes:
@@ -69,7 +69,7 @@ def merged(file: str, base: str | None, now: str | None, changes: Sequence[Chang
             text = _insisting(file, text, change)
         elif not _is_done(file, change, (base, now, wanted)):
             text = changed(file, text, (change,))
-    return Merged(text, tuple(contests))
+    return MergedFile(text, tuple(contests))
 
 
 def _insisting(file: str, text: str | None, change: Change) -> str | None:
@@ -96,7 +96,7 @@ def _contested(
         if same(now, wanted) or same(was, wanted):
             continue
         if not same(was, now):
-            yield Contest(file, _named(about), *(_shown(each) for each in (was, now, wanted)))
+            yield Contest(file, _called(about), *(_shown(each) for each in (was, now, wanted)))
         elif isinstance(change, OfValues) and (gone := _gone_above(file, about, texts)):
             yield Contest(file, dotted(gone), _shown(seen(file, texts[0], ("value", gone))), None,
                           _shown(seen(file, texts[2], ("value", gone))))  # fmt: skip
@@ -114,7 +114,7 @@ def _gone_above(
     return ()
 
 
-def _named(about: Touched) -> str:
+def _called(about: Touched) -> str:
     what, path = about
     return ", ".join(map(str, path)) if what in ("cell", "row") else dotted(path) or what
 

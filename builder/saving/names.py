@@ -46,12 +46,12 @@ def _is_data(path: PurePosixPath) -> bool:
     if path.is_relative_to("content/articles"):
         return path.suffix == ".md"
     return any(
-        len(path.parts) == folder.count("/") + 2 and path.parent.match(folder) and _named(path, names)
+        len(path.parts) == folder.count("/") + 2 and path.parent.match(folder) and _has_one_of_names(path, names)
         for folder, names in _FOLDERS.items()
     )  # fmt: skip
 
 
-def _named(path: PurePosixPath, names: tuple[str, ...]) -> bool:
+def _has_one_of_names(path: PurePosixPath, names: tuple[str, ...]) -> bool:
     return any(not each.endswith("/") and path.match(each) for each in names)
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from builder.digests import digest_of
 from builder.disk import save
 from builder.errors import UnwritableError
-from builder.saving.store import Entry, Store
+from builder.saving.store import JournalEntry, SaveStore
 
 Contents = Mapping[str, bytes | None]
 """What files say, by their names; None for no file."""
@@ -28,7 +28,9 @@ def on_disk(root: Path, name: str) -> bytes | None:
         raise UnwritableError(f"'{name}' cannot be read: {error.strerror}.") from error
 
 
-def place(root: Path, store: Store, entry: Entry, was: Contents, becomes: Contents) -> None:
+def place(
+    root: Path, store: SaveStore, entry: JournalEntry, was: Contents, becomes: Contents
+) -> None:
     """Put the files of a save in place. The lock of the store must be held.
 
     Everything is on the disk before the save is decided on. Raises UnwritableError where the disk
@@ -47,7 +49,7 @@ def place(root: Path, store: Store, entry: Entry, was: Contents, becomes: Conten
         raise
 
 
-def finish(root: Path, store: Store, entry: Entry) -> None:
+def finish(root: Path, store: SaveStore, entry: JournalEntry) -> None:
     """Write the files of a save that was decided on. A file that is neither as before nor as wanted has
     been changed by somebody since, and stays."""
     for name, (before, after) in entry.files.items():

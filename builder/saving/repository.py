@@ -20,7 +20,7 @@ from pathlib import Path
 
 from builder.disk import true_place
 from builder.errors import printable
-from builder.saving.store import Entry
+from builder.saving.store import JournalEntry
 
 _FIXED = (
     "git", "--no-pager", "-c", "core.hooksPath=/dev/null", "-c", "core.fsmonitor=false",
@@ -67,7 +67,7 @@ class Repository:
         )  # fmt: skip
         return ignored.returncode == 1
 
-    def commit(self, entry: Entry, was: Mapping[str, bytes | None], becomes: Mapping[str, bytes | None]) -> None:  # fmt: skip
+    def commit(self, entry: JournalEntry, was: Mapping[str, bytes | None], becomes: Mapping[str, bytes | None]) -> None:  # fmt: skip
         """One commit of exactly the files of a save. What stood there and was in no commit yet is
         committed first, as a change outside the desk: so that a save shows what it changed."""
         if self._has(entry.id):
@@ -78,12 +78,12 @@ class Repository:
             return
         other = {name: each for name, each in was.items() if self._head(name) != each}
         if other:
-            self._one(other, f"{_OUTSIDE}: {_listed(other)}", "outside the desk", entry.when)
+            self._one_commit(other, f"{_OUTSIDE}: {_listed(other)}", "outside the desk", entry.when)
         told = {"Role": entry.role, "Save": entry.id, "Takes-back": entry.undoes}
         lines = "\n".join(f"{name}: {_plain(value)}" for name, value in told.items() if value)
-        self._one(becomes, f"{_plain(entry.reason)}\n\n{lines}\n", entry.role, entry.when)
+        self._one_commit(becomes, f"{_plain(entry.reason)}\n\n{lines}\n", entry.role, entry.when)
 
-    def _one(
+    def _one_commit(
         self, contents: Mapping[str, bytes | None], message: str, role: str, when: str
     ) -> None:
         parent = self._parent()
@@ -167,7 +167,7 @@ class Repository:
             yield told.read(int(heading[2]))
             told.read(1)  # the line end after each
 
-    def entries(self, names: Sequence[str], most: int) -> Iterator[Entry]:
+    def entries(self, names: Sequence[str], most: int) -> Iterator[JournalEntry]:
         """The newest commits of some files, or of all of the workspace, newest first. Of files they give
         commits as digests: ``commit^`` before and ``commit`` after."""
         form = f"{_RECORD}%H{_FIELD}%cI{_FIELD}%an{_FIELD}%s{_FIELD}%b{_FIELD}"
@@ -181,12 +181,12 @@ class Repository:
         for record in told.split(_RECORD)[1:]:
             yield self._entry(record)
 
-    def _entry(self, record: str) -> Entry:
+    def _entry(self, record: str) -> JournalEntry:
         commit, when, author, subject, body, rest = record.split(_FIELD, 5)
         said = dict(_SAVE.findall(body))
         files = (each.strip("\n") for each in rest.split("\0"))
         inside = [each.removeprefix(self.prefix) for each in files if each and each.startswith(self.prefix)]  # fmt: skip
-        return Entry(
+        return JournalEntry(
             said.get("Save", commit), when, said.get("Role", author), subject,
             dict.fromkeys(inside, (f"{commit}^", commit)), said.get("Takes-back", ""),
         )  # fmt: skip

@@ -15,7 +15,7 @@ from builder.saving.merging import Contest, merged
 from builder.saving.names import writable
 from builder.saving.placing import digest_or_none, finish, on_disk, place
 from builder.saving.repository import GitError, repository_of
-from builder.saving.store import PENDING, Entry, Store
+from builder.saving.store import PENDING, JournalEntry, SaveStore
 from builder.saving.yaml_text import UnchangeableError
 
 _MARK = b"\xef\xbb\xbf"
@@ -51,7 +51,7 @@ class Draft:
 class Saved:
     """A save that is on the disk: its entry in the history, or None where nothing differed."""
 
-    entry: Entry | None
+    entry: JournalEntry | None
 
 
 class Saves:
@@ -59,16 +59,16 @@ class Saves:
 
     def __init__(self, root: Path) -> None:
         self.root = root
-        self._store = Store(root)
+        self._store = SaveStore(root)
 
-    def recover(self) -> Entry | None:
+    def recover(self) -> JournalEntry | None:
         """Finish the save that a killed process had decided on, if there is one."""
         if self._store.pending is None:
             return None
         with self._store.locked():
             return self._recovered()
 
-    def _recovered(self) -> Entry | None:
+    def _recovered(self) -> JournalEntry | None:
         entry = self._store.pending
         if entry is None:
             return None
@@ -77,7 +77,7 @@ class Saves:
         self._record(entry)
         return entry
 
-    def _of_this_desk(self, entry: Entry) -> None:
+    def _of_this_desk(self, entry: JournalEntry) -> None:
         """UsageError for a save of files that no desk writes: a workspace may come from anybody."""
         try:
             for name in entry.files:
@@ -147,12 +147,14 @@ class Saves:
                 return Saved(None)
             digests = {name: (digest_or_none(draft.was[name]), digest_or_none(each)) for name, each in draft.changed.items()}  # fmt: skip
             when = now.astimezone().isoformat(timespec="seconds")
-            entry = Entry(secrets.token_hex(8), when, save.role, save.reason, digests, save.undoes)
+            entry = JournalEntry(
+                secrets.token_hex(8), when, save.role, save.reason, digests, save.undoes
+            )
             place(self.root, self._store, entry, {n: draft.was[n] for n in digests}, draft.changed)
             self._record(entry)
             return Saved(entry)
 
-    def _record(self, entry: Entry) -> None:
+    def _record(self, entry: JournalEntry) -> None:
         """Write a save into the history; a repository that cannot take it leaves it to the journal."""
         was, becomes = (
             {name: self._store.content(each[n]) for name, each in entry.files.items()} for n in (0, 1)
@@ -162,7 +164,10 @@ class Saves:
         self._store.finished()
 
     def _committed(
-        self, entry: Entry, was: Mapping[str, bytes | None], becomes: Mapping[str, bytes | None]
+        self,
+        entry: JournalEntry,
+        was: Mapping[str, bytes | None],
+        becomes: Mapping[str, bytes | None],
     ) -> bool:
         repository = repository_of(self.root)
         if repository is None or not repository.takes(tuple(entry.files)):
@@ -172,7 +177,7 @@ class Saves:
             return True
         return False
 
-    def history(self, file: str = "", most: int = _MOST) -> tuple[Entry, ...]:
+    def history(self, file: str = "", most: int = _MOST) -> tuple[JournalEntry, ...]:
         """The newest saves of a file, or of all files, newest first."""
         repository = repository_of(self.root)
         committed = repository.entries((file,) if file else (), most) if repository else ()
@@ -180,14 +185,14 @@ class Saves:
         both = [*reversed(told), *committed]
         return tuple(sorted(both, key=lambda each: _moment(each.when), reverse=True)[:most])
 
-    def entry(self, identifier: str, file: str = "") -> Entry:
+    def entry(self, identifier: str, file: str = "") -> JournalEntry:
         """One save by its id. UsageError where there is none."""
         for each in self.history(file, _ALL):
             if each.id == identifier:
                 return each
         raise UsageError(f"There is no save '{identifier}'.")
 
-    def before_and_after(self, entry: Entry, file: str) -> tuple[bytes | None, bytes | None]:
+    def before_and_after(self, entry: JournalEntry, file: str) -> tuple[bytes | None, bytes | None]:
         """What a file said before and after a save."""
         before, after = entry.files[file]
         return self._kept(before, file), self._kept(after, file)
@@ -197,13 +202,13 @@ class Saves:
         repository = repository_of(self.root) if content is None and digest else None
         return repository.content(digest, file) if repository else content
 
-    def compared(self, entry: Entry, file: str) -> Iterator[str]:
+    def compared(self, entry: JournalEntry, file: str) -> Iterator[str]:
         """The lines that a save changed in a file, with those around them, as a unified difference."""
         before, after = self.before_and_after(entry, file)
         old, new = ((_text(file, each) or "").splitlines() for each in (before, after))
         return unified_diff(old, new, "before", "after", lineterm="")
 
-    def undoing(self, entry: Entry, role: str, reason: str) -> Save:
+    def undoing(self, entry: JournalEntry, role: str, reason: str) -> Save:
         """A save that takes another one back, and leaves what was changed since as it is."""
         changes: dict[str, tuple[Change, ...]] = {}
         based_on = {}

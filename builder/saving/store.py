@@ -28,7 +28,7 @@ _DIGEST = re.compile("[0-9a-f]{64}")
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class JournalEntry:
     """One save as it is recorded: when (ISO 8601), by which role, why, and of each file the digests
     before and after, "" for no file. ``undoes``: the save that it took back."""
 
@@ -44,17 +44,17 @@ class Entry:
         return json.dumps(asdict(self), ensure_ascii=False, sort_keys=True)
 
 
-def entry_of(line: str) -> Entry:
+def entry_of(line: str) -> JournalEntry:
     """An entry from its line. ValueError for any other text."""
     try:
         read = json.loads(line)
         files = {str(name): (str(old), str(new)) for name, (old, new) in read.pop("files").items()}
-        return Entry(**{key: str(each) for key, each in read.items()}, files=files)
+        return JournalEntry(**{key: str(each) for key, each in read.items()}, files=files)
     except (TypeError, KeyError, AttributeError, RecursionError) as error:
         raise ValueError(str(error)) from error
 
 
-class Store:
+class SaveStore:
     """The private folder of one workspace."""
 
     def __init__(self, root: Path) -> None:
@@ -62,7 +62,7 @@ class Store:
         self.folder = root / FOLDER
         self._pending = root / PENDING
 
-    def _made(self, name: str = "") -> Path:
+    def _private_place(self, name: str = "") -> Path:
         try:
             private_folder(self.folder, self._root)
             left_out_of_git(self.folder)
@@ -75,7 +75,7 @@ class Store:
     @contextmanager
     def locked(self) -> Iterator[None]:
         """While this holds, no other process and no other thread saves."""
-        lock = FileLock(self._made() / "lock", timeout=_WAIT, mode=0o600)
+        lock = FileLock(self._private_place() / "lock", timeout=_WAIT, mode=0o600)
         try:
             lock.acquire()
         except (Timeout, OSError) as error:
@@ -90,7 +90,7 @@ class Store:
     def keep(self, content: bytes, *, seen: bool = False) -> str:
         """Keep what a file says and give its digest. ``seen``: because somebody looks at it."""
         digest = digest_of(content)
-        path = self._made("seen" if seen else "contents") / digest
+        path = self._private_place("seen" if seen else "contents") / digest
         if not path.exists() or digest_of(path.read_bytes()) != digest:
             save(path, content, private=True)
         elif seen:
@@ -120,7 +120,7 @@ class Store:
                     each.unlink()
 
     @property
-    def pending(self) -> Entry | None:
+    def pending(self) -> JournalEntry | None:
         """The save that was decided on and is not recorded yet."""
         if not self._pending.is_file():
             return None
@@ -129,9 +129,9 @@ class Store:
         except (OSError, ValueError):
             return None
 
-    def decide(self, entry: Entry) -> None:
+    def decide(self, entry: JournalEntry) -> None:
         """From here on a save is done, whatever stops this process: the next one finishes it."""
-        self._made()
+        self._private_place()
         save(self._pending, entry.line.encode("utf-8"), private=True)
         _to_disk(self.folder)
 

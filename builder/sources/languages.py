@@ -81,7 +81,7 @@ class LanguageSources(Mapping[str, LanguageSource]):
     is first asked for: most workspaces have homes in the first language alone."""
 
     def __init__(
-        self, read: Mapping[str, LanguageSource], unread: Mapping[str, "_Reading"]
+        self, read: Mapping[str, LanguageSource], unread: Mapping[str, "_LanguageReading"]
     ) -> None:
         self._read, self._unread = dict(read), unread
 
@@ -112,7 +112,8 @@ def read_languages(
     if below(folder.root, FOLDER) is not None:
         layers.insert(0, Folder(shipped(), LAYER))
     known = {
-        code: _Reading(code, layers, originals, findings, kept) for code in _codes(layers, findings)
+        code: _LanguageReading(code, layers, originals, findings, kept)
+        for code in _codes(layers, findings)
     }
     own = {path.name for path in folder.folders(FOLDER)} & known.keys()
     read = {code: known[code].language() for code in sorted(own)}
@@ -148,7 +149,7 @@ def _is_known(path: Path, folder: Folder, findings: Findings) -> bool:
 
 
 @dataclass(frozen=True)
-class _Reading:
+class _LanguageReading:
     """Reads one language from the layers that have it, the lowest first."""
 
     code: str

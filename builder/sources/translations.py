@@ -65,7 +65,7 @@ def translated_article(
         *_lacking(article.front, texts),
         *([] if body.strip() or not article.body.strip() else ["body"]),
     ]
-    said = _said(
+    said = _state_of(
         f"article:{article.id}", texts, digest_of_article(article), place, lacking, article.front
     )
     front = _over(article.front, texts)
@@ -77,11 +77,11 @@ def translated_symptom(
 ) -> tuple[Symptom, Said]:
     """A symptom in another language, and what there is to say of it."""
     lacking = list(_lacking(symptom, texts))
-    said = _said(f"symptom:{name}", texts, digest_of_symptom(symptom), place, lacking, symptom)
+    said = _state_of(f"symptom:{name}", texts, digest_of_symptom(symptom), place, lacking, symptom)
     return _over(symptom, texts), said
 
 
-def _said(
+def _state_of(
     of: str, texts: ReadText, digest: str, place: Place, lacking: list[str], first: BaseModel
 ) -> Said:  # fmt: skip
     found = [*_unknown(first, texts, of, place)]

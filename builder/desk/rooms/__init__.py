@@ -1,6 +1,6 @@
 """The rooms of the desk, in the order of the navigation. One without a title has no entry there."""
 
-from builder.desk.room import Room
+from builder.desk.room import DeskRoom
 from builder.desk.rooms import (
     article,
     articles,
@@ -26,9 +26,9 @@ from builder.desk.rooms import (
     working,
 )
 
-_CHANGES = Room("changes", "", "", (*changes.WAYS, *row.WAYS, *departures.WAYS))
+_CHANGES = DeskRoom("changes", "", "", (*changes.WAYS, *row.WAYS, *departures.WAYS))
 
-ROOMS: tuple[Room, ...] = (
+ROOMS: tuple[DeskRoom, ...] = (
     today.ROOM,
     overview.ROOM,
     home.ROOM,
@@ -39,9 +39,9 @@ ROOMS: tuple[Room, ...] = (
     owner.ROOM,
     on_site.ROOM,
     house_types.ROOM,
-    Room("models", "", "", models.WAYS),
+    DeskRoom("models", "", "", models.WAYS),
     articles.ROOM,
-    Room("articles", "", "", article.WAYS),
+    DeskRoom("articles", "", "", article.WAYS),
     recall.ROOM,
     history.ROOM,
     live.ROOM,

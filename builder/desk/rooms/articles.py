@@ -10,7 +10,7 @@ from dateutil.relativedelta import relativedelta
 from builder.desk.answers import Answer, PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.room import Room, page
+from builder.desk.room import DeskRoom, page
 from builder.errors import Severity
 from builder.rules.articles import REVIEWED_EVERY
 from builder.sources.library import ArticleSource
@@ -20,7 +20,7 @@ SOON = 90
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ArticleLine:
     """One article in the list: how many homes get it, what a check says of its text, and its review."""
 
     id: str
@@ -42,7 +42,7 @@ def review_of(source: ArticleSource, today: date) -> tuple[date, str]:
     return day, "due soon" if (day - today).days <= SOON else "in time"
 
 
-def listed(desk: Desk) -> tuple[Line, ...]:
+def listed(desk: Desk) -> tuple[ArticleLine, ...]:
     """All articles of the workspace, in the order of their titles."""
     looking, view, today = desk.board.looking(), desk.board.view(), desk.setting.today()
     homes = Counter(article for each in view.plots for article in each.articles)
@@ -53,11 +53,11 @@ def listed(desk: Desk) -> tuple[Line, ...]:
     for name, source in looking.workspace.articles.items():
         file, front = source.article.file, source.article.front
         day, due = review_of(source, today)
-        lines.append(Line(name, front.title, front.system, source.layer, homes[name], mistakes[file], remarks[file], day, due))  # fmt: skip
+        lines.append(ArticleLine(name, front.title, front.system, source.layer, homes[name], mistakes[file], remarks[file], day, due))  # fmt: skip
     return tuple(sorted(lines, key=lambda each: each.title.casefold()))
 
 
-_WHICH: Mapping[str, Callable[[Line], bool]] = {
+_WHICH: Mapping[str, Callable[[ArticleLine], bool]] = {
     "": lambda _: True,
     "review": lambda each: each.due != "in time",
     "mistakes": lambda each: bool(each.mistakes or each.remarks),
@@ -94,4 +94,4 @@ def show(desk: Desk, asked: Asked) -> Answer:
     return PageAnswer("articles.html", "Articles", "articles", values)
 
 
-ROOM = Room("articles", "Articles", "/articles", (page("/articles", show),))
+ROOM = DeskRoom("articles", "Articles", "/articles", (page("/articles", show),))

@@ -38,7 +38,7 @@ def addable() -> tuple[tuple[str, str], ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class DepartureTold:
     """One departure as people read it: its id, why, since when, and each value that it says."""
 
     id: str
@@ -47,13 +47,15 @@ class Told:
     says: tuple[str, ...]
 
 
-def departures_of(looked: Looked) -> tuple[Told, ...]:
+def departures_of(looked: Looked) -> tuple[DepartureTold, ...]:
     """The departures of a plot, in the order of its file."""
     written = plain(looked.plot.own).get(IN) if looked.plot.own is not None else None
     found = []
     for name, each in (written or {}).items():
         lines = tuple(_lines(each.get("changes") or {}, ()))
-        found.append(Told(str(name), str(each.get("note", "")), str(each.get("date", "")), lines))
+        found.append(
+            DepartureTold(str(name), str(each.get("note", "")), str(each.get("date", "")), lines)
+        )
     return tuple(found)
 
 

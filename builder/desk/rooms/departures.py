@@ -31,7 +31,7 @@ from builder.saving.changes import Change, Put, TakeOut
 
 
 @dataclass(frozen=True, slots=True)
-class Thing:
+class DepartingThing:
     """One thing of a home that is another on this plot: its section, its id, and what people call it.
     ``new``: no layer has it, and its id is made from what its author says."""
 
@@ -45,18 +45,18 @@ class Thing:
         return self.section, self.id
 
 
-def _thing(looked: Looked, name: str) -> tuple[Thing, Home]:
+def _thing(looked: Looked, name: str) -> tuple[DepartingThing, Home]:
     """The thing that a page names, looked up in the home; or a new one of a section."""
     section, _, identifier = name.partition(".")
     home = looked.prepared.traced.home if looked.prepared is not None else None
     if home is None or section not in SECTIONS:
         raise HTTPException(404)
     if identifier == NEW and section in dict(addable()):
-        return Thing(section, NEW, f"Something new: {dict(addable())[section].lower()}", new=True), home  # fmt: skip
+        return DepartingThing(section, NEW, f"Something new: {dict(addable())[section].lower()}", new=True), home  # fmt: skip
     titles = titles_of(home, section)
     if identifier not in titles:
         raise HTTPException(404)
-    return Thing(section, identifier, titles[identifier]), home
+    return DepartingThing(section, identifier, titles[identifier]), home
 
 
 def begin(desk: Desk, asked: Asked) -> PageAnswer:
@@ -66,7 +66,7 @@ def begin(desk: Desk, asked: Asked) -> PageAnswer:
     return _form(desk, looked, thing, _fields(looked, thing, home), Attempt(), (), None)
 
 
-def _fields(looked: Looked, thing: Thing, home: Home) -> tuple[Field, ...]:
+def _fields(looked: Looked, thing: DepartingThing, home: Home) -> tuple[Field, ...]:
     """The fields of a thing, as authors drew it."""
     merged = looked.prepared.traced.merged.nearest(thing.path) if looked.prepared else None
     annotation = child_type(type_at(Home, (thing.section,)), thing.id)
@@ -76,7 +76,7 @@ def _fields(looked: Looked, thing: Thing, home: Home) -> tuple[Field, ...]:
 
 
 def _form(
-    desk: Desk, looked: Looked, thing: Thing, shown: tuple[Field, ...], result: Attempt,
+    desk: Desk, looked: Looked, thing: DepartingThing, shown: tuple[Field, ...], result: Attempt,
     left: tuple[Finding, ...], asked: Asked | None,
 ) -> PageAnswer:  # fmt: skip
     _, home = _thing(looked, f"{thing.section}.{thing.id}")
@@ -120,7 +120,7 @@ def add(desk: Desk, asked: Asked) -> Answer:
     return _form(desk, looked, thing, under(found, thing.id, at=1), result, left, asked)
 
 
-def _under_its_id(sent: tuple[Field, ...], thing: Thing, home: Home) -> tuple[Field, ...]:
+def _under_its_id(sent: tuple[Field, ...], thing: DepartingThing, home: Home) -> tuple[Field, ...]:
     """The fields of a new thing under an id that the home has not yet: from its name or its kind."""
     if not thing.new:
         return sent

@@ -12,11 +12,11 @@ from builder.desk.answers import Answer, PageAnswer, done
 from builder.desk.asked import Asked, Who
 from builder.desk.desk import Desk
 from builder.desk.rights import Right
-from builder.desk.room import Room, form, page
+from builder.desk.room import DeskRoom, form, page
 from builder.errors import Severity, UsageError
 from builder.saving.changes import Save
 from builder.saving.merging import Contest
-from builder.saving.store import Entry
+from builder.saving.store import JournalEntry
 from builder.saving.trying import Tried, tried
 from builder.saving.yaml_text import UnchangeableError
 
@@ -33,7 +33,7 @@ _PLACE = re.compile(r"\+([0-9]+)")
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ComparedLine:
     """One line of a comparison, and what became of it."""
 
     how: How
@@ -45,7 +45,7 @@ class Compared:
     """What a save changed in one file."""
 
     file: str
-    lines: tuple[Line, ...]
+    lines: tuple[ComparedLine, ...]
     left_out: int
     word: str
 
@@ -67,7 +67,7 @@ def show(desk: Desk, asked: Asked) -> Answer:
     return _page(desk, asked, _entry(desk, asked.named["save"], asked))
 
 
-def _entry(desk: Desk, identifier: str, asked: Asked) -> Entry:
+def _entry(desk: Desk, identifier: str, asked: Asked) -> JournalEntry:
     try:
         return desk.saves.entry(identifier, asked.query.get("file", ""))
     except UsageError as error:
@@ -75,7 +75,7 @@ def _entry(desk: Desk, identifier: str, asked: Asked) -> Entry:
 
 
 def _page(
-    desk: Desk, asked: Asked, entry: Entry, contests: tuple[Contest, ...] = (), trial: Tried | None = None,
+    desk: Desk, asked: Asked, entry: JournalEntry, contests: tuple[Contest, ...] = (), trial: Tried | None = None,
     wrong: str = "",
 ) -> PageAnswer:  # fmt: skip
     errors = _errors(trial) if trial else ()
@@ -91,7 +91,7 @@ def _page(
     return PageAnswer("save.html", entry.reason or "A save", "history", values, status)
 
 
-def _compared(desk: Desk, entry: Entry) -> Iterator[Compared]:
+def _compared(desk: Desk, entry: JournalEntry) -> Iterator[Compared]:
     for file in entry.files:
         before, after = desk.saves.before_and_after(entry, file)
         word = "new" if before is None else "taken away" if after is None else "changed"
@@ -106,13 +106,13 @@ def _compared(desk: Desk, entry: Entry) -> Iterator[Compared]:
         yield Compared(file, told, max(0, len(lines) - LINES), word)
 
 
-def _line(difference: str) -> Line:
+def _line(difference: str) -> ComparedLine:
     """One line of a unified difference; its mark of a place is told as the number of the line now."""
     how = _HOW.get(difference[:1], "there")
     if how == "place":
         found = _PLACE.search(difference)
-        return Line(how, f"from line {found[1]}" if found else difference)
-    return Line(how, difference[1:])
+        return ComparedLine(how, f"from line {found[1]}" if found else difference)
+    return ComparedLine(how, difference[1:])
 
 
 def _errors(trial: Tried) -> tuple[object, ...]:
@@ -140,7 +140,7 @@ def take_back(desk: Desk, asked: Asked) -> Answer:
     return done(f"/history/{saved.entry.id}", "Taken back, by a save of its own.")
 
 
-def _tried(desk: Desk, asked: Asked, entry: Entry, save: Save) -> PageAnswer | None:
+def _tried(desk: Desk, asked: Asked, entry: JournalEntry, save: Save) -> PageAnswer | None:
     """Why a save is not taken back: two people changed the same, or a check would refuse it."""
     draft = desk.saves.draft(save)
     if draft.contests:
@@ -162,7 +162,7 @@ _NEEDS: tuple[tuple[str, tuple[Right, ...]], ...] = (
 """Who may change a file: whoever has one of the rights whose forms write it. The first pattern holds."""
 
 
-def may_change(who: Who, entry: Entry) -> bool:
+def may_change(who: Who, entry: JournalEntry) -> bool:
     """Whether somebody may change all files of a save."""
     return all(any(who.may(right) for right in rights_over(file)) for file in entry.files)
 
@@ -177,7 +177,7 @@ def history_of(file: str) -> str:
     return f"/history?file={quote(file)}"
 
 
-ROOM = Room(
+ROOM = DeskRoom(
     "history", "History", "/history",
     (page("/history", list_all), page("/history/{save}", show), form("/history/{save}", take_back, "undo")),
 )  # fmt: skip

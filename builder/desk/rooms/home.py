@@ -12,7 +12,7 @@ from builder.desk.answers import FileAnswer, PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.forms.fields import spoken, title_of
-from builder.desk.room import Room, page
+from builder.desk.room import DeskRoom, page
 from builder.desk.rooms.plots import PLOT, looked_at, plot_page
 from builder.guide.plan.svg import full_svg
 from builder.layers.merge import REMOVED
@@ -27,7 +27,7 @@ PLAN_STYLE = "site_templates/paper/plan.css"
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class LayerSaying:
     """What one layer says of a value, and where."""
 
     layer: str
@@ -43,11 +43,11 @@ class Value:
     path: str
     label: str
     value: str
-    said: tuple[Said, ...]
+    said: tuple[LayerSaying, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class ValueGroup:
     """The values of one thing."""
 
     id: str
@@ -79,7 +79,7 @@ def _sections(prepared: Prepared) -> Mapping[str, str]:
     return {str(name): spoken(str(name)) for name in Home.model_fields if name in (merged.children or {})}  # fmt: skip
 
 
-def groups(prepared: Prepared, section: str) -> Iterator[Group]:
+def groups(prepared: Prepared, section: str) -> Iterator[ValueGroup]:
     """All values of a section, thing by thing."""
     found: dict[str, list[Value]] = {}
     for address in leaves_below(prepared.traced.merged, (section,)):
@@ -90,7 +90,7 @@ def groups(prepared: Prepared, section: str) -> Iterator[Group]:
     for name, values in found.items():
         entry = entries.get(name) if isinstance(entries, Mapping) else None
         title = title_of(home, name, entry) if entry is not None else spoken(name or section)
-        yield Group(name, title, tuple(values))
+        yield ValueGroup(name, title, tuple(values))
 
 
 def _value(prepared: Prepared, address: tuple[str | int, ...], skip: int) -> Value:
@@ -98,7 +98,7 @@ def _value(prepared: Prepared, address: tuple[str | int, ...], skip: int) -> Val
     sayings = told(prepared.stack, address)
     turned = [each for _, each in values_at(prepared.traced.home, path)]
     now = turned[0] if turned else sayings[-1].value
-    said = tuple(Said(each.layer, _shown(each.value), str(each.place)) for each in sayings)
+    said = tuple(LayerSaying(each.layer, _shown(each.value), str(each.place)) for each in sayings)
     return Value(path, " → ".join(spoken(str(each)) for each in address[skip:]), _shown(now), said)
 
 
@@ -110,7 +110,7 @@ def _shown(value: Any) -> str:
     return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, default=str)
 
 
-def _has(group: Group, words: str) -> bool:
+def _has(group: ValueGroup, words: str) -> bool:
     text = " ".join((group.id, group.title, *(f"{each.path} {each.value}" for each in group.values)))  # fmt: skip
     return all(word in text.lower() for word in words.split())
 
@@ -128,4 +128,4 @@ def plan_style(_: Desk, __: Asked) -> FileAnswer:
     return FileAnswer(shipped(PLAN_STYLE).read_bytes(), "text/css; charset=utf-8")
 
 
-ROOM = Room("home", "", "", (page(f"{PLOT}/home", show), page("/plan.css", plan_style)))
+ROOM = DeskRoom("home", "", "", (page(f"{PLOT}/home", show), page("/plan.css", plan_style)))

@@ -12,7 +12,7 @@ from builder.board.standing import Standing, text_at
 from builder.desk.answers import Answer, PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.room import Room, page
+from builder.desk.room import DeskRoom, page
 from builder.desk.rooms.history import history_of
 from builder.errors import Finding, Findings, Severity
 from builder.guide.about import About
@@ -35,7 +35,7 @@ _SIGN = "M-7-16h14l9 9v14l-9 9h-14l-9-9v-14z"
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class HouseTypeLine:
     """One house type in the list: how many plots have it, and what a check says of its file."""
 
     id: str
@@ -55,7 +55,7 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class ThingGroup:
     """One thing of a house type: its id, what it says by itself, and the line that it begins on."""
 
     id: str
@@ -75,7 +75,7 @@ def show_all(desk: Desk, asked: Asked) -> Answer:
         for severity in (Severity.ERROR, Severity.WARNING)
     )
     lines = [
-        Line(name, _name(entry, name), plots[name], mistakes[_file(name)], warnings[_file(name)],
+        HouseTypeLine(name, _name(entry, name), plots[name], mistakes[_file(name)], warnings[_file(name)],
              read_record(desk.setting.root, name) is not None)
         for name, entry in looking.workspace.house_types.items()
     ]  # fmt: skip
@@ -191,7 +191,7 @@ def _with_signs(svg: Markup, signs: Iterable[str]) -> Markup:
     return Markup(f"{svg.removesuffix('</svg>')}{''.join(signs)}</svg>")  # noqa: S704 - drawn by the builder, with every text escaped
 
 
-def _sections(entry: Entry) -> Iterator[tuple[str, tuple[Group, ...]]]:
+def _sections(entry: Entry) -> Iterator[tuple[str, tuple[ThingGroup, ...]]]:
     """What the file says by itself, section by section."""
     order = [each for each in SECTIONS if each in entry.children]
     for section in (*order, *(each for each in entry.children if each not in order)):
@@ -201,10 +201,10 @@ def _sections(entry: Entry) -> Iterator[tuple[str, tuple[Group, ...]]]:
         yield section, tuple(_group(name, each) for name, each in things)
 
 
-def _group(name: str, entry: Entry) -> Group:
+def _group(name: str, entry: Entry) -> ThingGroup:
     title = entry.children["name"].value if "name" in entry.children else name
     says = tuple(_says(entry, ()))
-    return Group(name, str(title), entry.named_at.line, says)
+    return ThingGroup(name, str(title), entry.named_at.line, says)
 
 
 def _says(entry: Entry, path: tuple[str, ...]) -> Iterator[tuple[str, str]]:
@@ -218,7 +218,7 @@ def _says(entry: Entry, path: tuple[str, ...]) -> Iterator[tuple[str, str]]:
     yield " ".join(each.replace("_", " ").replace("-", " ") for each in path) or "value", shown
 
 
-ROOM = Room(
+ROOM = DeskRoom(
     "house-types", "House types", "/house-types",
     (page("/house-types", show_all), page("/house-types/{type}", show)),
 )  # fmt: skip

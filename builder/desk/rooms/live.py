@@ -12,7 +12,7 @@ from starlette.exceptions import HTTPException
 from builder.desk.answers import FileAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.room import Room, page
+from builder.desk.room import DeskRoom, page
 from builder.guide.pages import Guide
 
 POLICY = "; ".join((
@@ -62,7 +62,7 @@ def _file(content: bytes | None, name: str) -> FileAnswer:
     return FileAnswer(content, kind, policy=POLICY)
 
 
-ROOM = Room(
+ROOM = DeskRoom(
     "live", "", "",
     (page("/live/g/{plot}/{path:path}", show), page("/live/t/{number}/{path:path}", on_trial), page("/live/assets/{path:path}", shared)),
 )  # fmt: skip

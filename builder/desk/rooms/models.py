@@ -10,7 +10,7 @@ from starlette.exceptions import HTTPException
 from builder.desk.answers import Answer, GoTo, PageAnswer, done, refused
 from builder.desk.asked import Asked, Upload
 from builder.desk.desk import Desk
-from builder.desk.modelling import ENDINGS, STEPS, Brought, Wanted, reading_model
+from builder.desk.modelling import ENDINGS, STEPS, Brought, WantedHouseType, reading_model
 from builder.desk.room import Way, form, page
 from builder.errors import UsageError
 from builder.importers.models.frame import SIDES
@@ -50,12 +50,14 @@ def _brought(desk: Desk, number: str) -> Brought | None:
     return job.told.found if job is not None and isinstance(job.told.found, Brought) else None
 
 
-def _wanted(said: Mapping[str, str]) -> Wanted:
-    return Wanted(*(" ".join(said.get(each.name, "").split())[:LONGEST] for each in fields(Wanted)))
+def _wanted(said: Mapping[str, str]) -> WantedHouseType:
+    return WantedHouseType(
+        *(" ".join(said.get(each.name, "").split())[:LONGEST] for each in fields(WantedHouseType))
+    )
 
 
 def _page(
-    desk: Desk, asked: Asked, wanted: Wanted, number: str, work: Brought | None = None, wrong: str = ""
+    desk: Desk, asked: Asked, wanted: WantedHouseType, number: str, work: Brought | None = None, wrong: str = ""
 ) -> PageAnswer:  # fmt: skip
     waiting = desk.uploads.of(number)
     types = desk.board.looking().workspace.house_types
@@ -91,7 +93,7 @@ def bring(desk: Desk, asked: Asked) -> Answer:
     return GoTo(f"/jobs/{job.id}")
 
 
-def _readable(wanted: Wanted, upload: Upload | None) -> Upload:
+def _readable(wanted: WantedHouseType, upload: Upload | None) -> Upload:
     """The model. UsageError for what can be told without reading it."""
     if upload is None or not upload.content:
         raise UsageError(f"Choose a model. {_AGAIN}")

@@ -15,10 +15,10 @@ from builder.desk.answers import Answer, FileAnswer, PageAnswer
 from builder.desk.asked import Asked, Upload
 from builder.desk.desk import Desk
 from builder.desk.pages import static
-from builder.desk.room import Room, form, page
+from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.plots import looked_at
 from builder.readiness.assess import Readiness
-from builder.register.on_site import Place, Verdict, code_in, judged, places_of
+from builder.register.on_site import StickerPlace, Verdict, code_in, judged, places_of
 from builder.saving.changes import Change, Put, Save
 from builder.saving.merging import Contest
 from builder.sources.entry import plain
@@ -29,14 +29,14 @@ EARLIEST = 60
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class PlaceLine:
     """A place, and the day on which the right sticker was scanned there."""
 
-    place: Place
+    place: StickerPlace
     found: str
 
 
-def _places(desk: Desk, looked: Looked) -> tuple[Place, ...]:
+def _places(desk: Desk, looked: Looked) -> tuple[StickerPlace, ...]:
     if looked.prepared is None:
         return ()
     return places_of(looked.prepared, desk.board.looking().register(looked.plot.development))
@@ -48,13 +48,13 @@ def _record(looked: Looked) -> Mapping[str, object]:
     return dict((written or {}).get("stickers") or {})
 
 
-def _lines(desk: Desk, looked: Looked) -> tuple[Line, ...]:
+def _lines(desk: Desk, looked: Looked) -> tuple[PlaceLine, ...]:
     record = _record(looked)
     found = record.get("found")
     days = found if isinstance(found, Mapping) else {}
     whole = str(record.get("scanned") or "")
     return tuple(
-        Line(
+        PlaceLine(
             each,
             str(days.get(each.equipment) or (whole if each.issued.isoformat() <= whole else "")),
         )
@@ -88,7 +88,7 @@ def show(desk: Desk, asked: Asked) -> Answer:
 
 
 def _page(
-    desk: Desk, asked: Asked, looked: Looked, verdict: Verdict | None = None, at: Place | None = None,
+    desk: Desk, asked: Asked, looked: Looked, verdict: Verdict | None = None, at: StickerPlace | None = None,
     contests: tuple[Contest, ...] = (), refused: str = "",
 ) -> PageAnswer:  # fmt: skip
     lines = _lines(desk, looked)
@@ -176,7 +176,7 @@ def _tick(
 
 
 def _changes(
-    lines: tuple[Line, ...], new: Mapping[str, date], record: Mapping[str, object]
+    lines: tuple[PlaceLine, ...], new: Mapping[str, date], record: Mapping[str, object]
 ) -> Iterator[Change]:
     for name, day in new.items():
         yield Put((*_RECORD, "found", name), day.isoformat())
@@ -221,7 +221,7 @@ def worker(desk: Desk, asked: Asked) -> Answer:
 
 
 PLOT = "/on-site/{development}/{plot}"
-ROOM = Room(
+ROOM = DeskRoom(
     "on-site", "Stickers on site", "/on-site",
     (
         page("/on-site", choose),

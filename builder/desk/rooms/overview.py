@@ -8,7 +8,7 @@ from builder.desk.answers import GoTo, PageAnswer, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.publishing import begin_publishing
-from builder.desk.room import Room, form, page
+from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.live import address_of
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.errors import Finding, Severity
@@ -66,4 +66,4 @@ def publish(desk: Desk, asked: Asked) -> GoTo:
     return begin_publishing(desk, title, (reference,), 1, path_of(reference), asked.who.role)
 
 
-ROOM = Room("overview", "", "", (page(PLOT, show), form(f"{PLOT}/publish", publish, "publish")))
+ROOM = DeskRoom("overview", "", "", (page(PLOT, show), form(f"{PLOT}/publish", publish, "publish")))

@@ -7,7 +7,7 @@ from builder.desk.desk import Desk
 from builder.desk.editing import Attempt, attempt, save_of, with_findings
 from builder.desk.forms.fields import Field, fields_of
 from builder.desk.forms.reading import as_sent, changes_of, under
-from builder.desk.room import Room, form, page
+from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.errors import Finding, HandoverError, Severity
 from builder.model.cover import LaterOwner
@@ -84,7 +84,7 @@ def new_address(desk: Desk, asked: Asked) -> Answer:
     return done(path_of(named(asked)), "The guide has another address. Publish it now, and send it: from then on its stickers lead there, and the old address leads nowhere.")  # fmt: skip
 
 
-ROOM = Room(
+ROOM = DeskRoom(
     "owner", "", "",
     (
         page(f"{PLOT}/owner", show),

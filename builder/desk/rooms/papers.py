@@ -15,7 +15,7 @@ from builder.desk.answers import Answer, FileAnswer, GoTo, PageAnswer, done, ref
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.forms.fields import spoken
-from builder.desk.room import Room, form, page
+from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.errors import Findings, FindingsError, HandoverError, UsageError, counted
 from builder.guide.labels import Label
@@ -179,7 +179,7 @@ def keep_record(desk: Desk, asked: Asked) -> Answer:
     return done(back, " ".join((f"{word}{damaged}. It is private.", *told)))
 
 
-ROOM = Room(
+ROOM = DeskRoom(
     "papers", "", "",
     (
         page(f"{PLOT}/papers", show),

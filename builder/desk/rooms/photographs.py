@@ -14,7 +14,7 @@ from builder.desk.answers import Answer, FileAnswer, PageAnswer, done, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.editing import Attempt, attempt, save_of
-from builder.desk.room import Room, form, page
+from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.disk import true_place
 from builder.model.equipment import Equipment
@@ -216,7 +216,7 @@ def _size(content: bytes) -> tuple[int, int]:
         return found.width, found.height
 
 
-ROOM = Room(
+ROOM = DeskRoom(
     "photographs", "", "",
     (
         page(f"{PLOT}/photographs", show),

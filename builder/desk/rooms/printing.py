@@ -10,7 +10,7 @@ from builder.desk.answers import Answer, GoTo, PageAnswer, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.printing import RUN_SHEET, SHEETS, Labels, printing_papers, printing_stickers
-from builder.desk.room import Room, form, page
+from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.papers import TITLES
 from builder.guide.labels import LabelSize
 from builder.register.stocks import stocks_of
@@ -70,7 +70,7 @@ def papers(desk: Desk, asked: Asked) -> Answer:
     return GoTo(f"/jobs/{job.id}")
 
 
-ROOM = Room(
+ROOM = DeskRoom(
     "printing", "", "",
     (
         page("/printing/{development}", show),

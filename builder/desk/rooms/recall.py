@@ -4,13 +4,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
-from builder.board.board import View
+from builder.board.board import BoardView
 from builder.board.standing import Standing, text_at
 from builder.desk.answers import Answer, FileAnswer, GoTo, PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.printing import setting_letters
-from builder.desk.room import Room, form, page
+from builder.desk.room import DeskRoom, form, page
 from builder.errors import UsageError, counted, printable, suggestion
 from builder.guide.terms import spoken_day
 from builder.model.people import Contact
@@ -36,7 +36,7 @@ COLUMNS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Home:
+class RecalledHome:
     """One plot and what it has of what is sought."""
 
     standing: Standing
@@ -59,9 +59,9 @@ def _homes(plots: Iterable[Standing], development: str) -> list[Standing]:
     return [each for each in plots if development in ("", each.facts.development)]
 
 
-def found(plots: Iterable[Standing], sought: Sought) -> tuple[Home, ...]:
+def found(plots: Iterable[Standing], sought: Sought) -> tuple[RecalledHome, ...]:
     """The homes that have what is sought."""
-    homes = (Home(each, tuple(filter(sought.takes, each.pieces))) for each in plots)
+    homes = (RecalledHome(each, tuple(filter(sought.takes, each.pieces))) for each in plots)
     return tuple(each for each in homes if each.pieces)
 
 
@@ -137,7 +137,7 @@ def _not_asked(plot: Standing) -> tuple[str, ...]:
     return (*head, "not asked: its data makes no home", *[""] * (len(COLUMNS) - len(head) - 1))
 
 
-def _rows(home: Home) -> Iterator[tuple[str, ...]]:
+def _rows(home: RecalledHome) -> Iterator[tuple[str, ...]]:
     facts = home.standing.facts
     for piece in home.pieces:
         place = piece.origin.place
@@ -174,7 +174,9 @@ def letters(desk: Desk, asked: Asked) -> Answer:
     return GoTo(f"/jobs/{job.id}")
 
 
-def _letter(view: View, home: Home, text: str, called: Mapping[str, Contact | None]) -> Letter:
+def _letter(
+    view: BoardView, home: RecalledHome, text: str, called: Mapping[str, Contact | None]
+) -> Letter:
     facts = home.standing.facts
     contact = called[facts.development]
     values = {
@@ -186,7 +188,7 @@ def _letter(view: View, home: Home, text: str, called: Mapping[str, Contact | No
         "thing": " and ".join(
             dict.fromkeys(each.kind_name[:1].lower() + each.kind_name[1:] for each in home.pieces)
         ),
-        "list": "\n".join(map(_said, home.pieces)),
+        "list": "\n".join(map(_in_a_line, home.pieces)),
         "guide": home.standing.publication.address if home.standing.publication else "",
         "contact": contact.name if contact else "",
         "telephone": (contact.telephone if contact else None) or "",
@@ -197,7 +199,7 @@ def _letter(view: View, home: Home, text: str, called: Mapping[str, Contact | No
     return filled(text, facts.address, values)
 
 
-def _said(piece: Having) -> str:
+def _in_a_line(piece: Having) -> str:
     """A piece in a line: what it is, its make and model, its serial number, where it is."""
     named = " ".join(filter(None, (piece.make, piece.model)))
     parts = (named, f"serial number {piece.serial}" if piece.serial else "", piece.where)
@@ -211,7 +213,7 @@ def _contact(desk: Desk, reference: str) -> Contact | None:
     return contacts.get(CARE) or next((each for each in contacts.values() if CARE in each.roles), None)  # fmt: skip
 
 
-ROOM = Room(
+ROOM = DeskRoom(
     "recall", "Find and recall", "/recall",
     (page("/recall", show), page("/recall/table.csv", table), form("/recall/letters", letters, "look")),
 )  # fmt: skip

@@ -11,7 +11,7 @@ from builder.desk.desk import Desk
 from builder.desk.editing import Attempt, attempt, save_of, with_findings
 from builder.desk.forms.fields import Field, Known, fields_of, grouped, spoken
 from builder.desk.forms.reading import as_sent, changes_of, id_from
-from builder.desk.room import Room, form, page
+from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.errors import Finding
 from builder.home.assemble import TracedHome
@@ -91,7 +91,7 @@ def _fields(looked: Looked) -> tuple[Field, ...]:
     traced = looked.prepared.traced
     own = looked.plot.own
     written: Mapping[str, Any] = plain(own) if own is not None else {}
-    return tuple(_named_by(each) for each in _each(traced, written, _titles(looked)))
+    return tuple(_named_by(each) for each in _parts_of_record(traced, written, _titles(looked)))
 
 
 def _titles(looked: Looked) -> Mapping[str, str]:
@@ -99,7 +99,7 @@ def _titles(looked: Looked) -> Mapping[str, str]:
     return {piece.id: piece.title for piece in pieces}
 
 
-def _each(
+def _parts_of_record(
     traced: TracedHome, written: Mapping[str, Any], titles: Mapping[str, str]
 ) -> Iterator[Field]:
     home = traced.home
@@ -161,7 +161,7 @@ def _named_by(each: Field) -> Field:
     return replace(each, group=_FREE.get(path[-1], group))
 
 
-ROOM = Room(
+ROOM = DeskRoom(
     "record", "", "",
     (page(f"{PLOT}/record", show), form(f"{PLOT}/record", change, "record")),
 )  # fmt: skip

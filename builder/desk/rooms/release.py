@@ -4,14 +4,14 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from builder.board.board import View
+from builder.board.board import BoardView
 from builder.board.standing import Standing, text_at
 from builder.build.releases import releases
 from builder.desk.answers import Answer, GoTo, PageAnswer, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.publishing import begin_publishing
-from builder.desk.room import Room, form, page
+from builder.desk.room import DeskRoom, form, page
 from builder.desk.work import deploying, taking_back
 from builder.readiness.need import Stage
 
@@ -54,7 +54,7 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
     return PageAnswer("release.html", "Release", "release", values)
 
 
-def waiting_in(view: View, development: str) -> Waiting:
+def waiting_in(view: BoardView, development: str) -> Waiting:
     """What waits in one development."""
     own = [each for each in view.plots if each.facts.development == development]
     sound = [each for each in own if each.readiness and each.readiness.ready(Stage.PUBLISHED)]
@@ -69,7 +69,7 @@ def waiting_in(view: View, development: str) -> Waiting:
     )
 
 
-def reasons(view: View) -> Mapping[str, int]:
+def reasons(view: BoardView) -> Mapping[str, int]:
     """Of what has changed since guides were published, how many homes each thing concerns."""
     counted = Counter(each for plot in view.plots if plot.publication for each in plot.publication.changed)  # fmt: skip
     return dict(counted.most_common(SHOWN))
@@ -108,7 +108,7 @@ def back(desk: Desk, asked: Asked) -> Answer:
     return GoTo(f"/jobs/{job.id}")
 
 
-ROOM = Room(
+ROOM = DeskRoom(
     "release", "Release", HERE,
     (
         page(HERE, show),

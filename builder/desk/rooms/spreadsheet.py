@@ -8,7 +8,7 @@ from builder.board.standing import text_at
 from builder.desk.answers import Answer, PageAnswer, done, refused
 from builder.desk.asked import Asked, Upload
 from builder.desk.desk import Desk
-from builder.desk.room import Room, form, page
+from builder.desk.room import DeskRoom, form, page
 from builder.digests import digest_of_file
 from builder.errors import HandoverError, counted
 from builder.importers.spreadsheets.plots import PlotsImport, plots_from, remember
@@ -114,7 +114,7 @@ def _digests(desk: Desk, development: str) -> Mapping[str, str]:
     return {each.relative_to(desk.setting.root).as_posix(): digest_of_file(each) for each in there}
 
 
-ROOM = Room(
+ROOM = DeskRoom(
     "spreadsheet", "Spreadsheet", HERE,
     (
         page(HERE, show),

@@ -5,12 +5,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import get_args
 
-from builder.board.board import View
+from builder.board.board import BoardView
 from builder.board.standing import WEEKS_AHEAD, Standing, text_at
 from builder.desk.answers import PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.room import Room, page
+from builder.desk.room import DeskRoom, page
 from builder.model.handover import OwedBy
 from builder.readiness.asking import NeedQuestion, in_a_word
 from builder.readiness.need import Stage
@@ -23,7 +23,7 @@ STATES = ("not published", "published", "handed over", "closed")
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class BoardLine:
     """One plot on the board: how it stands, and a word for each stage."""
 
     standing: Standing
@@ -63,7 +63,7 @@ class Filter:
 
 
 @dataclass(frozen=True, slots=True)
-class Site:
+class DevelopmentBoard:
     """One development on the board: its name, how many plots are in each state, and how many can be
     published today and are not."""
 
@@ -105,12 +105,12 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
     return PageAnswer("today.html", "Today", "today", values)
 
 
-def filter_due(view: View) -> Iterable[Standing]:
+def filter_due(view: BoardView) -> Iterable[Standing]:
     """The plots that are handed over in the next weeks, or should have been."""
     return (each for each in view.plots if each.due(view.day))
 
 
-def sites(view: View) -> tuple[Site, ...]:
+def sites(view: BoardView) -> tuple[DevelopmentBoard, ...]:
     """Every development with the states of its plots."""
     by_site: dict[str, list[Standing]] = {name: [] for name in view.workspace.developments}
     for each in view.plots:
@@ -118,10 +118,10 @@ def sites(view: View) -> tuple[Site, ...]:
     return tuple(_site(name, plots, view) for name, plots in by_site.items())
 
 
-def _site(name: str, plots: list[Standing], view: View) -> Site:
+def _site(name: str, plots: list[Standing], view: BoardView) -> DevelopmentBoard:
     entry = view.workspace.developments[name].entry
     ready = [each for each in plots if each.readiness and each.readiness.ready(Stage.PUBLISHED)]
-    return Site(
+    return DevelopmentBoard(
         name,
         text_at(entry, "development", "name") or name,
         len(plots),
@@ -131,12 +131,12 @@ def _site(name: str, plots: list[Standing], view: View) -> Site:
     )
 
 
-def _line(each: Standing, role: str) -> Line:
+def _line(each: Standing, role: str) -> BoardLine:
     readiness = each.readiness
     stages = tuple(
         in_a_word(readiness, stage, NeedQuestion()) if readiness else "" for stage in Stage
     )
-    return Line(each, stages, len(each.owed_by(role)))
+    return BoardLine(each, stages, len(each.owed_by(role)))
 
 
 def _by_day(each: Standing) -> tuple[bool, object, str]:
@@ -150,4 +150,4 @@ def _number(given: str, plots: int) -> int:
     return min(max(int(given), 1), last) if given.isdecimal() and len(given) < 6 else 1  # noqa: PLR2004
 
 
-ROOM = Room("today", "Today", "/", (page("/", show),))
+ROOM = DeskRoom("today", "Today", "/", (page("/", show),))

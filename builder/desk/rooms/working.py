@@ -6,7 +6,7 @@ from builder.desk.answers import EventsAnswer, FileAnswer, GoTo, PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.jobs import Job
-from builder.desk.room import Room, page
+from builder.desk.room import DeskRoom, page
 
 
 def _job(desk: Desk, asked: Asked) -> Job:
@@ -43,7 +43,7 @@ def every(desk: Desk, _: Asked) -> PageAnswer:
     return PageAnswer("works.html", "Work in hand and done", "release", {"jobs": desk.jobs.all()})
 
 
-ROOM = Room(
+ROOM = DeskRoom(
     "work", "", "",
     (
         page("/jobs", every), page("/jobs/{job}", show), page("/jobs/{job}/events", events),

@@ -135,7 +135,7 @@ class FloorPlan:
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class PlacedPiece:
     """A piece with its mark, its room and its exact spot on a plan."""
 
     piece: str
@@ -150,7 +150,7 @@ class Gathered:
 
     x: int
     y: int
-    members: tuple[Placed, ...]
+    members: tuple[PlacedPiece, ...]
 
     @property
     def room(self) -> str:

@@ -8,7 +8,7 @@ would touch are shown as one, which says how many it stands for.
 import math
 from collections.abc import Iterable, Sequence
 
-from builder.guide.plan.drawing import Gathered, Placed, Spot
+from builder.guide.plan.drawing import Gathered, PlacedPiece, Spot
 
 TARGET, NARROWEST = 24, 288
 """Pixels: the least size of what is touched, and the width of a plan on a telephone of 320."""
@@ -19,7 +19,7 @@ def target_of(width: float) -> int:
     return math.ceil(TARGET * width / NARROWEST)
 
 
-def gathered(placed: Sequence[Placed], size: int) -> tuple[Gathered, ...]:
+def gathered(placed: Sequence[PlacedPiece], size: int) -> tuple[Gathered, ...]:
     """The marks, none nearer to another than ``size`` units; the nearest two are joined first."""
     groups = [Gathered(*each.spot, (each,)) for each in placed]
     while (pair := _nearest(groups)) and pair[0] < size:

@@ -58,7 +58,7 @@ class Ground:
 
 
 @dataclass(frozen=True)
-class Site:
+class FloorGround:
     """The ground of one floor, worked out once for all that is placed on it."""
 
     base: Base

@@ -11,7 +11,7 @@ from shapely.ops import polylabel
 
 from builder.guide.plan.boxes import Box, around, nearest_free, text_width
 from builder.guide.plan.drawing import Area, Base, Name, Spot
-from builder.guide.plan.ground import Ground, Site
+from builder.guide.plan.ground import FloorGround, Ground
 
 LINE = 1.2
 """The height of a line of text, as a share of its size."""
@@ -40,7 +40,7 @@ class Wrapped:
 
 
 @dataclass(frozen=True)
-class Room:
+class NamedRoom:
     """A room on a plan, for the names that are tried in it."""
 
     area: Area
@@ -74,7 +74,7 @@ class Room:
 
 
 def names_of(
-    site: Site,
+    site: FloorGround,
     named: dict[str, str],
     sizes: Sequence[int],
     avoided: Sequence[Spot] = (),
@@ -92,7 +92,7 @@ def names_of(
     names: list[Name] = []
     left_over = []
     for area in site.base.areas:
-        room = Room(area, site.within(area, _CLEAR))
+        room = NamedRoom(area, site.within(area, _CLEAR))
         things = (*site.swings, *site.built_in)
         inside = _inside(room, named[area.room], sizes, avoided, things, marks)
         if inside is None:
@@ -105,7 +105,7 @@ def names_of(
 
 
 def _inside(
-    room: Room,
+    room: NamedRoom,
     text: str,
     sizes: Sequence[int],
     avoided: Sequence[Spot],
@@ -128,7 +128,7 @@ def _inside(
     return None
 
 
-def _fitting(room: Room, wraps: Sequence[Wrapped]) -> Iterator[tuple[Wrapped, Box]]:
+def _fitting(room: NamedRoom, wraps: Sequence[Wrapped]) -> Iterator[tuple[Wrapped, Box]]:
     """The places in a room at which the name fits on one line or more, nearest to the middle first."""
     bounds = room.ground.bounds
     small = [
@@ -148,7 +148,7 @@ def _covered(place: Box, avoided: Sequence[Spot], things: Sequence[Box]) -> int:
     return 2 * spots + sum(place.overlaps(thing) for thing in things)
 
 
-def _beside(room: Room, text: str, size: int, base: Base, names: Sequence[Name]) -> Name:
+def _beside(room: NamedRoom, text: str, size: int, base: Base, names: Sequence[Name]) -> Name:
     """The name outside the walls, as near to its room as is free."""
     wrapped = _wraps(text, size)[-1]
     taken = [base.box.grown(_BESIDE), *(each.box for each in names)]
@@ -158,7 +158,7 @@ def _beside(room: Room, text: str, size: int, base: Base, names: Sequence[Name])
     return _name(room, wrapped, place, led=True)
 
 
-def _name(room: Room, wrapped: Wrapped, place: Box, *, led: bool) -> Name:
+def _name(room: NamedRoom, wrapped: Wrapped, place: Box, *, led: bool) -> Name:
     step = wrapped.size * LINE
     first = place.top + wrapped.size * (LINE + 0.7) / 2
     return Name(

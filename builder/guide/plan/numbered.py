@@ -10,7 +10,7 @@ _HIGH, _SIDES = 1.55, 0.9
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
+class NumberLabel:
     """The numbers of things, and the middle of the label that holds them, in units of the drawing."""
 
     x: float
@@ -38,9 +38,9 @@ class Label:
 
 def labels(
     spots: Iterable[tuple[int, float, float]], size: int, left: float, right: float
-) -> tuple[Label, ...]:
+) -> tuple[NumberLabel, ...]:
     """A label for each number and its spot, gathered until none covers another, between two edges."""
-    found = [_within(Label(x, y, (number,), size), left, right) for number, x, y in spots]
+    found = [_within(NumberLabel(x, y, (number,), size), left, right) for number, x, y in spots]
     while (pair := next(_covering(found), None)) is not None:
         one, other = pair
         found = [each for each in found if each not in pair]
@@ -48,7 +48,7 @@ def labels(
     return tuple(sorted(found, key=lambda each: each.numbers))
 
 
-def label_svg(label: Label) -> str:
+def label_svg(label: NumberLabel) -> str:
     """A label as a part of a drawing: a rounded field with its numbers in it."""
     wide, high = round(label.width), round(label.height)
     x, y = round(label.x - wide / 2), round(label.y - high / 2)
@@ -58,22 +58,22 @@ def label_svg(label: Label) -> str:
     )
 
 
-def _covering(found: list[Label]) -> Iterator[tuple[Label, Label]]:
+def _covering(found: list[NumberLabel]) -> Iterator[tuple[NumberLabel, NumberLabel]]:
     for index, one in enumerate(found):
         for other in found[index + 1 :]:
             if one.box.overlaps(other.box):
                 yield one, other
 
 
-def _joined(one: Label, other: Label) -> Label:
+def _joined(one: NumberLabel, other: NumberLabel) -> NumberLabel:
     """Both together, in the middle of all their spots."""
     count = len(one.numbers) + len(other.numbers)
     x = (one.x * len(one.numbers) + other.x * len(other.numbers)) / count
     y = (one.y * len(one.numbers) + other.y * len(other.numbers)) / count
-    return Label(x, y, tuple(sorted((*one.numbers, *other.numbers))), one.size)
+    return NumberLabel(x, y, tuple(sorted((*one.numbers, *other.numbers))), one.size)
 
 
-def _within(label: Label, left: float, right: float) -> Label:
+def _within(label: NumberLabel, left: float, right: float) -> NumberLabel:
     half = label.width / 2
     x = min(max(label.x, left + half), max(right - half, left + half))
-    return Label(x, label.y, label.numbers, label.size)
+    return NumberLabel(x, label.y, label.numbers, label.size)

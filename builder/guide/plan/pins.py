@@ -7,7 +7,7 @@ from itertools import starmap
 
 from builder.guide.plan.boxes import NEAR, Box, around, nearest_free
 from builder.guide.plan.drawing import COVERS, Base, Mark, Name, Pin, Spot
-from builder.guide.plan.ground import Site
+from builder.guide.plan.ground import FloorGround
 
 PIN = 30
 """Units that a pin and the clear ground about it take each way."""
@@ -18,7 +18,7 @@ door or on a window, to hide another spot, or to lead a line through another pin
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedPin:
     """A piece that is to be marked: its mark, its exact spot and its room."""
 
     piece: str
@@ -27,7 +27,9 @@ class Wanted:
     room: str
 
 
-def pins_of(site: Site, wanted: Sequence[Wanted], names: Iterable[Name]) -> tuple[Pin, ...]:
+def pins_of(
+    site: FloorGround, wanted: Sequence[WantedPin], names: Iterable[Name]
+) -> tuple[Pin, ...]:
     """A pin for each piece, in the order given; none over another or over a name.
 
     Each is placed where it is cheapest among those before it; those that had to give way are
@@ -43,7 +45,7 @@ def pins_of(site: Site, wanted: Sequence[Wanted], names: Iterable[Name]) -> tupl
     return tuple(starmap(_pin, zip(wanted, places, strict=True)))
 
 
-def _pin(wanted: Wanted, place: Box) -> Pin:
+def _pin(wanted: WantedPin, place: Box) -> Pin:
     x, y = round((place.left + place.right) / 2), round((place.top + place.bottom) / 2)
     return Pin(wanted.piece, wanted.mark, x, y, wanted.spot, place)
 
@@ -71,11 +73,11 @@ class _Scene:
 class _Placing:
     """One plan on its way to pins: its ground, every spot, and the boxes of names."""
 
-    site: Site
+    site: FloorGround
     spots: Sequence[Spot]
     names: Sequence[Box]
 
-    def place(self, wanted: Wanted, pins: Sequence[Box]) -> Box:
+    def place(self, wanted: WantedPin, pins: Sequence[Box]) -> Box:
         """The cheapest place for a pin that neither a name nor another pin has taken."""
         whole = _Scene(
             [*self.names, *pins],
@@ -92,7 +94,7 @@ class _Placing:
 
         return nearest_free(wanted.spot, (PIN, PIN), whole.taken, cost, _STEP)
 
-    def _cost(self, place: Box, wanted: Wanted, scene: _Scene, limit: float) -> float:
+    def _cost(self, place: Box, wanted: WantedPin, scene: _Scene, limit: float) -> float:
         """What a place costs; counting ends where it costs more than another."""
         cost: float = self._ground(place, wanted.room)
         if cost < limit:

@@ -15,18 +15,18 @@ from builder.guide.plan.drawing import (
     Highlight,
     Mark,
     Name,
-    Placed,
+    PlacedPiece,
     Spot,
     TouchPlan,
     spot_of,
 )
 from builder.guide.plan.fitted import drawn_pieces
 from builder.guide.plan.gathering import gathered, target_of
-from builder.guide.plan.ground import Site
+from builder.guide.plan.ground import FloorGround
 from builder.guide.plan.marks import marks_of
 from builder.guide.plan.names import names_of
-from builder.guide.plan.pins import Wanted, pins_of, spread
-from builder.guide.plan.walls import Floor
+from builder.guide.plan.pins import WantedPin, pins_of, spread
+from builder.guide.plan.walls import FloorDrawing
 from builder.home.survey import Survey
 from builder.languages.language import FIRST, Language, to_say
 from builder.layers.memo import Memo
@@ -79,7 +79,7 @@ class Plans:
         home = self.home
         built = (home.floors, home.rooms, home.room_kinds, home.doors, home.windows)
         drawn = self.kept.same(tuple(drawn_pieces(home)))
-        parts = (Floor, *built, home.stairs, home.fittings, drawn)
+        parts = (FloorDrawing, *built, home.stairs, home.fittings, drawn)
         return self.kept.made_from(parts, lambda: _bases(Survey(home, self.kept)))
 
     @cached_property
@@ -116,7 +116,7 @@ class Plans:
         base = self.bases[floor]
         placed = self.kept.same(
             tuple(
-                Placed(each.piece, each.mark, each.spot, each.room)
+                PlacedPiece(each.piece, each.mark, each.spot, each.room)
                 for each in self._wanted(floor, None)
             )
         )
@@ -247,12 +247,12 @@ class Plans:
         return self.kept.same(tuple(each.spot for each in self._wanted(floor, None)))
 
     @cached_property
-    def _sites(self) -> Mapping[str, Site]:
-        return {name: self.kept.once(Site, base) for name, base in self.bases.items()}
+    def _sites(self) -> Mapping[str, FloorGround]:
+        return {name: self.kept.once(FloorGround, base) for name, base in self.bases.items()}
 
-    def _wanted(self, floor: str, systems: frozenset[str] | None) -> list[Wanted]:
+    def _wanted(self, floor: str, systems: frozenset[str] | None) -> list[WantedPin]:
         return [
-            Wanted(piece.id, self.marks[piece.id], spot, piece.room_id)
+            WantedPin(piece.id, self.marks[piece.id], spot, piece.room_id)
             for piece in self.listed(floor)
             if (systems is None or piece.system in systems)
             and (spot := self._spot(piece, floor)) is not None
@@ -314,7 +314,7 @@ def north_mark(front_faces: float) -> str:
 
 
 def _bases(survey: Survey) -> Mapping[str, Base]:
-    made = {name: Floor(survey, name).base() for name in survey.levels}
+    made = {name: FloorDrawing(survey, name).base() for name in survey.levels}
     return {name: base for name, base in made.items() if base is not None}
 
 
@@ -323,11 +323,13 @@ def _legible_in(box: Box) -> int:
     return math.ceil(LEGIBLE * max(whole.width / PHONE, whole.height / SHOWN_HIGH))
 
 
-def _legible_names(site: Site, rooms: Mapping[str, Room]) -> tuple[Name, ...]:
+def _legible_names(site: FloorGround, rooms: Mapping[str, Room]) -> tuple[Name, ...]:
     return names_of(site, _called(rooms), (_legible_in(site.base.box),), outside=False)
 
 
-def _full_names(site: Site, rooms: Mapping[str, Room], spots: tuple[Spot, ...]) -> tuple[Name, ...]:
+def _full_names(
+    site: FloorGround, rooms: Mapping[str, Room], spots: tuple[Spot, ...]
+) -> tuple[Name, ...]:
     return names_of(site, _called(rooms), NAME_SIZES, spots)
 
 
@@ -340,7 +342,7 @@ class _Touched:
     box: Box
 
 
-def _touched(base: Base, placed: tuple[Placed, ...]) -> _Touched:
+def _touched(base: Base, placed: tuple[PlacedPiece, ...]) -> _Touched:
     """Marks beside the home make the drawing wider, and a wider drawing needs larger marks."""
     width = base.box.width
     while True:
@@ -352,14 +354,14 @@ def _touched(base: Base, placed: tuple[Placed, ...]) -> _Touched:
         width = box.width
 
 
-def _sets(placed: tuple[Placed, ...], size: int) -> Iterator[tuple[str, tuple[Gathered, ...]]]:
+def _sets(placed: tuple[PlacedPiece, ...], size: int) -> Iterator[tuple[str, tuple[Gathered, ...]]]:
     """The marks of all systems, and of each system alone."""
     yield "", gathered(placed, size)
     for system in dict.fromkeys(each.mark.system for each in placed):
         yield system, gathered([each for each in placed if each.mark.system == system], size)
 
 
-def _touch_names(site: Site, rooms: Mapping[str, Room], marks: _Touched) -> tuple[Name, ...]:
+def _touch_names(site: FloorGround, rooms: Mapping[str, Room], marks: _Touched) -> tuple[Name, ...]:
     size = math.ceil(LEGIBLE * (marks.box.width + 2 * EDGE) / PHONE)
     taken = [
         around(each.x, each.y, marks.size, marks.size)

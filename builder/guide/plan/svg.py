@@ -24,7 +24,7 @@ from builder.guide.plan.drawing import (
     Stroke,
     TouchPlan,
 )
-from builder.guide.plan.numbered import Label, label_svg
+from builder.guide.plan.numbered import NumberLabel, label_svg
 from builder.guide.plan.plans import EDGE
 from builder.languages.language import FIRST, Language
 from builder.model.equipment import PinShape
@@ -132,7 +132,9 @@ def _touch_foot(plan: TouchPlan, box: Box) -> str:
     return f"{front}{_north_mark(plan.north, x, y - size // 2, scale)}"
 
 
-def highlight_svg(plan: Highlight, *, built_in: bool = True, tags: Iterable[Label] = ()) -> Markup:
+def highlight_svg(
+    plan: Highlight, *, built_in: bool = True, tags: Iterable[NumberLabel] = ()
+) -> Markup:
     """A floor with one thing on it: its room shaded, a ring and a dot on each spot. ``tags``: numbers.
 
     ``built_in``: whether stairs are drawn, and what stands in the shaded rooms; without them it is lighter.

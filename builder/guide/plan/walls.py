@@ -24,7 +24,7 @@ Vector = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Opening:
+class WallGap:
     """A gap in a wall: its middle, the way along the wall, half of its width; metres as in the home."""
 
     middle: Vector
@@ -44,7 +44,7 @@ class Opening:
 
 
 @dataclass(frozen=True)
-class Floor:
+class FloorDrawing:
     """One floor on its way to a drawing: metres become units, and up becomes down."""
 
     survey: Survey
@@ -93,7 +93,7 @@ class Floor:
             light = not self.survey.kind_of_room(name).inside
             yield Area(name, self._ring(outline.exterior), light=light)
 
-    def _walls(self, openings: list[Opening]) -> BaseGeometry:
+    def _walls(self, openings: list[WallGap]) -> BaseGeometry:
         inside = list(self.walled.values())
         thin = [each.boundary.buffer(INSIDE, join_style="mitre") for each in inside]
         thick = unary_union(inside).boundary.buffer(OUTSIDE, join_style="mitre")
@@ -103,7 +103,7 @@ class Floor:
         walls = [thick.difference(through), unary_union(thin).difference(gaps)]
         return unary_union(walls).simplify(0.004)
 
-    def _doors(self) -> Iterator[tuple[Door, Opening]]:
+    def _doors(self) -> Iterator[tuple[Door, WallGap]]:
         for door in self.survey.home.doors.values():
             here = any(room in self.rooms for room in door.between)
             if door.at is None or not here or not self.survey.on_one_floor(*door.between):
@@ -111,12 +111,12 @@ class Floor:
             walls = [self.rooms[each] for each in door.between if each in self.rooms]
             yield door, _opening(walls, door.at, door.drawn_width)
 
-    def _windows(self) -> Iterator[tuple[Window, Opening]]:
+    def _windows(self) -> Iterator[tuple[Window, WallGap]]:
         for window in self.survey.home.windows.values():
             if window.at is not None and window.room in self.rooms and window.kind != "roof":
                 yield window, _opening([self.rooms[window.room]], window.at, window.drawn_width)
 
-    def _leaves(self, doors: list[tuple[Door, Opening]]) -> list[Leaf]:
+    def _leaves(self, doors: list[tuple[Door, WallGap]]) -> list[Leaf]:
         return [
             leaf
             for door, opening in doors
@@ -124,7 +124,7 @@ class Floor:
             for leaf in self._leaves_of(door, opening)
         ]
 
-    def _leaves_of(self, door: Door, opening: Opening) -> Iterator[Leaf]:
+    def _leaves_of(self, door: Door, opening: WallGap) -> Iterator[Leaf]:
         into = self._into(door, opening)
         if door.kind == "double":
             yield self._leaf(opening, -opening.half, 0.0, into)
@@ -136,14 +136,14 @@ class Floor:
             hinge = opening.half if far else -opening.half
             yield self._leaf(opening, hinge, -hinge, into)
 
-    def _leaf(self, opening: Opening, hinge: float, jamb: float, into: float) -> Leaf:
+    def _leaf(self, opening: WallGap, hinge: float, jamb: float, into: float) -> Leaf:
         length = abs(hinge - jamb)
         start, tip = self.spot(opening.point(hinge)), self.spot(opening.point(hinge, into * length))
         end = self.spot(opening.point(jamb))
         turn = (tip[0] - start[0]) * (end[1] - start[1]) - (tip[1] - start[1]) * (end[0] - start[0])
         return Leaf(start, tip, end, clockwise=turn > 0)
 
-    def _into(self, door: Door, opening: Opening) -> float:
+    def _into(self, door: Door, opening: WallGap) -> float:
         """1 where the room that a door opens into lies to the left of the wall's way, else -1."""
         into = door.opens_into in self.rooms
         beside = (
@@ -155,7 +155,7 @@ class Floor:
         return 1.0 if lies_left == into else -1.0
 
     def _strokes(
-        self, doors: list[tuple[Door, Opening]], windows: list[tuple[Window, Opening]]
+        self, doors: list[tuple[Door, WallGap]], windows: list[tuple[Window, WallGap]]
     ) -> list[Stroke]:
         strokes = [each for door, opening in doors for each in self._panels(door, opening)]
         strokes += [each for _, opening in windows for each in self._sill(opening)]
@@ -163,7 +163,7 @@ class Floor:
         strokes += stair_strokes(self.survey, self.rooms)
         return strokes + list(fitting_strokes(self.survey, self.rooms))
 
-    def _panels(self, door: Door, opening: Opening) -> Iterator[Stroke]:
+    def _panels(self, door: Door, opening: WallGap) -> Iterator[Stroke]:
         half = opening.half
         if door.kind == "garage":
             yield self._line(opening, ((-half, 0.0), (half, 0.0)), "overhead")
@@ -176,7 +176,7 @@ class Floor:
         elif door.kind == "hinged" and (door.hinge is None or door.opens_into is None):
             yield self._line(opening, ((-half, 0.0), (half, 0.0)), "panel")
 
-    def _sill(self, opening: Opening) -> Iterator[Stroke]:
+    def _sill(self, opening: WallGap) -> Iterator[Stroke]:
         half, depth = opening.half, OUTSIDE * 0.8
         corners = ((-half, -depth), (half, -depth), (half, depth), (-half, depth))
         yield self._line(opening, corners, "sill", closed=True)
@@ -195,7 +195,7 @@ class Floor:
                 yield Stroke(tuple(map(self.spot, corners)), "roof", closed=True)
 
     def _line(
-        self, opening: Opening, points: tuple[Vector, ...], kind: str, *, closed: bool = False
+        self, opening: WallGap, points: tuple[Vector, ...], kind: str, *, closed: bool = False
     ) -> Stroke:
         return Stroke(tuple(self.spot(opening.point(*each)) for each in points), kind, closed)  # type: ignore[arg-type]
 
@@ -208,7 +208,7 @@ class Floor:
         return box
 
 
-def _opening(rooms: list[Polygon], at: Vector, width: float) -> Opening:
+def _opening(rooms: list[Polygon], at: Vector, width: float) -> WallGap:
     """The opening of a width in the straight wall of these rooms that a point is nearest to."""
     sides = [
         side for room in rooms for side in pairwise(room.exterior.coords) if side[0] != side[1]
@@ -217,7 +217,7 @@ def _opening(rooms: list[Polygon], at: Vector, width: float) -> Opening:
     length = math.dist((x0, y0), (x1, y1))
     u, v = (x1 - x0) / length, (y1 - y0) / length
     on = min(max((at[0] - x0) * u + (at[1] - y0) * v, 0.0), length)
-    return Opening((x0 + on * u, y0 + on * v), (u, v), width / 2)
+    return WallGap((x0 + on * u, y0 + on * v), (u, v), width / 2)
 
 
 def _off(side: tuple[Any, Any], at: Vector) -> float:

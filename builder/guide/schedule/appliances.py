@@ -7,7 +7,7 @@ from datetime import date
 from builder.guide.about import About
 from builder.guide.pieces import Piece
 from builder.guide.schedule.days import rhythm_days, single
-from builder.guide.schedule.entries import By, Entry, Span
+from builder.guide.schedule.entries import By, ScheduleEntry, Span
 from builder.guide.schedule.wording import rhythm
 from builder.guide.terms import within
 from builder.home.lengths import after
@@ -18,7 +18,7 @@ from builder.model.record import TERM
 _RECORD = to_say("what this home's record says of it")
 
 
-def appliance_entries(about: About) -> Iterator[Entry]:
+def appliance_entries(about: About) -> Iterator[ScheduleEntry]:
     """Registrations by their term, then services and other rhythms, piece by piece."""
     yield from _registrations(about)
     for piece in about.pieces:
@@ -26,7 +26,7 @@ def appliance_entries(about: About) -> Iterator[Entry]:
         yield from _rhythms(piece, about)
 
 
-def _registrations(about: About) -> Iterator[Entry]:
+def _registrations(about: About) -> Iterator[ScheduleEntry]:
     """One entry for all that is registered within the same term and is not registered yet."""
     home, completion = about.home, about.home.plot.completion
     wanted: dict[str, list[str]] = {}
@@ -35,7 +35,7 @@ def _registrations(about: About) -> Iterator[Entry]:
         if term and home.equipment[piece.id].registered is None:
             wanted.setdefault(term, []).append(piece.title)
     for term, titles in wanted.items():
-        yield Entry(
+        yield ScheduleEntry(
             f"register.{term.replace(' ', '-')}.closes",
             "closes",
             about.say(
@@ -47,7 +47,7 @@ def _registrations(about: About) -> Iterator[Entry]:
         )
 
 
-def _service(piece: Piece, about: About) -> Iterator[Entry]:
+def _service(piece: Piece, about: About) -> Iterator[ScheduleEntry]:
     """The service of a piece, where none of the articles of its kind asks for it already."""
     if piece.service_every and not _asked_for(piece, about):
         keeper = about.home.contacts.get(piece.served_by or "")
@@ -71,7 +71,7 @@ def _asked_for(piece: Piece, about: About) -> bool:
     )
 
 
-def _rhythms(piece: Piece, about: About) -> Iterator[Entry]:
+def _rhythms(piece: Piece, about: About) -> Iterator[ScheduleEntry]:
     """The facts of a piece that are rhythms: "Clean or change filters every", "6 months"."""
     kind: Kind = about.home.kinds[piece.kind]
     facts = about.home.equipment[piece.id].facts
@@ -87,9 +87,11 @@ def _inner(text: str) -> str:
     return f"{text[:1].lower()}{text[1:]}"
 
 
-def _rhythm(name: str, what: str, term: str, piece: Piece, about: About, by: By = "you") -> Entry:
+def _rhythm(
+    name: str, what: str, term: str, piece: Piece, about: About, by: By = "you"
+) -> ScheduleEntry:
     spans = tuple(_days(term, about.home.plot.completion))
-    return Entry(
+    return ScheduleEntry(
         f"{name}.rhythm",
         "rhythm",
         what,

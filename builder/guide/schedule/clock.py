@@ -12,7 +12,7 @@ from datetime import date
 from builder.guide.about import About
 from builder.guide.pieces import Piece
 from builder.guide.schedule.days import ONE_DAY
-from builder.guide.schedule.entries import Call, Line, Period
+from builder.guide.schedule.entries import Call, CoverLine, Period
 from builder.guide.schedule.sold import last_of
 from builder.guide.schedule.wording import call_of
 from builder.home.lengths import after
@@ -43,7 +43,7 @@ class _Turn:
     last: date | None
 
 
-def clock(about: About) -> tuple[Line, ...]:
+def clock(about: About) -> tuple[CoverLine, ...]:
     """A line for each matter of this home that anybody puts right, and for each appliance."""
     return tuple(line for name in about.home.matters for line in _lines(name, about))
 
@@ -58,7 +58,7 @@ def covered_pieces(about: About) -> tuple[Piece, ...]:
     return tuple(piece for piece in about.pieces if about.home.kinds[piece.kind].cover)
 
 
-def _lines(name: str, about: About) -> Iterator[Line]:
+def _lines(name: str, about: About) -> Iterator[CoverLine]:
     matter = about.home.matters[name]
     covers = [each for each in covers_of(about).values() if name in each.matters]
     if not covers or not about.applies(matter):
@@ -68,10 +68,10 @@ def _lines(name: str, about: About) -> Iterator[Line]:
     if makers:
         yield from _appliances(name, makers[0], others, about)
     else:
-        yield Line(name, matter.name, matter.includes, tuple(_of_matter(others, about)))
+        yield CoverLine(name, matter.name, matter.includes, tuple(_of_matter(others, about)))
 
 
-def _appliances(name: str, maker: Cover, others: list[Cover], about: About) -> Iterator[Line]:
+def _appliances(name: str, maker: Cover, others: list[Cover], about: About) -> Iterator[CoverLine]:
     """A line for each appliance that is registered, and one for the others of each term."""
     matter, waiting = about.home.matters[name], dict[str, list[str]]()
     for piece in covered_pieces(about):
@@ -82,10 +82,10 @@ def _appliances(name: str, maker: Cover, others: list[Cover], about: About) -> I
         else:
             last = after(registered, term)
             periods = tuple(_registered(registered, last, maker, others, about))
-            yield Line(f"{name}.{piece.id}", piece.title, matter.includes, periods)
+            yield CoverLine(f"{name}.{piece.id}", piece.title, matter.includes, periods)
     for term, titles in waiting.items():
         periods = tuple(_unregistered(term, maker, others, about))
-        yield Line(
+        yield CoverLine(
             f"{name}.{term.replace(' ', '-')}", matter.name, about.language.listed(titles), periods
         )
 

@@ -7,7 +7,7 @@ from typing import Any
 from builder.guide.about import About
 from builder.guide.schedule.clock import covered_pieces, covers_of
 from builder.guide.schedule.days import ONE_DAY, single
-from builder.guide.schedule.entries import Entry
+from builder.guide.schedule.entries import ScheduleEntry
 from builder.guide.schedule.sold import asking_notice, last_of
 from builder.guide.schedule.wording import call_of
 from builder.guide.terms import within
@@ -15,7 +15,7 @@ from builder.home.lengths import after
 from builder.model.cover import Cover
 
 
-def cover_entries(about: About) -> Iterator[Entry]:
+def cover_entries(about: About) -> Iterator[ScheduleEntry]:
     """What covers bring: from completion by their terms, from registration for each appliance."""
     yield from _notices(about)
     for name, cover in covers_of(about).items():
@@ -33,11 +33,13 @@ def _matters(cover: Cover, about: About) -> tuple[str, ...]:
     return tuple(each.name for each in matters if about.applies(each))
 
 
-def _from_completion(name: str, cover: Cover, matters: str, about: About) -> Iterator[Entry]:
+def _from_completion(
+    name: str, cover: Cover, matters: str, about: About
+) -> Iterator[ScheduleEntry]:
     completion = about.home.plot.completion
     if cover.starts:
         first = after(completion, cover.starts) + ONE_DAY if completion else None
-        yield Entry(
+        yield ScheduleEntry(
             f"cover.{name}.starts",
             "opens",
             about.say(
@@ -49,7 +51,7 @@ def _from_completion(name: str, cover: Cover, matters: str, about: About) -> Ite
         )
     if cover.ends:
         last = _last(cover, completion, about) if completion else None
-        yield Entry(
+        yield ScheduleEntry(
             f"cover.{name}.ends",
             "closes",
             _last_day(cover, matters, about),
@@ -68,10 +70,10 @@ def _last(cover: Cover, completion: date, about: About) -> date:
     return last_of(cover, first, ends, about) or ends
 
 
-def _notices(about: About) -> Iterator[Entry]:
+def _notices(about: About) -> Iterator[ScheduleEntry]:
     """Whom a later owner tells that the home is theirs, and by when."""
     for name, cover, last in asking_notice(about):
-        yield Entry(
+        yield ScheduleEntry(
             f"cover.{name}.notice",
             "closes",
             about.say(
@@ -105,7 +107,7 @@ def _shared(cover: Cover, about: About) -> dict[str, Any]:
     return {"basis": cover.basis, "call": contact and call_of(contact)}
 
 
-def _of_appliances(name: str, cover: Cover, about: About) -> Iterator[Entry]:
+def _of_appliances(name: str, cover: Cover, about: About) -> Iterator[ScheduleEntry]:
     """The last day of the maker's cover of each appliance that is registered."""
     for piece in covered_pieces(about):
         registered = about.home.equipment[piece.id].registered
@@ -113,7 +115,7 @@ def _of_appliances(name: str, cover: Cover, about: About) -> Iterator[Entry]:
         if registered and term:
             ends = after(registered, term)
             last = last_of(cover, registered, ends, about) or ends
-            yield Entry(
+            yield ScheduleEntry(
                 f"cover.{name}.{piece.id}.ends",
                 "closes",
                 _last_day(cover, piece.title, about),

@@ -36,7 +36,7 @@ class Call:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class ScheduleEntry:
     """One line of a schedule.
 
     ``id`` stays the same for as long as the task, the cover or the equipment has its id.
@@ -113,7 +113,7 @@ class Period:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class CoverLine:
     """One matter of the cover clock, and who puts it right, one after the other."""
 
     id: str
@@ -130,10 +130,10 @@ class Schedule:
     """
 
     completion: date | None
-    entries: tuple[Entry, ...]
-    clock: tuple[Line, ...]
+    entries: tuple[ScheduleEntry, ...]
+    clock: tuple[CoverLine, ...]
     day: str = ""
     language: Language = FIRST
 
-    def of_kind(self, kind: EntryKind) -> tuple[Entry, ...]:
+    def of_kind(self, kind: EntryKind) -> tuple[ScheduleEntry, ...]:
         return tuple(entry for entry in self.entries if entry.kind == kind)

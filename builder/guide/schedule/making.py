@@ -7,7 +7,7 @@ from builder.guide.about import About
 from builder.guide.schedule.appliances import appliance_entries
 from builder.guide.schedule.clock import clock, covers_of
 from builder.guide.schedule.cover_entries import cover_entries
-from builder.guide.schedule.entries import Entry, Schedule
+from builder.guide.schedule.entries import Schedule, ScheduleEntry
 from builder.guide.schedule.offices import closed_note
 from builder.guide.schedule.sold import owner_now
 from builder.guide.schedule.tasks import task_entries
@@ -25,7 +25,7 @@ def schedule_of(about: About) -> Schedule:
     completion = about.home.plot.completion
     entries = (*cover_entries(about), *task_entries(about), *appliance_entries(about))
     offices = _offices(about, completion) if completion else {}
-    told = _told(about)
+    told = _reported_on(about)
     noted = [_noted(entry, offices, about, told) for entry in entries]
     if completion is None:
         order = _order(about)
@@ -38,7 +38,7 @@ def schedule_of(about: About) -> Schedule:
     )
 
 
-def _was_before(entry: Entry, about: About) -> bool:
+def _was_before(entry: ScheduleEntry, about: About) -> bool:
     """Whether a window was an earlier owner's: it was over, or had opened, when the home was sold on."""
     owner = owner_now(about)
     window = entry.kind in ("closes", "opens")
@@ -67,14 +67,16 @@ def _offices(about: About, completion: date) -> dict[date, Contact]:
     }
 
 
-def _told(about: About) -> frozenset[str]:
+def _reported_on(about: About) -> frozenset[str]:
     """The entries on whose last day something is reported, by their ids: their words say so."""
     plainly = about.plainly
     entries = (*cover_entries(plainly), *task_entries(plainly))
     return frozenset(each.id for each in entries if "report" in each.what.lower())
 
 
-def _noted(entry: Entry, offices: dict[date, Contact], about: About, told: frozenset[str]) -> Entry:
+def _noted(
+    entry: ScheduleEntry, offices: dict[date, Contact], about: About, told: frozenset[str]
+) -> ScheduleEntry:
     """A last day to report, with whom to call, and a warning where that office is closed on it."""
     completion = about.home.plot.completion
     if entry.kind != "closes" or entry.first is None or completion is None:

@@ -5,14 +5,14 @@ from typing import Any
 
 from builder.guide.about import About
 from builder.guide.schedule.days import is_season, single, task_spans
-from builder.guide.schedule.entries import Entry, EntryKind
+from builder.guide.schedule.entries import EntryKind, ScheduleEntry
 from builder.guide.schedule.wording import basis_of, in_months, limits, rhythm
 from builder.guide.terms import not_before, within
 from builder.home.lengths import after
 from builder.model.article import Article, Task
 
 
-def task_entries(about: About) -> Iterator[Entry]:
+def task_entries(about: About) -> Iterator[ScheduleEntry]:
     """The entries of every task that applies to this home, article by article."""
     for article in about.selection.articles:
         for name, task in article.front.tasks.items():
@@ -25,7 +25,7 @@ def task_entry(article: str, name: str, task: Task) -> str:
     return f"task.{article}.{name}.{'season' if is_season(task) else 'rhythm'}"
 
 
-def _entries(name: str, article: Article, task: Task, about: About) -> Iterator[Entry]:
+def _entries(name: str, article: Article, task: Task, about: About) -> Iterator[ScheduleEntry]:
     """One entry of a rhythm or a season, which windows only bound; else one for each window."""
     completion = about.home.plot.completion
     shared = _shared(article, task, about)
@@ -35,11 +35,11 @@ def _entries(name: str, article: Article, task: Task, about: About) -> Iterator[
     if task.opens:
         spans = single(after(completion, task.opens)) if completion else ()
         when = not_before(task.opens, completion, about.counted_from, about.language)
-        yield Entry(f"{name}.opens", "opens", when=when, spans=spans, **shared)
+        yield ScheduleEntry(f"{name}.opens", "opens", when=when, spans=spans, **shared)
     if task.closes:
         spans = single(after(completion, task.closes)) if completion else ()
         when = within(task.closes, completion, about.counted_from, about.language)
-        yield Entry(f"{name}.closes", "closes", when=when, spans=spans, **shared)
+        yield ScheduleEntry(f"{name}.closes", "closes", when=when, spans=spans, **shared)
 
 
 def _shared(article: Article, task: Task, about: About) -> dict[str, Any]:
@@ -54,7 +54,7 @@ def _shared(article: Article, task: Task, about: About) -> dict[str, Any]:
     }
 
 
-def _repeated(name: str, task: Task, about: About, shared: dict[str, Any]) -> Entry:
+def _repeated(name: str, task: Task, about: About, shared: dict[str, Any]) -> ScheduleEntry:
     completion = about.home.plot.completion
     spans = task_spans(task, completion) if completion else ()
     first = spans[0].first if spans and not is_season(task) else None
@@ -66,7 +66,7 @@ def _repeated(name: str, task: Task, about: About, shared: dict[str, Any]) -> En
         else []
     )
     kind: EntryKind = "season" if is_season(task) else "rhythm"
-    return Entry(
+    return ScheduleEntry(
         f"{name}.{kind}",
         kind,
         when=", ".join(parts),

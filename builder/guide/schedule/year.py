@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from builder.guide.schedule.days import is_short, months_of_the_year
-from builder.guide.schedule.entries import MONTHS, Entry, Schedule
+from builder.guide.schedule.entries import MONTHS, Schedule, ScheduleEntry
 from builder.model.article import Month
 
 
@@ -13,7 +13,7 @@ class YearMonth:
     """One month, and what comes back in it every year."""
 
     name: Month
-    entries: tuple[Entry, ...]
+    entries: tuple[ScheduleEntry, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,8 +22,8 @@ class Year:
     every year, or has no month while completion is not known."""
 
     months: tuple[YearMonth, ...]
-    often: tuple[Entry, ...]
-    other: tuple[Entry, ...]
+    often: tuple[ScheduleEntry, ...]
+    other: tuple[ScheduleEntry, ...]
 
 
 def year_of(schedule: Schedule) -> Year:
@@ -40,12 +40,12 @@ def year_of(schedule: Schedule) -> Year:
     )
 
 
-def _months(entry: Entry, schedule: Schedule) -> Iterator[Month]:
+def _months(entry: ScheduleEntry, schedule: Schedule) -> Iterator[Month]:
     if entry.months:
         yield from entry.months
     elif entry.every and schedule.completion:
         yield from months_of_the_year(entry.every, schedule.completion)
 
 
-def _often(entry: Entry) -> bool:
+def _often(entry: ScheduleEntry) -> bool:
     return entry.every is not None and is_short(entry.every, "2 months")

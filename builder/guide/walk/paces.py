@@ -17,7 +17,7 @@ _APART = 100.0
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class WalkSpot:
     """Where somebody stands: at a spot in a room, or in its middle where no spot is given."""
 
     room: str
@@ -30,18 +30,18 @@ class Paces:
 
     survey: Survey
 
-    def millimetres(self, one: Standing, other: Standing) -> int:
+    def millimetres(self, one: WalkSpot, other: WalkSpot) -> int:
         """The shortest way through doors, in whole millimetres, so that equal ways are equal."""
         return round(self._metres(one, other) * 1000)
 
-    def _metres(self, one: Standing, other: Standing) -> float:
+    def _metres(self, one: WalkSpot, other: WalkSpot) -> float:
         start, end = self._spot(one), self._spot(other)
         if start is None or end is None:
             return self._by_doors(one.room, other.room)
         length = self.survey.ways.distance((one.room, start), (other.room, end))
         return self._by_doors(one.room, other.room) if math.isinf(length) else length
 
-    def _spot(self, standing: Standing) -> tuple[float, float] | None:
+    def _spot(self, standing: WalkSpot) -> tuple[float, float] | None:
         return standing.at or self._middles.get(standing.room)
 
     @cached_property

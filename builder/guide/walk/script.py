@@ -123,7 +123,7 @@ def script_of(workspace: Workspace, findings: Findings) -> Script:
     """The words that ship, with the workspace's own over them: maps merge by key, null removes."""
     own = workspace.demonstration
     findings.extend(own.mistakes)
-    kinds, room_kinds = _named(workspace, "kinds"), _named(workspace, "room_kinds")
+    kinds, room_kinds = _ids_written(workspace, "kinds"), _ids_written(workspace, "room_kinds")
     findings.extend(unknown_kinds([each.entry for each in own.sources], kinds, room_kinds))
     return _merged(
         [*_shipped(workspace.folder.root, findings), *(each.read for each in own.sources)]
@@ -161,7 +161,7 @@ def _kept(layers: Iterator[Mapping[str, Any]]) -> dict[str, Any]:
     return {name: value for name, value in merged.items() if value is not None}
 
 
-def _named(workspace: Workspace, section: str) -> frozenset[str]:
+def _ids_written(workspace: Workspace, section: str) -> frozenset[str]:
     """Every id that some layer of the workspace writes in a section."""
     return frozenset(name for layer in _layers(workspace) for name in _ids(layer, section))
 

@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from builder.guide.walk.paces import Paces, Standing
+from builder.guide.walk.paces import Paces, WalkSpot
 from builder.guide.walk.shortest import Tour, shortest_tour
 from builder.home.survey import Survey
 from builder.model.building import Door, Room
@@ -33,9 +33,9 @@ class FloorWalk:
     """
 
     floor: str
-    start: Standing
+    start: WalkSpot
     rooms: tuple[str, ...]
-    end: Standing
+    end: WalkSpot
     metres: float
 
 
@@ -179,26 +179,26 @@ class Walking:
         out = frozenset(name for name in self.survey.home.rooms if not self._indoors(name))
         return self.survey.ways.reached(self.first_room, shut=out)
 
-    def _from(self, floor: str, before: Sequence[str]) -> Standing:
+    def _from(self, floor: str, before: Sequence[str]) -> WalkSpot:
         """Where the walk comes onto a floor: the front door, or the stairs from a floor before."""
         if self.first_room and self.survey.storey_of(self.first_room) == floor:
             door = self.survey.home.doors[self.entrance] if self.entrance else None
-            return Standing(self.first_room, door.at if door else None)
-        return self._stairs(floor, before) or Standing(self._arrival_of(floor), None)
+            return WalkSpot(self.first_room, door.at if door else None)
+        return self._stairs(floor, before) or WalkSpot(self._arrival_of(floor), None)
 
-    def _to(self, floor: str, after: Sequence[str], start: Standing) -> Standing:
+    def _to(self, floor: str, after: Sequence[str], start: WalkSpot) -> WalkSpot:
         """Where the walk leaves a floor: by the stairs to the next, else as it came."""
         wanted = [each for each in after if self._rooms_of(each)]
         return self._stairs(floor, wanted) or start
 
-    def _stairs(self, floor: str, others: Sequence[str]) -> Standing | None:
+    def _stairs(self, floor: str, others: Sequence[str]) -> WalkSpot | None:
         """The stairs of a floor that lead to the nearest of other floors."""
-        found: dict[str, Standing] = {}
+        found: dict[str, WalkSpot] = {}
         for door in self.survey.home.doors.values():
             for here, there in (door.between, door.between[::-1]):
                 beyond = self.survey.storey_of(there)
                 if self.survey.storey_of(here) == floor and beyond not in (None, floor):
-                    found.setdefault(str(beyond), Standing(here, door.at))
+                    found.setdefault(str(beyond), WalkSpot(here, door.at))
         levels = {name: each.level for name, each in self.survey.home.floors.items()}
         near = sorted(others, key=lambda name: abs(levels[name] - levels[floor]))
         return next((found[name] for name in near if name in found), None)
@@ -209,9 +209,9 @@ class Walking:
         passing = [name for name in rooms if self.survey.kind_of_room(name).circulation]
         return [*passing, *rooms, *self._rooms_of(floor)][0]
 
-    def _tour(self, start: Standing, rooms: Sequence[str], end: Standing) -> Tour:
+    def _tour(self, start: WalkSpot, rooms: Sequence[str], end: WalkSpot) -> Tour:
         """The shortest way through rooms, no room passed by before its turn. Lengths in mm."""
-        stops = [Standing(room, None) for room in rooms]
+        stops = [WalkSpot(room, None) for room in rooms]
         return shortest_tour(
             from_start=[self.paces.millimetres(start, each) for each in stops],
             between=[[self.paces.millimetres(one, two) for two in stops] for one in stops],

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from markupsafe import Markup, escape
 
 from builder.guide.plan.boxes import text_width
-from builder.guide.wall.view import Block, Opening, WallView
+from builder.guide.wall.view import Block, WallOpening, WallView
 from builder.guide.wall.words import length
 
 UNITS = 100
@@ -22,7 +22,7 @@ TYPE_SHARE, LEAST_TYPE = 26, 11
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class WallPart:
     """The part of a wall that is drawn, from one ``x`` to another, in metres."""
 
     view: WallView
@@ -39,7 +39,7 @@ class Part:
     def up(self, height: float) -> int:
         return round(-height * UNITS)
 
-    def opening(self, gap: Opening) -> str:
+    def opening(self, gap: WallOpening) -> str:
         """A door or a window, as far as it is in sight."""
         left, right = self.across(gap.left), self.across(gap.right)
         if left == right:
@@ -80,16 +80,16 @@ def wall_svg(view: WallView) -> Markup:
     )
 
 
-def part_of(view: WallView, edges: Iterable[float]) -> Part:
+def part_of(view: WallView, edges: Iterable[float]) -> WallPart:
     """The part of a wall that is drawn, so that all of these places along it are in sight."""
     if view.width <= LONGEST:
-        return Part(view, 0.0, view.width)
+        return WallPart(view, 0.0, view.width)
     edges = tuple(edges)
     left, right = max(min(edges) - AROUND, 0.0), min(max(edges) + AROUND, view.width)
-    return Part(view, left, right)
+    return WallPart(view, left, right)
 
 
-def ground(part: Part, high: int) -> str:
+def ground(part: WallPart, high: int) -> str:
     """The face of the wall, what stands against it, and its doors and windows."""
     view, wide = part.view, part.across(part.right)
     blocks = "".join(map(part.block, view.blocks))
@@ -103,7 +103,7 @@ def ground(part: Part, high: int) -> str:
     return "".join(drawn)
 
 
-def ends(part: Part, high: int) -> str:
+def ends(part: WallPart, high: int) -> str:
     """The floor, and each corner that is in sight; an end that was cut stays open."""
     wide = part.across(part.right)
     lines = [f"M0 0h{wide}"]
@@ -136,7 +136,7 @@ def _measures(*measured: _Measured | None) -> str:
     return f'<path class="wall-guide" fill="none" d="{guides}"/><path class="wall-measure" fill="none" d="{lines}"/>{texts}'
 
 
-def _height(part: Part, text: str, *, on_left: bool) -> _Measured | None:
+def _height(part: WallPart, text: str, *, on_left: bool) -> _Measured | None:
     """The measure from the floor, at the side of the wall that is nearer."""
     x, y, size = part.across(part.view.x), part.up(part.view.height), part.type
     if y == 0:
@@ -151,7 +151,7 @@ def _height(part: Part, text: str, *, on_left: bool) -> _Measured | None:
     )
 
 
-def _along(part: Part) -> _Measured | None:
+def _along(part: WallPart) -> _Measured | None:
     """The measure from the nearest edge, below the floor."""
     view, size = part.view, part.type
     if view.mark is None or view.off_mark < 0.05:  # noqa: PLR2004 - said in words as "close"
@@ -167,7 +167,7 @@ def _along(part: Part) -> _Measured | None:
     )
 
 
-def _thing(part: Part) -> str:
+def _thing(part: WallPart) -> str:
     x, y, radius = part.across(part.view.x), part.up(part.view.height), round(part.type * 0.55)
     return (
         f'<circle class="ring" fill="none" cx="{x}" cy="{y}" r="{round(radius * 1.7)}"/>'

@@ -47,7 +47,7 @@ Vector = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Opening:
+class WallOpening:
     """A door or window in the wall: its edges, and what it is called. ``measured``: its width was said."""
 
     left: float
@@ -68,7 +68,7 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class WallMark:
     """The edge that a piece is measured from: of a corner or of an opening, and its side as seen.
 
     ``side`` is where the piece lies from the edge; of a corner, which corner it is.
@@ -94,11 +94,11 @@ class WallView:
     outside: bool
     width: float
     top: float
-    openings: tuple[Opening, ...]
+    openings: tuple[WallOpening, ...]
     blocks: tuple[Block, ...]
     x: float
     height: float
-    mark: Mark | None
+    mark: WallMark | None
     wall: tuple[Vector, Vector] = ((0.0, 0.0), (0.0, 0.0))
 
     @property
@@ -247,7 +247,9 @@ def _normal(side: LineString, room: Polygon, *, inwards: bool) -> Vector:
     return across if inside == inwards else (-across[0], -across[1])
 
 
-def _openings(survey: Survey, wall: _Wall, piece: Equipment, *, outside: bool) -> Iterator[Opening]:
+def _openings(
+    survey: Survey, wall: _Wall, piece: Equipment, *, outside: bool
+) -> Iterator[WallOpening]:
     """The doors and windows of the wall; of an outside wall those of every floor."""
     for door in survey.home.doors.values():
         if wall.has(door.at) and _seen(survey, door.between, piece.room, outside=outside):
@@ -271,22 +273,22 @@ def _rise(survey: Survey, rooms: tuple[str, ...], *, outside: bool) -> float:
     return max((survey.height_above_ground(room) for room in rooms), default=0.0)
 
 
-def _door(door: Door, wall: _Wall, rise: float) -> Opening:
+def _door(door: Door, wall: _Wall, rise: float) -> WallOpening:
     nouns = {"opening": "opening", "garage": "garage door", "double": "double doors"}
     return _opening(door, wall, (rise, rise + DOOR_HEAD), nouns.get(door.kind, "door"))
 
 
-def _window(window: Window, wall: _Wall, rise: float) -> Opening:
+def _window(window: Window, wall: _Wall, rise: float) -> WallOpening:
     sill = WINDOW_SILL if window.sill is None else window.sill
     return _opening(window, wall, (rise + sill, rise + max(WINDOW_HEAD, sill + 0.5)), "window")
 
 
 def _opening(
     opening: Door | Window, wall: _Wall, heights: tuple[float, float], noun: str
-) -> Opening:
+) -> WallOpening:
     middle, half = wall.across(opening.at or (0.0, 0.0)), opening.drawn_width / 2
     left, right = max(middle - half, 0.0), min(middle + half, wall.line.length)
-    return Opening(left, right, *heights, noun, measured=opening.width is not None)
+    return WallOpening(left, right, *heights, noun, measured=opening.width is not None)
 
 
 def _blocks(wall: _Wall, fittings: Iterable[tuple[Symbol, Polygon]]) -> Iterator[Block]:
@@ -319,16 +321,16 @@ def _side(wall: _Wall, *, outside: bool) -> str:
 
 
 def _mark(
-    x: float, height: float, openings: tuple[Opening, ...], width: float, face: float
-) -> Mark | None:
+    x: float, height: float, openings: tuple[WallOpening, ...], width: float, face: float
+) -> WallMark | None:
     """The nearest edge that a piece is not itself within: of an opening whose width is known, or a corner."""
-    marks = [Mark(face, "corner", "left"), Mark(width - face, "corner", "right")]
+    marks = [WallMark(face, "corner", "left"), WallMark(width - face, "corner", "right")]
     for each in openings:
         if each.left < x < each.right or not each.measured:
             continue
         right = x >= each.right
         marks.append(
-            Mark(each.right if right else each.left, each.noun, "right" if right else "left")
+            WallMark(each.right if right else each.left, each.noun, "right" if right else "left")
         )
     within = [each for each in openings if each.left < x < each.right and each.bottom < height]
     if within and within[0].top > height:

@@ -1,6 +1,6 @@
 """The same in words: where one stands, and how high and how far along a thing is."""
 
-from builder.guide.wall.view import Mark, WallView
+from builder.guide.wall.view import WallMark, WallView
 from builder.languages.language import FIRST, Language, to_say
 
 STEP = 5
@@ -82,7 +82,7 @@ _BESIDE = {
 }  # fmt: skip
 
 
-def _from(mark: Mark, off: float, language: Language) -> str:
+def _from(mark: WallMark, off: float, language: Language) -> str:
     near = off * _METRE < STEP
     if mark.noun == "corner":
         close, away = _IN_CORNER[mark.side]

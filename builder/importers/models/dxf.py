@@ -27,7 +27,7 @@ from builder.importers.models.drawn import (
     Vector,
 )
 from builder.importers.models.dxf_openings import openings_of
-from builder.importers.models.dxf_parts import MOST, Part, plan_of
+from builder.importers.models.dxf_parts import MOST, DrawnPart, plan_of
 from builder.importers.models.request import UNITS, ModelRequest
 from builder.importers.models.words import Vocabulary
 
@@ -62,7 +62,7 @@ class _DxfReader:
     def __init__(self, document: Any, name: str, words: Vocabulary, asked: ModelRequest) -> None:
         self.document, self.name, self.words, self.asked = document, name, words, asked
         self.plan = plan_of(
-            document.modelspace(), self._is_symbol, _BENT / (_told(document) or 0.001)
+            document.modelspace(), self._is_symbol, _BENT / (_metres_told(document) or 0.001)
         )
         self.closed = [each for each in self.plan.parts if each.outline]
         self.layers = self._layers(asked.layer)
@@ -87,7 +87,7 @@ class _DxfReader:
         if self.plan.is_cut:
             faults.append(f"Of this drawing only the first {MOST:,} parts were looked at.")
         rings = [
-            _all(each.outline, self.scale) for each in self.closed if each.layer in self.layers
+            _scaled(each.outline, self.scale) for each in self.closed if each.layer in self.layers
         ]
         return ModelDrawing(
             form="DXF",
@@ -134,17 +134,17 @@ class _DxfReader:
         """Metres in a unit of the drawing: as asked, as it says, else by how wide its rooms are."""
         if self.asked.unit:
             return UNITS[self.asked.unit], f"{self.asked.unit}, as asked for"
-        if told := _told(self.document):
+        if told := _metres_told(self.document):
             return told, _called(told)
         wide = median(_wide(each.outline) for each in self.closed if each.layer in self.layers)
         fits = (each for each in _LIKELY if _ROOM[0] <= wide * UNITS[each] <= _ROOM[1])
         unit = next(fits, "millimetres")
         return UNITS[unit], f"{unit}, which it does not say"
 
-    def _texts(self) -> list[Part]:
+    def _texts(self) -> list[DrawnPart]:
         """Words: those on layers of outlines first, those of figures alone last."""
 
-        def order(part: Part) -> tuple[bool, bool]:
+        def order(part: DrawnPart) -> tuple[bool, bool]:
             return not any(letter.isalpha() for letter in part.text), part.layer not in self.layers
 
         return sorted(self.plan.texts(), key=order)
@@ -155,7 +155,7 @@ class _DxfReader:
         for part in self.closed:
             if part.layer != layer:
                 continue
-            ring = _all(part.outline, self.scale)
+            ring = _scaled(part.outline, self.scale)
             shape = Polygon(ring).buffer(0)
             if shape.area < _LEAST:
                 continue
@@ -169,7 +169,7 @@ class _DxfReader:
             )  # fmt: skip
 
 
-def _told(document: Any) -> float:
+def _metres_told(document: Any) -> float:
     """Metres in the unit that a drawing says; 0 where it says none."""
     code = int(document.header.get("$INSUNITS", 0) or 0)
     try:
@@ -259,7 +259,7 @@ def _wide(ring: Ring) -> float:
     return max(max(across) - min(across), max(up) - min(up))
 
 
-def _all(ring: Ring, scale: float) -> Ring:
+def _scaled(ring: Ring, scale: float) -> Ring:
     return tuple(_times(each, scale) for each in ring)
 
 

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from builder.importers.models.drawn import ModelOpening, ModelOrigin, Ring, Space, Vector
-from builder.importers.models.dxf_parts import Arc, Part, Plan, Symbol
+from builder.importers.models.dxf_parts import Arc, DrawnPart, Plan, Symbol
 
 _LEAF = (0.4, 1.4)
 """Metres that a leaf is wide."""
@@ -114,7 +114,7 @@ class _Opening:
             ]
             for symbol in _grouped(loose):
                 self._by_outline(symbol, use)
-        self._told()
+        self._tell()
         return self.found
 
     def _use(self, symbol: Symbol) -> str:
@@ -144,12 +144,12 @@ class _Opening:
             origin = self._origin(symbol, group[0].hinge)
             self._add(use, _hung(group, symbol.name, symbol.texts, origin), symbol)
 
-    def _leaves(self, symbol: Symbol, parts: Sequence[Part]) -> Iterator[_Swing]:
+    def _leaves(self, symbol: Symbol, parts: Sequence[DrawnPart]) -> Iterator[_Swing]:
         for arc in symbol.arcs:
             if _LEAF[0] <= arc.radius <= _LEAF[1] and _TURN[0] <= arc.degrees <= _TURN[1]:
                 yield self._leaf(arc, parts)
 
-    def _leaf(self, arc: Arc, parts: Sequence[Part]) -> _Swing:
+    def _leaf(self, arc: Arc, parts: Sequence[DrawnPart]) -> _Swing:
         """Which end of a swing is shut: the one in the wall, and the one that no leaf is drawn to."""
         depths = [self._depth(arc.centre, end) for end in arc.ends]
         drawn = [_has_line(arc, end, parts) for end in arc.ends]
@@ -233,7 +233,7 @@ class _Opening:
         said = f"{symbol.kind} {called}on layer '{symbol.layer}' at {at[0]:.2f}, {at[1]:.2f}"
         self.unread.setdefault(why, []).append(said)
 
-    def _told(self) -> None:
+    def _tell(self) -> None:
         """Sentences about what was read, and what was not."""
         swung = sum(bool(each.operation) for _, each in self.found.doors)
         if self.found.doors or self.found.windows:
@@ -293,7 +293,7 @@ def _meet(one: _Swing, other: _Swing) -> bool:
     return apart and facing and one.opens[0] * other.opens[0] + one.opens[1] * other.opens[1] > 0.9
 
 
-def _has_line(arc: Arc, end: Vector, parts: Sequence[Part]) -> bool:
+def _has_line(arc: Arc, end: Vector, parts: Sequence[DrawnPart]) -> bool:
     """Whether a line runs from the hinge to this end of its swing, as a leaf is drawn."""
     near = _SAME * max(arc.radius, 0.5)
     for part in parts:
@@ -328,7 +328,7 @@ def _box(symbol: Symbol) -> tuple[float, float, Vector, Vector]:
     return math.dist(*long), math.dist(*short), _unit(*long), middle
 
 
-def _grouped(parts: Sequence[Part]) -> Iterator[Symbol]:
+def _grouped(parts: Sequence[DrawnPart]) -> Iterator[Symbol]:
     """Lines that touch, as one thing each, layer by layer."""
     for layer in sorted({each.layer for each in parts}):
         own = [each for each in parts if each.layer == layer and len(each.points) > 1]
@@ -360,15 +360,15 @@ def _in_metres(symbol: Symbol, scale: float) -> Symbol:
     return replace(symbol, parts=tuple(_part_in_metres(each, scale) for each in symbol.parts))
 
 
-def _part_in_metres(part: Part, scale: float) -> Part:
+def _part_in_metres(part: DrawnPart, scale: float) -> DrawnPart:
     arc = part.arc and Arc(_times(part.arc.centre, scale), part.arc.radius * scale,
                            (_times(part.arc.ends[0], scale), _times(part.arc.ends[1], scale)), part.arc.degrees)  # fmt: skip
     return replace(
-        part, points=_all(part.points, scale), outline=_all(part.outline, scale), arc=arc
+        part, points=_scaled(part.points, scale), outline=_scaled(part.outline, scale), arc=arc
     )
 
 
-def _all(ring: Ring, scale: float) -> Ring:
+def _scaled(ring: Ring, scale: float) -> Ring:
     return tuple(_times(each, scale) for each in ring)
 
 

@@ -34,7 +34,7 @@ class Arc:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class DrawnPart:
     """One entity in units of the drawing. ``outline`` where it is closed, ``points`` along it else."""
 
     kind: str
@@ -54,7 +54,7 @@ class Symbol:
     layer: str
     handle: str
     kind: str
-    parts: tuple[Part, ...]
+    parts: tuple[DrawnPart, ...]
     turned: float = 0.0
     texts: tuple[str, ...] = ()
 
@@ -75,11 +75,11 @@ class Symbol:
 class Plan:
     """All parts of a drawing that are no symbol, and its symbols."""
 
-    parts: list[Part] = field(default_factory=list)
+    parts: list[DrawnPart] = field(default_factory=list)
     symbols: list[Symbol] = field(default_factory=list)
     is_cut: bool = False
 
-    def texts(self) -> Iterator[Part]:
+    def texts(self) -> Iterator[DrawnPart]:
         """Parts that are words."""
         return (each for each in self.parts if each.text)
 
@@ -87,12 +87,12 @@ class Plan:
 def plan_of(entities: Iterable[Any], is_symbol: Callable[[str, str], bool], bent: float) -> Plan:
     """The parts of a drawing. ``is_symbol``: whether a block of this name on this layer is one thing.
     ``bent``: how far a straight piece may be off its curve, in units of the drawing."""
-    reading = _Reading(is_symbol, bent)
+    reading = _DrawingReading(is_symbol, bent)
     reading.gather(entities, "", 0)
     return reading.plan
 
 
-class _Reading:
+class _DrawingReading:
     """One drawing on its way to a plan."""
 
     def __init__(self, is_symbol: Callable[[str, str], bool], bent: float) -> None:
@@ -124,7 +124,7 @@ class _Reading:
         elif depth < _DEEP:
             self.gather(inner, layer, depth + 1)
 
-    def _flat(self, entities: Iterable[Any], layer: str, depth: int) -> Iterator[Part]:
+    def _flat(self, entities: Iterable[Any], layer: str, depth: int) -> Iterator[DrawnPart]:
         for entity in entities:
             own = _layer_of(entity, layer)
             if entity.dxftype() != "INSERT":
@@ -132,22 +132,22 @@ class _Reading:
             elif depth < _DEEP:
                 yield from self._flat(_unpacked(entity), own, depth + 1)
 
-    def _parts(self, entity: Any, layer: str) -> Iterator[Part]:
+    def _parts(self, entity: Any, layer: str) -> Iterator[DrawnPart]:
         """One entity as parts: words, or a line, and of a line the arcs in it besides."""
         kind, handle = entity.dxftype(), str(entity.dxf.get("handle", "") or "")
         if kind in _WORDS:
             place, text = entity.dxf.insert, " ".join(entity.plain_text().split())
             if text:
-                yield Part(kind, layer, handle, ((float(place.x), float(place.y)),), text=text)
+                yield DrawnPart(kind, layer, handle, ((float(place.x), float(place.y)),), text=text)
             return
         if kind in _NOT_DRAWN or not (points := self._points(entity)):
             return
         closed = len(points) > _CORNERS and math.dist(points[0], points[-1]) <= self.bent
         arc = _arc(entity, points) if kind == "ARC" else None
-        yield Part(kind, layer, handle, points, points[:-1] if closed else (), arc)
+        yield DrawnPart(kind, layer, handle, points, points[:-1] if closed else (), arc)
         if kind in ("LWPOLYLINE", "POLYLINE"):
             yield from (
-                Part("ARC", layer, handle, bend, arc=_arc(each, bend))
+                DrawnPart("ARC", layer, handle, bend, arc=_arc(each, bend))
                 for each in _bends(entity)
                 if (bend := self._points(each))
             )
@@ -175,11 +175,11 @@ def _unpacked(insert: Any) -> list[Any]:
         return []
 
 
-def _attributes(insert: Any, layer: str) -> Iterator[Part]:
+def _attributes(insert: Any, layer: str) -> Iterator[DrawnPart]:
     for each in insert.attribs:
         if text := " ".join(str(each.dxf.text).split()):
             place = each.dxf.insert
-            yield Part("ATTRIB", layer, str(each.dxf.handle), ((float(place.x), float(place.y)),), text=text)  # fmt: skip
+            yield DrawnPart("ATTRIB", layer, str(each.dxf.handle), ((float(place.x), float(place.y)),), text=text)  # fmt: skip
 
 
 def _bends(line: Any) -> Iterator[Any]:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from builder.errors import Findings, FindingsError
 from builder.importers.models.doubts import wrong_unit
-from builder.importers.models.making import Made, WantedHome, made, together
+from builder.importers.models.making import MadeDraft, WantedHome, made, together
 from builder.importers.models.reading import read_models
 from builder.importers.models.record import ModelRecord, record_of, source_of
 from builder.importers.models.request import ModelRequest
@@ -22,7 +22,7 @@ from builder.sources.yaml_reader import read_yaml
 class Imported:
     """A house type as it was read: what was made of it, the text of its file, and the record."""
 
-    made: Made
+    made: MadeDraft
     text: str
     record: ModelRecord
 

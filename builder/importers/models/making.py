@@ -43,7 +43,7 @@ class WantedHome:
 
 
 @dataclass(frozen=True)
-class Made:
+class MadeDraft:
     """A draft, and what else the model tells: its homes, which are alike, and the frame it stands in."""
 
     draft: HouseTypeDraft
@@ -55,7 +55,7 @@ class Made:
     faces: float | None
 
 
-def made(drawing: ModelDrawing, wanted: WantedHome, words: Vocabulary) -> Made:
+def made(drawing: ModelDrawing, wanted: WantedHome, words: Vocabulary) -> MadeDraft:
     """The house type that a drawing shows.
 
     Raises FindingsError where it shows none, and UsageError where one of several homes is not named.
@@ -86,7 +86,7 @@ def made(drawing: ModelDrawing, wanted: WantedHome, words: Vocabulary) -> Made:
         *drawing.faults,
     ]
     faces = front_faces(frame, drawing.north)
-    return Made(draft, drawing, home, homes, tuple(likenesses(home, homes)), frame, faces)
+    return MadeDraft(draft, drawing, home, homes, tuple(likenesses(home, homes)), frame, faces)
 
 
 def _spoken(drawing: ModelDrawing, words: Vocabulary) -> Vocabulary:

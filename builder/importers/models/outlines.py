@@ -183,7 +183,7 @@ def _shared(
     near = strip.intersection(_swollen(one, half))
     far = strip.difference(near).intersection(_swollen(other, half + _CRUMB))
     rest = gap.difference(unary_union([near, far]))
-    return _one(unary_union([mine, near])), _one(unary_union([its, far])), rest
+    return _largest_part(unary_union([mine, near])), _largest_part(unary_union([its, far])), rest
 
 
 def _swollen(room: Polygon, by: float) -> BaseGeometry:
@@ -198,14 +198,16 @@ def _given_away(crumb: Polygon, rooms: dict[str, Polygon]) -> None:
     }
     longest = max(beside, key=lambda name: (beside[name], name), default="")
     if crumb.area > _DUST and longest and beside[longest] > 10 * _CRUMB:
-        rooms[longest] = _one(
+        rooms[longest] = _largest_part(
             unary_union([rooms[longest], crumb.buffer(_CRUMB, join_style="mitre")])
         )
         others = {name: room for name, room in rooms.items() if name != longest}
-        rooms.update((name, _one(room.difference(rooms[longest]))) for name, room in others.items())
+        rooms.update(
+            (name, _largest_part(room.difference(rooms[longest]))) for name, room in others.items()
+        )
 
 
-def _one(shape: BaseGeometry) -> Polygon:
+def _largest_part(shape: BaseGeometry) -> Polygon:
     """The largest part of a shape, without slits that arithmetic leaves."""
     closed = shape.buffer(_CRUMB, join_style="mitre").buffer(-_CRUMB, join_style="mitre")
     return max(_polygons(closed), key=lambda each: each.area, default=Polygon())
@@ -247,7 +249,7 @@ def without_overlaps(rooms: Mapping[str, Polygon]) -> tuple[dict[str, Polygon], 
         small, large = sorted((one, other), key=lambda name: rooms[name].area)
         if small not in kept or large not in kept:
             continue
-        rest = _one(kept[large].difference(kept[small]))
+        rest = _largest_part(kept[large].difference(kept[small]))
         if rest.area < 0.2 * rooms[large].area:
             gone.append(large)
             del kept[large]

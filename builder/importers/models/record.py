@@ -11,7 +11,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from builder.importers.models.making import Made
+from builder.importers.models.making import MadeDraft
 from builder.importers.models.request import KEPT
 from builder.importers.models.writing import plain_of
 
@@ -69,7 +69,9 @@ def source_of(path: Path) -> ModelSource:
     return ModelSource(path.name, sha256(path.read_bytes()).hexdigest())
 
 
-def record_of(made: Made, sources: Sequence[ModelSource], asked: Mapping[str, str]) -> ModelRecord:
+def record_of(
+    made: MadeDraft, sources: Sequence[ModelSource], asked: Mapping[str, str]
+) -> ModelRecord:
     """What a draft says, to be kept."""
     values = {}
     for address, said in made.draft.values():

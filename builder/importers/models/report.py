@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from typing import Any
 
-from builder.importers.models.making import Made
+from builder.importers.models.making import MadeDraft
 from builder.importers.models.writing import noticed, plain_of
 
 
-def report_text(made: Made) -> Iterator[str]:
+def report_text(made: MadeDraft) -> Iterator[str]:
     """The report in lines."""
     said = [each for _, each in made.draft.values()]
     told = sum(each.origin is not None and not each.guess for each in said)
@@ -23,7 +23,7 @@ def report_text(made: Made) -> Iterator[str]:
     yield from _listed("Still needed", [f"{each.what}: {each.why}" for each in made.draft.needed])
 
 
-def _guesses(made: Made) -> Iterator[tuple[str, str]]:
+def _guesses(made: MadeDraft) -> Iterator[tuple[str, str]]:
     """Guesses, the same one of an entry only once."""
     seen: set[tuple[str, str]] = set()
     for address, said in made.draft.values():
@@ -39,7 +39,7 @@ def _listed(title: str, lines: list[str]) -> Iterator[str]:
         yield from (f"  {line}" for line in lines)
 
 
-def report_data(made: Made) -> dict[str, Any]:
+def report_data(made: MadeDraft) -> dict[str, Any]:
     """The report as data, for JSON."""
     draft = made.draft
     return {

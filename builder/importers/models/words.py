@@ -47,7 +47,7 @@ class Heard:
 
 
 @dataclass(frozen=True, slots=True)
-class Language:
+class DrawingLanguage:
     """The words of one language. ``head`` says which of several words names the thing itself."""
 
     name: str
@@ -75,7 +75,7 @@ class ByClass:
 class Vocabulary:
     """All tables. The language that most rooms of a model are named in is asked first."""
 
-    languages: tuple[Language, ...]
+    languages: tuple[DrawingLanguage, ...]
     classes: tuple[ByClass, ...]
     _heard: dict[tuple[str, ...], Heard | None] = field(
         default_factory=dict, compare=False, repr=False
@@ -172,7 +172,7 @@ class Vocabulary:
         return None
 
 
-def _longest(language: Language, text: str) -> Heard | None:
+def _longest(language: DrawingLanguage, text: str) -> Heard | None:
     hits = [
         Heard(kind, word)
         for kind, word in _thing_words(language)
@@ -181,18 +181,18 @@ def _longest(language: Language, text: str) -> Heard | None:
     return max(hits, key=lambda each: len(each.word)) if hits else None
 
 
-def _thing_words(language: Language) -> Iterator[tuple[str, str]]:
+def _thing_words(language: DrawingLanguage) -> Iterator[tuple[str, str]]:
     for kind, words in language.things.items():
         yield from ((kind, word) for word in words)
     for kind, words in language.left_out.items():
         yield from ((f"-{kind}", word) for word in words)
 
 
-def _room(language: Language, text: str) -> Heard | None:
+def _room(language: DrawingLanguage, text: str) -> Heard | None:
     heard = _last_or_first(language.rooms, text, language)
     if heard is None:
         return None
-    said = {each.kind for each in _all(language.rooms, normal(text), language)}
+    said = {each.kind for each in _words_in(language.rooms, normal(text), language)}
     for together, kind in _TOGETHER:
         if together <= said and heard.kind in _LIVED_IN:
             return Heard(kind, text.strip(), heard.english)
@@ -200,19 +200,21 @@ def _room(language: Language, text: str) -> Heard | None:
 
 
 def _last_or_first(
-    table: Mapping[str, tuple[str, ...]], text: str, language: Language
+    table: Mapping[str, tuple[str, ...]], text: str, language: DrawingLanguage
 ) -> Heard | None:
     """What a text names: English says it last, and before "under" or "of"; others say it first."""
     plain = normal(text)
     if language.head == "last":
         head = _PREPOSITIONS.split(plain, maxsplit=1)[0]
-        found = list(_all(table, head, language)) or list(_all(table, plain, language))
+        found = list(_words_in(table, head, language)) or list(_words_in(table, plain, language))
         return found[-1] if found else None
-    found = list(_all(table, plain, language))
+    found = list(_words_in(table, plain, language))
     return found[0] if found else None
 
 
-def _all(table: Mapping[str, tuple[str, ...]], text: str, language: Language) -> Iterator[Heard]:
+def _words_in(
+    table: Mapping[str, tuple[str, ...]], text: str, language: DrawingLanguage
+) -> Iterator[Heard]:
     """Every word that is in a text, in its order; of words inside each other the longest."""
     hits = [
         (where, where + len(word), kind, word)
@@ -226,7 +228,7 @@ def _all(table: Mapping[str, tuple[str, ...]], text: str, language: Language) ->
             yield Heard(kind, word, language.name == "English")
 
 
-def _where(word: str, text: str, language: Language) -> int | None:
+def _where(word: str, text: str, language: DrawingLanguage) -> int | None:
     """Where a word stands in a text by itself, or at the end of a longer word."""
     start = 0
     while (at := text.find(word, start)) >= 0:
@@ -273,8 +275,8 @@ def _over(below: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
     return merged
 
 
-def _language(table: Mapping[str, Any]) -> Language:
-    return Language(
+def _language(table: Mapping[str, Any]) -> DrawingLanguage:
+    return DrawingLanguage(
         name=str(table["language"]),
         rooms=_words(table.get("rooms")),
         void=tuple(map(normal, map(str, table.get("void") or ()))),

@@ -6,14 +6,14 @@ from typing import Any
 import yaml
 
 from builder.importers.models.draft import DraftedValue, Entry, HouseTypeDraft
-from builder.importers.models.making import Made
+from builder.importers.models.making import MadeDraft
 
 _ORDER = ("house_type", "form", "building", "floors", "rooms", "doors", "windows", "stairs", "fittings", "heating", "zones", "ventilation", "equipment",
           "finishes", "garage")  # fmt: skip
 _WIDE = 100_000
 
 
-def file_of(made: Made, files: Sequence[str]) -> str:
+def file_of(made: MadeDraft, files: Sequence[str]) -> str:
     """The text of ``housetypes/<name>.yaml``. ``files``: the models that it was read from."""
     lines = [*_head(made, files), *_to_work_through(made)]
     for section in _ORDER:
@@ -21,7 +21,7 @@ def file_of(made: Made, files: Sequence[str]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _head(made: Made, files: Sequence[str]) -> Iterator[str]:
+def _head(made: MadeDraft, files: Sequence[str]) -> Iterator[str]:
     drawing = made.drawing
     yield "# yaml-language-server: $schema=../schemas/housetype.json"
     yield f"# A house type read from {', '.join(files)} ({drawing.form}, {drawing.unit}{', ' + drawing.program if drawing.program else ''})."
@@ -31,7 +31,7 @@ def _head(made: Made, files: Sequence[str]) -> Iterator[str]:
     yield "# says outright, and why it was taken so. Change what is wrong: an update leaves alone what a person wrote."
 
 
-def _to_work_through(made: Made) -> Iterator[str]:
+def _to_work_through(made: MadeDraft) -> Iterator[str]:
     draft = made.draft
     if draft.noticed or len(made.homes) > 1:
         yield from ("#", "# Noticed in the model:")
@@ -53,7 +53,7 @@ def _to_work_through(made: Made) -> Iterator[str]:
             )
 
 
-def noticed(made: Made) -> list[str]:
+def noticed(made: MadeDraft) -> list[str]:
     """What a person is told of the model as a whole, in sentences."""
     lines = [*made.draft.noticed]
     if made.faces is not None:

@@ -8,7 +8,7 @@ from uuid import UUID, uuid5
 from icalendar import Alarm
 
 from builder.guide.schedule.days import is_short
-from builder.guide.schedule.entries import Entry
+from builder.guide.schedule.entries import ScheduleEntry
 from builder.guide.schedule.wording import BY
 from builder.languages.language import Language, to_say
 from builder.writers.calendar.properties import written
@@ -53,7 +53,7 @@ def uid(code: str, entry: str) -> str:
     return str(uuid5(_OURS, f"{code} {entry}"))
 
 
-def event_of(entry: Entry, dated: Dated, language: Language) -> bytes:
+def event_of(entry: ScheduleEntry, dated: Dated, language: Language) -> bytes:
     """The event of an entry that has a date, as it stands in a calendar."""
     first, stamp = entry.days[0], datetime.combine(dated.day, time(), UTC)
     heading = _HEADINGS.get(entry.kind)
@@ -76,7 +76,7 @@ def event_of(entry: Entry, dated: Dated, language: Language) -> bytes:
     return b"".join(lines)
 
 
-def _description(entry: Entry, language: Language) -> str:
+def _description(entry: ScheduleEntry, language: Language) -> str:
     """What the guide says of an entry, a sentence a line."""
     say = language.say
     lines = [f"{entry.when[:1].upper()}{entry.when[1:]}.", language.text(BY[entry.by])]
@@ -92,7 +92,7 @@ def _description(entry: Entry, language: Language) -> str:
     return "\n".join(lines)
 
 
-def _reminders(entry: Entry, anchor: date) -> list[timedelta]:
+def _reminders(entry: ScheduleEntry, anchor: date) -> list[timedelta]:
     """How long ahead an entry reminds, counted back from the morning of its day."""
     if entry.kind == "closes":
         window = entry.days[0] - anchor

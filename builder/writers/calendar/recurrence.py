@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from dateutil.rrule import rrulestr
 
-from builder.guide.schedule.entries import Entry
+from builder.guide.schedule.entries import ScheduleEntry
 from builder.home.lengths import after
 from builder.writers.calendar.properties import written, written_rule
 
@@ -19,7 +19,7 @@ _EVERY_MONTH_HAS = 28
 Rule = dict[str, list[str | int]]
 
 
-def dates_of(entry: Entry, anchor: date) -> bytes:
+def dates_of(entry: ScheduleEntry, anchor: date) -> bytes:
     """The days of an entry after its first, as lines of an event; ``anchor`` is what they count from."""
     days = entry.days
     if len(days) == 1:
@@ -31,7 +31,7 @@ def dates_of(entry: Entry, anchor: date) -> bytes:
     return written("rdate", days[1:])
 
 
-def _is_plain(entry: Entry, anchor: date) -> bool:
+def _is_plain(entry: ScheduleEntry, anchor: date) -> bool:
     """Whether the plainest rule gives these days without a doubt: a rhythm that no month rests and
     no window bounds, counted from a day that every month has."""
     counted = entry.every is not None and not entry.months and entry.kind == "rhythm"
@@ -53,7 +53,7 @@ def _written(rule: Rule) -> str:
     return ";".join(f"{name}={','.join(map(str, values))}" for name, values in rule.items())
 
 
-def _rules(entry: Entry, anchor: date) -> Iterator[Rule]:
+def _rules(entry: ScheduleEntry, anchor: date) -> Iterator[Rule]:
     """The rules that are worth trying for an entry, the plainest first."""
     months: Rule = {"BYMONTH": [*entry.month_numbers]} if entry.months else {}
     if entry.kind == "season":

@@ -5,7 +5,7 @@ from typing import Any
 
 from builder.guide.pages import Page
 from builder.guide.plan.svg import highlight_svg
-from builder.guide.round_pages import RoundItem, RoundThing, View
+from builder.guide.round_pages import FacedWall, RoundItem, RoundThing
 from builder.guide.wall.together_svg import shared_wall_svg
 from builder.guide.wall.words import stand
 from builder.languages.language import Language, to_say
@@ -55,7 +55,7 @@ def _drawing(svg: str, drawings: Drawings) -> Mapping[str, Any]:
     return {"file": drawing.name, "alt": drawing.alternative, "ratio": drawing.ratio}
 
 
-def _view(view: View, drawings: Drawings, language: Language) -> dict[str, Any]:
+def _view(view: FacedWall, drawings: Drawings, language: Language) -> dict[str, Any]:
     wall = view.wall
     return {
         "wall": _drawing(shared_wall_svg(wall, language), drawings) if wall else None,

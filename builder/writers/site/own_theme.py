@@ -18,7 +18,7 @@ _VALUES = (str, list, tuple, dict, int, float, bool, Markup)
 _OF_TEMPLATES = (Macro, LoopContext, BlockReference, Namespace, Cycler, Joiner, type)
 
 
-class FencedEnvironment(ImmutableSandboxedEnvironment):
+class ThemeEnvironment(ImmutableSandboxedEnvironment):
     """Renders templates of a workspace. They call what Jinja gives them and methods of plain values;
     the objects of the site engine can be read, and none of them does anything."""
 
@@ -41,7 +41,7 @@ class FencedEnvironment(ImmutableSandboxedEnvironment):
 
 def fenced(environment: Environment) -> Environment:
     """An environment with the same templates and filters, from which no template gets out."""
-    made = FencedEnvironment(
+    made = ThemeEnvironment(
         loader=environment.loader, extensions=list(environment.extensions), auto_reload=False
     )
     made.filters.update(environment.filters)

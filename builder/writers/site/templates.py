@@ -23,7 +23,7 @@ from builder.guide.find_pages import bar_entry_of
 from builder.guide.pages import Page
 from builder.guide.pieces import inner
 from builder.guide.plan.drawing import FloorPlan, Gathered, Highlight, TouchPlan
-from builder.guide.plan.numbered import Label
+from builder.guide.plan.numbered import NumberLabel
 from builder.guide.plan.plans import SEEN
 from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg, touch_svg
 from builder.guide.printing import PrintedAsFinalized
@@ -237,7 +237,7 @@ def _on_the_wall(view: WallView, language: Language) -> Markup:
     )
 
 
-def _lit(plan: Highlight, tags: tuple[Label, ...]) -> Markup:
+def _lit(plan: Highlight, tags: tuple[NumberLabel, ...]) -> Markup:
     """A plan with a room shaded and numbers on it, light enough for many of them, as HTML."""
     return highlight_svg(plan, built_in=False, tags=tags)
 

@@ -32,7 +32,7 @@ class Address:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class StickerPageText:
     """A sticker page in the language of a guide. ``links`` of it lead into that guide."""
 
     page: StickerPage
@@ -40,7 +40,7 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class LanguagePart:
     """All that a sticker page says in a further language, as HTML."""
 
     language: Language
@@ -59,7 +59,9 @@ class StickerPages:
         """The style sheet that each page holds; a host's policy names it by its hash."""
         return self._templates.path("page.css").read_text(encoding="utf-8").replace("\n", "")
 
-    def write(self, first: Told, others: Iterable[Told], guide_code: str) -> str:
+    def write(
+        self, first: StickerPageText, others: Iterable[StickerPageText], guide_code: str
+    ) -> str:
         """The HTML of one page, which says the same in each language. It lies two folders deep in the
         published tree."""
         return self._filled_in(
@@ -70,13 +72,15 @@ class StickerPages:
             others=tuple(self._part(each, guide_code) for each in others),
         )
 
-    def _part(self, told: Told, guide_code: str) -> Part:
+    def _part(self, told: StickerPageText, guide_code: str) -> LanguagePart:
         html = self._filled_in("part.html", told, guide_code)
         guide = told.guide
         text = marked(html, guide.language, guide.unsaid.__contains__) if guide.unsaid else html
-        return Part(guide.language, Markup(text))  # noqa: S704 - our own template has escaped it
+        return LanguagePart(guide.language, Markup(text))  # noqa: S704 - our own template has escaped it
 
-    def _filled_in(self, file: str, told: Told, guide_code: str, **values: object) -> str:
+    def _filled_in(
+        self, file: str, told: StickerPageText, guide_code: str, **values: object
+    ) -> str:
         language = told.guide.language
         try:
             return filled_in(

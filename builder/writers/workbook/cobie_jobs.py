@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from datetime import date
 
-from builder.guide.schedule.entries import Entry
+from builder.guide.schedule.entries import ScheduleEntry
 from builder.model.home import Home
 from builder.writers.workbook.cobie_assets import CobieAssets, term
 from builder.writers.workbook.cobie_home import CobieHome
@@ -64,7 +64,7 @@ def _in_sentences(what: str, when: str) -> str:
     return " ".join(each if each.endswith(".") else f"{each}." for each in said if each)
 
 
-def _type_of(entry: Entry, about: CobieHome, assets: CobieAssets) -> str | None:
+def _type_of(entry: ScheduleEntry, about: CobieHome, assets: CobieAssets) -> str | None:
     """The type that an entry is about: that of its piece, or of the first that its article serves."""
     what, _, name = (entry.target or "").partition(":")
     equipment = about.home.equipment
@@ -88,13 +88,13 @@ def _whole_home(
     return name
 
 
-def _frequency(entry: Entry) -> tuple[int | None, str | None]:
+def _frequency(entry: ScheduleEntry) -> tuple[int | None, str | None]:
     if entry.every:
         return term(entry.every)
     return (1, "year") if entry.kind == "season" else (None, None)
 
 
-def _start(entry: Entry, home: Home) -> int | None:
+def _start(entry: ScheduleEntry, home: Home) -> int | None:
     """Days from legal completion to the first time."""
     first: date | None = entry.first
     completion = home.plot.completion
