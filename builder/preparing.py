@@ -53,7 +53,7 @@ from builder.sources.workspace import PlotSource, Workspace, read_workspace
 from builder.trial import home_of_house_type, unused_house_types
 from builder.unforeseen import one_plot
 
-OF_SOME_PLOTS = ("housetypes/", "developments/", "stickers/")
+OF_SOME_PLOTS = ("housetypes/", "developments/", "stickers/", "content/model-words/")
 """Where files stand that do not concern the guide of every plot."""
 
 

@@ -125,9 +125,26 @@ def test_nothing_is_written_until_the_headings_are_confirmed_and_then_they_are_k
     assert again.exit_code == 0
     assert "0 new, 0 changed, 2 unchanged, 0 refused.\nNothing to change." in again.output
     (cottage / "content/model-words").mkdir()
-    (cottage / "content/model-words/latin.yaml").write_text("rooms: {kitchen: [culina]}\n")
+    (cottage / "content/model-words/latin.yaml").write_text(
+        "language: Latin\nrooms: {kitchen: [culina]}\n"
+    )
     assert "file.unread" not in run("check", "--workspace", str(cottage)).output
     assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == files
+
+
+def test_headings_that_were_confirmed_wrongly_are_told_and_kept(cottage: Path) -> None:
+    folder = cottage / "developments" / "riverside"
+    remembered = "columns: {Plot: plot, Street: adress}\n"
+    (folder / "columns.yaml").write_text(remembered)
+    file = cottage / "list.csv"
+    file.write_text("Plot,Street\n02,2 Riverside\n")
+    result = imported(cottage, file, "--yes")
+    assert result.exit_code == 1
+    assert (
+        "developments/riverside/columns.yaml:1:31: error data.value at columns.Street"
+        in result.output
+    )
+    assert (folder / "columns.yaml").read_text() == remembered
 
 
 @pytest.mark.parametrize(

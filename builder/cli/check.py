@@ -16,6 +16,8 @@ from builder.cli.options import (
 )
 from builder.cli.show import show_findings
 from builder.errors import Severity
+from builder.importers.models.words import model_words_are_read
+from builder.importers.spreadsheets.confirmed import columns_are_read
 from builder.preparing import prepare, stopped
 from builder.register.labelling import address_can_be_printed
 from builder.register.stocks import own_stocks
@@ -46,7 +48,8 @@ def check(
     """
     preparation = prepare(workspace, plots, today(day))
     kept = check_promises(preparation.workspace, preparation.findings)
-    own_stocks(preparation.workspace.folder.root, preparation.findings)
+    for read in (own_stocks, columns_are_read, model_words_are_read):
+        read(preparation.workspace.folder.root, preparation.findings)
     preparation.findings.extend(site_findings(workspace, own_code=own_code))
     for prepared in preparation.homes.values():
         preparation.findings.extend(address_can_be_printed(prepared.traced))

@@ -8,6 +8,8 @@ from pydantic import BaseModel
 
 from builder.cli.options import workspace_option
 from builder.disk import save_inside
+from builder.importers.models.own_words import ModelWordsFile
+from builder.importers.spreadsheets.confirmed import ColumnsFile
 from builder.model.article import FrontMatter
 from builder.model.demonstration import DemonstrationFile
 from builder.model.site_settings import SiteSettings
@@ -39,6 +41,8 @@ SHAPES: dict[str, type[BaseModel]] = {
     "translated-article": ArticleTexts,
     "translated-symptoms": SymptomTextsFile,
     "stock": StockFile,
+    "columns": ColumnsFile,
+    "model-words": ModelWordsFile,
     "mkdocs": SiteSettings,
 }
 HOME = "home"

@@ -6,8 +6,9 @@ from builder.errors import Finding
 from builder.importers.finding import about
 from builder.importers.models.drawn import ModelDrawing
 from builder.importers.models.homes import Known
+from builder.importers.models.own_words import OWN
 from builder.importers.models.request import UNITS
-from builder.importers.models.words import OWN, Vocabulary
+from builder.importers.models.words import Vocabulary
 
 _WIDE, _HIGH = (1.0, 16.0), (1.8, 5.0)
 """Metres that the middle one of the rooms of a home is wide, and how high."""

@@ -10,13 +10,11 @@ from pathlib import Path
 from typing import Any
 
 import yaml
-from ruamel.yaml import YAML
 
-from builder.errors import UsageError
+from builder.errors import Findings, FindingsError
+from builder.importers.models.own_words import own_words
 
 _SHIPPED = Path(__file__).parent / "words"
-OWN = "content/model-words"
-"""Where a workspace keeps its own tables: they are laid over those that ship, by language."""
 _IN_COMPOUNDS = 3
 """Letters that a word needs at least to be heard at the end of a longer one."""
 _PREPOSITIONS = re.compile(r"\b(under|below|of|for|beside|behind|to|in|with|and)\b")
@@ -83,10 +81,13 @@ class Vocabulary:
 
     @classmethod
     def of(cls, root: Path | None) -> "Vocabulary":
-        """The tables that ship, with those of a workspace laid over them."""
+        """The tables that ship, with those of a workspace laid over them; mistakes raise FindingsError."""
+        findings = Findings()
         tables = {path.stem: _shipped(path) for path in sorted(_SHIPPED.glob("*.yaml"))}
-        for path in sorted((root / OWN).glob("*.yaml")) if root else ():
-            tables[path.stem] = _over(tables.get(path.stem, {}), _read(path))
+        for name, own in own_words(root, tables, findings).items() if root else ():
+            tables[name] = _over(tables.get(name, {}), own)
+        if findings.errors:
+            raise FindingsError(findings.errors)
         languages = tuple(_language(each) for each in tables.values() if each.get("language"))
         rows = [row for each in tables.values() for row in each.get("classes") or ()]
         return cls(languages, tuple(_by_class(row) for row in rows))
@@ -256,15 +257,9 @@ def _shipped(path: Path) -> dict[str, Any]:
     return dict(read)
 
 
-def _read(path: Path) -> dict[str, Any]:
-    try:
-        with path.open(encoding="utf-8") as file:
-            read = YAML(typ="safe", pure=True).load(file)
-    except Exception as error:
-        raise UsageError(f"'{path}' cannot be read as a table of words: {error}") from error
-    if not isinstance(read, dict):
-        raise UsageError(f"'{path}' is no table of words: it holds no mapping.")
-    return read
+def model_words_are_read(root: Path, findings: Findings) -> None:
+    """What is wrong in the tables of a workspace, for who checks it without any model."""
+    own_words(root, {path.stem: path for path in _SHIPPED.glob("*.yaml")}, findings)
 
 
 def _over(below: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:

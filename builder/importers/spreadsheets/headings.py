@@ -14,18 +14,14 @@ import yaml
 
 from builder.errors import FindingsError, UsageError, near_miss
 from builder.importers.finding import about
+from builder.importers.spreadsheets.confirmed import is_own
 from builder.importers.spreadsheets.sheets import Cell, Sheet, SheetRow
-from builder.model.shape import type_at
-from builder.sources.files import PLOT_FILE
 from builder.sources.table import COLUMNS
 
-REMEMBERED = "columns.yaml"
 NEW_NEEDS = ("plot", "address", "postcode", "house_type", "hand")
 """Fields that a plot has at least."""
 _LOOKED_THROUGH = 40
 """Rows at the top of a sheet among which its headings are: titles and notes may stand above."""
-_OWN = ("serials", "registrations", "handover")
-"""Sections of the file of a plot that a column may fill, by a dotted path."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,12 +98,6 @@ def _field(
     return _by_name().get(normal(text)), False
 
 
-def is_own(field: str) -> bool:
-    """Whether a field is a path in the file of a plot, such as ``serials.boiler``."""
-    steps = field.split(".")
-    return steps[0] in _OWN and len(steps) > 1 and type_at(PLOT_FILE.whole, steps) is not None
-
-
 @cache
 def _by_name() -> Mapping[str, str]:
     table = yaml.safe_load((Path(__file__).parent / "headings.yaml").read_text(encoding="utf-8"))
@@ -150,23 +140,3 @@ def said_on_the_line(pairs: Sequence[str]) -> dict[str, str]:
             raise UsageError(f"'{pair}' is not HEADING=FIELD. {hint}")
         said[heading.strip()] = field
     return said
-
-
-def remembered_in(folder: Path) -> dict[str, str | None]:
-    """The headings that were confirmed for a development; none where its file cannot be read."""
-    try:
-        read = yaml.safe_load((folder / REMEMBERED).read_text(encoding="utf-8"))
-        return {
-            str(heading): None if field is None else str(field)
-            for heading, field in read["columns"].items()
-        }
-    except (OSError, yaml.YAMLError, KeyError, TypeError, AttributeError):
-        return {}
-
-
-def remembered_text(columns: Mapping[str, str | None]) -> str:
-    """The file that remembers headings."""
-    head = "# Columns of the spreadsheet that plots are imported from, and the fields that they are; null: not for\n# the builder. 'handover import plots' wrote this when somebody confirmed it.\n"
-    return head + str(
-        yaml.safe_dump({"columns": dict(columns)}, allow_unicode=True, sort_keys=False, width=1000)
-    )

@@ -6,7 +6,8 @@ from datetime import date
 from typing import Any, Literal
 
 from builder.errors import Findings, Place
-from builder.importers.spreadsheets.headings import NEW_NEEDS, Columns, is_own
+from builder.importers.spreadsheets.confirmed import is_own
+from builder.importers.spreadsheets.headings import NEW_NEEDS, Columns
 from builder.importers.spreadsheets.sheets import Cell, SheetRow
 from builder.importers.spreadsheets.table_file import TableFile
 from builder.importers.spreadsheets.values import Names, RefusedCellError, day_of, text_of, value_of

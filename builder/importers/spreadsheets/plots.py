@@ -7,12 +7,10 @@ from pathlib import Path
 from builder.disk import save_inside
 from builder.errors import Findings, FindingsError, UsageError, near_miss
 from builder.importers.finding import about
+from builder.importers.spreadsheets.confirmed import REMEMBERED, remembered_in, remembered_text
 from builder.importers.spreadsheets.headings import (
-    REMEMBERED,
     Columns,
     columns_of,
-    remembered_in,
-    remembered_text,
 )
 from builder.importers.spreadsheets.planning import ImportPlan, files_that_do_not_read, planned
 from builder.importers.spreadsheets.sheets import read_sheets
@@ -47,7 +45,7 @@ def plots_from(
     ]
     if mistakes or not source.listed:
         raise FindingsError(mistakes or findings.errors)
-    columns = columns_of(read_sheets(file), file.name, sheet, said, remembered_in(folder))
+    columns = columns_of(read_sheets(file), file.name, sheet, said, remembered_in(root, source.id))
     own = {
         plot.number: (folder / "plots" / f"{plot.number}.yaml") for plot in source.plots.values()
     }
