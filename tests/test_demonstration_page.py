@@ -222,7 +222,9 @@ def test_two_plots_on_one_tablet_keep_their_own(
         == 0
     )
     with Tablet(browser, page_file) as tablet:
-        tablet.open().get_by_label("Reading").fill("417")
+        first = tablet.open()
+        first.get_by_label("Reading").fill("417")
+        first.close()
         tablet.file = other
         assert tablet.open().get_by_label("Reading").input_value() == ""
         tablet.file = page_file

@@ -476,10 +476,14 @@ def test_a_tree_that_is_not_as_recorded_is_not_sent(out: Path, tmp_path: Path) -
 
 
 def test_destinations_that_would_publish_the_records_are_refused(out: Path) -> None:
-    for inside, private in ((out.parent, out), (out, out), (records_folder(out), records_folder(out))):  # fmt: skip
+    untold, records = f"'{out}', which is private until it is sent", records_folder(out)
+    holding = {
+        out.parent: untold, out: untold, records: "the records of a published tree, which are private"
+    }  # fmt: skip
+    for inside, private in holding.items():
         result = run(inside, "--from", out)
         assert result.exit_code == 2
-        assert result.stderr == f"Error: '{inside}' holds '{private}', which is private until it is sent. Name another folder.\n"  # fmt: skip
+        assert result.stderr == f"Error: '{inside}' holds {private}. Name another folder.\n"
     result = run(out / "copy", "--from", out)
     assert result.stderr == f"Error: '{out / 'copy'}' lies inside what is to be sent. Name a folder outside '{out}'.\n"  # fmt: skip
 

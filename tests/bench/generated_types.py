@@ -110,8 +110,10 @@ def _drawn(wanted: Drawn) -> Data:
 
 
 def _finished(name: str, data: Data) -> Data:
-    """With a name, makers, locks, finishes in every room, and keys."""
+    """With a name, makers, locks, finishes in every room, keys, and how it is owned and built."""
     said = data | {
+        "tenure": "leasehold" if shares_an_entrance(data) else "freehold",
+        "fabric": {"origin": "new", "walls": "cavity"},
         "house_type": {"name": name.capitalize(), "summary": _summary(data)},
         "utilities": {key: each for key, each in data["utilities"].items() if key == "gas"},
         "equipment": {key: _made(key, piece) for key, piece in data["equipment"].items()},
