@@ -383,10 +383,16 @@ def test_a_chosen_language_stays_on_the_device(guide: Path, browser: Browser) ->
         for word in ("dŵr", "ddŵr", "nwr"):
             looked_for.fill(word)
             page.locator(".handover-found a", has_text="Troi eich dŵr i ffwrdd").wait_for()
+        assert (
+            page.locator(".handover-found li[lang]", has_text="Troi eich dŵr i ffwrdd").count() == 0
+        )
         page.goto(f"{ours}cy/dates/")
         page.get_by_text("Heddiw yw ").wait_for()
         page.locator(".languages a[hreflang=he]").click()
         page.wait_for_url(f"{ours}he/dates/")
+        page.goto(f"{ours}he/find/")
+        page.get_by_role("searchbox").fill("turning off the water")
+        page.locator(".handover-found li[lang=en] a", has_text="Turn off your water").wait_for()
         page.goto(ours)
         page.wait_for_url(f"{ours}he/")
         for path in ("", "emergency/", "dates/", "care/", "find/", "plan/", "contacts/"):

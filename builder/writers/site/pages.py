@@ -159,7 +159,9 @@ class MadePage:
             page = self.page
             words = " ".join(each.words for each in self.html(convert))
             said = words_of(page.title) if page.repeats else words
-            known = row_of(address_in_guide(page), page.title, page.summary, said, page.called)
+            known = row_of(
+                address_in_guide(page), page.title, page.summary, said, page.called, page.language
+            )
             self.__dict__["_row"] = known
         return known
 

@@ -46,7 +46,7 @@ WATCHED = ("housetypes", "developments", "content", "site_templates")
 @dataclass(frozen=True, slots=True)
 class SourcePage:
     """One page for the engine: its id, the path of its source, its Markdown, what it is about, what it
-    is looked for by, and whether it repeats what others say."""
+    is looked for by, whether it repeats what others say, and its language if it is not that of its site."""
 
     id: str
     source: str
@@ -54,6 +54,7 @@ class SourcePage:
     summary: str
     called: tuple[str, ...] = ()
     repeats: bool = False
+    language: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +176,7 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
             words = words_of(title if shown.repeats else page.content or "")
             language = str(page.meta.get("language", FIRST.code))
             self._rows[language].append(
-                row_of(page.url or "./", title, shown.summary, words, shown.called)
+                row_of(page.url or "./", title, shown.summary, words, shown.called, shown.language)
             )
         return output
 
@@ -273,6 +274,7 @@ def shown(guide: Guide, pages: Pages, root: Path) -> ShownSite:
                 each.page.summary,
                 each.page.called,
                 each.page.repeats,
+                each.page.language,
             )
             for each in pages.of(guide)
         ),

@@ -1,7 +1,8 @@
 """The words of a guide's pages, for the script that finds pages by them: small, because a telephone fetches
 them when its reader first looks for a word.
 
-``pages`` are [address, title, summary, phrases that it is looked for by]. ``words`` is one line a word, in
+``pages`` are [address, title, summary, phrases that it is looked for by], and the language of one that is shown in
+another than its list. ``words`` is one line a word, in
 order: the word, and the steps from page to page that have it, counted from before the first. A step ends with
 one digit in base 36; what is more stands before it in capital letters, in base 26.
 """
@@ -24,28 +25,36 @@ _WORDS = 10_000
 
 
 class WordRow(NamedTuple):
-    """One page in the list: each of its ``words`` once, in order, and the phrases that it is ``called``."""
+    """One page in the list: each of its ``words`` once, in order, and the phrases that it is ``called``.
+    ``language``: the code of the one that it is shown in, where that is not the language of its list."""
 
     address: str
     title: str
     summary: str
     called: str
     words: tuple[str, ...]
+    language: str = ""
+
+    @property
+    def listed(self) -> tuple[str, ...]:
+        """What is listed of it beside its words."""
+        always = (self.address, self.title, self.summary, self.called)
+        return (*always, self.language) if self.language else always
 
 
 def row_of(
-    address: str, title: str, summary: str, words: str, called: Iterable[str] = ()
-) -> WordRow:
+    address: str, title: str, summary: str, words: str, called: Iterable[str] = (), language: str = ""
+) -> WordRow:  # fmt: skip
     """A page in the list, by the words in it."""
     once = tuple(sorted(set(words.split(" "))))
-    return WordRow(address, title, summary, "|".join(called), once)
+    return WordRow(address, title, summary, "|".join(called), once, language)
 
 
 def all_words(rows: Iterable[WordRow]) -> bytes:
     """The list of words of a whole guide, from its pages."""
     pages, found = list[tuple[str, ...]](), defaultdict[str, list[int]](lambda: [0])
     for number, row in enumerate(rows, 1):
-        pages.append(row[:-1])
+        pages.append(row.listed)
         for word in row.words:
             found[word].append(number)
     lines = [f"{word} {_steps(tuple(found[word]))}" for word in sorted(found)]
@@ -64,8 +73,10 @@ def rows_in(content: bytes) -> Mapping[str, WordRow]:
             number += _read(step)
             known[number - 1].append(word)
     return {
-        address: WordRow(address, title, summary, called, tuple(words))
-        for (address, title, summary, called), words in zip(listed["pages"], known, strict=True)
+        address: WordRow(address, title, summary, called, tuple(words), *language)
+        for (address, title, summary, called, *language), words in zip(
+            listed["pages"], known, strict=True
+        )
     }
 
 

@@ -39,8 +39,8 @@
         add(word, number += 36 * letters + parseInt(last, 36));
       }
     }
-    const pages = listed.map(([address, title, summary, called], number) => {
-      const page = { address, title, summary, number, heading: telling(title),
+    const pages = listed.map(([address, title, summary, called, spoken], number) => {
+      const page = { address, title, summary, spoken, number, heading: telling(title),
         called: called.split("|").map(telling).filter((each) => each.length) };
       for (const word of new Set([...wordsIn(title), ...wordsIn(summary), ...page.called.flat()])) add(word, number);
       return page;
@@ -185,6 +185,7 @@
     list.replaceChildren();
     for (const { page } of found) {
       const entry = element("li", "", list);
+      if (page.spoken) entry.lang = page.spoken; /* Shown in the first language, as nobody has translated it. */
       const link = element("a", page.title, entry);
       link.href = new URL(page.address + (onDisk ? "index.html" : ""), first);
       element("span", page.summary, entry);
