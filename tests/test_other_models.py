@@ -11,19 +11,23 @@ from click.testing import CliRunner, Result
 from shapely import Polygon
 
 from builder.cli import main
+from builder.errors import Findings
 from builder.importers.models.draft import identifier
 from builder.importers.models.drawn import ModelOrigin, Wall
 from builder.importers.models.housetype import kinds_of
 from builder.importers.models.ifc import read_ifc
 from builder.importers.models.making import MadeDraft, WantedHome, made
+from builder.importers.models.own_words import ModelWordsFile
 from builder.importers.models.reading import read_here
 from builder.importers.models.request import ModelRequest
 from builder.importers.models.walled import with_rooms
 from builder.importers.models.words import _SHIPPED as SHIPPED_WORDS
 from builder.importers.models.words import _by_class as by_class
 from builder.importers.models.words import _language as language_of
-from builder.importers.models.words import _read as read_own
 from builder.importers.models.words import _shipped as read_shipped
+from builder.sources.entry import plain
+from builder.sources.folder import Folder
+from builder.sources.reading import read_file
 from tests.test_models import ROOT, WORDS, called, sections
 from tests.written_models import Style, read_house_type, write_model
 
@@ -217,9 +221,13 @@ def test_an_id_is_written_in_plain_letters(name: str, written: str) -> None:
 def test_tables_that_ship_say_the_same_to_both_readers() -> None:
     """A fast reader takes those that ship, a careful one those that people write."""
     for path in SHIPPED_WORDS.glob("*.yaml"):
-        fast, careful = read_shipped(path), read_own(path)
+        findings = Findings()
+        read = read_file(Folder(SHIPPED_WORDS), path, ModelWordsFile, findings)
+        assert read is not None
+        assert list(findings) == []
+        fast, careful = read_shipped(path), plain(read.entry)
         assert [by_class(each) for each in fast.get("classes") or ()] == [
             by_class(each) for each in careful.get("classes") or ()
         ]
-        if fast["language"]:
+        if fast.get("language"):
             assert language_of(fast) == language_of(careful), path.name
