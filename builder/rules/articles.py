@@ -182,11 +182,9 @@ def _at(rule: Rule, source: ArticleSource, sentence: Sentence, wrong: str, right
     article = source.article
     before = article.body[: sentence.start].split("\n")
     place = Place(article.file, article.body_line + len(before) - 1, len(before[-1]) + 1)
-    return Finding(rule.id, place, wrong, right, severity=rule.severity, basis=rule.basis)
+    return rule.finding(place, wrong, right)
 
 
 def _finding(rule: Rule, source: ArticleSource, field: str, wrong: str, right: str) -> Finding:
     entry = source.entry.child(field) or source.entry
-    return Finding(
-        rule.id, entry.place, wrong, right, path=field, severity=rule.severity, basis=rule.basis
-    )
+    return rule.finding(entry.place, wrong, right, field)

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 
 from dateutil.relativedelta import relativedelta
@@ -172,17 +173,8 @@ def days_to_come(traced: TracedHome, day: date) -> Iterator[Finding]:
 
 def _finding(traced: TracedHome, about: Rule, address: Address, wrong: str, right: str) -> Finding:
     said = traced.said(*address)
-    return Finding(
-        about.id,
-        said.named_at,
-        wrong,
-        right,
-        path=".".join(map(str, address)),
-        severity=about.severity,
-        basis=about.basis,
-        plots=(traced.reference,),
-        layer=said.layer,
-    )
+    found = about.finding(said.named_at, wrong, right, ".".join(map(str, address)))
+    return replace(found, plots=(traced.reference,), layer=said.layer)
 
 
 def _end(term: str) -> date:

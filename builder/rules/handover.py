@@ -53,14 +53,11 @@ def _unknown(
         here = here.child(step) if here else None
     for name, entry in (here.children if here else {}).items():
         if name not in ids:
-            yield Finding(
-                rule.id,
+            yield rule.finding(
                 entry.named_at,
                 f"This home has no {thing} '{name}'."
                 if rule is not UNKNOWN_DOCUMENT
                 else f"There is no document '{name}'.",
                 suggestion(name, ids, "Known here"),
-                path=dotted(("handover", *address, name)),
-                severity=rule.severity,
-                basis=rule.basis,
+                dotted(("handover", *address, name)),
             )

@@ -8,7 +8,7 @@ ships with the demo, or a postcode of no place is a mistake that stops its plots
 import re
 from collections.abc import Iterator, Mapping
 
-from builder.errors import Finding, Findings
+from builder.errors import Finding, Findings, Severity
 from builder.layers.merge import Layer, Merged, Merging, leaves
 from builder.model.telephone import is_invented
 from builder.rules.rule import Rule
@@ -18,6 +18,7 @@ from builder.sources.workspace import DevelopmentSource, PlotSource, Workspace
 INVENTED = Rule(
     "invented.name-or-number",
     "A development whose homes are real has no invented name, number or address.",
+    Severity.ERROR,
     basis="house rule: what the demo and the first files of a workspace invent reaches no real home",
 )
 SHIPPED_NAMES = ("Fennimarsh",)
@@ -206,10 +207,9 @@ def _of_plot(plot: PlotSource) -> Iterator[Finding]:
     cell = plot.row.children["plot"].child("postcode")
     found = _POSTCODE.fullmatch(str(cell.value).upper()) if cell else None
     if cell is not None and found is not None and found[1] not in _AREAS:
-        yield Finding(
-            INVENTED.id, cell.place, f"No postcode begins with {found[1]}: '{cell.value}' is of no place.",
-            _RIGHT, path="plot.postcode", basis=INVENTED.basis, plots=(plot.reference,),
-        )  # fmt: skip
+        wrong = f"No postcode begins with {found[1]}: '{cell.value}' is of no place."
+        made_up = INVENTED.finding(cell.place, wrong, _RIGHT, "plot.postcode")
+        yield made_up.for_plots(plot.reference)
 
 
 def _finding(values: list[tuple[tuple[str | int, ...], Merged]], plots: tuple[str, ...]) -> Finding:
@@ -218,6 +218,4 @@ def _finding(values: list[tuple[tuple[str | int, ...], Merged]], plots: tuple[st
     place = first.sayings[-1].place
     told = "; ".join(f"{'.'.join(map(str, path))}: {said.value}" for path, said in values)
     wrong = f"Nobody can be reached by these, because they are made up. {told}."
-    return Finding(
-        INVENTED.id, place, wrong, _RIGHT, path=".".join(map(str, path)), basis=INVENTED.basis, plots=plots
-    )  # fmt: skip
+    return INVENTED.finding(place, wrong, _RIGHT, ".".join(map(str, path))).for_plots(*plots)

@@ -32,11 +32,8 @@ def letters_of_paper(workspace: Workspace) -> Iterator[Finding]:
 def _finding(place: Place, found: list[Lacking]) -> Finding:
     shown = " ".join(each.characters for each in found)
     printed = " ".join(each.printed for each in found)
-    return Finding(
-        PAPER_LETTER.id,
+    return PAPER_LETTER.finding(
         place,
         f"Printed papers have no letters for '{shown}': '{printed}' stands there instead.",
         "Write it in Latin letters too. The guide on the web shows it as it is.",
-        severity=Severity.WARNING,
-        basis=PAPER_LETTER.basis,
     )

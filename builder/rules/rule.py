@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from builder.errors import Severity
+from builder.errors import Finding, Place, Severity
 from builder.home.assemble import TracedHome
 from builder.home.survey import Survey
 from builder.rules.reference import Table
@@ -47,6 +47,10 @@ class Rule:
         if table is None:
             return self.basis
         return "; ".join(dict.fromkeys(table.source(value) for value in self.values))
+
+    def finding(self, place: Place, wrong: str, right: str, path: str = "") -> Finding:
+        """What is not as the rule says at a place."""
+        return Finding(self.id, place, wrong, right, path, self.severity, self.basis)
 
 
 @dataclass(frozen=True, slots=True)

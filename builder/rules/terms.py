@@ -75,11 +75,8 @@ def _one_name_of(said: str) -> str:
 
 
 def _finding(place: Place, said: str, term: str) -> Finding:
-    return Finding(
-        ONE_TERM.id,
+    return ONE_TERM.finding(
         place,
         f"'{said}' is called '{term}' on other pages.",
         f"Say '{term}', and list '{said}' under 'words', for those who look for it.",
-        severity=ONE_TERM.severity,
-        basis=ONE_TERM.basis,
     )

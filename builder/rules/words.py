@@ -76,13 +76,10 @@ def marked(workspace: Workspace) -> Iterator[Finding]:
 
 
 def _shown_as_written(place: Place, mark: str) -> Finding:
-    return Finding(
-        MARKED.id,
+    return MARKED.finding(
         place,
         f"'{printable(mark)}' is shown with its marks, as it is written.",
         "Say it in plain words; a link stands in the body of an article.",
-        severity=MARKED.severity,
-        basis=MARKED.basis,
     )
 
 
@@ -92,12 +89,10 @@ def _lines(article: Article) -> Iterator[tuple[Place, str]]:
 
 
 def bare_side(place: Place, said: str) -> Finding:
-    return Finding(
-        BARE_SIDE.id,
+    return BARE_SIDE.finding(
         place,
         f"'{said}' would be wrong in the plots of the other hand.",
         "Print the place of the piece, which the builder turns round, or say it without the side.",
-        basis=BARE_SIDE.basis,
     )
 
 
@@ -136,10 +131,8 @@ def _in_body(article: Article) -> Iterator[Finding]:
 
 
 def _finding(place: Place, hedge: str) -> Finding:
-    return Finding(
-        HEDGE.id,
+    return HEDGE.finding(
         place,
         f"'{hedge}' leaves the reader to find out; this guide knows the home.",
         "Say it for this home, behind a condition on the home's data where homes differ.",
-        basis=HEDGE.basis,
     )

@@ -1,6 +1,7 @@
 """Everything in a home that a buyer can touch or scan leads to something to read."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
@@ -34,14 +35,10 @@ def equipment_without_article(traced: TracedHome, selection: Selection) -> Itera
         if not served.isdisjoint(work_of(name, home)) or kind.article in chosen or not kind.page:
             continue
         rule = STICKER_WITHOUT_ARTICLE if name in stickered else EQUIPMENT_WITHOUT_ARTICLE
-        yield Finding(
-            rule.id,
+        found = rule.finding(
             traced.place("kinds", name),
             f"No article of this guide is about '{kind.name}'.",
             f"Name one under 'article', or add '{name}' to the 'equipment' of one.",
-            path=f"kinds.{name}",
-            severity=rule.severity,
-            basis=rule.basis,
-            plots=(traced.reference,),
-            layer=traced.said("kinds", name).layer,
+            f"kinds.{name}",
         )
+        yield replace(found, plots=(traced.reference,), layer=traced.said("kinds", name).layer)

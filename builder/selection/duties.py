@@ -67,12 +67,9 @@ def _finding(source: ArticleSource, task: str, fact: str, kind: str) -> Finding:
     entry = source.entry
     for step in ("tasks", task):
         entry = entry.child(step) or entry
-    return Finding(
-        ONE_DUTY.id,
+    return ONE_DUTY.finding(
         entry.place,
         f"'{fact}' of '{kind}' says when this is done in each home: its dates ask for it twice.",
         "Take the task out, or 'rhythm' off the fact.",
-        path=f"tasks.{task}",
-        severity=ONE_DUTY.severity,
-        basis=ONE_DUTY.basis,
+        f"tasks.{task}",
     )

@@ -1,6 +1,7 @@
 """Whoever a home needs to call is among its contacts."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from builder.errors import Finding
 from builder.home.assemble import TracedHome
@@ -21,14 +22,10 @@ def roles_without_contact(traced: TracedHome) -> Iterator[Finding]:
     for name, role in home.roles.items():
         wanted = role.needed and (role.when is None or judge.holds(role.when))
         if wanted and holder_of(name, home.contacts) is None:
-            yield Finding(
-                ROLE_MISSING.id,
+            found = ROLE_MISSING.finding(
                 traced.place("form"),
                 f"No contact has the role '{name}': {role.name[0].lower()}{role.name[1:]}.",
                 f"Add '{name}' to 'contacts', or 'roles: [{name}]' to the contact that does it.",
-                path=f"contacts.{name}",
-                severity=ROLE_MISSING.severity,
-                basis=ROLE_MISSING.basis,
-                plots=(traced.reference,),
-                layer=traced.said("form").layer,
+                f"contacts.{name}",
             )
+            yield replace(found, plots=(traced.reference,), layer=traced.said("form").layer)

@@ -126,7 +126,4 @@ def _finding(
     entry = source.entry
     for step in address:
         entry = entry.children.get(str(step)) or entry
-    return Finding(
-        rule.id, entry.place, wrong, right,
-        path=dotted(("symptoms", source.id, *address)), severity=rule.severity, basis=rule.basis,
-    )  # fmt: skip
+    return rule.finding(entry.place, wrong, right, dotted(("symptoms", source.id, *address)))
