@@ -141,7 +141,7 @@ def test_headings_that_were_confirmed_wrongly_are_told_and_kept(cottage: Path) -
     result = imported(cottage, file, "--yes")
     assert result.exit_code == 1
     assert (
-        "developments/riverside/columns.yaml:1:31: error data.value at columns.Street"
+        "developments/riverside/columns.yaml:1:31: error columns.no-field at columns.Street"
         in result.output
     )
     assert (folder / "columns.yaml").read_text() == remembered

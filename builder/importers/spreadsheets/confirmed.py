@@ -5,10 +5,9 @@ from pathlib import Path
 from typing import Annotated
 
 import yaml
-from pydantic import AfterValidator, Field
-from pydantic_core import PydanticCustomError
+from pydantic import Field
 
-from builder.errors import Findings, FindingsError, near_miss
+from builder.errors import Finding, Findings, FindingsError, near_miss
 from builder.model.record import Record
 from builder.model.shape import type_at
 from builder.sources.files import PLOT_FILE
@@ -19,6 +18,7 @@ from builder.sources.table import COLUMNS
 REMEMBERED = "columns.yaml"
 _OWN = ("serials", "registrations", "handover")
 """Sections of the file of a plot that a column may fill, by a dotted path."""
+_Cell = Annotated[str, Field(min_length=1, max_length=400)]
 
 
 def is_own(field: str) -> bool:
@@ -27,22 +27,26 @@ def is_own(field: str) -> bool:
     return steps[0] in _OWN and len(steps) > 1 and type_at(PLOT_FILE.whole, steps) is not None
 
 
-def _field_of_plots(field: str) -> str:
-    if field in COLUMNS or is_own(field):
-        return field
-    close = near_miss(field, COLUMNS)
-    hint = f"did you mean '{close}'" if close else "fields are those of plots.csv, and paths such as serials.boiler"  # fmt: skip
-    raise PydanticCustomError("columns", "{problem}", {"problem": f"'{field}' is no field of a plot: {hint}"})  # fmt: skip
+def is_field(text: str) -> bool:
+    """Whether a column may be this: a column of plots.csv, or a path in the file of a plot."""
+    return text in COLUMNS or is_own(text)
+
+
+def fields_near(text: str) -> str:
+    """What is right in place of what is no field: the near one, or all."""
+    close = near_miss(text, COLUMNS)
+    return (
+        f"Did you mean '{close}'?"
+        if close
+        else f"Fields: {', '.join(COLUMNS)}, and paths such as serials.boiler."
+    )
 
 
 class ColumnsFile(Record):
     """The headings of a spreadsheet that somebody confirmed, and the fields of a plot that they are;
     ``null``: a column that is not for the builder."""
 
-    columns: Mapping[
-        Annotated[str, Field(min_length=1, max_length=400)],
-        Annotated[str, AfterValidator(_field_of_plots)] | None,
-    ]
+    columns: Mapping[_Cell, _Cell | None]
 
 
 def remembered_in(root: Path, development: str) -> dict[str, str | None]:
@@ -65,7 +69,21 @@ def _remembered(folder: Folder, path: Path, findings: Findings) -> dict[str, str
     if not (path.is_symlink() or path.exists()):
         return {}
     read = read_file(folder, path, ColumnsFile, findings)
-    return dict(read.record.columns) if read and read.record else {}
+    if read is None or read.record is None:
+        return {}
+    written = read.entry.children["columns"].children
+    findings.extend(
+        Finding(
+            "columns.no-field",
+            written[heading].place,
+            f"'{field}' is no field of a plot.",
+            fields_near(field),
+            path=f"columns.{heading}",
+        )
+        for heading, field in read.record.columns.items()
+        if field is not None and not is_field(field)
+    )
+    return dict(read.record.columns)
 
 
 def remembered_text(columns: Mapping[str, str | None]) -> str:

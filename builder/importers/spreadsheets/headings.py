@@ -14,9 +14,8 @@ import yaml
 
 from builder.errors import FindingsError, UsageError, near_miss
 from builder.importers.finding import about
-from builder.importers.spreadsheets.confirmed import is_own
+from builder.importers.spreadsheets.confirmed import fields_near, is_field
 from builder.importers.spreadsheets.sheets import Cell, Sheet, SheetRow
-from builder.sources.table import COLUMNS
 
 NEW_NEEDS = ("plot", "address", "postcode", "house_type", "hand")
 """Fields that a plot has at least."""
@@ -93,7 +92,7 @@ def _field(
         for heading, field in table.items():
             if normal(heading) == normal(text):
                 return field or None, True
-    if text in COLUMNS or is_own(text):
+    if is_field(text):
         return text, True
     return _by_name().get(normal(text)), False
 
@@ -130,13 +129,7 @@ def said_on_the_line(pairs: Sequence[str]) -> dict[str, str]:
     for pair in pairs:
         heading, equals, field = pair.rpartition("=")
         field = field.strip()
-        if not equals or (field and field not in COLUMNS and not is_own(field)):
-            close = near_miss(field, COLUMNS)
-            hint = (
-                f"Did you mean '{close}'?"
-                if close
-                else f"Fields: {', '.join(COLUMNS)}, and paths such as serials.boiler."
-            )
-            raise UsageError(f"'{pair}' is not HEADING=FIELD. {hint}")
+        if not equals or (field and not is_field(field)):
+            raise UsageError(f"'{pair}' is not HEADING=FIELD. {fields_near(field)}")
         said[heading.strip()] = field
     return said
