@@ -185,6 +185,13 @@ class Preparing:
         """What is wrong in the record of handing over of a plot."""
         return handover_record_mistakes(prepared.traced, prepared.plot.own)
 
+    def ready(self, reference: str, findings: Findings) -> Prepared | None:
+        """A plot that can be published, or nothing. All that is wrong with it goes to ``findings``."""
+        prepared = self.plot(reference, findings)
+        mistakes = tuple(self.record_mistakes(prepared)) if prepared else ()
+        findings.extend(each.for_plots(reference) for each in mistakes)
+        return None if mistakes or findings.errors else prepared
+
 
 def prepare(root: Path, references: Iterable[str], day: date) -> Preparation:
     """Everything about the plots asked for (none: all), and all mistakes of the workspace.

@@ -102,6 +102,7 @@ class _Build:
             self._findings.extend(found)
         sound = [self._workspace.plots[each] for each in asked]
         sound = [each for each in sound if not stopped(each, self._workspace, self._findings)]
+        self._tell_all_of({*asked} - {each.reference for each in sound})
         changed = [each for each in sound if not self._is_published(each)]
         if changed:
             self._records.drop_last_build()
@@ -114,6 +115,14 @@ class _Build:
         for reference in asked:
             self._done(reference)
         return self._report(asked, unchanged)
+
+    def _tell_all_of(self, stopped_plots: Collection[str]) -> None:
+        """What else is wrong with plots that have a mistake of their own, so that one run tells all of it."""
+        mistaken = {plot for each in self._findings.errors for plot in each.plots}
+        for reference in sorted(mistaken.intersection(stopped_plots)):
+            found = Findings()
+            self._bench.preparing.ready(reference, found)
+            self._findings.extend(each.for_plots(reference) for each in found)
 
     def _report(self, asked: Iterable[str], unchanged: Collection[str]) -> Report:
         states: dict[str, State] = {

@@ -163,10 +163,8 @@ class Bench:
         written, findings = [], Findings()
         for plot in order.plots:
             found = Findings()
-            prepared = self.preparing.plot(plot.reference, found)
-            mistakes = tuple(self.preparing.record_mistakes(prepared)) if prepared else ()
-            found.extend(each.for_plots(plot.reference) for each in mistakes)
-            if prepared and not found.errors and not mistakes:
+            prepared = self.preparing.ready(plot.reference, found)
+            if prepared:
                 register = order.registers[prepared.plot.development]
                 with one_plot(plot.reference, prepared.plot.row.place, "built", found):
                     written.append(self._written(plot, prepared, register))
