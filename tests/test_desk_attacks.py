@@ -17,7 +17,7 @@ from builder.desk.application import application
 from builder.desk.guard import Guard
 from builder.desk.sessions import IDLE, LOCKED, LONGEST, TRIES, Tries
 from builder.desk.setting import Proxy
-from builder.desk.who import SESSION, who_asks
+from builder.desk.signing_in import SESSION, who_asks
 from builder.errors import HandoverError, UsageError
 from tests.desk.attacks import ATTACKS, Attack, files_of
 from tests.desk.desks import COTTAGE, HERE, HOST, Clock, browsing, copy_of, desk_of, served

@@ -19,9 +19,9 @@ from httpx import Client, Response
 from PIL import Image, ImageDraw
 
 from builder.craft.symbols import web_symbol
+from builder.desk.accounts import ROLES, Role
 from builder.desk.asked import Who
 from builder.desk.desk import Desk
-from builder.desk.rights import ROLES, Role
 from builder.desk.rooms import spreadsheet
 from builder.desk.rooms.history import may_change
 from builder.errors import UsageError

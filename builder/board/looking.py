@@ -7,12 +7,12 @@ from functools import cached_property, partial
 from itertools import chain
 from pathlib import Path
 
-from builder.board.kept_digests import KeptDigests
-from builder.board.publication import publication_of
-from builder.board.standing import Standing, facts_of
+from builder.board.standing import Standing, facts_of, publication_of
 from builder.build.manifest import Records
 from builder.build.promises import check_promises
+from builder.build.source_files import SourceFiles
 from builder.build.sources import Sources
+from builder.digests import digest_of_file
 from builder.errors import Finding, Findings, Severity
 from builder.guide.pages import Guide
 from builder.home.assemble import TracedHome
@@ -212,3 +212,25 @@ def _with_one_plot(workspace: Workspace, plot: PlotSource) -> Workspace:
         workspace, papers=None, standard=None, house_types={}, options={}, articles={}, symptoms={},
         developments={plot.development: development},
     )  # fmt: skip
+
+
+class KeptDigests(SourceFiles):
+    """The files of one workspace as they are now. ``kept``: what is known of them from before."""
+
+    def __init__(self, root: Path, kept: KeptFiles) -> None:
+        super().__init__(root)
+        self._kept = kept
+
+    @cached_property
+    def files(self) -> Mapping[str, str]:
+        """The SHA-256 of each source file by its path in the workspace."""
+        return {name: self._digest(path) for name, path in self.paths.items()}
+
+    def _digest(self, path: Path) -> str:
+        def digest(_: Findings) -> str:
+            try:
+                return digest_of_file(path)
+            except OSError as error:
+                return f"cannot be read: {error.strerror}"
+
+        return self._kept.made("digest", path, digest, Findings())

@@ -1,18 +1,31 @@
 """How one plot stands: what its row says, what it lacks, and how its published guide compares."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from builder.build.manifest import GuideRecord, Records
+from builder.build.sources import Sources, is_article
 from builder.errors import Finding
 from builder.questions.having import Having
 from builder.readiness.assess import MissingNeed, Readiness
 from builder.readiness.need import Stage
+from builder.register.lines import Register
 from builder.sources.entry import Entry, plain
 from builder.sources.workspace import PlotSource, Workspace
 
 WEEKS_AHEAD = 4
 """How far ahead handovers are listed."""
+_WORDS: Mapping[str, str] = {
+    "row": "its row in plots.csv",
+    "codes": "its codes",
+    "day": "the day, on which a waiver ends",
+    "builder": "the builder itself",
+    "articles": "which articles there are, and for whom",
+    "templates": "the templates of pages",
+    "pictures": "photographs",
+}
+"""What a guide is made from beside files, as people read it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,3 +135,29 @@ def _day(value: object) -> date | None:
         return date.fromisoformat(str(value)) if value else None
     except ValueError:
         return None
+
+
+def publication_of(
+    plot: PlotSource, workspace: Workspace, register: Register, records: Records, sources: Sources,
+    day: date,
+) -> Publication | None:  # fmt: skip
+    """The published guide of a plot, and what of all that it was made from has changed since."""
+    code = register.guide(plot.numbers)
+    record = records.read(code) if code else None
+    if code is None or record is None:
+        return None
+    now = sources.inputs(plot, workspace, register, day, filter(is_article, record.inputs))
+    issued = next((each.issued for each in register.codes if each.code == code), None)
+    return Publication(code, _address(plot, workspace, code), issued, tuple(_changed(record, now)))
+
+
+def _changed(record: GuideRecord, now: Mapping[str, str]) -> Iterator[str]:
+    for name in dict.fromkeys((*record.inputs, *now)):
+        if record.inputs.get(name) != now.get(name):
+            yield _WORDS.get(name, name)
+
+
+def _address(plot: PlotSource, workspace: Workspace, code: str) -> str:
+    entry = workspace.developments[plot.development].entry
+    host = text_at(entry, "development", "base_url").rstrip("/")
+    return f"{host}/g/{code}/" if host else ""

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from builder.cli.columns import columns
 from builder.cli.options import date_option, today, workspace_option
+from builder.cli.show import columns
 from builder.errors import Findings, UsageError, counted, near_miss
 from builder.questions.articles import ArticleKept, articles_kept
 from builder.questions.homes import read_homes

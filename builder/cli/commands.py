@@ -38,7 +38,7 @@ _COMMANDS = {
     "schema": "schemas:schema",
     "sources": "articles:sources",
     "stickers": "stickers:stickers",
-    "update": "update:update",
+    "update": "from_models:update",
     "verify": "verify:verify",
     "why": "why:why",
 }

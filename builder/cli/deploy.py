@@ -8,8 +8,7 @@ from pathlib import Path
 
 import click
 
-from builder.cli.columns import columns
-from builder.cli.show import steps
+from builder.cli.show import columns, steps
 from builder.deploy.deploying import Deployment
 from builder.deploy.deploying import deploy as deploy_tree
 from builder.errors import counted

@@ -10,7 +10,8 @@ from typing import Any
 
 import click
 
-from builder.cli.columns import columns
+from builder.cli.options import workspace_option
+from builder.cli.show import columns
 from builder.disk import save_inside
 from builder.errors import Findings, Severity, counted
 from builder.importers.models.frame import SIDES
@@ -136,3 +137,20 @@ def _differences(changes: tuple[Change, ...], report: str, *, dry: bool) -> None
 def _short(value: Any) -> str:
     text = "" if value is None else flow(value)
     return text if len(text) <= _WIDE else text[: _WIDE - 1] + "…"
+
+
+@click.group()
+def update() -> None:
+    """Bring a house type up to date with a newer model."""
+
+
+@update.command()
+@click.argument("name")
+@model_options
+@click.option("--dry-run", "dry", is_flag=True, help="Only show what would change.")
+@workspace_option
+def housetype(name: str, asked: ModelRequest, report: str, dry: bool, workspace: Path) -> None:
+    """Change in housetypes/NAME.yaml what the model says differently now, and nothing that a person wrote."""
+    if not asked.files:
+        raise click.UsageError("Name the newer model with --from.")
+    update_from_model(workspace, name, asked, report, dry=dry)

@@ -9,8 +9,8 @@ from pathlib import Path
 import click
 
 from builder.cli.asked import the_plot
-from builder.cli.columns import columns as in_columns
 from builder.cli.options import date_option, today, workspace_option
+from builder.cli.show import columns as in_columns
 from builder.disk import save_inside
 from builder.errors import UsageError, counted
 from builder.importers.cobie.matching import Matched, changed, matched

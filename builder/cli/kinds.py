@@ -6,8 +6,8 @@ from typing import Any
 
 import click
 
-from builder.cli.columns import columns
 from builder.cli.options import workspace_option
+from builder.cli.show import columns
 from builder.errors import Findings, UsageError, near_miss
 from builder.selection.conditions import shipped_conditions
 from builder.sources.entry import plain

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import click
 
-from builder.cli.columns import columns
 from builder.cli.options import workspace_option
+from builder.cli.show import columns
 from builder.disk import save_inside
 from builder.errors import UsageError, counted
 from builder.languages.catalogue import read_catalogue

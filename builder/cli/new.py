@@ -13,22 +13,25 @@ from typing import Any
 
 import click
 
+from builder.build.promises import check_promises
 from builder.cli.from_models import model_options, write_new
-from builder.cli.new_address import replace_address
-from builder.cli.options import date_option
+from builder.cli.options import date_option, today
 from builder.cli.schemas import write_schemas
 from builder.cli.starters import Near, near_options, starter
 from builder.disk import save_inside
-from builder.errors import Findings, UsageError
+from builder.errors import Findings, FindingsError, UsageError
 from builder.importers.models.housetype import house_type_from
 from builder.importers.models.request import ModelRequest
 from builder.model.record import no_identifier
+from builder.preparing import chosen_plots
+from builder.register.register import replace_guide
 from builder.rules.reference import library
 from builder.shipped import shipped
 from builder.sources.entry import plain
 from builder.sources.folder import Folder
 from builder.sources.nations import NATIONS, nations
 from builder.sources.table import header_of
+from builder.sources.workspace import read_workspace
 from builder.tables import lines_of
 
 _SCAFFOLDS = Path(__file__).parent / "scaffolds"
@@ -254,3 +257,22 @@ def address(plot: str, workspace: Path, day: datetime | None) -> None:
     """Replace the address of a guide that was stolen or is unwanted. Its stickers lead to the new one,
     and the old one leads nowhere for good."""
     replace_address(plot, workspace, day)
+
+
+def replace_address(plot: str, workspace: Path, day: datetime | None) -> None:
+    """Give the guide of a plot another address, and say what is to be done next."""
+    findings = Findings()
+    read = read_workspace(workspace, findings)
+    chosen = chosen_plots(read, (plot,))
+    if chosen != (plot.strip("/"),):
+        raise UsageError(f"'{plot}' is no single plot. Name one: <development>/<plot>.")
+    promised = Findings()
+    if not check_promises(read, promised):
+        raise FindingsError(promised.errors)
+    source = read.plots[chosen[0]]
+    register = replace_guide(read.folder, source.development, source.numbers, today(day))
+    click.echo(f"{source.reference} has a new address, /g/{register.guide(source.numbers)}/.")
+    click.echo(
+        f"Build the plot and deploy: from then on its stickers lead there, and the old address leads "
+        f"nowhere. Run: handover build {source.reference}"
+    )

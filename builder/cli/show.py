@@ -1,8 +1,9 @@
 """How results look on a terminal and in JSON."""
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from typing import Final
 
 import click
 from rich.console import Console
@@ -11,6 +12,8 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from builder.errors import Finding, Severity, counted
 
 _COLOURS = {Severity.ERROR: "red", Severity.WARNING: "yellow", Severity.NOTE: "cyan"}
+SHOWN: Final = 20
+"""Rows that are listed; the others are counted."""
 
 
 def show_findings(findings: Iterable[Finding], form: str, *, notes: bool = False) -> None:
@@ -122,3 +125,20 @@ def steps(label: str, total: int | None) -> Iterator[Steps]:
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
     with Progress(*columns, console=console, transient=True) as progress:
         yield Steps(progress, total, label)
+
+
+def columns(
+    headings: Sequence[str], rows: Sequence[tuple[str | int, ...]], *, shown: int = SHOWN
+) -> Iterator[str]:
+    """A line for the headings and for each row, of which the first ``shown`` are listed."""
+    listed = [tuple(headings), *rows[:shown]]
+    widths = [max(len(str(row[each])) for row in listed) for each in range(len(headings))]
+    numbers = [all(isinstance(row[each], int) for row in rows) for each in range(len(headings))]
+    for row in listed:
+        cells = zip(row, widths, numbers, strict=True)
+        yield "  ".join(
+            str(cell).rjust(width) if number else str(cell).ljust(width)
+            for cell, width, number in cells
+        ).rstrip()
+    if len(rows) > shown:
+        yield f"… and {len(rows) - shown} more."

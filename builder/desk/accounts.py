@@ -1,7 +1,8 @@
-"""Accounts of a desk that serves a team: names, roles and the digests of passwords, in a private file.
+"""Accounts of a desk that serves a team: names, roles and what each may do, and digests of passwords.
 
-Passwords are kept as argon2id digests (RFC 9106), by the library's own recommended cost. The file is
-its owner's alone, and refused where others may read it.
+A right is asked for by the route that needs it. Accounts are kept in a private file: passwords as
+argon2id digests (RFC 9106), by the library's own recommended cost; it is its owner's alone, and refused
+where others may read it.
 """
 
 import json
@@ -9,16 +10,39 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, Literal, get_args
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 
-from builder.desk.rights import ROLES, Role
 from builder.disk import left_out_of_git, private_folder, save
 from builder.errors import HandoverError, UsageError, suggestion
 from builder.sources.kept_files import Stamp, stamp_of
 
+Role = Literal["technical", "site", "sales", "customer-care", "editor"]
+ROLES: tuple[Role, ...] = get_args(Role)
+
+Right = Literal[
+    "look", "publish", "release", "options", "departures", "dates", "record", "photographs",
+    "import", "articles", "house-types", "stickers", "undo",
+]  # fmt: skip
+
+RIGHTS: Mapping[Right, tuple[Role, ...]] = {
+    "look": ROLES,
+    "publish": ("technical", "sales", "customer-care"),
+    "release": ("technical", "sales", "customer-care"),
+    "options": ("technical", "sales"),
+    "departures": ("technical", "site"),
+    "dates": ("technical", "sales", "customer-care"),
+    "record": ("technical", "site", "sales", "customer-care"),
+    "photographs": ("technical", "site", "editor"),
+    "import": ("technical", "sales"),
+    "articles": ("technical", "editor"),
+    "house-types": ("technical",),
+    "stickers": ("technical", "site", "customer-care"),
+    "undo": ("technical", "site", "sales", "customer-care", "editor"),
+}
+"""Who may do what. An editor publishes no plot; sales change no house type and no rule."""
 FOLDER: Final = ".handover"
 """Where the builder keeps what is private in a workspace, and left out of git."""
 FILE: Final = "accounts.json"
@@ -32,6 +56,16 @@ _OTHERS: Final = 0o077
 _HASHER: Final = PasswordHasher()
 _NOBODYS: Final = _HASHER.hash("nobody has this password")
 """A digest to check against where there is no account, so that both take the same time."""
+
+
+def may(role: str, right: Right) -> bool:
+    """Whether a role has a right."""
+    return role in RIGHTS[right]
+
+
+def spoken(role: str) -> str:
+    """A role as people say it."""
+    return role.replace("-", " ")
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,7 @@ from builder.desk.guard import Guard
 from builder.desk.pages import STATIC, rendered, static
 from builder.desk.room import DeskRoom, Way
 from builder.desk.rooms import ROOMS
-from builder.desk.who import who_asks
+from builder.desk.signing_in import who_asks
 from builder.disk import true_place
 from builder.errors import HandoverError
 from builder.unforeseen import mistake_of

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from builder.desk.rights import Right, Role, may
+from builder.desk.accounts import Right, Role, may
 
 LONGEST_REASON = 300
 """Characters of the reason of a save."""

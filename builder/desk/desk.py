@@ -1,14 +1,15 @@
 """The desk itself: what lives from request to request. The files of the workspace are the truth."""
 
 from collections.abc import Callable
+from secrets import token_urlsafe
 from threading import Lock
+from typing import Generic, TypeVar
 
 from builder.board.board import Board, nothing
 from builder.board.live import LiveGuides
 from builder.desk.accounts import Accounts
 from builder.desk.answers import Notice
 from builder.desk.asked import Upload
-from builder.desk.by_number import ByNumber
 from builder.desk.jobs import Jobs
 from builder.desk.kept_work import KeptWork
 from builder.desk.sessions import Sessions, Tries
@@ -16,10 +17,44 @@ from builder.desk.setting import Setting
 from builder.guide.pages import Guide
 from builder.saving.saves import Saves
 
+T = TypeVar("T")
 NOTICES, TRIALS, UPLOADS = 500, 12, 12
 """How many are kept of what the next page says, of guides on trial, and of files that wait."""
 UPLOADED = 200 * 1024 * 1024
 """Bytes of the files that wait, together."""
+
+
+class ByNumber(Generic[T]):
+    """Things by their numbers: ``most`` at most, and ``heaviest`` together by ``weight`` where that
+    is said. The oldest goes first."""
+
+    def __init__(
+        self, most: int, heaviest: int = 0, weight: Callable[[T], int] = lambda _: 0
+    ) -> None:
+        self._most, self._heaviest, self._weight = most, heaviest, weight
+        self._kept: dict[str, T] = {}
+        self._lock = Lock()
+
+    def keep(self, thing: T) -> str:
+        """The number of a thing."""
+        number = token_urlsafe(12)
+        with self._lock:
+            self._kept[number] = thing
+            while len(self._kept) > self._most or self._too_heavy():
+                self._kept.pop(next(iter(self._kept)))
+        return number
+
+    def _too_heavy(self) -> bool:
+        return sum(map(self._weight, self._kept.values())) > self._heaviest
+
+    def of(self, number: str) -> T | None:
+        """The thing of a number, if it is still kept."""
+        return self._kept.get(number)
+
+    def drop(self, number: str) -> None:
+        """It is not needed any more."""
+        with self._lock:
+            self._kept.pop(number, None)
 
 
 class Desk:

@@ -9,7 +9,7 @@ from typing import Any
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
-from builder.desk.rights import spoken
+from builder.desk.accounts import spoken
 from builder.errors import counted
 from builder.guide.terms import spoken_day
 

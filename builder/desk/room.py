@@ -4,10 +4,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
+from builder.desk.accounts import Right
 from builder.desk.answers import Answer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.rights import Right
 
 Handler = Callable[[Desk, Asked], Answer]
 

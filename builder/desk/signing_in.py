@@ -8,15 +8,16 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from builder.desk.accounts import is_password
+from builder.desk.accounts import ROLES, Account, Role, is_password
 from builder.desk.answers import Answer, PageAnswer
 from builder.desk.asked import Who
 from builder.desk.desk import Desk
-from builder.desk.who import ROLE, SESSION, who_asks
 
 Shown = Callable[[Desk, Request, Who | None, Answer], Response]
 _YEAR = 365 * 24 * 3600
 _WRONG = "The name or the password is not right."
+ROLE, SESSION = "desk-role", "desk-session"
+"""The names of the cookies: the role that was chosen, and the session of who signed in."""
 
 
 def routes(desk: Desk, shown: Shown) -> list[Route]:
@@ -90,3 +91,31 @@ def _keep(answer: Response, desk: Desk, name: str, value: str, age: int | None) 
     answer.set_cookie(
         name, value, max_age=age, httponly=True, samesite="strict", secure=desk.setting.secure
     )
+
+
+def who_asks(desk: Desk, request: Request) -> Who | None:
+    """Who asks; nothing where they have to sign in first."""
+    chosen = request.cookies.get(ROLE, "")
+    if desk.accounts is None:
+        return Who(_role(chosen, ROLES), roles=ROLES)
+    account = _account(desk, request)
+    if account is None or not account.roles:
+        return None
+    return Who(_role(chosen, account.roles), account.name, account.roles)
+
+
+def _role(chosen: str, roles: tuple[Role, ...]) -> Role:
+    return next((each for each in roles if each == chosen), roles[0])
+
+
+def _account(desk: Desk, request: Request) -> Account | None:
+    proxy = desk.setting.proxy
+    if desk.accounts is None:
+        return None
+    if proxy is None:
+        name = desk.sessions.name(request.cookies.get(SESSION, ""))
+        return desk.accounts.of(name) if name else None
+    named = request.headers.getlist(proxy.header)
+    trusted = request.client is not None and request.client.host in proxy.addresses
+    # Two headers of the name: one of them is not the proxy's.
+    return desk.accounts.of(named[0]) if trusted and len(named) == 1 else None

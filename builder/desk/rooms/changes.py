@@ -14,12 +14,14 @@ from builder.desk.editing import Attempt
 from builder.desk.forms.fields import Field, can_be_typed, spoken, titles_of
 from builder.desk.room import page
 from builder.desk.rooms.plots import PLOT, looked_at, plot_page
-from builder.desk.rooms.row_fields import completion_field, row_fields, table_of
 from builder.errors import Finding
 from builder.model.home import Home
 from builder.model.shape import bare, child_type, type_at
 from builder.sources.entry import plain
+from builder.sources.workspace import Workspace
 
+FACTS = ("address", "postcode", "house_type", "hand", "front_faces", "warrant")
+"""The columns that sales and technical keep; the day of completion stands by itself."""
 SECTIONS = (
     "equipment", "rooms", "doors", "windows", "finishes", "keys", "zones", "contacts", "fences", "gates",
     "parking", "stores", "lawns", "communal",
@@ -27,6 +29,38 @@ SECTIONS = (
 """The sections of a home of which one thing can be another on one plot."""
 IN, NEW = "departures", "~"
 """Where departures stand, and what stands for the id of a thing that no layer has."""
+
+
+def table_of(looked: Looked) -> str:
+    """The table in which the row of a plot stands."""
+    return f"developments/{looked.plot.development}/plots.csv"
+
+
+def row_fields(looked: Looked, workspace: Workspace) -> tuple[Field, ...]:
+    """The cells of a plot's row, but for its number and its options."""
+    row = plain(looked.plot.row).get("plot", {})
+    types = tuple((name, _called(workspace, name)) for name in workspace.house_types)
+    hands = (("as-drawn", "as drawn"), ("opposite", "opposite hand"))
+    choices = {"house_type": types, "hand": hands}
+    labels = {"front_faces": "The front faces, in degrees from north"}
+    return tuple(
+        Field(
+            ("plot", name), labels.get(name, spoken(name)),
+            "choice" if name in choices else "day" if name == "warrant" else "text",
+            "" if row.get(name) is None else str(row[name]), choices.get(name, ()), group="plot",
+        )
+        for name in FACTS
+    )  # fmt: skip
+
+
+def completion_field(looked: Looked) -> Field:
+    """The day of legal completion."""
+    day = looked.standing.facts.completion
+    return Field(("plot", "completion"), "Legal completion", "day", day.isoformat() if day else "")
+
+
+def _called(workspace: Workspace, house_type: str) -> str:
+    return text_at(workspace.house_types[house_type], "house_type", "name") or house_type
 
 
 @cache

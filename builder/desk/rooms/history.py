@@ -8,10 +8,10 @@ from urllib.parse import quote
 
 from starlette.exceptions import HTTPException
 
+from builder.desk.accounts import Right
 from builder.desk.answers import Answer, PageAnswer, done
 from builder.desk.asked import Asked, Who
 from builder.desk.desk import Desk
-from builder.desk.rights import Right
 from builder.desk.room import DeskRoom, form, page
 from builder.errors import Severity, UsageError
 from builder.saving.changes import Save

@@ -7,10 +7,10 @@ from builder.board.looking import Looked
 from builder.desk.answers import GoTo, PageAnswer, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.publishing import begin_publishing
 from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.live import address_of
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
+from builder.desk.rooms.release import begin_publishing
 from builder.errors import Finding, Severity
 from builder.model.handover import OwedBy
 from builder.readiness.asking import NeedQuestion, in_a_word

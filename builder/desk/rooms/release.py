@@ -10,9 +10,8 @@ from builder.build.releases import releases
 from builder.desk.answers import Answer, GoTo, PageAnswer, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.publishing import begin_publishing
 from builder.desk.room import DeskRoom, form, page
-from builder.desk.work import deploying, taking_back
+from builder.desk.work import deploying, publishing, taking_back
 from builder.readiness.need import Stage
 
 HERE = "/release"
@@ -117,3 +116,15 @@ ROOM = DeskRoom(
         form(f"{HERE}/back", back, "release"),
     ),
 )  # fmt: skip
+
+
+def begin_publishing(
+    desk: Desk, title: str, plots: tuple[str, ...], number: int, back: str, by: str
+) -> GoTo:
+    """The way to the page of the work. ``number``: how many plots are dealt with; ``plots``: none named
+    are all."""
+    setting = desk.setting
+    when = setting.now().isoformat(sep=" ", timespec="minutes")
+    arguments = (setting.root, setting.out, plots, setting.today(), when, by)
+    job = desk.jobs.begin(title, publishing, arguments, back=back, by=by, total=number)
+    return GoTo(f"/jobs/{job.id}")

@@ -8,9 +8,8 @@ from builder.desk.editing import attempt, save_of, with_findings
 from builder.desk.forms.fields import Field
 from builder.desk.forms.reading import as_sent
 from builder.desk.room import form
-from builder.desk.rooms.changes import changes_page
+from builder.desk.rooms.changes import changes_page, completion_field, row_fields, table_of
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of
-from builder.desk.rooms.row_fields import completion_field, row_fields, table_of
 from builder.saving.changes import Cells
 
 
