@@ -1,4 +1,4 @@
-"""Jinja templates that are compiled once for all runs of a machine's user.
+"""How Jinja templates are compiled, once for all runs of a machine's user.
 
 What is compiled is code, so it lies where Jinja keeps such files: in a folder of temporary files that
 is this user's alone. It is never kept in a workspace or beside a published tree, which may come from
@@ -8,9 +8,11 @@ somebody else.
 import hashlib
 from contextlib import suppress
 from types import CodeType
+from typing import Any
 
-from jinja2 import BytecodeCache, Environment, FileSystemBytecodeCache
+from jinja2 import BytecodeCache, Environment, FileSystemBytecodeCache, nodes
 from jinja2.bccache import Bucket
+from jinja2.compiler import CodeGenerator, Frame
 
 from builder.digests import tool_digest
 
@@ -51,3 +53,32 @@ class _Compiled(FileSystemBytecodeCache):
         """A full disk is no reason to stop: the next run compiles again."""
         with suppress(OSError):
             super().dump_bytecode(bucket)
+
+
+class PrintedAsFinalized(CodeGenerator):
+    """Compiles for an environment whose ``finalize`` gives finished text for every value.
+
+    The library would look at that text once more and copy it, which takes as long as all the rest
+    of a page.
+    """
+
+    def visit_Output(self, node: nodes.Output, frame: Frame) -> None:  # noqa: N802 - the library's name
+        """Text alone has a line too, which the library notes for values only."""
+        self.newline(node)
+        super().visit_Output(node, frame)
+
+    def _output_child_to_const(self, node: nodes.Expr, frame: Frame, finalize: Any) -> str:
+        """Texts and numbers of a template as they are printed; all else waits for ``finalize``, which
+        says what is no text."""
+        known = isinstance(node, nodes.TemplateData) or isinstance(
+            node.as_const(frame.eval_ctx), str | int | float
+        )
+        if not known:
+            raise nodes.Impossible
+        return super()._output_child_to_const(node, frame, finalize)
+
+    def _output_child_pre(self, node: nodes.Expr, frame: Frame, finalize: Any) -> None:
+        self.write(finalize.src)
+
+    def _output_child_post(self, node: nodes.Expr, frame: Frame, finalize: Any) -> None:
+        self.write(")")

@@ -14,9 +14,8 @@ from pathlib import Path
 from builder.craft.pictures import PictureSizes
 from builder.errors import Finding, Findings, UsageError, near_miss
 from builder.guide.about import About
-from builder.guide.chosen import about_of
+from builder.guide.chosen import Library, about_of
 from builder.guide.compose import compose
-from builder.guide.library import Library
 from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
 from builder.guide.titles import titles_differ
@@ -44,9 +43,8 @@ from builder.selection.checking import (
     section_ids,
 )
 from builder.selection.choosing import Selection
-from builder.selection.coverage import equipment_without_article
+from builder.selection.coverage import equipment_without_article, roles_without_contact
 from builder.selection.duties import tasks_that_facts_repeat
-from builder.selection.people import roles_without_contact
 from builder.selection.symptoms import symptoms_lead_somewhere
 from builder.sources.demonstration import check_demonstration
 from builder.sources.workspace import PlotSource, Workspace, read_workspace

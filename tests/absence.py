@@ -15,8 +15,8 @@ from builder.demonstration.sheet import run_sheet
 from builder.errors import Findings
 from builder.guide.about import About
 from builder.guide.changes import without_changes
+from builder.guide.chosen import Library
 from builder.guide.compose import compose
-from builder.guide.library import Library
 from builder.guide.prose import Renderer
 from builder.guide.sticker_pages import StickerRecord, sticker_page
 from builder.guide.walk.script import Script

@@ -3,12 +3,12 @@ nobody has a role; and heaters of a kind made by data."""
 
 import pytest
 
-from builder.guide.covered import covered_first, spoken_term
+from builder.guide.terms import covered_first, spoken_term
 from builder.model.article import Article, FrontMatter
 from builder.model.cover import Cover
 from builder.model.naming import Role
 from builder.model.people import Contact
-from builder.selection.covering import first_terms, in_covers
+from builder.selection.choosing import first_terms, in_covers
 from builder.selection.wording import _worded_by
 
 

@@ -13,7 +13,7 @@ from builder.home.roles import holder_of
 from builder.layers.merge import Layer, Merging
 from builder.rules.checking import found_in
 from builder.rules.home import HOME_RULES
-from builder.selection.people import roles_without_contact
+from builder.selection.coverage import roles_without_contact
 from builder.sources.yaml_reader import read_yaml
 from tests.demonstrations import prepared_demo
 

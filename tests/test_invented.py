@@ -9,7 +9,7 @@ from click.testing import CliRunner
 
 from builder.cli import main
 from builder.errors import Finding, Findings
-from builder.home.invented import MADE_UP
+from builder.home.roles import MADE_UP
 from builder.preparing import prepare
 from builder.rules.invented import SHIPPED_NAMES, invented_values
 from builder.shipped import shipped

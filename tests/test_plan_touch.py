@@ -11,7 +11,7 @@ from lxml import etree
 
 from builder.guide.pieces import pieces_of
 from builder.guide.plan.drawing import Gathered, Mark, PlacedPiece
-from builder.guide.plan.gathering import NARROWEST, TARGET, gathered
+from builder.guide.plan.marks import NARROWEST, TARGET, gathered
 from builder.guide.plan.plans import Plans
 from builder.guide.plan.svg import touch_svg
 from builder.home.assemble import TracedHome

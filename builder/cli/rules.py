@@ -21,9 +21,8 @@ from builder.rules.terms import TERM_RULES
 from builder.rules.unmade import NOT_MADE
 from builder.rules.words import WORD_RULES
 from builder.selection.checking import SELECTION_RULES
-from builder.selection.coverage import COVERAGE_RULES
+from builder.selection.coverage import COVERAGE_RULES, PEOPLE_RULES
 from builder.selection.duties import DUTY_RULES
-from builder.selection.people import PEOPLE_RULES
 from builder.selection.symptoms import SYMPTOM_RULES
 
 ALL_RULES: tuple[Rule, ...] = (

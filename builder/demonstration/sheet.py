@@ -15,7 +15,7 @@ from builder.guide.walk.script import Script
 from builder.guide.walk.stops import Item, Stop, Stops
 from builder.guide.walk.things import Contents, Thing
 from builder.home import meters as numbered
-from builder.home.invented import builder_name
+from builder.home.roles import builder_name
 from builder.home.survey import Survey
 from builder.model.home import Home
 from builder.preparing import Prepared

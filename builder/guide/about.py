@@ -6,11 +6,11 @@ from functools import cached_property
 from typing import Any
 
 from builder.errors import suggestion
-from builder.guide.covered import covered_first
 from builder.guide.pieces import Piece, ZonePiece, pieces_of, zones_of
 from builder.guide.plan.plans import North, Plans, compass, north_mark
 from builder.guide.prose import Prose, dialled
 from builder.guide.schedule.wording import hours_of
+from builder.guide.terms import covered_first
 from builder.guide.view import MissingValueError, View, view
 from builder.guide.wall.view import Walls
 from builder.home.roles import holder_of

@@ -3,17 +3,26 @@
 An article that ships is written for every home. Where it asks for what a home has not, such as a
 telephone number that nobody wrote down, it is left out of that home's guide with a warning: whoever
 keeps a workspace did not write it and is not to be stopped by it.
+
+Beside the articles stands what else editors wrote: what can be wrong, line drawings, the words of the
+walk.
 """
 
-from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from frozendict import frozendict
 
 from builder.errors import Finding, Findings, Severity
 from builder.guide.about import About
 from builder.guide.bodies import body_of
+from builder.guide.photographs import Size, SizeOf
 from builder.guide.prose import MISSING_VALUE, Renderer
+from builder.guide.walk.script import Script
 from builder.home.assemble import TracedHome
 from builder.model.article import Article
+from builder.model.drawing import Drawing
+from builder.model.symptom import Symptom
 from builder.selection.choosing import choose
 from builder.shipped import LAYER
 
@@ -52,3 +61,23 @@ def _left_out(found: Finding) -> Finding:
         right=f"Add what is missing, write content/articles/{found.path}.md, or take it away in content/library.yaml.",
         severity=Severity.WARNING,
     )
+
+
+def _unknown(_file: str) -> Size | None:
+    """The size of a picture that nobody looks at."""
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """The symptoms, line drawings and words of the walk of a workspace, its own over those that ship;
+    ``size_of`` tells the size of a picture of it."""
+
+    symptoms: Mapping[str, Symptom] = frozendict()
+    drawings: Mapping[str, Drawing] = frozendict()
+    size_of: SizeOf = _unknown
+    script: Script | None = None
+
+
+EMPTY = Library()
+"""A workspace without any of them."""

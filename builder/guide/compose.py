@@ -6,6 +6,7 @@ from builder.errors import Findings
 from builder.guide.about import About
 from builder.guide.article_pages import article_pages, dead_links, without_missing_links
 from builder.guide.changes import changes_page
+from builder.guide.chosen import EMPTY, Library
 from builder.guide.date_pages import care_page, dates_page
 from builder.guide.equipment_pages import (
     articles_of_system,
@@ -14,9 +15,7 @@ from builder.guide.equipment_pages import (
     system_pages,
 )
 from builder.guide.find_pages import bar_of, find_page
-from builder.guide.front_pages import emergency_page, first_weeks_page, home_page
-from builder.guide.library import EMPTY, Library
-from builder.guide.owner_pages import owner_page
+from builder.guide.front_pages import emergency_page, first_weeks_page, home_page, owner_page
 from builder.guide.pages import Guide, GuideLook, Link, Page, Photograph, Section
 from builder.guide.photographs import photographs_of
 from builder.guide.plan_pages import plan_page
@@ -26,8 +25,8 @@ from builder.guide.report_pages import REPORT, report_page
 from builder.guide.round_pages import ROUND, round_pages
 from builder.guide.schedule.making import schedule_of
 from builder.guide.symptom_pages import symptom_pages
-from builder.home.invented import builder_name
 from builder.home.palette import tones_of
+from builder.home.roles import builder_name
 from builder.model.look import Logo
 from builder.model.people import Builder
 from builder.selection.choosing import Selection

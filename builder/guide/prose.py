@@ -10,12 +10,11 @@ from jinja2 import Template, TemplateSyntaxError
 from jinja2.exceptions import SecurityError
 from markupsafe import Markup
 
-from builder.compiled import compiled, keep_compiled
+from builder.compiled import PrintedAsFinalized, compiled, keep_compiled
 from builder.errors import Finding, Place, near_miss
 from builder.guide.budget import Budget, ExhaustedError
 from builder.guide.filters import UnprintableError, article_filters, text_of
 from builder.guide.plain_markdown import RefusedInBody, refused_in
-from builder.guide.printing import PrintedAsFinalized
 from builder.guide.sandbox import LIMITS, LONGEST_BODY, SafeEnvironment
 from builder.guide.view import Missing, MissingValueError, UnknownNameError
 from builder.languages.language import FIRST, Language

@@ -13,7 +13,7 @@ from builder.guide.plan.drawing import Highlight
 from builder.guide.round_pages import stop_of
 from builder.guide.urgent import urgent_contacts
 from builder.guide.wall.view import WallView
-from builder.home.invented import MADE_UP, builder_name
+from builder.home.roles import MADE_UP, builder_name
 
 State = Literal["here", "gone", "void"]
 

@@ -1,9 +1,14 @@
-"""Lengths of time and days, in words."""
+"""Lengths of time and days, in words; for sentences, how long somebody puts a matter right."""
 
+from collections.abc import Iterable
 from datetime import date
 
 from builder.home.lengths import after
 from builder.languages.language import FIRST, Language, to_say
+from builder.model.cover import Cover
+from builder.selection.choosing import first_terms
+
+_NUMBERS = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
 def spoken_day(day: date) -> str:
@@ -42,3 +47,17 @@ def every(term: str, language: Language) -> str:
     if count == "1":
         return language.text(_EVERY[unit.rstrip("s")])
     return language.say("every %(term)s", term=language.term(term))
+
+
+def covered_first(covers: Iterable[Cover]) -> dict[str, str]:
+    """By matter: what completes "in the first …" while the first of these covers runs."""
+    return {matter: spoken_term(term) for matter, term in first_terms(covers).items()}
+
+
+def spoken_term(term: str) -> str:
+    """A term as a sentence says it: "two years", "18 months", and "year" for a single one."""
+    count, unit = term.split(" ")
+    if count == "1":
+        return unit.removesuffix("s")
+    small = unit.startswith(("year", "month")) and int(count) <= len(_NUMBERS) + 1
+    return f"{_NUMBERS[int(count) - 2] if small else count} {unit}"

@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 
 from builder.errors import Finding, Findings, Severity, suggestion
 from builder.guide.about import About
+from builder.guide.chosen import Library
 from builder.guide.compose import compose
-from builder.guide.library import Library
 from builder.guide.pages import Guide, Page
 from builder.guide.prose import Renderer
 from builder.guide.schedule.wording import basis_of

@@ -1,21 +1,27 @@
-"""From merged layers to the home: typed, complete, every reference pointing at something."""
+"""From merged layers to the home: typed, complete, every reference pointing at something.
+
+A serial number or a day of registration shapes no page and no plan. Without them the equipment of many
+plots is the very same, so that what is worked out from it is worked out once: preparing takes 1.18
+times as long without that. (40 plots of the generated portfolio, up to the parts of their pages, 28
+November 2026.)
+"""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 
+from frozendict import frozendict
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from builder.errors import Finding, Findings, Place, near_miss, suggestion
-from builder.home.alike import with_own, without_own
 from builder.home.hand import turned
-from builder.home.positions import positioned
 from builder.home.roles import with_supplies
 from builder.home.sections import home_of, references_in
 from builder.home.spoken import in_own_words
 from builder.layers.memo import Memo
 from builder.layers.merge import REMOVED, Merged, Saying
+from builder.model.equipment import Equipment, Position
 from builder.model.home import Home
 from builder.sources.checking import address_of, mistake
 from builder.sources.entry import Address, dotted
@@ -23,6 +29,8 @@ from builder.sources.nations import SHIPPED_NATIONS
 
 _ROW: Address = ("plot",)
 """Where the cells of a plot's row lie, in no layer but the row itself."""
+OWN = ("serial", "registered")
+"""The fields of equipment that are one plot's own: read them of the whole home."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,3 +184,57 @@ def _broken(home: Home, merged: Merged, address: Address, value: str, section: s
         suggestion(value, tuple(getattr(home, section)), f"The {thing} here"),
         path=dotted(address),
     )
+
+
+def positioned(home: Home, kept: Memo) -> Home:
+    """The home, with each unplaced piece at the position that its house type keeps for it."""
+    placed = kept.once(_placed, home.equipment, home.positions)
+    return home.model_copy(update={"equipment": placed})
+
+
+def _placed(
+    equipment: Mapping[str, Equipment], positions: Mapping[str, Position]
+) -> Mapping[str, Equipment]:
+    return frozendict(
+        {
+            name: _at(piece, positions[name]) if name in positions else piece
+            for name, piece in equipment.items()
+        }
+    )
+
+
+def _at(piece: Equipment, position: Position) -> Equipment:
+    if piece.at is not None:
+        return piece
+    height = position.height if piece.height is None else piece.height
+    return piece.model_copy(update={"at": position.at, "height": height})
+
+
+def without_own(home: Home, kept: Memo) -> Home:
+    """A home without what is one plot's own. Homes that differ in nothing else share its sections."""
+    found = tuple(kept.once(_without_own, piece, kept) for piece in home.equipment.values())
+    names = kept.same(tuple(home.equipment))
+    alike = kept.made_from((frozendict, names, *found), lambda: frozendict(zip(names, found, strict=True)))  # fmt: skip
+    return home.model_copy(update={"equipment": alike})
+
+
+def with_own(home: Home, whole: Home) -> Home:
+    """A home with what is one plot's own, as the ``whole`` one has it, before it was placed."""
+    told = {
+        name: {field: getattr(piece, field) for field in OWN}
+        for name, piece in whole.equipment.items()
+        if any(getattr(piece, field) is not None for field in OWN)
+    }
+    equipment: Mapping[str, Equipment] = frozendict(
+        {
+            name: piece.model_copy(update=told[name]) if name in told else piece
+            for name, piece in home.equipment.items()
+        }
+    )
+    return home.model_copy(update={"equipment": equipment})
+
+
+def _without_own(piece: Equipment, kept: Memo) -> Equipment:
+    if all(getattr(piece, field) is None for field in OWN):
+        return piece
+    return kept.alike(piece.model_copy(update=dict.fromkeys(OWN)))

@@ -11,9 +11,8 @@ from typing import Any, get_origin
 from pydantic import ValidationError
 
 from builder.errors import near_miss
-from builder.home.assemble import TracedHome, broken_references
+from builder.home.assemble import TracedHome, broken_references, positioned
 from builder.home.hand import turned
-from builder.home.positions import positioned
 from builder.layers.memo import Memo
 from builder.layers.merge import Merged, plain_value
 from builder.model.home import Home

@@ -1,11 +1,15 @@
-"""Who does what: contacts by the role that a text, a kind or a rule asks for."""
+"""Who does what: contacts by the role that a text, a kind or a rule asks for, and the builder's name."""
 
 from collections.abc import Iterator, Mapping
 
+from builder.languages.language import FIRST, Language, to_say
 from builder.layers.memo import Memo
 from builder.model.home import Home
 from builder.model.people import Contact
 from builder.model.record import ById
+
+MADE_UP = to_say("made up: this home, its names and its builder's numbers are not real")
+"""What every page and paper of an invented development says, beside the name of its builder."""
 
 
 def holder_of(role: str, contacts: Mapping[str, Contact]) -> str | None:
@@ -43,3 +47,9 @@ def _given(contacts: ById[Contact], named: tuple[tuple[str, str], ...]) -> ById[
             roles = (*changed[name].roles, role)
             changed[name] = changed[name].model_copy(update={"roles": roles})
     return type(contacts)(changed) if changed != dict(contacts) else contacts  # type: ignore[call-arg]
+
+
+def builder_name(home: Home, language: Language = FIRST) -> str:
+    """The builder of a home, with a word of warning where all about it is invented."""
+    name = home.builder.name
+    return f"{name} ({language.text(MADE_UP)})" if home.development.invented else name

@@ -6,9 +6,8 @@ from functools import cached_property
 
 from builder.errors import Findings
 from builder.guide.article_pages import LINK
-from builder.guide.chosen import about_of
+from builder.guide.chosen import EMPTY, Library, about_of
 from builder.guide.compose import compose
-from builder.guide.library import EMPTY, Library
 from builder.guide.pages import Guide, Page
 from builder.guide.plan.drawing import FloorPlan
 from builder.guide.plan.plans import Plans

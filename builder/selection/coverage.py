@@ -1,13 +1,15 @@
-"""Everything in a home that a buyer can touch or scan leads to something to read."""
+"""What a home needs is there: something to read about all that a buyer can touch or scan, and a
+contact for each role."""
 
 from collections.abc import Iterator
 from dataclasses import replace
 
 from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
+from builder.home.roles import holder_of
 from builder.rules.rule import Rule
 from builder.selection.choosing import Selection
-from builder.selection.conditions import work_of
+from builder.selection.conditions import Judge, work_of
 
 STICKER_WITHOUT_ARTICLE = Rule(
     "stickers.no-article", "A sticker leads to an article.",
@@ -18,6 +20,11 @@ EQUIPMENT_WITHOUT_ARTICLE = Rule(
     basis="house rule: a page says more than where a thing is",
 )  # fmt: skip
 COVERAGE_RULES = (STICKER_WITHOUT_ARTICLE, EQUIPMENT_WITHOUT_ARTICLE)
+ROLE_MISSING = Rule(
+    "contacts.role-missing", "Each role that a home needs has a contact.",
+    basis="common practice: in an emergency nobody looks up a number",
+)  # fmt: skip
+PEOPLE_RULES = (ROLE_MISSING,)
 
 
 def equipment_without_article(traced: TracedHome, selection: Selection) -> Iterator[Finding]:
@@ -42,3 +49,18 @@ def equipment_without_article(traced: TracedHome, selection: Selection) -> Itera
             f"kinds.{name}",
         )
         yield replace(found, plots=(traced.reference,), layer=traced.said("kinds", name).layer)
+
+
+def roles_without_contact(traced: TracedHome) -> Iterator[Finding]:
+    """One finding for each role that this home needs and that none of its contacts has."""
+    home, judge = traced.home, Judge(traced.home)
+    for name, role in home.roles.items():
+        wanted = role.needed and (role.when is None or judge.holds(role.when))
+        if wanted and holder_of(name, home.contacts) is None:
+            found = ROLE_MISSING.finding(
+                traced.place("form"),
+                f"No contact has the role '{name}': {role.name[0].lower()}{role.name[1:]}.",
+                f"Add '{name}' to 'contacts', or 'roles: [{name}]' to the contact that does it.",
+                f"contacts.{name}",
+            )
+            yield replace(found, plots=(traced.reference,), layer=traced.said("form").layer)

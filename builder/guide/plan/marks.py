@@ -1,18 +1,26 @@
-"""What each piece is called on plans: the letter of its system and a number, in a shape of its own."""
+"""What each piece is called on plans: the letter of its system and a number, in a shape of its own.
 
+A plan is shown as wide as its page. On the narrowest telephone a mark must still be 24 pixels
+wide (WCAG 2.2, success criterion 2.5.8), so that a wide home has room for few of them: those that
+would touch are shown as one, which says how many it stands for.
+"""
+
+import math
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import count
 from string import ascii_uppercase
 from typing import get_args
 
 from builder.guide.pieces import Piece
-from builder.guide.plan.drawing import Mark
+from builder.guide.plan.drawing import Gathered, Mark, PlacedPiece, Spot
 from builder.model.equipment import PinShape, System
 
 SHAPES: tuple[PinShape, ...] = get_args(PinShape)
 TONES = 9
 """How many colours there are; letters and shapes tell marks apart where colours repeat."""
+TARGET, NARROWEST = 24, 288
+"""Pixels: the least size of what is touched, and the width of a plan on a telephone of 320."""
 
 
 def marks_of(pieces: Iterable[Piece], systems: Mapping[str, System]) -> dict[str, Mark]:
@@ -52,3 +60,40 @@ def _letters(name: str, taken: set[str]) -> Iterator[str]:
         pair = ascii_uppercase[first % len(ascii_uppercase)] + ascii_uppercase[second]
         if pair not in taken:
             yield pair
+
+
+def target_of(width: float) -> int:
+    """Units that a mark takes on a drawing so many units wide."""
+    return math.ceil(TARGET * width / NARROWEST)
+
+
+def gathered(placed: Sequence[PlacedPiece], size: int) -> tuple[Gathered, ...]:
+    """The marks, none nearer to another than ``size`` units; the nearest two are joined first."""
+    groups = [Gathered(*each.spot, (each,)) for each in placed]
+    while (pair := _nearest(groups)) and pair[0] < size:
+        _, first, second = pair
+        joined = _joined(groups[first], groups[second])
+        groups = [each for index, each in enumerate(groups) if index not in (first, second)]
+        groups.append(joined)
+    order = {each.piece: index for index, each in enumerate(placed)}
+    return tuple(sorted(groups, key=lambda group: order[group.members[0].piece]))
+
+
+def _nearest(groups: Sequence[Gathered]) -> tuple[float, int, int] | None:
+    pairs = (
+        (math.dist((one.x, one.y), (other.x, other.y)), first, second)
+        for first, one in enumerate(groups)
+        for second, other in enumerate(groups[first + 1 :], first + 1)
+    )
+    return min(pairs, default=None)
+
+
+def _joined(one: Gathered, other: Gathered) -> Gathered:
+    """Both together, in the middle of all their spots."""
+    members = tuple(sorted((*one.members, *other.members), key=lambda each: each.mark.text))
+    return Gathered(*_middle(each.spot for each in members), members)
+
+
+def _middle(spots: Iterable[Spot]) -> Spot:
+    across, down = zip(*spots, strict=True)
+    return round(sum(across) / len(across)), round(sum(down) / len(down))

@@ -21,9 +21,8 @@ from builder.guide.plan.drawing import (
     spot_of,
 )
 from builder.guide.plan.fitted import drawn_pieces
-from builder.guide.plan.gathering import gathered, target_of
 from builder.guide.plan.ground import FloorGround
-from builder.guide.plan.marks import marks_of
+from builder.guide.plan.marks import gathered, marks_of, target_of
 from builder.guide.plan.names import names_of
 from builder.guide.plan.pins import WantedPin, pins_of, spread
 from builder.guide.plan.walls import FloorDrawing

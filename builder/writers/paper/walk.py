@@ -6,7 +6,7 @@ from typing import Any
 from builder.guide.pages import Page
 from builder.guide.plan.svg import highlight_svg
 from builder.guide.round_pages import FacedWall, RoundItem, RoundThing
-from builder.guide.wall.together_svg import shared_wall_svg
+from builder.guide.wall.svg import shared_wall_svg
 from builder.guide.wall.words import stand
 from builder.languages.language import Language, to_say
 from builder.writers.paper.drawings import Drawings

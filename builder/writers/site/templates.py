@@ -17,6 +17,7 @@ from jinja2 import (
 )
 from markupsafe import Markup, escape
 
+from builder.compiled import PrintedAsFinalized
 from builder.errors import Place, PlacedError
 from builder.guide.fence import filled_in, values_within
 from builder.guide.find_pages import bar_entry_of
@@ -26,12 +27,10 @@ from builder.guide.plan.drawing import FloorPlan, Gathered, Highlight, TouchPlan
 from builder.guide.plan.numbered import NumberLabel
 from builder.guide.plan.plans import SEEN
 from builder.guide.plan.svg import full_svg, highlight_svg, shape_svg, touch_svg
-from builder.guide.printing import PrintedAsFinalized
 from builder.guide.prose import Markdown, dialled, escaped
 from builder.guide.schedule.entries import RepeatedTask
 from builder.guide.template_files import template_files
-from builder.guide.wall.svg import wall_svg
-from builder.guide.wall.together_svg import shared_wall_svg
+from builder.guide.wall.svg import shared_wall_svg, wall_svg
 from builder.guide.wall.view import WallView
 from builder.guide.wall.words import stand
 from builder.guide.wall.words import words as wall_words

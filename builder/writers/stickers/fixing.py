@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from builder.craft.drawings import standing_alone
 from builder.guide.labels import Label
+from builder.guide.wall.svg import shared_wall_svg
 from builder.guide.wall.together import SharedWall, gathered
-from builder.guide.wall.together_svg import shared_wall_svg
 from builder.guide.wall.words import place, stand
 from builder.writers.stickers.text import tidy
 
