@@ -15,7 +15,7 @@ from babel.messages.pofile import read_po, write_po
 
 from builder.errors import Findings
 from builder.guide.walk.script import script_of
-from builder.languages.writing import with_texts
+from builder.languages.catalogue import with_texts
 from builder.questions.homes import read_homes
 from builder.questions.languages import is_words, texts_of_home
 from builder.sources.entry import Entry

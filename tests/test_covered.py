@@ -5,8 +5,8 @@ import pytest
 
 from builder.guide.terms import covered_first, spoken_term
 from builder.model.article import Article, FrontMatter
+from builder.model.condition import Role
 from builder.model.cover import Cover
-from builder.model.naming import Role
 from builder.model.people import Contact
 from builder.selection.choosing import first_terms, in_covers
 from builder.selection.wording import _worded_by

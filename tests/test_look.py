@@ -14,7 +14,7 @@ from builder.craft.colours import READABLE, contrast, ink_on, least_contrast, ne
 from builder.craft.logos import published_logo
 from builder.craft.pictures import PictureError
 from builder.home.palette import LETTERS, OURS, tones_of
-from builder.model.look import Look, Shade
+from builder.model.people import Look, Shade
 
 PROJECT = Path(__file__).parent.parent
 STYLE = PROJECT / "site_templates" / "theme" / "assets" / "handover.css"

@@ -12,7 +12,7 @@ from builder.guide.plan.plans import Plans
 from builder.guide.plan.symbols import SIZES, outlines
 from builder.home.assemble import TracedHome
 from builder.home.survey import Survey
-from builder.model.fitted import Symbol
+from builder.model.building import Symbol
 from tests.plan_homes import homes_of_the_demo
 from tests.rule_cases import home_with
 

@@ -15,9 +15,8 @@ from builder.cli.show import columns
 from builder.disk import save_inside
 from builder.errors import Findings, Severity, counted
 from builder.importers.models.frame import SIDES
-from builder.importers.models.housetype import Imported
+from builder.importers.models.housetype import Imported, keep_record, renewed
 from builder.importers.models.record import ModelRecord
-from builder.importers.models.renewing import keep_record, renewed
 from builder.importers.models.report import report_data, report_text
 from builder.importers.models.request import KEPT, UNITS, ModelRequest
 from builder.importers.models.updating import Change

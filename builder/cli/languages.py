@@ -9,8 +9,7 @@ from builder.cli.options import workspace_option
 from builder.cli.show import columns
 from builder.disk import save_inside
 from builder.errors import UsageError, counted
-from builder.languages.catalogue import read_catalogue
-from builder.languages.writing import new_catalogue, with_texts
+from builder.languages.catalogue import new_catalogue, read_catalogue, with_texts
 from builder.questions.homes import Homes, read_homes
 from builder.questions.languages import languages_kept, texts_to_say
 from builder.sources.languages import FOLDER, HOMES

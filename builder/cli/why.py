@@ -12,7 +12,7 @@ from builder.cli.options import today, workspace_option
 from builder.errors import UsageError, near_miss
 from builder.importers.models.record import ModelRecord, read_record
 from builder.layers.merge import REMOVED, Saying
-from builder.layers.telling import leaves_below, told
+from builder.layers.stack import leaves_below, told
 from builder.preparing import Prepared, prepare
 from builder.selection.choosing import Choice
 from builder.selection.conditions import Reason, values_at

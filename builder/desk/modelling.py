@@ -10,9 +10,8 @@ from builder.desk.asked import Upload
 from builder.desk.jobs import Say
 from builder.desk.kept_work import WorkReport
 from builder.errors import Finding, Findings, FindingsError, HandoverError, Severity
-from builder.importers.models.housetype import house_type_from
+from builder.importers.models.housetype import house_type_from, renewed
 from builder.importers.models.record import ModelRecord
-from builder.importers.models.renewing import renewed
 from builder.importers.models.report import report_text
 from builder.importers.models.request import KEPT, ModelRequest
 from builder.importers.models.updating import Change

@@ -27,8 +27,7 @@ from builder.guide.schedule.making import schedule_of
 from builder.guide.symptom_pages import symptom_pages
 from builder.home.palette import tones_of
 from builder.home.roles import builder_name
-from builder.model.look import Logo
-from builder.model.people import Builder
+from builder.model.people import Builder, Logo
 from builder.selection.choosing import Selection
 
 

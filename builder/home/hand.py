@@ -11,8 +11,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from builder.layers.memo import Memo
-from builder.model.building import Door, Room
-from builder.model.fitted import Fitting, Stairs
+from builder.model.building import Door, Fitting, Room, Stairs
 from builder.model.home import Home
 from builder.model.record import PLAIN, Placed, Point, entries_of
 from builder.model.shape import marks

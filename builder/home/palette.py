@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from builder.craft.colours import ink_on, least_contrast, mixed, near_readable
-from builder.model.look import Look, Shade
+from builder.model.people import Look, Shade
 
 Mode = Literal["light", "dark"]
 _CARD_OVER_DARK = 0.05

@@ -1,13 +1,13 @@
-"""Reads a gettext catalogue: what a language says for each of our texts."""
+"""Reads and writes gettext catalogues: what a language says for each of our texts."""
 
 import gettext
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from io import StringIO
+from io import BytesIO, StringIO
 
 from babel.messages.catalog import Catalog, Message
-from babel.messages.pofile import PoFileError, PoFileParser
+from babel.messages.pofile import PoFileError, PoFileParser, read_po, write_po
 
 from builder.errors import Finding, Place, printable
 from builder.languages.language import Texts
@@ -28,6 +28,8 @@ _SHOWN = 60
 _COUNTED = 1_000
 """Numbers that a choice of forms is tried with."""
 _READ_BY = re.compile(r"^# Read by: (?P<role>[^,\n]+), (?P<day>\d{4}-\d\d-\d\d)$", re.MULTILINE)
+_WIDTH = 99
+"""Characters of a line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,3 +163,35 @@ def _unreadable(place: Place, said: str) -> Finding:
         f"The catalogue cannot be read: {said.rstrip('.')}.",
         "Write it as gettext does: msgid and msgstr, each in quotes.",
     )
+
+
+def with_texts(text: str, code: str, wanted: Iterable[str]) -> bytes:
+    """A catalogue with these texts and no others. ``text``: the catalogue as it stands; what it says of
+    them stays, its header too, and a text that is nearly one of today is kept as a suggestion, marked
+    *fuzzy*."""
+    known = read_po(StringIO(text), locale=code.replace("-", "_"))
+    today = Catalog()
+    for each in wanted:
+        today.add(each)
+    known.update(today, update_creation_date=False)
+    written = BytesIO()
+    write_po(written, known, _WIDTH, omit_header=True, sort_output=True, ignore_obsolete=True)
+    return f"{_header_of(text, code)}\n\n".encode() + written.getvalue()
+
+
+def _header_of(text: str, code: str) -> str:
+    """What stands before the first text."""
+    header = text.partition("\n\n")[0]
+    has_one = 'msgid ""\nmsgstr ""\n' in f"{header}\n"
+    return (header if has_one else new_catalogue(code)).strip()
+
+
+def new_catalogue(code: str) -> str:
+    """A catalogue without any text."""
+    return f"""msgid ""
+msgstr ""
+"Language: {code}\\n"
+"MIME-Version: 1.0\\n"
+"Content-Type: text/plain; charset=utf-8\\n"
+"Content-Transfer-Encoding: 8bit\\n"
+"""

@@ -1,15 +1,22 @@
-"""A language as a value: its words for ours, and its forms of days, lists, terms and numbers.
+"""A language as a value: its words for ours, its letters, its forms of days, lists, terms and numbers.
 
 Words stand in gettext catalogues under what the first language says; forms come from the Unicode CLDR,
 by Babel. What a catalogue lacks is said in the first language.
+
+In lists, letters with marks stand with those without, as in the root order of the Unicode Collation
+Algorithm; what a language has of its own stands in ``letters.yaml``.
 """
 
+import re
+import unicodedata
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from functools import cached_property, lru_cache
+from functools import cache, cached_property, lru_cache
+from importlib.resources import files
 from typing import Protocol
 
+import yaml
 from babel import Locale
 from babel.dates import format_date, get_month_names
 from babel.lists import format_list
@@ -17,8 +24,9 @@ from babel.numbers import format_decimal
 from frozendict import frozendict
 
 from builder.digests import of_texts
-from builder.languages.letters import letters_of
 
+_LAST = "\uffff"
+"""A letter that stands behind all that begin as it does."""
 _DAY = "d MMMM y"
 _NUMBERS = 200
 """Numbers that tell how a language counts: the rules of all come again within 100 (Unicode CLDR)."""
@@ -27,6 +35,37 @@ DAYS = 4_096
 
 Texts = Mapping[str, tuple[str, ...]]
 """What a catalogue says for each of our texts: one form, or one for each of its plurals."""
+
+
+@dataclass(frozen=True, slots=True)
+class Letters:
+    """``letters``: those that are written with several, by them, each with the letter that it follows;
+    ``alike``: beginnings of one word that stand for each other."""
+
+    letters: Mapping[str, str] = field(default_factory=dict)
+    alike: tuple[tuple[str, ...], ...] = ()
+
+    def order(self, text: str) -> tuple[str, str]:
+        """What a text is sorted by in lists that people read."""
+        parts = unicodedata.normalize("NFD", text.casefold())
+        plain = "".join(each for each in parts if not unicodedata.combining(each))
+        if self.letters:
+            several = "|".join(map(re.escape, sorted(self.letters, key=len, reverse=True)))
+            plain = re.sub(several, lambda found: f"{self.letters[found[0]]}{_LAST}", plain)
+        return plain, text
+
+
+@cache
+def letters_of(code: str) -> Letters:
+    """The letters of a language by its code; nothing of its own where no data says so."""
+    said = _letters_by_language().get(code.partition("-")[0], {})
+    return Letters(said.get("letters", {}), tuple(map(tuple, said.get("alike", ()))))
+
+
+@cache
+def _letters_by_language() -> Mapping[str, Mapping[str, dict[str, str]]]:
+    text = (files("builder") / "languages" / "letters.yaml").read_text(encoding="utf-8")
+    return dict(yaml.safe_load(text))
 
 
 class Say(Protocol):

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 
 from builder.errors import Finding, Findings, suggestion
 from builder.layers.memo import Memo
-from builder.layers.merge import Layer, Merged, Merging
+from builder.layers.merge import REMOVED, Layer, Merged, Merging, Saying, leaves
 from builder.recent import RecentResults
-from builder.sources.entry import Address, Entry
+from builder.sources.entry import Address, Entry, plain
 from builder.sources.nations import UNSAID, every_nation, nation_of, nations
 from builder.sources.workspace import PAPERS as PAPERS_FILE
 from builder.sources.workspace import STANDARD, PlotSource, Workspace
@@ -217,3 +217,37 @@ def files_of(workspace: Workspace, plot: PlotSource) -> frozenset[str]:
     }
     table = f"{development.file}/plots.csv"
     return frozenset({STANDARD, f"{development.file}/development.yaml", table, plot.file} | named)
+
+
+def told(stack: Stack, address: Address) -> tuple[Saying, ...]:
+    """Each layer's say at an address, lowest first; the last one holds."""
+    return tuple(
+        saying for layer in stack.layers if (saying := _saying_of_layer(layer, address)) is not None
+    )
+
+
+def _saying_of_layer(layer: Layer, address: Address) -> Saying | None:
+    entry = layer.entry
+    for step in address:
+        if entry.value is None:
+            break
+        inner = entry.child(step)
+        if inner is None:
+            return None
+        entry = inner
+    return Saying(layer.name, entry.place, _value(entry), entry.named_at)
+
+
+def _value(entry: Entry) -> object:
+    return REMOVED if entry.value is None else plain(entry)
+
+
+def leaves_below(merged: Merged, address: Address) -> Iterator[Address]:
+    """The addresses of all leaves at or below an address; none where nothing stands there."""
+    here = merged
+    for step in address:
+        inner = here.child(step)
+        if inner is None:
+            return
+        here = inner
+    yield from ((*address, *path) for path, _ in leaves(here))

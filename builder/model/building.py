@@ -1,4 +1,5 @@
-"""The building as drawn: floors, rooms, doors and windows, in metres."""
+"""The building as drawn, in metres: floors, rooms, doors, windows, and what is built into rooms and is
+no equipment, such as stairs and baths."""
 
 from typing import Annotated, Literal
 
@@ -28,6 +29,20 @@ Side = Literal["left", "right"]
 USUAL_CEILING, USUAL_DOOR, USUAL_WINDOW = 2.4, 0.76, 1.2
 """Metres that a floor is high and that openings are wide where nobody says it: for drawing and for
 checks alone, and never told as a fact. Common practice."""
+Symbol = Literal[
+    "appliance",
+    "basin",
+    "bath",
+    "bed",
+    "cylinder",
+    "hob",
+    "shower-tray",
+    "sink",
+    "toilet",
+    "wardrobe",
+    "worktop",
+]
+"""How a thing is drawn from above."""
 
 
 class Floor(Record):
@@ -137,3 +152,35 @@ class Window(Record):
     @property
     def drawn_width(self) -> float:
         return USUAL_WINDOW if self.width is None else self.width
+
+
+class Stairs(Record):
+    """The stairs between two floors.
+
+    ``line`` is the middle of the way up, in metres as drawn: from the edge of the lowest step to
+    the edge of the floor above, with a point at each corner. ``risers`` counts the steps up, the
+    last one, onto the floor above, among them.
+    """
+
+    name: Text = "Stairs"
+    foot: RoomId
+    head: RoomId
+    line: Annotated[tuple[Point, ...], Field(min_length=2)]
+    width: Length = 0.9
+    risers: Annotated[Whole, Field(ge=2, le=40)] = 13
+
+
+class Fitting(Record):
+    """Something built in that is drawn and is no equipment.
+
+    ``at`` is its middle and ``size`` its length along its back and its depth, in metres. It stands
+    with its back to the nearest wall of its room, or turned by ``turn``: degrees, anticlockwise
+    as drawn, from a back towards the back of the home.
+    """
+
+    name: Text | None = None
+    drawn: Symbol
+    room: RoomId
+    at: Point
+    size: tuple[Length, Length] | None = None
+    turn: Annotated[Number, Field(ge=-360, le=360)] | None = None

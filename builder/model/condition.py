@@ -1,4 +1,7 @@
-"""When something applies to a home: a small structured language, with no code in it."""
+"""When something applies to a home: a small structured language, with no code in it.
+
+Conditions and contacts have names: articles, rules and people say these in place of paths.
+"""
 
 from __future__ import annotations
 
@@ -55,3 +58,27 @@ class Condition(Record):
     any: tuple[Condition, ...] | None = Field(default=None, min_length=1)
     all: tuple[Condition, ...] | None = Field(default=None, min_length=1)
     not_: Condition | None = Field(default=None, alias="not")
+
+
+class NamedCondition(Record):
+    """A condition that has a name. ``says`` is what is true of a home for which it holds.
+
+    ``words`` are those that only such homes may read.
+    """
+
+    says: Text
+    when: Condition
+    words: tuple[Text, ...] = ()
+
+
+class Role(Record):
+    """What a contact is for. A contact has the role of its own id, and those under its ``roles``.
+
+    ``needed``: a home without a contact for it is reported; ``when`` says which homes need one.
+    ``otherwise`` is who is named in a sentence where nobody has the role: "a chimney sweep".
+    """
+
+    name: Text
+    needed: bool = False
+    otherwise: Text | None = None
+    when: Condition | None = None

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, Field, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
-from builder.model.fitted import Symbol
+from builder.model.building import Symbol
 from builder.model.record import (
     MOST,
     ArticleId,

@@ -1,18 +1,18 @@
 """The home: the merged, checked, frozen record of one plot. Every writer reads this."""
 
+from typing import Annotated
+
 from pydantic import Field
 
-from builder.model.building import Door, Floor, Form, Room, RoomKind, Window
+from builder.model.building import Door, Fitting, Floor, Form, Hand, Room, RoomKind, Stairs, Window
+from builder.model.condition import NamedCondition, Role
 from builder.model.cover import Cover, LaterOwner, Matter
 from builder.model.equipment import Equipment, Kind, Position, System
-from builder.model.fitted import Fitting, Stairs
 from builder.model.handover import Document
-from builder.model.naming import NamedCondition, Role
 from builder.model.nation import Nation
 from builder.model.outside import Communal, Fence, Garage, Gate, Lawn, Parking, Store
 from builder.model.people import Builder, Contact, Development, HouseType, Option, Plot
-from builder.model.record import ById, Identifier, Record, Text, empty
-from builder.model.schedule import Finish, Key, Photo
+from builder.model.record import ById, Day, Identifier, Prose, Record, RoomId, Text, Whole, empty
 from builder.model.services import Heating, Utility, Ventilation, Zone
 from builder.model.setting import Building, Fabric, Need, Part, Tenure
 from builder.model.supplies import (
@@ -24,7 +24,48 @@ from builder.model.supplies import (
     Sprinklers,
     Water,
 )
-from builder.model.waiver import Waiver
+
+
+class Waiver(Record):
+    """One rule set aside, for a house type or a plot, by the layer that says so.
+
+    ``about`` is the dotted path of what it is about, as the finding shows it; without it, all that
+    the rule finds. ``by`` names a role, never a person. After ``until`` it no longer holds.
+    """
+
+    rule: Text
+    about: Text | None = None
+    reason: Prose
+    by: Text
+    until: Day
+
+
+class Finish(Record):
+    """What a surface is finished with."""
+
+    room: RoomId
+    surface: Text
+    material: Text
+    colour: Text | None = None
+    make: Text | None = None
+    reference: Text | None = None
+
+
+class Key(Record):
+    """Keys or fobs of one sort that are handed over."""
+
+    name: Text
+    count: Annotated[Whole, Field(ge=1, le=999)]
+    opens: Text
+
+
+class Photo(Record):
+    """A photograph: its path from the workspace, and what it shows in words. ``hand``: that of the home in
+    which it was taken; homes of the other hand show it mirrored, so it holds no letters then."""
+
+    file: Text
+    shows: Prose
+    hand: Hand | None = None
 
 
 class Home(Record):

@@ -1,4 +1,4 @@
-"""Who builds, who helps, and where: the builder, the development, contacts and the plot."""
+"""Who builds, who helps, and where: the builder and its look, the development, contacts and the plot."""
 
 from typing import Annotated, Literal
 
@@ -6,9 +6,9 @@ from pydantic import Field
 
 from builder.model.building import Hand
 from builder.model.condition import Condition
-from builder.model.look import Look
 from builder.model.nation import TAKEN_FOR, NationId
 from builder.model.record import (
+    COLOUR,
     ById,
     Day,
     Email,
@@ -23,6 +23,33 @@ from builder.model.record import (
     WebAddress,
     empty,
 )
+
+Colour = Annotated[str, Field(pattern=COLOUR)]
+"""Red, green and blue, two digits each: ``#17483f``."""
+
+
+class Shade(Record):
+    """The colours of one kind of screen. ``colour`` is for headings of the frame, links and what is to be
+    touched; ``ground`` lies behind everything, and is the guide's own where nothing is said."""
+
+    colour: Colour
+    ground: Colour | None = None
+
+
+class Logo(Record):
+    """A logo: an SVG or PNG of the workspace, and what it shows in words."""
+
+    file: Text
+    shows: Prose
+
+
+class Look(Record):
+    """The look of a builder. Without ``dark``, screens in the dark get a tone of the same colour that
+    can be read there."""
+
+    light: Shade
+    dark: Shade | None = None
+    logo: Logo | None = None
 
 
 class Builder(Record):

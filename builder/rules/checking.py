@@ -6,7 +6,7 @@ from datetime import date
 
 from builder.errors import Finding, Severity, suggestion
 from builder.home.assemble import TracedHome
-from builder.model.waiver import Waiver
+from builder.model.home import Waiver
 from builder.rules.home import HOME_RULES
 from builder.rules.reading import problems_of
 from builder.rules.reference import Table, table_for

@@ -9,7 +9,7 @@ from builder.craft.logos import LOGO_FORMS
 from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
 from builder.home.palette import LETTERS, Mode, card_on, ground_of, worst_letters
-from builder.model.look import Look, Shade
+from builder.model.people import Look, Shade
 from builder.rules.photographs import picture_problem
 from builder.rules.rule import Rule
 

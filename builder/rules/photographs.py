@@ -11,8 +11,7 @@ from builder.craft.pictures import COPY_SIDE, FORMATS, PictureError, published_c
 from builder.disk import true_place
 from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
-from builder.model.home import Home
-from builder.model.schedule import Photo
+from builder.model.home import Home, Photo
 from builder.rules.rule import Rule
 from builder.sources.folder import Folder
 

@@ -10,9 +10,8 @@ import yaml
 from pydantic import BaseModel
 
 from builder.model.building import Door
-from builder.model.condition import Condition
+from builder.model.condition import Condition, NamedCondition
 from builder.model.home import Home
-from builder.model.naming import NamedCondition
 from builder.model.record import entries_of
 from builder.sources.yaml_plain import FAST_LOADER
 

@@ -18,8 +18,8 @@ from builder.home.roles import holder_of
 from builder.home.spoken import speaks_otherwise, spoken
 from builder.layers.memo import Memo
 from builder.model.article import Article
+from builder.model.condition import Role
 from builder.model.home import Home
-from builder.model.naming import Role
 from builder.model.people import Contact
 from builder.model.record import PLAIN, entries_of
 

@@ -16,7 +16,7 @@ from builder.desk.room import DeskRoom, page
 from builder.desk.rooms.plots import PLOT, looked_at, plot_page
 from builder.guide.plan.svg import full_svg
 from builder.layers.merge import REMOVED
-from builder.layers.telling import leaves_below, told
+from builder.layers.stack import leaves_below, told
 from builder.model.home import Home
 from builder.preparing import Prepared
 from builder.selection.conditions import values_at

@@ -14,8 +14,8 @@ from builder.desk.modelling import ENDINGS, STEPS, Brought, WantedHouseType, rea
 from builder.desk.room import Way, form, page
 from builder.errors import UsageError
 from builder.importers.models.frame import SIDES
+from builder.importers.models.housetype import keep_record
 from builder.importers.models.record import read_record
-from builder.importers.models.renewing import keep_record
 from builder.importers.models.request import UNITS
 from builder.model.record import is_identifier
 from builder.saving.changes import Save, Whole

@@ -12,7 +12,7 @@ from builder.guide.plan.drawing import INSIDE, OUTSIDE, Stroke, Strokes, spot_of
 from builder.guide.plan.symbols import SIZES, Vector, outlines
 from builder.home.measured import straight
 from builder.home.survey import Survey
-from builder.model.fitted import Fitting, Stairs, Symbol
+from builder.model.building import Fitting, Stairs, Symbol
 from builder.model.home import Home
 
 CUT = 1.4

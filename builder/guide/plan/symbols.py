@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from builder.model.fitted import Symbol
+from builder.model.building import Symbol
 
 Vector = tuple[float, float]
 SIZES: Mapping[Symbol, tuple[float, float]] = {

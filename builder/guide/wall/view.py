@@ -16,9 +16,8 @@ from builder.guide.plan.drawing import INSIDE, OUTSIDE
 from builder.guide.plan.fitted import stands
 from builder.home.measured import straight
 from builder.home.survey import NEAR, Survey
-from builder.model.building import Door, Window
+from builder.model.building import Door, Symbol, Window
 from builder.model.equipment import Equipment
-from builder.model.fitted import Symbol
 
 REACH = 0.65
 """Metres before a wall within which a piece is shown on it: the depth of a worktop or a cupboard."""

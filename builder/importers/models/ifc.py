@@ -25,7 +25,6 @@ from builder.importers.models.ifc_spaces import (
     zones_of,
 )
 from builder.importers.models.ifc_things import stairs_of, things_of, walls_of
-from builder.importers.models.ifc_units import set_unit
 from builder.importers.models.request import UNITS
 from builder.importers.models.words import Vocabulary
 
@@ -193,3 +192,29 @@ def _above(entity: Any) -> Iterator[Any]:
 def _unit(scale: float) -> str:
     known = {metres: unit for unit, metres in UNITS.items()}
     return known.get(round(scale, 6), f"units of {scale:g} m")
+
+
+def set_unit(model: ifcopenshell.file, metres: float) -> None:
+    """Makes a model say that its unit of length has so many metres. Units of area stay as they are."""
+    unit = _length_unit(model, metres)
+    for project in model.by_type("IfcProject"):
+        said = project.UnitsInContext
+        others = (
+            [each for each in said.Units if _kind_of_unit(each) != "LENGTHUNIT"] if said else []
+        )
+        project.UnitsInContext = model.create_entity("IfcUnitAssignment", [*others, unit])
+
+
+def _kind_of_unit(unit: Any) -> str:
+    return str(getattr(unit, "UnitType", "") or "")
+
+
+def _length_unit(model: ifcopenshell.file, metres: float) -> Any:
+    make = model.create_entity
+    prefixes = {1.0: None, 0.01: "CENTI", 0.001: "MILLI"}
+    if metres in prefixes:
+        return make("IfcSIUnit", UnitType="LENGTHUNIT", Prefix=prefixes[metres], Name="METRE")
+    base = make("IfcSIUnit", UnitType="LENGTHUNIT", Name="METRE")
+    measure = make("IfcMeasureWithUnit", make("IfcLengthMeasure", metres), base)
+    dimensions = make("IfcDimensionalExponents", 1, 0, 0, 0, 0, 0, 0)
+    return make("IfcConversionBasedUnit", dimensions, "LENGTHUNIT", "UNIT", measure)

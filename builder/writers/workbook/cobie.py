@@ -10,8 +10,7 @@ from datetime import date
 
 from shapely import Polygon
 
-from builder.model.home import Home
-from builder.model.schedule import Finish
+from builder.model.home import Finish, Home
 from builder.writers.workbook.cobie_assets import CobieAssets
 from builder.writers.workbook.cobie_home import CobieHome
 from builder.writers.workbook.cobie_jobs import resources, write_jobs
