@@ -32,10 +32,9 @@ from builder.rules.handover import handover_record_mistakes
 from builder.rules.invented import invented_values
 from builder.rules.languages import languages_are_read
 from builder.rules.look import look_can_be_shown
-from builder.rules.paper_letters import letters_of_paper
 from builder.rules.photographs import photographs_can_be_shown
 from builder.rules.terms import one_term
-from builder.rules.words import bare_sides, hedging, marked
+from builder.rules.words import bare_sides, hedging, letters_of_paper, marked
 from builder.selection.checking import (
     articles_name_what_exists,
     articles_that_fit_no_home,

@@ -8,8 +8,8 @@ import pytest
 
 from builder.build.building import publish
 from builder.build.report import Target
-from builder.deploy.faults import Fault
 from builder.deploy.verifying import verify
+from builder.deploy.verifying_papers import Fault
 from builder.preparing import Prepared
 from builder.proof.absence import said, words_said
 from builder.selection.others import words_of_others

@@ -14,9 +14,9 @@ from starlette.requests import Request
 
 from builder.desk.accounts import Account, accounts_file, new_account, read_accounts, write_accounts
 from builder.desk.application import application
+from builder.desk.desk import Proxy
 from builder.desk.guard import Guard
 from builder.desk.sessions import IDLE, LOCKED, LONGEST, TRIES, Tries
-from builder.desk.setting import Proxy
 from builder.desk.signing_in import SESSION, who_asks
 from builder.errors import HandoverError, UsageError
 from tests.desk.attacks import ATTACKS, Attack, files_of

@@ -29,7 +29,7 @@ from builder.importers.spreadsheets.plots import plots_from
 from builder.register.on_site import code_in
 from builder.saving.changes import Cells, Save, Whole
 from builder.saving.store import JournalEntry
-from builder.writers.letters.filling import check_text, filled
+from builder.writers.letters import check_text, filled
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT
 from tests.desk.desks import COTTAGE, DAY, browsing, copy_of, desk_of, ended, form_at, said

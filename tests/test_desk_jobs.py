@@ -14,8 +14,7 @@ from zipfile import ZipFile
 
 import pytest
 
-from builder.desk.events import progress
-from builder.desk.jobs import Job, Jobs
+from builder.desk.jobs import Job, Jobs, progress
 from builder.desk.kept_work import KeptWork, MadeFile, WorkReport
 from tests.conftest import PROJECT
 from tests.desk.desks import browsing, desk_of, ended, form_at

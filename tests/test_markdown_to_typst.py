@@ -14,7 +14,7 @@ from builder.guide.prose import escaped
 from builder.languages.language import FIRST
 from builder.writers.paper.converting import TypstConverter
 from builder.writers.paper.drawings import Drawings
-from builder.writers.paper.looking import paper_look, paper_words
+from builder.writers.paper.guide_text import paper_look, paper_words
 from builder.writers.paper.reading import MarkdownReader, elements
 from builder.writers.paper.typst_code import text
 from tests.conftest import PROJECT

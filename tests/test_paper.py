@@ -25,8 +25,8 @@ from builder.guide.changes import CHANGES, without_changes
 from builder.guide.pages import Guide
 from builder.guide.plan.plans import SEEN
 from builder.preparing import Preparation, prepare
+from builder.writers.paper.book import entries
 from builder.writers.paper.emergency import emergency_card
-from builder.writers.paper.ordering import entries
 from builder.writers.site.engine import SiteWriter
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE, PROJECT

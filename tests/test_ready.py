@@ -26,10 +26,10 @@ from builder.guide.terms import spoken_day
 from builder.model.handover import Handover, OwedBy
 from builder.model.shape import bare, fields
 from builder.preparing import Preparation, prepare
-from builder.readiness.asking import NeedQuestion
 from builder.readiness.assess import (
     NEEDS,
     MissingNeed,
+    NeedQuestion,
     Readiness,
     Stickers,
     assess,

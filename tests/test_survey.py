@@ -13,8 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 
-from builder.home.gaps import gaps
-from builder.home.survey import Survey, along, straight
+from builder.home.survey import Survey, along, gaps, straight
 from builder.home.ways import Ways, WayStop, shortest
 from builder.model.building import Door, Room
 from tests.floor_plans import Plan, Spot, by_networkx, corners_of, plans, walls_between

@@ -11,8 +11,8 @@ from click.testing import CliRunner, Result
 from builder.build.manifest import GuideRecord, Records, records_folder, stay_inside
 from builder.cli.commands import main
 from builder.craft.typesetting import set_files
-from builder.deploy.faults import Fault, TreeProblem
 from builder.deploy.verifying import verify, without_code
+from builder.deploy.verifying_papers import Fault, TreeProblem
 from builder.errors import HandoverError
 from tests.hand_made_trees import guide, page, publish
 

@@ -39,7 +39,7 @@ from builder.errors import Finding, Findings, FindingsError
 from builder.preparing import chosen_plots, shared_files, stopped
 from builder.register.guide_codes import GuideCodes
 from builder.register.lines import Register
-from builder.register.taking_over import taken_over
+from builder.register.register import taken_over
 from builder.sources.scope import Scope
 from builder.sources.site_settings import site_findings
 from builder.sources.workspace import DevelopmentSource, PlotSource, Workspace

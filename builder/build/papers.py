@@ -23,8 +23,7 @@ from builder.unforeseen import one_plot
 from builder.writers.paper.book import Book
 from builder.writers.paper.emergency import emergency_card
 from builder.writers.paper.gauge import Cracks, crack_gauge
-from builder.writers.paper.guide_text import PageText, Printable
-from builder.writers.paper.looking import paper_look, paper_words
+from builder.writers.paper.guide_text import PageText, Printable, paper_look, paper_words
 from builder.writers.paper.reading import MarkdownReader
 from builder.writers.paper.schedules import finishes_schedule, keys_schedule
 from builder.writers.paper.setting import FOLDER, Press

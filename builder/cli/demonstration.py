@@ -12,8 +12,7 @@ import click
 from builder.build.outside import is_workspace, keep_off_sources, keep_outside
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.show import findings_as_text
-from builder.demonstration.keeping import Kept, keep
-from builder.demonstration.returning import differences, same_plot
+from builder.demonstration.keeping import Kept, differences, keep, same_plot
 from builder.demonstration.sheet import RunSheet, run_sheet
 from builder.disk import save, true_place
 from builder.errors import Findings, UsageError

@@ -18,7 +18,7 @@ from builder.selection.conditions import judge
 from builder.sources.workspace import read_workspace
 from builder.writers.home_file.writing import home_text
 from builder.writers.workbook.cobie import cobie_workbook
-from builder.writers.workbook.cobie_home import CobieHome
+from builder.writers.workbook.cobie_rows import CobieHome
 from builder.writers.workbook.plots import plots_workbook
 
 _PRIVATE = "what is exported is not for the web. Write it elsewhere."

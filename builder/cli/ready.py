@@ -13,8 +13,7 @@ from builder.cli.ready_forms import as_csv, as_json, as_text
 from builder.errors import Finding, Findings, counted
 from builder.model.handover import OwedBy
 from builder.preparing import Preparation, prepare
-from builder.readiness.asking import NeedQuestion
-from builder.readiness.assess import Stickers, assess
+from builder.readiness.assess import NeedQuestion, Stickers, assess
 from builder.readiness.need import Stage
 from builder.readiness.published import errors_of
 from builder.register.issuing import sticker_days

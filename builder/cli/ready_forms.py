@@ -8,8 +8,7 @@ from textwrap import wrap
 from typing import Any, get_args
 
 from builder.model.handover import OwedBy
-from builder.readiness.asking import NeedQuestion, in_a_word, spoken_owner
-from builder.readiness.assess import MissingNeed, Readiness
+from builder.readiness.assess import MissingNeed, NeedQuestion, Readiness, in_a_word, spoken_owner
 from builder.readiness.need import Stage
 from builder.tables import for_a_spreadsheet
 

@@ -13,13 +13,12 @@ from builder.rules.handover import HANDOVER_RULES
 from builder.rules.home import HOME_RULES
 from builder.rules.invented import INVENTED
 from builder.rules.look import LOOK_RULES
-from builder.rules.paper_letters import PAPER_LETTER
 from builder.rules.photographs import PHOTOGRAPH_RULES
 from builder.rules.reference import EVERY, Table, library
 from builder.rules.rule import Rule
 from builder.rules.terms import TERM_RULES
 from builder.rules.unmade import NOT_MADE
-from builder.rules.words import WORD_RULES
+from builder.rules.words import PAPER_LETTER, WORD_RULES
 from builder.selection.checking import SELECTION_RULES
 from builder.selection.coverage import COVERAGE_RULES, PEOPLE_RULES
 from builder.selection.duties import DUTY_RULES

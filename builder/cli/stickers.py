@@ -23,9 +23,8 @@ from builder.register.lines import Register
 from builder.register.merging import merge as merge_registers
 from builder.register.printing import print_sheet
 from builder.register.reading import read_register
-from builder.register.register import take_back
+from builder.register.register import take_back, taken_over
 from builder.register.stocks import stocks_of
-from builder.register.taking_over import taken_over
 from builder.sources.folder import Folder
 from builder.sources.workspace import read_workspace
 from builder.writers.stickers.drawing import png, svg

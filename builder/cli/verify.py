@@ -8,9 +8,9 @@ from pathlib import Path
 import click
 
 from builder.cli.show import SHOWN, columns
-from builder.deploy.faults import Fault
 from builder.deploy.verifying import Verified, by_plot, without_code
 from builder.deploy.verifying import verify as verify_tree
+from builder.deploy.verifying_papers import Fault
 from builder.errors import counted
 
 

@@ -1,9 +1,11 @@
 """Sets a Typst template with plain values: the same input gives the same bytes on every machine.
 
 Fonts are those inside Typst alone, nothing is read from a network, and no clock is asked. Templates that
-ship are trusted; one that a workspace lays over them is set in a process with limits.
+ship are trusted; one that a workspace lays over them is set in a process with limits. Drawings of pages
+become files of their own: no style sheet stands beside them.
 """
 
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -32,6 +34,8 @@ ACCESSIBLE: tuple[Standard, ...] = ("ua-1",)
 """PDF/UA-1 (ISO 14289-1): tagged, with titles and alternative texts; Typst refuses what is not."""
 ACCESSIBLE_AND_LASTING: tuple[Standard, ...] = ("ua-1", "a-2a")
 """PDF/UA-1 and PDF/A-2a (ISO 19005-2) at once: accessible, and the same in fifteen years."""
+_WIDTH = re.compile(r'(<svg\b[^>]*?) width="[^"]*"')
+_NAMESPACE = "http://www.w3.org/2000/svg"
 
 
 def set_template(
@@ -100,3 +104,10 @@ def _compiled(main: Path, root: Path, inputs: dict[str, str] | None) -> bytes:
 def _printable_text(content: bytes) -> bytes:
     """A file of text with what stands for letters that the fonts do not have."""
     return content if content.isascii() else printable_on_paper(content.decode("utf-8")).encode()
+
+
+def standing_alone(svg: str, style: str) -> str:
+    """A whole document: the namespace that HTML leaves out, and the style inside."""
+    spaced = svg if "xmlns=" in svg else svg.replace("<svg", f'<svg xmlns="{_NAMESPACE}"', 1)
+    plain = _WIDTH.sub(r"\1", spaced, count=1)
+    return plain.replace(">", f"><style>{style}</style>", 1)

@@ -2,20 +2,26 @@
 
 A record was signed, and cannot be signed again. So nothing that is found in it keeps it out: not a
 home that has changed since, not a plot that is gone, not damage. A file that is there is never
-replaced: another record of a day stands beside the first.
+replaced: another record of a day stands beside the first. What differs from the home as it is today is
+said beside it.
 """
 
 import os
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from itertools import count
 from pathlib import Path
 
+from builder.demonstration.recording import RecordComparison
+from builder.demonstration.sheet import run_sheet
 from builder.digests import digest_of
 from builder.disk import left_out_of_git, links_on_the_way, private_folder, write_to_disk
-from builder.errors import Finding, HandoverError, Place, Severity, suggestion
-from builder.sources.records import Export, name_of, records_folder
+from builder.errors import Finding, Findings, HandoverError, Place, Severity, UsageError, suggestion
+from builder.guide.walk.script import script_of
+from builder.preparing import Prepared
+from builder.sources.records import Export, RecordSource, name_of, records_folder
 from builder.sources.workspace import PlotSource, Workspace
 
 _FOLDER = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*")
@@ -170,3 +176,29 @@ def _of_the_day(path: Path, export: Export) -> Iterator[Finding]:
             f"See that it is the right one: the other is '{first.name}'.",
             path="day", severity=Severity.WARNING,
         )  # fmt: skip
+
+
+def same_plot(sources: Workspace, export: Export, plot: str | None) -> None:
+    """UsageError where its keeper says that it is of another plot."""
+    if plot is None or export.plot in ("", plot):
+        return
+    own = plot_of(sources, export.plot)
+    if own is None or own is not plot_of(sources, plot):
+        raise UsageError(f"This record is of plot '{export.plot}', not of '{plot}'.")
+
+
+def differences(
+    source: RecordSource, workspace: Workspace, plot: PlotSource, prepared: Prepared | None, day: date
+) -> Iterator[Finding]:  # fmt: skip
+    """What differs from the home as it is today, where its data still makes one."""
+    findings = Findings()
+    script = script_of(workspace, findings)
+    if prepared is not None and not findings.errors:
+        yield from RecordComparison(source, run_sheet(prepared, script), day).findings()
+        return
+    yield Finding(
+        "record.not-compared", source.entry.children["plot"].place,
+        f"The data of plot '{plot.reference}' has mistakes, so that the record is not compared with it.",
+        "Mend what 'handover check' finds, and run this command again.",
+        path="plot", severity=Severity.WARNING,
+    )  # fmt: skip

@@ -13,8 +13,7 @@ from pathlib import Path
 from typing import Final
 
 from builder.build.manifest import GuideRecord, Records
-from builder.deploy.faults import Fault, TreeProblem
-from builder.deploy.verifying_papers import NOBODY, verify_papers
+from builder.deploy.verifying_papers import NOBODY, Fault, TreeProblem, verify_papers
 from builder.errors import UsageError
 from builder.proof.absence import words_said
 

@@ -8,16 +8,39 @@ A paper is known by the folder that it lies in, ``<development>/<plot>/``, a run
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 
 from builder.build.manifest import GuideRecord
-from builder.deploy.faults import Fault, TreeProblem
 from builder.errors import UsageError
 from builder.proof.absence import READ, said, text_of_paper
 
 NOBODY = "of no record"
 _RUN_SHEET = "-run-sheet"
 _BETWEEN = re.compile(r"[^0-9A-Z]+")
+
+
+class Fault(StrEnum):
+    """What can be wrong with a file of a tree, or with the record of a guide. ``OTHERS``: it says what
+    only other homes may read."""
+
+    MISSING = "missing"
+    DIFFERS = "differs"
+    STRAY = "stray"
+    UNREADABLE = "unreadable record"
+    OTHERS = "of other homes"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class TreeProblem:
+    """One thing that is not as recorded: of which plot (or of what else), which fault, which file.
+
+    ``path`` is the path in the tree, in full: shorten it with ``without_code`` before it is shown.
+    """
+
+    about: str
+    fault: Fault
+    path: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,8 +16,8 @@ from builder.desk import signing_in
 from builder.desk.answers import Answer, EventsAnswer, FileAnswer, GoTo, PageAnswer
 from builder.desk.asked import Asked, Upload, Who
 from builder.desk.desk import Desk
-from builder.desk.events import progress
 from builder.desk.guard import Guard
+from builder.desk.jobs import progress
 from builder.desk.pages import STATIC, rendered, static
 from builder.desk.room import DeskRoom, Way
 from builder.desk.rooms import ROOMS

@@ -1,6 +1,9 @@
 """The desk itself: what lives from request to request. The files of the workspace are the truth."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
 from secrets import token_urlsafe
 from threading import Lock
 from typing import Generic, TypeVar
@@ -13,7 +16,6 @@ from builder.desk.asked import Upload
 from builder.desk.jobs import Jobs
 from builder.desk.kept_work import KeptWork
 from builder.desk.sessions import Sessions, Tries
-from builder.desk.setting import Setting
 from builder.guide.pages import Guide
 from builder.saving.saves import Saves
 
@@ -22,6 +24,35 @@ NOTICES, TRIALS, UPLOADS = 500, 12, 12
 """How many are kept of what the next page says, of guides on trial, and of files that wait."""
 UPLOADED = 200 * 1024 * 1024
 """Bytes of the files that wait, together."""
+
+
+@dataclass(frozen=True, slots=True)
+class Proxy:
+    """A proxy that knows who asks: the header in which it says so, and the addresses it calls from."""
+
+    header: str
+    addresses: frozenset[str] = frozenset({"127.0.0.1", "::1"})
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Where a desk works and who may come in.
+
+    ``hosts``: the names, with ports, by which browsers may call it. ``accounts``: the private file of
+    accounts, where people sign in, or are named by a ``proxy``. Without, whoever sits at this machine
+    chooses a role. ``secure``: browsers reach it by HTTPS. ``destination``: where releases are sent.
+    ``today`` and ``now`` read the clock.
+    """
+
+    root: Path
+    out: Path
+    hosts: frozenset[str]
+    accounts: Path | None = None
+    proxy: Proxy | None = None
+    destination: str | None = None
+    secure: bool = False
+    today: Callable[[], date] = date.today
+    now: Callable[[], datetime] = datetime.now
 
 
 class ByNumber(Generic[T]):

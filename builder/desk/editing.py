@@ -9,8 +9,8 @@ from builder.desk.forms.fields import Field
 from builder.errors import Finding, Severity
 from builder.guide.pages import ChangedPage
 from builder.saving.changes import Change, Save
-from builder.saving.comparing import only_in, pages_changed
 from builder.saving.merging import Contest
+from builder.saving.trying import only_in, pages_changed
 from builder.saving.yaml_text import UnchangeableError
 
 BASED_ON = "based-on."

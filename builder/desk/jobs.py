@@ -4,7 +4,8 @@ A page only watches: closing it stops nothing. What works writes as the commands
 all, so that a desk that is killed leaves nothing half done; a new one tells what became of its work.
 """
 
-from collections.abc import Callable, Sequence
+import json
+from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -14,6 +15,8 @@ from secrets import token_urlsafe
 from threading import Condition, Thread
 from time import sleep
 from typing import Final, Literal
+
+import anyio
 
 from builder.desk.kept_work import KeptJob, KeptWork, WorkReport
 from builder.errors import FindingsError, HandoverError
@@ -36,6 +39,10 @@ _FOUND_NO_MORE = "What it read was kept only as long as the desk ran. Begin it a
 Say = Callable[[str], None]
 Work = Callable[..., WorkReport]
 """Work takes its arguments and then whom to tell of each step that is done."""
+SECONDS: Final = 0.25
+"""How often it is looked at."""
+_QUIET: Final = 40
+"""Looks without news after which a line is sent, so that nothing between takes the way for closed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,3 +276,19 @@ def _report_of(work: Callable[[], WorkReport]) -> WorkReport:
         return WorkReport((str(error),), failed=True)
     except Exception as error:  # a traceback on the terminal would hold data of plots
         return WorkReport((mistake_of("desk", error),), failed=True)
+
+
+async def progress(jobs: Jobs, number: str) -> AsyncIterator[str]:
+    """Server-sent events of a piece of work, until it is finished or nobody listens."""
+    last, quiet = None, 0
+    while (job := jobs.of(number)) is not None:
+        if job != last:
+            told = {"state": job.state, "words": job.words, "steps": job.steps, "total": job.total}
+            yield f"data: {json.dumps(told)}\n\n"
+            last, quiet = job, 0
+        if job.finished:
+            return
+        quiet += 1
+        if quiet % _QUIET == 0:
+            yield ": still at work\n\n"
+        await anyio.sleep(SECONDS)

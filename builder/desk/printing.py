@@ -27,8 +27,7 @@ from builder.register.reading import read_register
 from builder.register.stocks import stocks_of
 from builder.shipped import own_or_shipped
 from builder.writers.demonstration.paper import TEMPLATE, paper_of
-from builder.writers.letters.filling import Letter
-from builder.writers.letters.setting import letters_pdf
+from builder.writers.letters import Letter, letters_pdf
 from builder.writers.stickers.stock import chosen
 
 PDF, ZIP = "application/pdf", "application/zip"

@@ -13,8 +13,7 @@ import uvicorn
 
 from builder.desk.accounts import accounts_file, read_accounts
 from builder.desk.application import application
-from builder.desk.desk import Desk
-from builder.desk.setting import Proxy, Setting
+from builder.desk.desk import Desk, Proxy, Setting
 from builder.disk import true_place
 from builder.errors import UsageError
 

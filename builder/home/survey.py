@@ -1,4 +1,5 @@
-"""What can be measured of a home as drawn: areas, walls, who adjoins whom, and the ways through it.
+"""What can be measured of a home as drawn: areas, walls, who adjoins whom, what lies between rooms,
+and the ways through it.
 
 Lengths are metres and areas square metres. Rooms without an outline are known and not measured.
 """
@@ -9,6 +10,7 @@ from functools import cached_property
 
 from shapely import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
 
 from builder.home.measured import Measured, straight
 from builder.home.ways import Ways
@@ -21,6 +23,10 @@ NEAR = 0.15
 """Metres that a door or window may be drawn off its wall: half of a usual outside wall."""
 WALL = 0.3
 """Metres that rooms stand apart at most where they were drawn to the faces of one wall."""
+_LEAST = 0.01
+"""Square metres: what is smaller is a slip of a millimetre along a wall."""
+_SKIN = 0.001
+"""Metres: what arithmetic leaves between two outlines that meet."""
 
 
 @dataclass(frozen=True)
@@ -184,3 +190,38 @@ def stretch(
     return min(
         close, key=lambda piece: (round(piece.distance(point), 2), -piece.length), default=None
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """A part of a storey that is in no room, and the rooms that it lies between."""
+
+    area: float
+    rooms: tuple[str, ...]
+
+
+def gaps(outlines: Mapping[str, Polygon]) -> Iterator[Gap]:
+    """The enclosed holes between these rooms, and what parts two that stand a wall apart."""
+    whole = unary_union(list(outlines.values()))
+    closed = unary_union([_filled(each) for each in _polygons(whole)])
+    half = WALL / 2 + _SKIN
+    drawn_together = closed.buffer(half, join_style="mitre").buffer(-half, join_style="mitre")
+    for piece in _polygons(unary_union([closed, drawn_together]).difference(whole)):
+        beside = tuple(name for name, room in outlines.items() if _along(piece, room))
+        if piece.area >= _LEAST and len(beside) > 1:
+            yield Gap(piece.area, beside)
+
+
+def _along(piece: Polygon, room: Polygon) -> bool:
+    """Whether a gap runs along a room, and does more than touch a corner of it."""
+    return piece.boundary.intersection(room.buffer(_SKIN)).length > 10 * _SKIN
+
+
+def _filled(polygon: Polygon) -> Polygon:
+    return Polygon(polygon.exterior)
+
+
+def _polygons(shape: BaseGeometry) -> Iterator[Polygon]:
+    for part in getattr(shape, "geoms", (shape,)):
+        if isinstance(part, Polygon) and not part.is_empty:
+            yield part

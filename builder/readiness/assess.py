@@ -1,17 +1,18 @@
-"""All needs of plots, and what each plot still lacks at each stage."""
+"""All needs of plots, what each plot still lacks at each stage, and what of that somebody asks for."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import get_args
 
 from builder.errors import Finding, Findings
 from builder.model.handover import Handover, OwedBy
 from builder.preparing import Preparation, Prepared
-from builder.readiness.closed import CLOSED
 from builder.readiness.commissioning import COMMISSIONING
 from builder.readiness.contents import CONTENTS
 from builder.readiness.days import CLOSING_DAYS, DAYS
-from builder.readiness.handed_over import HANDED_OVER
+from builder.readiness.handed_over import CLOSED, HANDED_OVER
 from builder.readiness.kept import KEPT
 from builder.readiness.need import HAND_IN, Case, Lack, Need, Stage
 from builder.readiness.published import BASIS, DATA_WITHOUT_MISTAKES, SAYS, errors_of, mistakes
@@ -166,3 +167,40 @@ def _mistake(lack: Lack) -> MissingNeed:
         DATA_WITHOUT_MISTAKES, SAYS, Stage.PUBLISHED, lack.says, lack.owed_by or "technical",
         lack.basis or BASIS, lack.file,
     )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class NeedQuestion:
+    """What was asked: up to which stage, and what whom owes (none named: what all owe)."""
+
+    last: Stage = Stage.CLOSED
+    owed_by: tuple[str, ...] = ()
+
+    def lacks(self, plot: Readiness, stage: Stage) -> tuple[MissingNeed, ...]:
+        """What one stage of a plot lacks, of those that were asked for."""
+        wanted = self.owed_by or get_args(OwedBy)
+        return tuple(each for each in plot.lacks(stage) if each.owed_by in wanted)
+
+    def items(self, plot: Readiness) -> tuple[MissingNeed, ...]:
+        """All that was asked for and that a plot lacks, stage by stage."""
+        return tuple(each for stage in self.last.before for each in self.lacks(plot, stage))
+
+    def answered(self, plot: Readiness) -> bool:
+        """Whether nothing that was asked for is missing."""
+        return not self.items(plot) if self.owed_by else plot.ready(self.last)
+
+
+def in_a_word(plot: Readiness, stage: Stage, asked: NeedQuestion) -> str:
+    """Ready, or how many are missing and who owes them; waits, where only an earlier stage lacks."""
+    if plot.ready(stage):
+        return "ready"
+    owed = Counter(each.owed_by for each in asked.lacks(plot, stage))
+    if not owed:
+        return "nothing owed" if asked.owed_by else "waits"
+    by = ", ".join(f"{spoken_owner(each)} {owed[each]}" for each in get_args(OwedBy) if owed[each])
+    return f"{owed.total()} missing: {by}"
+
+
+def spoken_owner(owed_by: str) -> str:
+    """Who owes something, as people say it."""
+    return owed_by.replace("-", " ")

@@ -1,6 +1,7 @@
 """Writes the register of issued codes: lines are added, and never changed or taken out.
 
-What is written is read again before it takes the place of what was there.
+What is written is read again before it takes the place of what was there. A register of the earlier
+form, whose lines carry no digests, is taken over once, and that is said.
 """
 
 import re
@@ -14,12 +15,13 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from builder.disk import left_out_of_git, true_place, without_links, write_to_disk
-from builder.errors import Findings, FindingsError, HandoverError
+from builder.errors import Finding, Findings, FindingsError, HandoverError, Place, Severity
 from builder.register.chain import START, Seal, chain_of, read_seal, write_seal
 from builder.register.codes import draw
 from builder.register.lines import Register, WantedCode
 from builder.register.reading import HEADER, RegisterText, read_register, register_file
 from builder.sources.folder import Folder, text_of
+from builder.sources.workspace import Workspace
 from builder.tables import lines_of
 
 LOCKS = ".handover"
@@ -217,3 +219,25 @@ def _put(place: Path, content: bytes) -> None:
     except OSError:
         draft.unlink(missing_ok=True)
         raise
+
+
+def taken_over(workspace: Workspace) -> Iterator[Finding]:
+    """Give the lines of every such register their digests, and say so for each.
+
+    One that cannot be written stays as it is: it was good enough until now.
+    """
+    for development in workspace.developments.values():
+        register = read_register(workspace.folder, development.id, Findings())
+        if not register.earlier:
+            continue
+        try:
+            take_over(workspace.folder, development.id)
+        except HandoverError:
+            continue
+        number = len(register.lines)
+        lines = "Its line carries" if number == 1 else f"Each of its {number} lines carries"
+        yield Finding(
+            "register.taken-over", Place(register.file),
+            f"This register was of the earlier form, and is taken over. {lines} a digest now, and register.seal beside it seals them.",
+            "Keep both files under version control.", severity=Severity.NOTE,
+        )  # fmt: skip

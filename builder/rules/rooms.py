@@ -6,8 +6,7 @@ from itertools import combinations
 from shapely import LineString
 
 from builder.errors import Severity
-from builder.home.gaps import gaps
-from builder.home.survey import Survey
+from builder.home.survey import Survey, gaps
 from builder.model.building import RoomKind
 from builder.rules.measures import listed, quoted, square_metres
 from builder.rules.rule import HomeRule, Problem, rule

@@ -1,8 +1,10 @@
-"""Words that a guide of one home never needs: it knows the home."""
+"""Words that a guide of one home never needs, because it knows the home; and letters that printed papers
+cannot show: a home is none the worse, and who prints should know."""
 
 import re
 from collections.abc import Iterator, Mapping
 
+from builder.craft.glyphs import Lacking, lacking
 from builder.errors import Finding, Place, Severity, printable
 from builder.model.article import Article
 from builder.model.record import side_in
@@ -37,6 +39,10 @@ MARKED = Rule(
 )  # fmt: skip
 _MARKED = re.compile(r"\[[^\]\n]+\]\([^)\s]+\)|\*\*[^*\n]+\*\*|`[^`\n]+`")
 WORD_RULES = (HEDGE, BARE_SIDE, MARKED)
+PAPER_LETTER = Rule(
+    "words.paper-letter", "Printed papers can show every letter.", Severity.WARNING,
+    basis="house rule: what was printed says what was written",
+)  # fmt: skip
 
 
 def hedges_in(text: str) -> Iterator[re.Match[str]]:
@@ -135,4 +141,29 @@ def _finding(place: Place, hedge: str) -> Finding:
         place,
         f"'{hedge}' leaves the reader to find out; this guide knows the home.",
         "Say it for this home, behind a condition on the home's data where homes differ.",
+    )
+
+
+def letters_of_paper(workspace: Workspace) -> Iterator[Finding]:
+    """One finding for each text with letters that the fonts of papers do not have."""
+    for place, text in texts_of(workspace):
+        found = list(lacking(text))
+        if any(each.printed for each in found):
+            yield _letter_finding(place, found)
+    for source in workspace.articles.values():
+        article = source.article
+        for each in lacking(article.body):
+            before = article.body[: each.place].split("\n")
+            line = article.body_line + len(before) - 1
+            if each.printed:
+                yield _letter_finding(Place(article.file, line, len(before[-1]) + 1), [each])
+
+
+def _letter_finding(place: Place, found: list[Lacking]) -> Finding:
+    shown = " ".join(each.characters for each in found)
+    printed = " ".join(each.printed for each in found)
+    return PAPER_LETTER.finding(
+        place,
+        f"Printed papers have no letters for '{shown}': '{printed}' stands there instead.",
+        "Write it in Latin letters too. The guide on the web shows it as it is.",
     )

@@ -9,13 +9,11 @@ from difflib import unified_diff
 from pathlib import Path
 
 from builder.errors import UsageError
-from builder.saving import journal
 from builder.saving.changes import Change, Gone, Picture, Save, Whole
 from builder.saving.merging import Contest, merged
-from builder.saving.names import writable
-from builder.saving.placing import digest_or_none, finish, on_disk, place
+from builder.saving.placing import digest_or_none, finish, on_disk, place, writable
 from builder.saving.repository import GitError, repository_of
-from builder.saving.store import PENDING, JournalEntry, SaveStore
+from builder.saving.store import PENDING, JournalEntry, SaveStore, add_to_journal, journal_of
 from builder.saving.yaml_text import UnchangeableError
 
 _MARK = b"\xef\xbb\xbf"
@@ -160,7 +158,7 @@ class Saves:
             {name: self._store.content(each[n]) for name, each in entry.files.items()} for n in (0, 1)
         )  # fmt: skip
         if not self._committed(entry, was, becomes):
-            journal.write_line(self.root, entry)
+            add_to_journal(self.root, entry)
         self._store.finished()
 
     def _committed(
@@ -181,7 +179,7 @@ class Saves:
         """The newest saves of a file, or of all files, newest first."""
         repository = repository_of(self.root)
         committed = repository.entries((file,) if file else (), most) if repository else ()
-        told = [each for each in journal.entries(self.root) if not file or file in each.files]
+        told = [each for each in journal_of(self.root) if not file or file in each.files]
         both = [*reversed(told), *committed]
         return tuple(sorted(both, key=lambda each: _moment(each.when), reverse=True)[:most])
 

@@ -1,4 +1,5 @@
-"""The private folder of saves: what files said, by digest, and the save that is being put in place.
+"""The private folder of saves: what files said, by digest, the save that is being put in place, and the
+history of saves where no git repository holds it.
 
 It is for its owner alone, git leaves it out, and no stage of a build reads it.
 """
@@ -14,7 +15,7 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from builder.digests import digest_of
-from builder.disk import left_out_of_git, private_folder, save
+from builder.disk import for_the_owner, left_out_of_git, private_folder, save
 from builder.errors import UnwritableError
 
 FOLDER = ".handover/saves"
@@ -25,6 +26,7 @@ _WAIT = 20.0
 _SEEN, _SPARE = 1_000, 200
 """Texts that are kept because somebody has them on the screen, and how many more before a clean-up."""
 _DIGEST = re.compile("[0-9a-f]{64}")
+_FILE = "journal.jsonl"
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,3 +151,31 @@ def _to_disk(folder: Path) -> None:
             os.fsync(number)
         finally:
             os.close(number)
+
+
+def add_to_journal(root: Path, entry: JournalEntry) -> None:
+    """Add a save to the journal, once. A line that was cut off by a full disk is begun anew."""
+    path = root / FOLDER / _FILE
+    if any(each.id == entry.id for each in journal_of(root)):
+        return
+    try:
+        with open(path, "ab", opener=for_the_owner) as file:
+            begun = file.tell() > 0 and not path.read_bytes().endswith(b"\n")
+            file.write(f"{chr(10) * begun}{entry.line}\n".encode())
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError as error:
+        raise UnwritableError(f"'{path}' cannot be written: {error.strerror}.") from error
+
+
+def journal_of(root: Path) -> Iterator[JournalEntry]:
+    """All saves of the journal, oldest first; a line that nobody can read is passed over."""
+    try:
+        lines = (root / FOLDER / _FILE).read_text(encoding="utf-8").splitlines()
+    except (OSError, ValueError):
+        return
+    for line in lines:
+        try:
+            yield entry_of(line)
+        except ValueError:
+            continue

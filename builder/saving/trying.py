@@ -4,16 +4,15 @@ The workspace is read with the new texts in place of the files'; nothing is writ
 values alone stand for each other, so that a house type of a thousand plots is tried on a few.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from builder.errors import Finding, Findings
-from builder.guide.pages import ChangedPage, Guide
+from builder.guide.pages import ChangedPage, Guide, Page
 from builder.layers.stack import files_of
 from builder.preparing import Preparation, prepare_read
-from builder.saving.comparing import only_in, pages_changed
 from builder.saving.placing import Contents
 from builder.sources.entry import plain
 from builder.sources.kept_files import KeptFiles
@@ -148,3 +147,30 @@ def _change(group: list[str], before: Preparation, after: Preparation) -> PlotCh
         first, pages, first in before.plots, first in after.plots,
         new.guide if new else None, tuple(group[1:]),
     )  # fmt: skip
+
+
+def only_in(these: Iterable[Finding], others: Iterable[Finding]) -> tuple[Finding, ...]:
+    """What is found here and is not found there, wherever its line has moved to; the gravest first."""
+    known = {_what_it_says(each) for each in others}
+    found = [each for each in these if _what_it_says(each) not in known]
+    return tuple(sorted(found, key=lambda each: (-each.severity, each.place)))
+
+
+def _what_it_says(finding: Finding) -> tuple[object, ...]:
+    return finding.code, finding.place.file, finding.path, finding.wrong, finding.severity
+
+
+def pages_changed(now: Guide | None, then: Guide | None) -> tuple[ChangedPage, ...]:
+    """The pages that would differ, in their order. Of a guide that cannot be made nothing changes: what
+    is published stays."""
+    if now is None or then is None:
+        return ()
+    before: Mapping[str, Page] = {page.id: page for page in now.pages}
+    after = {page.id: page for page in then.pages}
+    found = [
+        ChangedPage(page.id, page.title, "changed" if page.id in before else "new")
+        for page in after.values()
+        if page != before.get(page.id)
+    ]
+    gone = [ChangedPage(each.id, each.title, "gone") for each in before.values() if each.id not in after]  # fmt: skip
+    return (*found, *gone)

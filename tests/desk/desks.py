@@ -16,9 +16,8 @@ from httpx import Client
 from starlette.types import ASGIApp
 
 from builder.desk.application import application
-from builder.desk.desk import Desk
+from builder.desk.desk import Desk, Proxy, Setting
 from builder.desk.jobs import Job
-from builder.desk.setting import Proxy, Setting
 
 HOST = "127.0.0.1:8700"
 HERE = f"http://{HOST}"

@@ -1,6 +1,7 @@
-"""One article: its text beside its page in a home of choice, tried as it is written, and saved."""
+"""One article: its text beside its page in a home of choice, tried as it is written, and
+saved; and how far it is in each other language."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from starlette.exceptions import HTTPException
@@ -10,26 +11,33 @@ from builder.board.standing import text_at
 from builder.desk.answers import Answer, GoTo, PageAnswer, done
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.reaching import seeing_reach
 from builder.desk.room import Way, form, page
 from builder.desk.rooms.articles import review_of
 from builder.desk.rooms.history import history_of
-from builder.desk.rooms.translations import translations_of
+from builder.desk.work import seeing_reach
 from builder.errors import Finding, Severity
 from builder.guide.pages import ChangedPage
 from builder.rules.articles import OLDEST_READER, reading_age
 from builder.saving.article_text import ArticleText, parts_of
 from builder.saving.changes import Body, Change, Head, Put, Save, Whole, changed
-from builder.saving.comparing import only_in, pages_changed
 from builder.saving.merging import Contest
 from builder.saving.placing import Contents
 from builder.saving.saves import Opened
+from builder.saving.trying import only_in, pages_changed
 from builder.saving.yaml_text import UnchangeableError, data_of
 from builder.shipped import file_of
+from builder.sources.languages import LanguageSource
 from builder.sources.library import ARTICLES, ArticleSource
+from builder.sources.workspace import Workspace
 
 FIELDS = ("title", "summary", "reviewed")
 """What of the front matter has a field of its own."""
+_STATES: Mapping[str, str] = {
+    "read": "translated and read",
+    "unread": "translated, and nobody who speaks it has read it: guides show the first language",
+    "stale": "older than the article: guides show the first language until it is brought up to date",
+    "incomplete": "lacks something: guides show the first language until it is whole",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -302,3 +310,29 @@ WAYS: tuple[Way, ...] = (
     form("/articles/{article}/reach", reach, "articles"),
     page("/articles/{article}/front-matter", front_matter),
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Translation:
+    """One language: what it calls itself, the file of the translation if there is one, its state in words,
+    and what it lacks."""
+
+    language: str
+    file: str
+    state: str
+    lacks: tuple[str, ...]
+
+
+def translations_of(article: str, workspace: Workspace) -> Iterator[Translation]:
+    """The article in each other language of the workspace."""
+    for source in workspace.languages.values():
+        yield _in_language(article, source)
+
+
+def _in_language(article: str, source: LanguageSource) -> Translation:
+    name = source.translated.language.name
+    said = next((each for each in source.said if each.of == f"article:{article}"), None)
+    if said is None:
+        return Translation(name, "", "not translated: guides show the first language", ())
+    lacks = tuple(f"{each.wrong} {each.right}" for each in said.findings)
+    return Translation(name, said.place.file, _STATES[said.state], lacks)

@@ -13,8 +13,7 @@ from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.desk.rooms.release import begin_publishing
 from builder.errors import Finding, Severity
 from builder.model.handover import OwedBy
-from builder.readiness.asking import NeedQuestion, in_a_word
-from builder.readiness.assess import MissingNeed
+from builder.readiness.assess import MissingNeed, NeedQuestion, in_a_word
 from builder.readiness.need import HAND_IN, Stage
 
 

@@ -8,8 +8,7 @@ from starlette.exceptions import HTTPException
 
 from builder.board.looking import Looked, Looking
 from builder.build.papers import FILES, PAPERS, Paper, PrintingHouse
-from builder.demonstration.keeping import keep
-from builder.demonstration.returning import differences, same_plot
+from builder.demonstration.keeping import differences, keep, same_plot
 from builder.demonstration.sheet import RunSheet, run_sheet
 from builder.desk.answers import Answer, FileAnswer, GoTo, PageAnswer, done, refused
 from builder.desk.asked import Asked

@@ -17,8 +17,7 @@ from builder.model.people import Contact
 from builder.questions.having import Having, Sought
 from builder.sources.workspace import Workspace
 from builder.tables import for_a_spreadsheet
-from builder.writers.letters.filling import Letter, check_text, filled
-from builder.writers.letters.setting import recall_text
+from builder.writers.letters import Letter, check_text, filled, recall_text
 
 SHOWN = 200
 """Homes that one page lists; the table and the letters hold all of them."""

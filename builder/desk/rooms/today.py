@@ -12,7 +12,7 @@ from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.room import DeskRoom, page
 from builder.model.handover import OwedBy
-from builder.readiness.asking import NeedQuestion, in_a_word
+from builder.readiness.assess import NeedQuestion, in_a_word
 from builder.readiness.need import Stage
 
 ON_A_PAGE = 50

@@ -11,8 +11,7 @@ from builder.guide.schedule.days import is_short
 from builder.guide.schedule.entries import ScheduleEntry
 from builder.guide.schedule.wording import BY
 from builder.languages.language import Language, to_say
-from builder.writers.calendar.properties import written
-from builder.writers.calendar.recurrence import dates_of
+from builder.writers.calendar.recurrence import dates_of, written
 
 _OURS = UUID("6f4b0d1e-5c1f-4d0a-9a3e-7d1c2b8e4f60")
 """The name space of our event ids: any fixed number that nobody else uses."""

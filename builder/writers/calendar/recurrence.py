@@ -3,6 +3,9 @@
 A rule of RFC 5545 skips what a month does not have, where our terms end on its last day instead. So
 a rule for the 29th to the 31st asks for the last of the days from the 28th on, and every rule is
 tried: where it does not give exactly the dates of the schedule, the dates are listed one by one.
+
+Each property is written by the library that knows how: escaped, and folded at 75 octets. Most are the
+same in many events of many homes, so each is written once.
 """
 
 from collections.abc import Iterator
@@ -10,13 +13,41 @@ from datetime import date, datetime, time
 from functools import lru_cache
 
 from dateutil.rrule import rrulestr
+from icalendar import Event, vRecur, vText
+from icalendar.parser import Contentline, Parameters
 
 from builder.guide.schedule.entries import ScheduleEntry
 from builder.home.lengths import after
-from builder.writers.calendar.properties import written, written_rule
 
 _EVERY_MONTH_HAS = 28
 Rule = dict[str, list[str | int]]
+
+
+@lru_cache(maxsize=32768)
+def written(name: str, value: str | int | date | datetime | tuple[date, ...]) -> bytes:
+    """The lines of a property. Several days are written as days, and not as moments."""
+    if isinstance(value, str):
+        line = Contentline.from_parts(name.upper(), Parameters(), vText(value))
+        return bytes(line.to_ical()) + b"\r\n"
+    event = Event()
+    if isinstance(value, tuple):
+        event.add(name, list(value), parameters={"VALUE": "DATE"})
+    else:
+        event.add(name, value)
+    return _inside(event)
+
+
+@lru_cache(maxsize=4096)
+def written_rule(rule: str) -> bytes:
+    """The lines of a rule that dates follow."""
+    event = Event()
+    event.add("rrule", vRecur.from_ical(rule))
+    return _inside(event)
+
+
+def _inside(event: Event) -> bytes:
+    text = bytes(event.to_ical())
+    return text.removeprefix(b"BEGIN:VEVENT\r\n").removesuffix(b"END:VEVENT\r\n")
 
 
 def dates_of(entry: ScheduleEntry, anchor: date) -> bytes:

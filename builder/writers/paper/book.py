@@ -1,4 +1,7 @@
-"""The whole guide as one book: Typst code from the same Markdown that the site is made of."""
+"""The whole guide as one book: Typst code from the same Markdown that the site is made of.
+
+Its order is the guide's own navigation, each page once.
+"""
 
 import posixpath
 from collections.abc import Iterator, Sequence
@@ -9,21 +12,55 @@ from itertools import chain
 from bs4 import BeautifulSoup, Tag
 
 from builder.craft.glyphs import lacking
+from builder.guide.pages import Guide, Section
 from builder.guide.pieces import Piece
 from builder.languages.language import to_say
 from builder.writers.paper.converting import TypstConverter
 from builder.writers.paper.drawings import Drawings
 from builder.writers.paper.guide_text import Printable
-from builder.writers.paper.ordering import PaperEntry, entries
 from builder.writers.paper.reading import MarkdownReader, elements
 from builder.writers.paper.typst_code import array, block, call, label, text
 
+ELSEWHERE = to_say("Further pages")
 NOTE = to_say(
     "In brackets: letters that printed papers have no shape for, by their numbers in Unicode. "
     "The guide on the web shows them."
 )
 ONLY_IN_FIRST = to_say("This page is only in English so far.")
 UNPUBLISHED = to_say("This guide is not on the web yet, so that its pages have no codes to scan.")
+
+
+@dataclass(frozen=True, slots=True)
+class PaperEntry:
+    """A heading of the book, and the page of the guide that stands under it, if one does."""
+
+    title: str
+    level: int
+    page: str | None
+
+
+def entries(guide: Guide) -> tuple[PaperEntry, ...]:
+    """Every page of a guide in the order of its navigation; what that leaves out comes last.
+
+    Pages that repeat what others say are left out.
+    """
+    seen = {page.id for page in guide.pages if page.repeats}
+    listed = list(_walk(guide.navigation, 1, seen))
+    missing = [page for page in guide.pages if page.id not in seen]
+    if missing:
+        listed.append(PaperEntry(guide.language.text(ELSEWHERE), 1, None))
+        listed += [PaperEntry(page.title, 2, page.id) for page in missing]
+    return tuple(listed)
+
+
+def _walk(sections: tuple[Section, ...], level: int, seen: set[str]) -> Iterator[PaperEntry]:
+    for section in sections:
+        page = section.page if section.page not in seen else None
+        if page is not None:
+            seen.add(page)
+        if page is not None or section.sections:
+            yield PaperEntry(section.title, level, page)
+        yield from _walk(section.sections, level + 1, seen)
 
 
 @dataclass(slots=True)

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from html import unescape
 
-from builder.craft.drawings import standing_alone
 from builder.craft.symbols import symbol_svg, web_symbol
+from builder.craft.typesetting import standing_alone
 
 _SVG = re.compile(r"<svg\b[^>]*>.*?</svg>", re.DOTALL)
 _LABEL = re.compile(r'aria-label="([^"]*)"')

@@ -12,9 +12,8 @@ from shapely import Polygon
 
 from builder.model.home import Finish, Home
 from builder.writers.workbook.cobie_assets import CobieAssets
-from builder.writers.workbook.cobie_home import CobieHome
 from builder.writers.workbook.cobie_jobs import resources, write_jobs
-from builder.writers.workbook.cobie_rows import Rows
+from builder.writers.workbook.cobie_rows import CobieHome, Rows
 
 OUTSIDE = "Site"
 """The floor of what is outside: COBie wants every space on a floor."""

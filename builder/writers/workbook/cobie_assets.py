@@ -7,8 +7,7 @@ from datetime import date
 from builder.model.cover import Cover
 from builder.model.equipment import Equipment
 from builder.model.home import Home
-from builder.writers.workbook.cobie_home import CobieHome
-from builder.writers.workbook.cobie_rows import Rows
+from builder.writers.workbook.cobie_rows import CobieHome, Rows
 
 _NOWHERE = "invalid"
 _FAULTS = "faults"

@@ -6,8 +6,7 @@ from datetime import date
 from builder.guide.schedule.entries import ScheduleEntry
 from builder.model.home import Home
 from builder.writers.workbook.cobie_assets import CobieAssets, term
-from builder.writers.workbook.cobie_home import CobieHome
-from builder.writers.workbook.cobie_rows import Rows
+from builder.writers.workbook.cobie_rows import CobieHome, Rows
 
 _RESOURCES = {
     "you": "Owner",

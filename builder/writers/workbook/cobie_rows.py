@@ -1,9 +1,12 @@
-"""Rows of COBie while they are collected: names that are unique in their sheet, empty cells as n/a."""
+"""What COBie is written from, and its rows while they are collected: names that are unique in their sheet, empty cells as n/a."""
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 
+from builder.guide.schedule.entries import Schedule
+from builder.model.home import Home
 from builder.writers.workbook.writing import Cell, workbook_of
 
 COLUMNS: Mapping[str, tuple[str, ...]] = {
@@ -36,6 +39,19 @@ COLUMNS: Mapping[str, tuple[str, ...]] = {
 EMPTY = "n/a"
 _SYSTEM = "Handover pack builder"
 _EXTERNAL = ("ExtSystem", "ExternalSystem")
+
+
+@dataclass(frozen=True)
+class CobieHome:
+    """One home to be written: its reference, its schedule, sticker codes by equipment, the papers that
+    it has by name with their basis, and the kinds that each article serves."""
+
+    reference: str
+    home: Home
+    schedule: Schedule
+    codes: Mapping[str, str]
+    papers: Mapping[str, str]
+    serves: Mapping[str, tuple[str, ...]]
 
 
 class Rows:

@@ -1,14 +1,22 @@
-"""A letter to the owner of each home, from one text with markers in braces."""
+"""Letters to owners as one PDF, each on a page of its own."""
 
+import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
 
+from builder.craft.typesetting import set_files
 from builder.errors import UsageError, suggestion
+from builder.shipped import is_shipped, own_or_shipped
 
 _MARKER = re.compile(r"\{([^{}\n]*)\}")
 LONGEST = 8_000
 """Characters of the text of a letter: about three pages."""
+FOLDER = "site_templates/letters"
+TEXT = f"{FOLDER}/recall.txt"
+_TEMPLATE = f"{FOLDER}/letter.typ"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,3 +62,21 @@ def _lacks(sentence: str, values: Mapping[str, str]) -> bool:
     """Whether a sentence stands on markers of which none has a value; one that has some is kept."""
     names = _MARKER.findall(sentence)
     return bool(names) and not any(values[name] for name in names)
+
+
+def recall_text(root: Path) -> str:
+    """The words of a recall letter: the workspace's own, else those that ship."""
+    return own_or_shipped(root, TEXT).read_text(encoding="utf-8")
+
+
+def letters_pdf(root: Path, letters: Iterable[Letter], builder: str, title: str, day: date) -> bytes:  # fmt: skip
+    """The PDF of some letters; ``title`` is what the whole is called."""
+    values = {
+        "title": title,
+        "builder": builder,
+        "day": [day.year, day.month, day.day],
+        "letters": [{"title": each.title, "paragraphs": each.paragraphs} for each in letters],
+    }
+    template = own_or_shipped(root, _TEMPLATE)
+    files = {"main": template.read_bytes(), "values.json": json.dumps(values, ensure_ascii=False).encode()}  # fmt: skip
+    return set_files(files, f"'{_TEMPLATE}'", "" if is_shipped(template) else _TEMPLATE)
