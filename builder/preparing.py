@@ -111,7 +111,7 @@ class Preparing:
         """This, for a later reading of the workspace in which only plots are others: what plots share is
         not worked out again. Nothing where something that they share has changed, or the day."""
         now, before = workspace, self._workspace
-        if day != self._day or _shared(now) != _shared(before):
+        if day != self._day or _what_plots_share(now) != _what_plots_share(before):
             return None
         other = copy(self)
         other._workspace = workspace  # noqa: SLF001
@@ -230,7 +230,7 @@ def prepare_read(
     return Preparation(workspace, asked, prepared, sound, findings)
 
 
-def _shared(workspace: Workspace) -> tuple[object, ...]:
+def _what_plots_share(workspace: Workspace) -> tuple[object, ...]:
     """All that plots share, in which the very same entries are found equal at once."""
     texts = (
         workspace.articles, workspace.symptoms, workspace.drawings, workspace.languages, workspace.demonstration,

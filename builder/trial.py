@@ -35,16 +35,16 @@ def tried_house_type(
         found.append(
             tuple(each for each in findings if not each.place.file.startswith(_DEVELOPMENTS))
         )
-    everywhere = set.intersection(*({_about(each) for each in told} for told in found)) if found else set()  # fmt: skip
+    everywhere = set.intersection(*({_identity_of(each) for each in told} for told in found)) if found else set()  # fmt: skip
     told = Findings()
-    told.extend(each for each in (found[0] if found else ()) if _about(each) in everywhere)
+    told.extend(each for each in (found[0] if found else ()) if _identity_of(each) in everywhere)
     return told
 
 
 _DEVELOPMENTS = "developments/"
 
 
-def _about(finding: Finding) -> tuple[object, ...]:
+def _identity_of(finding: Finding) -> tuple[object, ...]:
     """What makes two findings the same mistake, whatever is suggested for it."""
     return finding.code, finding.place, finding.path, finding.wrong
 

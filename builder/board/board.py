@@ -84,13 +84,13 @@ class Board:
             looking = self.looking()
             if self._view is None:
                 plots = looking.workspace.plots.values()
-                standing = tuple(self._known(each, looking.workspace) for each in plots)
+                standing = tuple(self._standing_of(each, looking.workspace) for each in plots)
                 errors = tuple(each for each in looking.errors if not each.plots)
                 outdated = frozenset(self._outdated)
                 self._view = BoardView(looking.workspace, looking.day, standing, outdated, errors)
             return self._view
 
-    def _known(self, plot: PlotSource, workspace: Workspace) -> Standing:
+    def _standing_of(self, plot: PlotSource, workspace: Workspace) -> Standing:
         return self._standing.get(plot.reference) or Standing(facts_of(plot, workspace))
 
     def plot(self, reference: str) -> Looked:
@@ -100,10 +100,10 @@ class Board:
             kept = None if reference in self._outdated else self._recent.get(reference)
             if kept is None:
                 kept = self._recent.keep(reference, looking.look(reference))
-                self._stands(reference, kept.standing)
+                self._keep_standing(reference, kept.standing)
             return kept
 
-    def _stands(self, reference: str, standing: Standing) -> None:
+    def _keep_standing(self, reference: str, standing: Standing) -> None:
         self._standing[reference] = standing
         self._outdated.discard(reference)
         self._view = None
@@ -169,5 +169,5 @@ class Board:
                     self._recent.keep(
                         reference, looked
                     )  # else the next page would show the one before
-                self._stands(reference, looked.standing)
+                self._keep_standing(reference, looked.standing)
             return reference is not None

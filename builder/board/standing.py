@@ -148,10 +148,12 @@ def publication_of(
         return None
     now = sources.inputs(plot, workspace, register, day, filter(is_article, record.inputs))
     issued = next((each.issued for each in register.codes if each.code == code), None)
-    return Publication(code, _address(plot, workspace, code), issued, tuple(_changed(record, now)))
+    return Publication(
+        code, _address(plot, workspace, code), issued, tuple(_changed_inputs(record, now))
+    )
 
 
-def _changed(record: GuideRecord, now: Mapping[str, str]) -> Iterator[str]:
+def _changed_inputs(record: GuideRecord, now: Mapping[str, str]) -> Iterator[str]:
     for name in dict.fromkeys((*record.inputs, *now)):
         if record.inputs.get(name) != now.get(name):
             yield _WORDS.get(name, name)

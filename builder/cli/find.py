@@ -146,11 +146,11 @@ def _beside(
         unsure = list(answers(Question((missing,), question.conditions), documents))
         plots = list(dict.fromkeys(each.plot for each in unsure))
         if plots:
-            yield f"Look at these too: the make or model is not recorded in {counted(len(plots), 'plot')}: {_listed(plots)}."
+            yield f"Look at these too: the make or model is not recorded in {counted(len(plots), 'plot')}: {_plots_in_short(plots)}."
     if unread:
-        yield f"Not asked, because the data makes no home: {_listed(unread)}. See 'handover check'."
+        yield f"Not asked, because the data makes no home: {_plots_in_short(unread)}. See 'handover check'."
 
 
-def _listed(plots: Sequence[str]) -> str:
+def _plots_in_short(plots: Sequence[str]) -> str:
     more = f" and {len(plots) - _FEW} more" if len(plots) > _FEW else ""
     return f"{', '.join(plots[:_FEW])}{more}"

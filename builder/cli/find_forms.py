@@ -30,7 +30,7 @@ def as_table(found: Sequence[Match]) -> str:
 
 def as_csv(found: Iterable[Match]) -> str:
     """One row a match, the first row names the columns. No cell begins a formula."""
-    rows = ([_cell(plain[column]) for column in COLUMNS] for plain in map(_plain, found))
+    rows = ([_cell(plain[column]) for column in COLUMNS] for plain in map(_match_as_data, found))
     return for_a_spreadsheet([COLUMNS, *rows])
 
 
@@ -40,12 +40,12 @@ def as_json(question: str, asked: int, unread: Sequence[str], found: Iterable[Ma
         "question": question,
         "homes_asked": asked,
         "plots_not_asked": list(unread),
-        "matches": [_plain(each) for each in found],
+        "matches": [_match_as_data(each) for each in found],
     }
     return json.dumps(told, indent=2, ensure_ascii=False) + "\n"
 
 
-def _plain(match: Match) -> dict[str, Any]:
+def _match_as_data(match: Match) -> dict[str, Any]:
     piece, place = match.piece, match.origin.place
     return {
         "plot": match.plot,

@@ -67,7 +67,7 @@ def write_new(root: Path, name: str, imported: Imported, report: str) -> None:
     click.echo(f"housetypes/{name}.yaml")
     for line in report_text(imported.made):
         click.echo(line)
-    _checked(root, name)
+    _show_check(root, name)
 
 
 def update_from_model(
@@ -79,7 +79,7 @@ def update_from_model(
         _save(root, name, done.text, done.record)
     _differences(done.changes, report, dry=dry)
     if not dry and report == "text":
-        _checked(root, name)
+        _show_check(root, name)
 
 
 def _save(root: Path, name: str, text: str, record: ModelRecord) -> None:
@@ -88,7 +88,7 @@ def _save(root: Path, name: str, text: str, record: ModelRecord) -> None:
     keep_record(root, name, record)
 
 
-def _checked(root: Path, name: str) -> None:
+def _show_check(root: Path, name: str) -> None:
     """How the house type fares in a check: its errors, and how many warnings there are."""
     findings = Findings()
     workspace = read_workspace(root, findings)

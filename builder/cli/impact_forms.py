@@ -53,7 +53,7 @@ def _rows(plots: Iterable[PlotReached]) -> Iterator[tuple[str, str, str, str]]:
             named.append(plot.plot)
     for (path, title), by in where.items():
         for said, names in by.items():
-            yield path, title, said, _listed(names)
+            yield path, title, said, _plots_in_short(names)
 
 
 def _things_near(plot: PlotReached) -> Iterator[tuple[str, str, tuple[str, ...]]]:
@@ -70,13 +70,13 @@ def _besides(impact: Impact) -> Iterator[str]:
     menus = [plot for plot in near if plot.menu]
     if menus:
         sorts = ", ".join(dict.fromkeys(sort for plot in menus for sort in plot.menu))
-        names = _listed([plot.plot for plot in menus])
+        names = _plots_in_short([plot.plot for plot in menus])
         yield f"The menu on every page can change too when something is {sorts}: {names}."
     if any(MOVED_THERE in page.sorts for plot in near for page in plot.pages):
         yield "What comes to another room, kind or system changes the pages that it comes to, too."
     given = [plot.plot for plot in impact.reaching if plot not in near]
     if given:
-        yield f"With other conditions ('when', 'equipment') it can come to more plots: {_listed(given)}."
+        yield f"With other conditions ('when', 'equipment') it can come to more plots: {_plots_in_short(given)}."
 
 
 def summary(told: ImpactAnswer) -> str:
@@ -111,7 +111,7 @@ def _path(page: PageReached) -> str:
     return f"{page.path}/" if page.path else "(first page)"
 
 
-def _listed(plots: Sequence[str]) -> str:
+def _plots_in_short(plots: Sequence[str]) -> str:
     names = list(dict.fromkeys(plots))
     more = f" and {len(names) - _FEW} more" if len(names) > _FEW else ""
     return f"{len(names)}: {', '.join(names[:_FEW])}{more}"
@@ -141,10 +141,10 @@ def _things(plot: PlotReached) -> Iterator[tuple[str, ...]]:
 
 def as_json(told: Iterable[ImpactAnswer]) -> str:
     """Every file with what it is, the plots made from it, and what of each is reached."""
-    return json.dumps([_plain(each) for each in told], indent=2, ensure_ascii=False) + "\n"
+    return json.dumps([_impact_as_data(each) for each in told], indent=2, ensure_ascii=False) + "\n"
 
 
-def _plain(told: ImpactAnswer) -> dict[str, Any]:
+def _impact_as_data(told: ImpactAnswer) -> dict[str, Any]:
     reading = told.impact.reading
     return {
         "file": reading.target.file,

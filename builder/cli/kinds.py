@@ -35,7 +35,7 @@ def kinds(kind: str | None, workspace: Path) -> None:
     elif kind == "conditions":
         _list_conditions(read)
     elif kind in pieces:
-        for line in _about(kind, pieces[kind]):
+        for line in _kind_lines(kind, pieces[kind]):
             click.echo(line)
     elif kind in rooms:
         for line in _about_room(kind, rooms[kind]):
@@ -76,7 +76,9 @@ def _list(pieces: Mapping[str, dict[str, Any]], rooms: Mapping[str, dict[str, An
 
 def _list_roles(roles: Mapping[str, dict[str, Any]]) -> None:
     """What contacts are for: a contact has the role of its own id, and those under its ``roles``."""
-    rows = [(name, str(said.get("name", "")), _needed(said)) for name, said in roles.items()]
+    rows = [
+        (name, str(said.get("name", "")), _homes_that_need(said)) for name, said in roles.items()
+    ]
     for line in columns(("role", "who it is", "needed by"), rows, shown=_ALL):
         click.echo(line)
 
@@ -92,15 +94,15 @@ def _list_conditions(read: Workspace) -> None:
         click.echo(line)
 
 
-def _needed(said: Mapping[str, Any]) -> str:
+def _homes_that_need(said: Mapping[str, Any]) -> str:
     when = said.get("when", {})
-    asked = [*_listed(when.get("fuel")), *_listed(when.get("is"))]
+    asked = [*_as_tuple(when.get("fuel")), *_as_tuple(when.get("is"))]
     if not said.get("needed"):
         return ""
     return f"homes with {' or '.join(asked)}" if asked else "every home"
 
 
-def _listed(value: Any) -> tuple[str, ...]:
+def _as_tuple(value: Any) -> tuple[str, ...]:
     return (value,) if isinstance(value, str) else tuple(value or ())
 
 
@@ -120,7 +122,7 @@ def _traits(said: Mapping[str, Any]) -> Iterator[str]:
         yield f"extract as {said['extract']}"
 
 
-def _about(kind: str, said: Mapping[str, Any]) -> Iterator[str]:
+def _kind_lines(kind: str, said: Mapping[str, Any]) -> Iterator[str]:
     yield f"{kind}: {said.get('name', '')}. {said.get('what', '')}"
     if said.get("caution"):
         yield f"  Caution: {said['caution']}"

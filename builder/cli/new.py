@@ -71,7 +71,7 @@ def housetype(name: str, workspace: Path, near: Near, asked: ModelRequest, repor
             "A model says what the house is like: leave out --storeys and the like."
         )
     if not asked.files:
-        _begun(workspace)
+        _begin_workspace(workspace)
         _write(
             workspace,
             file,
@@ -83,7 +83,7 @@ def housetype(name: str, workspace: Path, near: Near, asked: ModelRequest, repor
     _absent(workspace / file)
     imported = house_type_from(workspace, _title(name), asked)
     with redirect_stdout(sys.stderr if report == "json" else sys.stdout):
-        _begun(workspace)
+        _begin_workspace(workspace)
     write_new(workspace, name, imported, report)
 
 
@@ -94,7 +94,7 @@ def housetype(name: str, workspace: Path, near: Near, asked: ModelRequest, repor
 )
 def article(name: str, workspace: Path, day: datetime | None) -> None:
     """Begin an article: content/articles/NAME.md."""
-    _begun(workspace)
+    _begin_workspace(workspace)
     reviewed = (day.date() if day else date.today()).isoformat()
     _write(workspace, f"content/articles/{_identifier(name)}.md", "article.md",
            title=_title(name), day=reviewed)  # fmt: skip
@@ -108,7 +108,7 @@ def article(name: str, workspace: Path, day: datetime | None) -> None:
 )  # fmt: skip
 def development(name: str, nation: str, workspace: Path) -> None:
     """Begin a development: developments/NAME/, with a table that waits for plots."""
-    _begun(workspace)
+    _begin_workspace(workspace)
     folder = f"developments/{_identifier(name)}"
     _write(workspace, f"{folder}/development.yaml", "development.yaml",
            title=_title(name), nation=nation, editions=_editions(nation))  # fmt: skip
@@ -167,7 +167,7 @@ def plot(
     _write(workspace, own, "plot.yaml")
 
 
-def _begun(workspace: Path) -> None:
+def _begin_workspace(workspace: Path) -> None:
     """Give an empty folder the standard and the schemas; and have git leave out what is private. The
     article library lies below it as it ships."""
     _leave_out(workspace / ".gitignore")

@@ -60,7 +60,7 @@ def ready(
     else:
         named = {each.plot for each in found} if details else {each.strip("/") for each in plots}
         click.echo(as_text(found, asked, named), nl=False)
-    stray = _of_no_plot(preparation)
+    stray = _errors_of_no_plot(preparation)
     if stray:
         concern = "concerns" if len(stray) == 1 else "concern"
         click.echo(f"{counted(len(stray), 'mistake')} {concern} none of these plots: see 'handover check'.", err=True)  # fmt: skip
@@ -86,7 +86,7 @@ def _check_publishing(preparation: Preparation) -> None:
         preparation.findings.extend(address_can_be_printed(prepared.traced))
 
 
-def _of_no_plot(preparation: Preparation) -> tuple[Finding, ...]:
+def _errors_of_no_plot(preparation: Preparation) -> tuple[Finding, ...]:
     """Errors that no plot asked for stands on, such as those of a table that lists no plot."""
     workspace, errors = preparation.workspace, preparation.findings.errors
     if len(preparation.asked) < len(workspace.plots):

@@ -97,10 +97,10 @@ def _details(plot: Readiness, asked: NeedQuestion) -> Iterator[str]:
         owed = [each for each in items if each.owed_by == owner]
         if owed:
             yield from ("", f"{spoken_owner(owner).upper()} OWES {len(owed)}")
-            yield from _owed(owed)
+            yield from _owed_lines(owed)
 
 
-def _owed(items: list[MissingNeed]) -> Iterator[str]:
+def _owed_lines(items: list[MissingNeed]) -> Iterator[str]:
     for stage, staged in groupby(items, key=lambda each: each.stage):
         yield from ("", f"Before it can be {stage.words}:")
         for needs, lacks in groupby(staged, key=lambda each: each.needs):
@@ -137,7 +137,7 @@ def _yaml(items: Iterable[MissingNeed]) -> list[str]:
     for item in items:
         if item.path:
             _plant(tree, item.path, item.value)
-    return list(_drawn(tree, ""))
+    return list(_tree_lines(tree, ""))
 
 
 def _plant(tree: Tree, path: tuple[str, ...], value: str) -> None:
@@ -150,10 +150,10 @@ def _plant(tree: Tree, path: tuple[str, ...], value: str) -> None:
     tree.setdefault(last, value)
 
 
-def _drawn(tree: Tree, indent: str) -> Iterator[str]:
+def _tree_lines(tree: Tree, indent: str) -> Iterator[str]:
     for key, value in tree.items():
         if isinstance(value, dict):
             yield f"{indent}{key}:"
-            yield from _drawn(value, f"{indent}  ")
+            yield from _tree_lines(value, f"{indent}  ")
         else:
             yield f"{indent}{key}: {value}"

@@ -60,7 +60,9 @@ A rule that reads a standard runs in each nation and edition listed; the develop
 def rules(form: str) -> None:
     """List every rule: what it asks for, how much it matters, and its basis."""
     if form == "json":
-        click.echo(json.dumps([_plain(rule) for rule in ALL_RULES], indent=2, ensure_ascii=False))
+        click.echo(
+            json.dumps([_rule_as_data(rule) for rule in ALL_RULES], indent=2, ensure_ascii=False)
+        )
     elif form == "markdown":
         click.echo(rules_page(), nl=False)
     else:
@@ -104,16 +106,16 @@ def _bases(rule: Rule) -> tuple[str, ...]:
     for table in _tables(rule):
         editions.setdefault((table.nation, rule.basis_in(table)), []).append(table.edition)
     return tuple(
-        f"{_spoken(nation)}, {', '.join(listed)}: {basis}"
+        f"{_nation_name(nation)}, {', '.join(listed)}: {basis}"
         for (nation, basis), listed in editions.items()
     )
 
 
-def _spoken(nation: str) -> str:
+def _nation_name(nation: str) -> str:
     return f"{nation.replace('-', ' ').title()}{' nation' if nation == EVERY else ''}"
 
 
-def _plain(rule: Rule) -> dict[str, object]:
+def _rule_as_data(rule: Rule) -> dict[str, object]:
     return {
         "id": rule.id,
         "says": rule.says,

@@ -83,10 +83,10 @@ def findings_as_json(findings: Iterable[Finding]) -> None:
 
 def plain_findings(findings: Iterable[Finding]) -> list[dict[str, object]]:
     """All findings as plain data, in the same order."""
-    return [_plain(each) for each in findings]
+    return [_finding_as_data(each) for each in findings]
 
 
-def _plain(finding: Finding) -> dict[str, object]:
+def _finding_as_data(finding: Finding) -> dict[str, object]:
     return {
         "severity": finding.severity.word,
         "code": finding.code,

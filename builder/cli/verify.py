@@ -44,7 +44,7 @@ def verify(tree: Path, records_in: Path | None, papers: tuple[Path, ...], form: 
 
 
 def _as_text(found: Verified) -> Iterator[str]:
-    read = ", ".join(_read(found))
+    read = ", ".join(_what_was_read(found))
     if not found.problems:
         yield f"{read}: all as recorded."
         return
@@ -63,7 +63,7 @@ def _as_text(found: Verified) -> Iterator[str]:
     yield f"{read} recorded: {problems}. Build with --afresh to mend them."
 
 
-def _read(found: Verified) -> Iterator[str]:
+def _what_was_read(found: Verified) -> Iterator[str]:
     yield counted(found.guides, "guide")
     yield counted(found.files, "file")
     if found.papers:

@@ -33,7 +33,7 @@ def near_readable(colour: str, others: Iterable[str]) -> str | None:
     for step in range(_STEPS + 1):
         for tone in (lightness - step / _STEPS, lightness + step / _STEPS):
             if 0 <= tone <= 1:
-                near = _written(hls_to_rgb(hue, tone, saturation))
+                near = _as_hex(hls_to_rgb(hue, tone, saturation))
                 if least_contrast(near, against)[0] >= READABLE:
                     return near
     return None
@@ -47,7 +47,7 @@ def ink_on(colour: str) -> str:
 def mixed(colour: str, other: str, share: float) -> str:
     """A colour with a share of another, from 0 to 1."""
     pairs = zip(_parts(colour), _parts(other), strict=True)
-    return _written(tuple(one + (two - one) * share for one, two in pairs))
+    return _as_hex(tuple(one + (two - one) * share for one, two in pairs))
 
 
 def _luminance(colour: str) -> float:
@@ -64,5 +64,5 @@ def _parts(colour: str) -> tuple[float, float, float]:
     return red, green, blue
 
 
-def _written(parts: Iterable[float]) -> str:
+def _as_hex(parts: Iterable[float]) -> str:
     return "#" + "".join(f"{round(part * 255):02x}" for part in parts)

@@ -95,10 +95,10 @@ def _own_attributes(element: etree._Element) -> Iterator[tuple[str, str]]:
 def _inside(element: etree._Element) -> str:
     """The attributes of an element, and all that it holds."""
     attributes = " ".join(f'{key}="{value}"' for key, value in _own_attributes(element))
-    return f"{attributes}>{''.join(_written(each) for each in element)}"
+    return f"{attributes}>{''.join(_element_text(each) for each in element)}"
 
 
-def _written(element: etree._Element) -> str:
+def _element_text(element: etree._Element) -> str:
     name = _name(element)
     if name is None or name in ("title", "desc"):
         return ""  # What it shows is said where it is shown.

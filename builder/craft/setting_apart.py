@@ -53,7 +53,9 @@ def set_apart(
     """
     context = multiprocessing.get_context("spawn")
     ours, its = context.Pipe(duplex=False)
-    process = context.Process(target=_work, args=(its, compile_, main, root, inputs, limits))
+    process = context.Process(
+        target=_set_in_process, args=(its, compile_, main, root, inputs, limits)
+    )
     process.start()
     its.close()
     try:
@@ -67,10 +69,10 @@ def set_apart(
         raise NotSetError(wrong)
     if pdf and len(pdf) <= limits.output:
         return bytes(pdf)
-    raise FindingsError([_too_much(name, _what(process.exitcode, len(pdf), limits))])
+    raise FindingsError([_too_much(name, _why_stopped(process.exitcode, len(pdf), limits))])
 
 
-def _work(
+def _set_in_process(
     answers: Connection, compile_: Compile, main: Path, root: Path, inputs: dict[str, str] | None, limits: PaperLimits
 ) -> None:  # fmt: skip
     """Runs in the process: whatever it is stopped by ends the process alone."""
@@ -95,7 +97,7 @@ def _bounded(limits: PaperLimits) -> None:
     resource.setrlimit(resource.RLIMIT_CPU, (limits.seconds, limits.seconds + 5))
 
 
-def _what(exit_code: int | None, size: int, limits: PaperLimits) -> str:
+def _why_stopped(exit_code: int | None, size: int, limits: PaperLimits) -> str:
     if size > limits.output:
         return f"It makes a paper of {size / _MEGABYTE:,.0f} MB; at most {limits.output / _MEGABYTE:,.0f} MB are kept."
     if exit_code in (-getattr(signal, "SIGXCPU", 24), -getattr(signal, "SIGKILL", 9)):

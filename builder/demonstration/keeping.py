@@ -56,14 +56,17 @@ def keep(workspace: Workspace, export: Export, named: str | None) -> Kept:
         for each in reversed([folder, *folder.parents]):
             if each.is_relative_to(private):
                 private_folder(each)
-        before = _same(folder, export.content)
-        path = before or _put(folder, export)
+        before = _file_with(folder, export.content)
+        path = before or _link_into_place(folder, export)
     except OSError as error:
         raise HandoverError(f"'{folder}' cannot be written: {error.strerror}. The record is not kept yet: its file is as it was.") from error  # fmt: skip
-    found = [*_of_no_plot(workspace, plot, reference, export), *_of_the_day(path, export)]
+    found = [
+        *_finding_of_no_plot(workspace, plot, reference, export),
+        *_finding_of_same_day(path, export),
+    ]
     if link is not None:
         found.append(
-            _of_a_link(link.relative_to(root).as_posix(), folder.relative_to(root).as_posix())
+            _finding_of_link(link.relative_to(root).as_posix(), folder.relative_to(root).as_posix())
         )
     return Kept(path, before is None, plot, tuple(found))
 
@@ -96,7 +99,7 @@ def _unplaced(root: Path, reference: str) -> tuple[Path, Path]:
     return unplaced, unplaced / development / number if sound else unplaced
 
 
-def _of_a_link(link: str, folder: str) -> Finding:
+def _finding_of_link(link: str, folder: str) -> Finding:
     """The place of the record is reached by a link, which may lead into the published tree."""
     return Finding(
         "record.linked", Place(link),
@@ -106,7 +109,7 @@ def _of_a_link(link: str, folder: str) -> Finding:
     )  # fmt: skip
 
 
-def _same(folder: Path, content: bytes) -> Path | None:
+def _file_with(folder: Path, content: bytes) -> Path | None:
     """The file that holds the very same record, if there is one."""
     for path in sorted(folder.glob("*.json")):
         if path.is_file() and path.read_bytes() == content:
@@ -114,14 +117,14 @@ def _same(folder: Path, content: bytes) -> Path | None:
     return None
 
 
-def _put(folder: Path, export: Export) -> Path:
+def _link_into_place(folder: Path, export: Export) -> Path:
     """Write beside its place and link the whole file into it, under the first name that is free."""
     draft = folder / f".record.{os.getpid()}.part"
     try:
         write_to_disk(draft, export.content, private=True)
         for name in _names(export):
             path = folder / name
-            if not os.path.lexists(path) and _linked(draft, path):
+            if not os.path.lexists(path) and _takes_name(draft, path):
                 return path
     finally:
         draft.unlink(missing_ok=True)
@@ -134,7 +137,7 @@ def _names(export: Export) -> Iterator[str]:
         yield name_of(day or f"damaged-{digest_of(export.content)[:8]}", number)
 
 
-def _linked(draft: Path, path: Path) -> bool:
+def _takes_name(draft: Path, path: Path) -> bool:
     """Give a finished file its name; false where another has it."""
     try:
         os.link(draft, path)
@@ -146,7 +149,7 @@ def _linked(draft: Path, path: Path) -> bool:
     return True
 
 
-def _of_no_plot(
+def _finding_of_no_plot(
     workspace: Workspace, plot: PlotSource | None, reference: str, export: Export
 ) -> Iterator[Finding]:
     if plot is not None:
@@ -163,7 +166,7 @@ def _of_no_plot(
     )  # fmt: skip
 
 
-def _of_the_day(path: Path, export: Export) -> Iterator[Finding]:
+def _finding_of_same_day(path: Path, export: Export) -> Iterator[Finding]:
     """Another record of that day was kept before."""
     if export.source is None:
         return

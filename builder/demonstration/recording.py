@@ -149,12 +149,14 @@ class RecordComparison:
     def _lists(self) -> Iterator[Finding]:
         alarms = {alarm.id: alarm.title for alarm in self.sheet.alarms}
         papers = {paper.id: paper.text for paper in self.sheet.documents}
-        yield from self._listed("alarms", "alarm", self.record.alarms, alarms, "Not sounded")
-        yield from self._listed(
+        yield from self._findings_of_list(
+            "alarms", "alarm", self.record.alarms, alarms, "Not sounded"
+        )
+        yield from self._findings_of_list(
             "documents", "paper", self.record.documents, papers, "Not handed over"
         )
 
-    def _listed(
+    def _findings_of_list(
         self, section: str, thing: str, ticked: Iterable[str], known: dict[str, str], left: str
     ) -> Iterator[Finding]:
         done = list(ticked)

@@ -119,7 +119,7 @@ def run_sheet(prepared: Prepared, script: Script, about: About | None = None) ->
     """The run sheet of a plot, from its home and what is said of things. ``about``: the home in another
     language than the first; its sheet has the same mark."""
     about = about or prepared.about
-    home, own = about.home, _own(prepared.plot.own)
+    home, own = about.home, _plot_file(prepared.plot.own)
     script = script.worded_for(home, language=about.language)
     survey = Survey(prepared.traced.drawn)
     contents = Contents(about, survey, _serials(prepared, own))
@@ -150,7 +150,7 @@ def run_sheet(prepared: Prepared, script: Script, about: About | None = None) ->
     )
 
 
-def _own(entry: Entry | None) -> PlotFile:
+def _plot_file(entry: Entry | None) -> PlotFile:
     """The plot's own file, whose shape was checked when it was read."""
     return PLOT_FILE.narrow(entry).model_validate(plain(entry)) if entry else PlotFile()
 

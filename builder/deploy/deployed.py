@@ -51,7 +51,7 @@ class Deployed:
     @contextmanager
     def alone(self) -> Iterator[None]:
         """Keep other deployments to this destination out meanwhile."""
-        with self._spoken():
+        with self._in_our_words():
             private_folder(self._path.parent, self._records.parent)
             lock = FileLock(self._path.with_suffix(".lock"), timeout=0, mode=0o600)
             try:
@@ -70,26 +70,26 @@ class Deployed:
         except (OSError, ValueError):
             return None
         lines = text.split("\n")[:-1]  # what follows the last end of line was cut off
-        held = _held(lines[1:]) if lines[:1] == [_HEADER] else None
+        held = _files_in(lines[1:]) if lines[:1] == [_HEADER] else None
         return held if held is not None and stay_inside(held) else None
 
     def write(self, held: Mapping[str, str]) -> None:
         """Remember this in place of all before."""
         lines = (f"{held[path]} {path}\n" for path in sorted(held))
-        with self._spoken():
+        with self._in_our_words():
             write_private(self._path, "".join((f"{_HEADER}\n", *lines)))
 
     def add(self, lines: Iterable[str]) -> None:
         """Add lines of a journal to what is remembered; they are on disk when this returns."""
         with (
-            self._spoken(),
+            self._in_our_words(),
             self._adding,
             open(self._path, "a", encoding="utf-8", newline="\n", opener=for_the_owner) as file,
         ):
             file.writelines(f"{line}\n" for line in lines)
 
     @contextmanager
-    def _spoken(self) -> Iterator[None]:
+    def _in_our_words(self) -> Iterator[None]:
         try:
             yield
         except OSError as error:
@@ -127,7 +127,7 @@ def is_loose(mark: str) -> bool:
     return mark in ("", SENDING) or mark.startswith(LOOSE)
 
 
-def _held(lines: list[str]) -> dict[str, str] | None:
+def _files_in(lines: list[str]) -> dict[str, str] | None:
     held: dict[str, str] = {}
     for line in lines:
         found = _LINE.fullmatch(line)

@@ -230,15 +230,15 @@ class _Errand:
     memory: Deployed
 
     def send(self, parcel: Parcel) -> None:
-        self._put(parcel)
+        self._send_parcel(parcel)
         self.memory.add([sent(parcel.path, parcel.digest)])
 
     def send_loose(self, parcel: Parcel) -> None:
         """Send a file to which nothing leads yet."""
-        self._put(parcel)
+        self._send_parcel(parcel)
         self.memory.add([sent_loose(parcel.path, parcel.digest)])
 
-    def _put(self, parcel: Parcel) -> None:
+    def _send_parcel(self, parcel: Parcel) -> None:
         self.destination.put(parcel.path, self._content(parcel))
 
     def _content(self, parcel: Parcel) -> bytes:
@@ -275,7 +275,7 @@ def _carry_out(
     """Do what was planned, group by group. What is cut off is taken up by the next run."""
     errand.memory.write(_in_doubt(plan, held))
     total = sum(1 for _ in plan.parcels) + len(plan.deletions)
-    with counting(total) as count, _at_once(errand.destination.at_once) as executor:
+    with counting(total) as count, _sending_threads(errand.destination.at_once) as executor:
 
         def send(parcel: Parcel) -> None:
             errand.send(parcel)
@@ -313,7 +313,7 @@ def _in_doubt(plan: DeploymentPlan, held: Mapping[str, str]) -> dict[str, str]:
 
 
 @contextmanager
-def _at_once(number: int) -> Iterator[Executor]:
+def _sending_threads(number: int) -> Iterator[Executor]:
     """Threads to send with. What stops one run says how to take it up again."""
     try:
         with ThreadPoolExecutor(number) as executor:

@@ -101,7 +101,7 @@ def plan_of(
 ) -> DeploymentPlan:
     """What turns ``held``, the files of a destination, into the files of these records."""
     ordered = sorted(guides, key=lambda each: (each.reference, each.code))
-    sending = [_of_guide(each, held) for each in ordered]
+    sending = [_parcels_of_guide(each, held) for each in ordered]
     common = list(_parcels(shared, SHARED, held))
     assets = tuple(each for each in common if _is_asset(each.path))
     last = tuple(each for each in common if not _is_asset(each.path))
@@ -129,7 +129,7 @@ def _parcels(files: Mapping[str, str], about: str, held: Mapping[str, str]) -> I
             yield Parcel(path, files[path], about, is_loose(mark))
 
 
-def _of_guide(record: GuideRecord, held: Mapping[str, str]) -> GuideParcels:
+def _parcels_of_guide(record: GuideRecord, held: Mapping[str, str]) -> GuideParcels:
     front = f"g/{record.code}/index.html"
     parcels = sorted(
         _parcels(record.files, record.reference, held),

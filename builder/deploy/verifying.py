@@ -51,7 +51,7 @@ def verify(out: Path, folder: Path | None = None, papers: Iterable[Path] = ()) -
     foreign: list[TreeProblem] = []
     for record in records.all():
         unreadable.discard(record.code)
-        foreign += _of_others(out, record)
+        foreign += _words_of_others(out, record)
         guides += 1
         files.update(record.files)
         plots.update(_plot_of(record))
@@ -66,7 +66,7 @@ def verify(out: Path, folder: Path | None = None, papers: Iterable[Path] = ()) -
     return Verified(guides, len(files), tuple(sorted([*problems, *printed.problems])), printed.read)
 
 
-def _of_others(out: Path, record: GuideRecord) -> Iterator[TreeProblem]:
+def _words_of_others(out: Path, record: GuideRecord) -> Iterator[TreeProblem]:
     """The pages and the calendar of a plot that say words which only other homes may read."""
     for path in record.files if record.others else ():
         if path.endswith((".html", ".ics")) and (content := _content(f"{out}/{path}")) is not None:

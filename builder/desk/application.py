@@ -45,7 +45,7 @@ def application(desk: Desk) -> Guard:
     routes = [
         *(Route(f"/static/{name}", _static(name), methods=["GET"]) for name in STATIC),
         *(_route(desk, way) for room in ROOMS for way in room.ways),
-        *signing_in.routes(desk, _shown),
+        *signing_in.routes(desk, _response_of),
     ]
     mishap = _mishap(desk)
     handlers: dict[Any, Any] = {HTTPException: mishap, HandoverError: mishap, Exception: mishap}
@@ -69,10 +69,10 @@ def _route(desk: Desk, way: Way) -> Route:
             return RedirectResponse(SIGN_IN, 303) if way.method == "GET" else _first_sign_in()
         if not who.may(way.right):
             answer: Answer = _no_right(way)
-            return _shown(desk, request, who, answer)
-        asked = await _asked(request, who)
+            return _response_of(desk, request, who, answer)
+        asked = await _asked_by(request, who)
         answer = await run_in_threadpool(way.handler, desk, asked)
-        return await run_in_threadpool(_shown, desk, request, who, answer)
+        return await run_in_threadpool(_response_of, desk, request, who, answer)
 
     return Route(way.path, endpoint, methods=[way.method])
 
@@ -86,7 +86,7 @@ def _no_right(way: Way) -> PageAnswer:
     return PageAnswer("mishap.html", "Not for this role", "", {**values, "way": way.right}, 403)
 
 
-async def _asked(request: Request, who: Who) -> Asked:
+async def _asked_by(request: Request, who: Who) -> Asked:
     form: FormData | None = None
     if request.method == "POST":
         form = await request.form(
@@ -106,7 +106,7 @@ async def _asked(request: Request, who: Who) -> Asked:
     return Asked(who, request.url.path, named, dict(request.query_params), texts, sent)
 
 
-def _shown(desk: Desk, request: Request, who: Who | None, answer: Answer) -> Response:
+def _response_of(desk: Desk, request: Request, who: Who | None, answer: Answer) -> Response:
     if isinstance(answer, GoTo):
         path = answer.path
         if answer.notice is not None:
@@ -150,7 +150,7 @@ def _file(answer: FileAnswer) -> Response:
     return Response(answer.content, media_type=answer.media_type, headers=headers)
 
 
-def _of(error: Exception) -> tuple[int, str]:
+def _status_and_words(error: Exception) -> tuple[int, str]:
     """The number of an answer, and what went wrong in words."""
     if isinstance(error, HTTPException):
         missing = error.status_code == 404  # noqa: PLR2004
@@ -162,11 +162,11 @@ def _of(error: Exception) -> tuple[int, str]:
 
 def _mishap(desk: Desk) -> Endpoint:
     async def told(request: Request, error: Exception) -> Response:
-        status, wrong = _of(error)
+        status, wrong = _status_and_words(error)
         who: Who | None = None
         with suppress(Exception):  # the mishap may be that nobody can tell who asks
             who = await run_in_threadpool(who_asks, desk, request)
         values = {"wrong": wrong, "right": "Go back, or begin at Today.", "way": ""}
-        return _shown(desk, request, who, PageAnswer("mishap.html", "That did not work", "", values, status))  # fmt: skip
+        return _response_of(desk, request, who, PageAnswer("mishap.html", "That did not work", "", values, status))  # fmt: skip
 
     return told

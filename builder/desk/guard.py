@@ -73,7 +73,7 @@ class Guard:
             return
         # Whatever goes wrong is answered by the application; what was sent stays out of every log.
         with suppress(Exception):
-            await self._application(scope, self._counted(receive), _with_headers(send))
+            await self._application(scope, self._within_size(receive), _with_headers(send))
 
     def _refusal(self, method: str, path: str, headers: Headers) -> tuple[int, str] | None:
         """Why a request is not let in, and the number that says so."""
@@ -102,7 +102,7 @@ class Guard:
             return False
         return site == _OWN if site is not None else origin is not None
 
-    def _counted(self, receive: Receive) -> Receive:
+    def _within_size(self, receive: Receive) -> Receive:
         taken, whole = 0, False
 
         async def counted() -> Message:

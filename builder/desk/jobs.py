@@ -107,7 +107,7 @@ class Jobs:
         """Have work done, after all that was asked for before it. ``work`` is a function of a module.
         UnwritableError where it cannot be remembered: then it is not begun."""
         job = Job(token_urlsafe(9), title, back, by, total, self._now(), leads)
-        self._kept.begun(job.id, _asked(job))
+        self._kept.begun(job.id, _kept_before(job))
         with self._changed:
             self._jobs[job.id] = job
             self._queue.append((job.id, work, arguments))
@@ -171,9 +171,9 @@ class Jobs:
                     return
                 number, work, arguments = self._queue.pop(0)
             self._wait_for_earlier()
-            self._put(number, state="running")
-            told = self._done(number, work, arguments)
-            self._put(number, state="failed" if told.failed else "done", told=told)
+            self._set_job(number, state="running")
+            told = self._run_apart(number, work, arguments)
+            self._set_job(number, state="failed" if told.failed else "done", told=told)
 
     def _wait_for_earlier(self) -> None:
         """One piece of work at a time, whichever desk began it."""
@@ -183,10 +183,10 @@ class Jobs:
                 return
             sleep(_LOOK_AGAIN)
 
-    def _done(self, number: str, work: Work, arguments: Sequence[object]) -> WorkReport:
+    def _run_apart(self, number: str, work: Work, arguments: Sequence[object]) -> WorkReport:
         context = get_context("spawn")
         here, there = context.Pipe(duplex=False)
-        process = context.Process(target=_at_work, args=(there, self._kept, number, work, tuple(arguments)))  # fmt: skip
+        process = context.Process(target=_work_in_process, args=(there, self._kept, number, work, tuple(arguments)))  # fmt: skip
         try:
             process.start()
         except (OSError, RuntimeError) as error:
@@ -195,7 +195,7 @@ class Jobs:
         told: WorkReport | None = None
         with suppress(EOFError, OSError):
             while isinstance(said := here.recv(), str):
-                self._put(number, step=said)
+                self._set_job(number, step=said)
             told = said
         process.join()
         stopped = WorkReport(("The work stopped before it was finished. What was there is as it was.",), failed=True)  # fmt: skip
@@ -206,7 +206,7 @@ class Jobs:
             self._kept.ended(number, told)
         return told
 
-    def _put(
+    def _set_job(
         self,
         number: str,
         *,
@@ -221,7 +221,7 @@ class Jobs:
                 self._jobs[number] = replace(job, steps=job.steps + 1, last=step) if step else job
 
 
-def _asked(job: Job) -> dict[str, object]:
+def _kept_before(job: Job) -> dict[str, object]:
     """What is kept of a piece of work before it begins."""
     about = {name: getattr(job, name) for name in ("title", "back", "by", "leads")}
     return {**about, "begun": job.begun.isoformat()}
@@ -247,7 +247,7 @@ def _later(job: Job, told: WorkReport | None, *, goes_on: bool) -> Job:
     return replace(job, state="failed" if told.failed else "done", told=replace(told, lines=lines))
 
 
-def _at_work(
+def _work_in_process(
     there: Connection, kept: KeptWork, number: str, work: Work, arguments: tuple[object, ...]
 ) -> None:
     """What the process does: the work, telling each step and at last what came of it. It goes on where the

@@ -102,10 +102,10 @@ class KeptWork:
     def all(self) -> tuple[KeptJob, ...]:
         """All that is kept, the oldest first; what cannot be read is left out."""
         numbers = [each.name.removesuffix(ASKED) for each in self._folder.glob(f"*{ASKED}")]
-        read = (self._asked(each) for each in numbers if _NUMBER.fullmatch(each))
+        read = (self._job_as_asked(each) for each in numbers if _NUMBER.fullmatch(each))
         return tuple(sorted(filter(None, read), key=lambda each: (str(each.asked.get("begun")), each.number)))  # fmt: skip
 
-    def _asked(self, number: str) -> KeptJob | None:
+    def _job_as_asked(self, number: str) -> KeptJob | None:
         about = self._read(number, ASKED)
         return None if about is None else KeptJob(number, about, self.told(number))
 

@@ -68,7 +68,7 @@ def printing_stickers(
     if wanted.issue:
         issue_stickers(preparation.workspace, preparation.plots.values(), day)
     labels, without = _labels(preparation, development, say)
-    left = tuple(_left(preparation))
+    left = tuple(_unprinted(preparation))
     if not labels:
         return WorkReport(
             ("There is no sticker to print: no piece has a code.", *left), failed=True
@@ -124,7 +124,7 @@ def printing_papers(
             _run_sheets(preparation, out, say)
         files = tuple(sorted(each for each in out.rglob("*.pdf")))
         content = _archive(out, files)
-    left = tuple(_left(preparation))
+    left = tuple(_unprinted(preparation))
     lines = (f"{counted(len(files), 'paper')} printed.", *left)
     if not files:
         return WorkReport(lines, failed=True)
@@ -153,7 +153,7 @@ def _archive(out: Path, files: tuple[Path, ...]) -> bytes:
     return written.getvalue()
 
 
-def _left(preparation: Preparation) -> Iterator[str]:
+def _unprinted(preparation: Preparation) -> Iterator[str]:
     """The plots of which nothing is printed."""
     left = [each for each in preparation.asked if each not in preparation.plots]
     yield from _some([f"{each}: not printed, because something is wrong with it: see its page." for each in left])  # fmt: skip

@@ -60,7 +60,7 @@ def deploying(out: Path, destination: str, say: Say) -> WorkReport:
         yield _Counting(say)
 
     done = deploy_tree(out, destination, counting)
-    return WorkReport((_sent(done),), failed=bool(done.unreadable))
+    return WorkReport((_words_of_deployment(done),), failed=bool(done.unreadable))
 
 
 class _Counting:
@@ -73,7 +73,7 @@ class _Counting:
         self._say(name or "a file")
 
 
-def _sent(done: Deployment) -> str:
+def _words_of_deployment(done: Deployment) -> str:
     return f"{done.address}: {counted(done.copied, 'file')} sent ({done.size:,} bytes), {done.deleted} deleted, {done.unchanged} unchanged."  # fmt: skip
 
 

@@ -99,7 +99,7 @@ class About:
         drawn = {name: self.kept.alike(getattr(self.alike, name)) for name in _DRAWN}
         parts = (Plans, self.pieces, *drawn.values())
         return self.kept.made_from(
-            parts, lambda: Plans(_drawn(drawn), self.pieces, self.kept, self.language)
+            parts, lambda: Plans(_home_with_only(drawn), self.pieces, self.kept, self.language)
         )
 
     @property
@@ -165,23 +165,27 @@ class About:
         if part:
             return (self._said_of((part,)),)
         if name in ("pieces", "stops_without_power"):
-            return self._shown(self.pieces if name == "pieces" else self._without_power)
-        return (self._listed[name] if name in _LISTED else getattr(self, _BEHIND[name]),)
+            return self._pieces_and_contacts(
+                self.pieces if name == "pieces" else self._without_power
+            )
+        return (self._listed_sections[name] if name in _LISTED else getattr(self, _BEHIND[name]),)
 
     def _answer(self, asked: str, words: tuple[str, ...]) -> tuple[object, ...]:
         """The answer to a question, as the very same object where it is the same."""
         if asked == "pieces":
             parts = (About.of_kinds, self.pieces, words)
-            return self._shown(self.kept.made_from(parts, lambda: self.of_kinds(*words)))
+            return self._pieces_and_contacts(
+                self.kept.made_from(parts, lambda: self.of_kinds(*words))
+            )
         if asked == "home_is" and words[0] not in self._judge.named:
             return (self.kept.same(tuple(self._judge.named)),)
         known: tuple[str, ...] = getattr(self, _BEHIND[asked])
         return (words[0] in known,)
 
-    def _shown(self, pieces: tuple[Piece, ...]) -> tuple[object, ...]:
+    def _pieces_and_contacts(self, pieces: tuple[Piece, ...]) -> tuple[object, ...]:
         """Some pieces, and all that is said of the contacts that they name."""
         same = self.kept.made_from((Memo.same, pieces), lambda: self.kept.same(pieces))
-        return same, self._said_of(self.kept.once(_called, same))
+        return same, self._said_of(self.kept.once(_contacts_named_by, same))
 
     @property
     def _without_power(self) -> tuple[Piece, ...]:
@@ -190,10 +194,10 @@ class About:
 
     def _said_of(self, contacts: Iterable[str]) -> tuple[tuple[str, str | None], ...]:
         """All that is said of some contacts: the very same where it is the same."""
-        return self.kept.same(tuple((name, self._written.get(name)) for name in contacts))
+        return self.kept.same(tuple((name, self._roles_as_text.get(name)) for name in contacts))
 
     @cached_property
-    def _written(self) -> dict[str, str]:
+    def _roles_as_text(self) -> dict[str, str]:
         return {name: repr(each) for name, each in self._by_role.items()}
 
     @cached_property
@@ -254,7 +258,7 @@ class About:
             "has_kind": set(self.kinds).__contains__,
             "has_fuel": set(self.fuels).__contains__,
             "home_is": self._is_so,
-            **self._listed,
+            **self._listed_sections,
         }
 
     @cached_property
@@ -274,7 +278,7 @@ class About:
         return name in self.true_names
 
     @cached_property
-    def _listed(self) -> dict[str, Any]:
+    def _listed_sections(self) -> dict[str, Any]:
         """Sections that repeat, as lists whose entries carry their id and the names of rooms."""
         return {name: self._list(name) for name in _LISTED}
 
@@ -351,7 +355,7 @@ class About:
         return tuple(piece_view(piece, self._by_role) for piece in pieces)
 
 
-def _drawn(sections: Mapping[str, Any]) -> Home:
+def _home_with_only(sections: Mapping[str, Any]) -> Home:
     """A home of which only these sections can be read."""
     made: Home = Home.model_construct(set(sections), **sections)
     return made
@@ -378,7 +382,7 @@ def _needing_mains(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
     return tuple(piece for piece in pieces if piece.needs_mains)
 
 
-def _called(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
+def _contacts_named_by(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
     """The ids of the contacts that pieces name."""
     named = (each for piece in pieces for each in (piece.call, piece.served_by) if each)
     return tuple(sorted(set(named)))

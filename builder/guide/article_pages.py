@@ -57,12 +57,14 @@ def _page(article: Article, prose: Prose, about: About) -> Page:
         cautions,
         actions,
         sources,
-        *_drawn(pieces, about),
+        *_plans_for(pieces, about),
     )
-    return kept.made_from(parts, lambda: _made(article, prose, pieces, tasks, actions, about))
+    return kept.made_from(
+        parts, lambda: _article_page(article, prose, pieces, tasks, actions, about)
+    )
 
 
-def _made(
+def _article_page(
     article: Article, prose: Prose, pieces: tuple[Piece, ...], tasks: tuple[tuple[str, str, str], ...],
     actions: tuple[str, ...], about: About,
 ) -> Page:  # fmt: skip
@@ -86,8 +88,8 @@ def _made(
                 "reviewed": front.reviewed,
                 "photographs": _photographs(pieces),
             },
-            _drawn(pieces, about),
-            plans=lambda: _marked(pieces, about),
+            _plans_for(pieces, about),
+            plans=lambda: _highlights_of(pieces, about),
             walls=lambda: _walls(pieces, about),
         ),
     )
@@ -131,15 +133,15 @@ def _sources_named(
     )
 
 
-def _drawn(pieces: tuple[Piece, ...], about: About) -> tuple[Plans, ...]:
+def _plans_for(pieces: tuple[Piece, ...], about: About) -> tuple[Plans, ...]:
     """The plans that an article about some pieces shows a part of: none without pieces, so that homes
     with other plans share the page; of many pieces, the plan page shows more."""
     return (about.plans,) if 0 < len(pieces) <= MOST_MARKED else ()
 
 
-def _marked(pieces: tuple[Piece, ...], about: About) -> tuple[Highlight, ...]:
+def _highlights_of(pieces: tuple[Piece, ...], about: About) -> tuple[Highlight, ...]:
     """The floors with the pieces that an article serves."""
-    return tuple(each for plans in _drawn(pieces, about) for each in plans.highlights(pieces))
+    return tuple(each for plans in _plans_for(pieces, about) for each in plans.highlights(pieces))
 
 
 def without_missing_links(
@@ -153,7 +155,7 @@ def without_missing_links(
     def whole(page: Page) -> Page:
         missing = kept.same(tuple(each for each in kept.once(_targets, page) if each not in known))
         parts = (without_missing_links, page, missing)
-        return kept.made_from(parts, lambda: _without(missing, page)) if missing else page
+        return kept.made_from(parts, lambda: _without_links_to(missing, page)) if missing else page
 
     return tuple(whole(page) if page.id in ships else page for page in pages)
 
@@ -163,7 +165,7 @@ def _targets(page: Page) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found["target"] for found in LINK.finditer(page.body)))
 
 
-def _without(missing: tuple[str, ...], page: Page) -> Page:
+def _without_links_to(missing: tuple[str, ...], page: Page) -> Page:
     """A page of which links to some others are their words alone."""
 
     def left(found: re.Match[str]) -> str:

@@ -74,11 +74,14 @@ def _without_page(sections: tuple[Section, ...]) -> tuple[Section, ...]:
 def compared(before: Mapping[str, Content], now: Mapping[str, Content]) -> tuple[ChangedPage, ...]:
     """What differs between two editions of a guide, by the ids of their pages; in their order."""
     both = {**now, **{page: each for page, each in before.items() if page not in now}}
-    found = ((page, each, _how(before.get(page), now.get(page))) for page, each in both.items())
+    found = (
+        (page, each, _how_it_changed(before.get(page), now.get(page)))
+        for page, each in both.items()
+    )
     return tuple(ChangedPage(page, each.title, how) for page, each, how in found if how)
 
 
-def _how(before: Content | None, now: Content | None) -> How | None:
+def _how_it_changed(before: Content | None, now: Content | None) -> How | None:
     if before is None:
         return "new"
     if now is None:

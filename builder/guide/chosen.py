@@ -38,13 +38,13 @@ def about_of(
         traced.alike,
         traced.drawn_alike,
     )
-    while asking := dict(_asking(about, renderer)):
-        findings.extend(map(_left_out, asking.values()))
+    while asking := dict(_articles_that_ask(about, renderer)):
+        findings.extend(map(_finding_of_left_out, asking.values()))
         about = replace(about, selection=about.selection.without(asking))
     return about
 
 
-def _asking(about: About, renderer: Renderer) -> Iterator[tuple[str, Finding]]:
+def _articles_that_ask(about: About, renderer: Renderer) -> Iterator[tuple[str, Finding]]:
     """The articles that ship and ask for what this home has not, with what they ask for."""
     for article in about.selection.articles:
         found = (
@@ -54,7 +54,7 @@ def _asking(about: About, renderer: Renderer) -> Iterator[tuple[str, Finding]]:
             yield article.id, found
 
 
-def _left_out(found: Finding) -> Finding:
+def _finding_of_left_out(found: Finding) -> Finding:
     return replace(
         found,
         wrong=f"{found.wrong} The guide goes without this article, which ships.",

@@ -114,7 +114,7 @@ def _filters(budget: Budget) -> dict[str, Callable[..., Any]]:
     return {
         **{name: made(FILTERS[name]) for name in _TAKEN},
         "format": made(_formatted),
-        "join": made(_joined),
+        "join": made(_join_filter),
         "replace": made(_replaced),
         "round": made(rounded),
         "string": made(_text),
@@ -136,7 +136,9 @@ def _few(items: Iterable[Any]) -> list[Any]:
 
 
 @pass_eval_context
-def _joined(context: Any, items: Iterable[Any], between: Any = "", attribute: None = None) -> Any:
+def _join_filter(
+    context: Any, items: Iterable[Any], between: Any = "", attribute: None = None
+) -> Any:
     if attribute is not None:
         raise SecurityError("'join' has no attribute here: use '| map(attribute=…) | join'")
     parts = [_text_alone(each) for each in _few(items)]

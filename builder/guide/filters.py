@@ -47,13 +47,13 @@ def text_of(value: Any) -> str:
         return str(value)  # It says what is missing.
     if isinstance(value, int | float | date):
         return str(value)
-    raise UnprintableError(f"{_what(value)}\n{_RIGHT}")
+    raise UnprintableError(f"{_what_it_is(value)}\n{_RIGHT}")
 
 
 _RIGHT = "Print one of its values; '| words' prints a list of texts."
 
 
-def _what(value: Any) -> str:
+def _what_it_is(value: Any) -> str:
     if isinstance(value, View):
         return f"'{value.names}' is a whole record, and cannot be printed."
     if isinstance(value, list | tuple | Mapping):
@@ -75,7 +75,7 @@ def article_filters(
         **{name: made(_of_text(FILTERS[name])) for name in _OF_TEXTS},
         "lower": made(lambda value: lowered(text_of(value))),
         "format": made(_formatted),
-        "join": made(_joined),
+        "join": made(_join_filter),
         "replace": made(_replaced),
         "round": made(rounded),
         "string": made(text_of),
@@ -111,7 +111,7 @@ def _few(items: Iterable[Any]) -> Iterator[Any]:
         yield item
 
 
-def _joined(items: Iterable[Any], between: Any = "", attribute: None = None) -> Any:
+def _join_filter(items: Iterable[Any], between: Any = "", attribute: None = None) -> Any:
     if attribute is not None:
         raise SecurityError("'join' has no attribute here: use '| map(attribute=…) | join'")
     parts, size, comma = list[str](), 0, text_of(between)

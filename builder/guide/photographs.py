@@ -18,10 +18,12 @@ SizeOf = Callable[[str], Size | None]
 
 def names_of(piece: Equipment) -> tuple[str, ...]:
     """The names that the photographs of a piece have in a guide, without what their form adds."""
-    return tuple(dict.fromkeys(_name_of_file(photo, ring) for photo, ring in _of(piece)))
+    return tuple(
+        dict.fromkeys(_name_of_file(photo, ring) for photo, ring in _photographs_with_rings(piece))
+    )
 
 
-def _of(piece: Equipment) -> Iterator[tuple[str, Ring | None]]:
+def _photographs_with_rings(piece: Equipment) -> Iterator[tuple[str, Ring | None]]:
     """The photographs of a piece, each with its ring: first the only one, where that is all it has."""
     if piece.photo:
         yield piece.photo, None
@@ -32,7 +34,9 @@ def _of(piece: Equipment) -> Iterator[tuple[str, Ring | None]]:
 def photographs_of(home: Home, size_of: SizeOf) -> Iterator[Photograph]:
     """The photographs that pieces and rooms of a home show, each once, by name."""
     of_rooms = {room.photo: None for room in home.rooms.values() if room.photo}
-    of_pieces = {each for piece in home.equipment.values() for each in _of(piece)}
+    of_pieces = {
+        each for piece in home.equipment.values() for each in _photographs_with_rings(piece)
+    }
     shown = {_name_of_file(*each): each for each in (*of_pieces, *of_rooms.items())}
     for name, (photo, ring) in sorted(shown.items()):
         found = home.photos[photo]

@@ -111,7 +111,7 @@ def _piece(
         kind=equipment.kind,
         kind_name=kind.name,
         system=kind.system,
-        what=_what(equipment, kind, language),
+        what=_what_for(equipment, kind, language),
         room_id=equipment.room,
         room=home.rooms[equipment.room].name,
         floor=floor_name(equipment.room, home),
@@ -151,7 +151,7 @@ _TURNS_OFF: Mapping[str, str] = {
 }
 
 
-def _what(equipment: Equipment, kind: Kind, language: Language) -> str:
+def _what_for(equipment: Equipment, kind: Kind, language: Language) -> str:
     """What a piece is for; one that shuts a supply off says what it shuts off, where that is said."""
     if kind.turns_off and equipment.serves:
         return language.say(_TURNS_OFF[kind.turns_off], what=inner(equipment.serves))

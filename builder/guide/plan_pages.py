@@ -15,7 +15,9 @@ def plan_page(about: About) -> Page | None:
     if not about.plans.drawn:
         return None
     sections = (about.section("systems"), about.section("rooms"))
-    drawn = about.kept.made_from((plan_page, about.plans, *sections), lambda: _drawn(about))
+    drawn = about.kept.made_from(
+        (plan_page, about.plans, *sections), lambda: _values_drawn_alike(about)
+    )
     return Page(
         id="page:plan",
         path="plan",
@@ -26,7 +28,7 @@ def plan_page(about: About) -> Page | None:
     )
 
 
-def _drawn(about: About) -> Values:
+def _values_drawn_alike(about: About) -> Values:
     """What homes share that are drawn alike, wherever north is."""
     return Values(
         {},

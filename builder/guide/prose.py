@@ -99,7 +99,7 @@ class Renderer:
             return Prose(None)
         self._budget.again()
         try:
-            text, chunks = _written(template, values)
+            text, chunks = _body_and_lines(template, values)
         except Exception as error:
             place = _place(error, article, template)
             return Prose(None, _finding(error, article, place, values))
@@ -140,7 +140,9 @@ class Renderer:
         return Template.from_code(self._environment, code, self._environment.make_globals(None))
 
 
-def _written(template: Template, values: Mapping[str, Any]) -> tuple[str, tuple[_Chunk, ...]]:
+def _body_and_lines(
+    template: Template, values: Mapping[str, Any]
+) -> tuple[str, tuple[_Chunk, ...]]:
     """A finished body, and which line of the template's code printed each part of it."""
     parts, chunks, size = list[str](), list[_Chunk](), 0
     writing = template.root_render_func(template.new_context(dict(values)))
@@ -185,7 +187,7 @@ def _finding(error: Exception, article: Article, place: Place, known: Iterable[s
     if isinstance(error, MissingValueError):
         wrong, _, right = str(error).partition("\n")
         if isinstance(error, UnknownNameError):
-            right = _meant(wrong, known) or right
+            right = _near_name(wrong, known) or right
         code = "article.unprintable" if isinstance(error, UnprintableError) else MISSING_VALUE
         return Finding(code, place, wrong, right, path=article.id)
     said = str(error).rstrip(".")
@@ -201,7 +203,7 @@ def _finding(error: Exception, article: Article, place: Place, known: Iterable[s
 _LESS = "Say it with fewer loops and shorter texts."
 
 
-def _meant(wrong: str, known: Iterable[str]) -> str | None:
+def _near_name(wrong: str, known: Iterable[str]) -> str | None:
     """What a name that nobody knows was meant to be, if one is close to it."""
     named = _NAMED.search(wrong)
     close = near_miss(named[1], known) if named else None

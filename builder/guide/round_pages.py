@@ -86,7 +86,7 @@ def round_pages(script: Script | None, about: About) -> tuple[Page, ...]:
     if not stops:
         return ()
     parts = (round_pages, stops, about.pieces, about.plans, about.walls, *about.by_title)
-    return about.kept.made_from(parts, lambda: (_first(stops, about), *_pages(stops, about)))
+    return about.kept.made_from(parts, lambda: (_first_page(stops, about), *_pages(stops, about)))
 
 
 def stops_of(script: Script, about: About) -> tuple[Stop, ...]:
@@ -109,7 +109,7 @@ def stop_of(pages: tuple[Page, ...], piece: str) -> Page | None:
     return next((page for page in pages if piece in page.values.get("met_here", ())), None)
 
 
-def _first(stops: tuple[Stop, ...], about: About) -> Page:
+def _first_page(stops: tuple[Stop, ...], about: About) -> Page:
     return Page(
         id=ROUND,
         path="round",
@@ -153,7 +153,7 @@ def _page(
     beside: tuple[Stop | None, Stop | None],
     about: About,
 ) -> Page:
-    drawn = cache(lambda: _drawn(stop, stops, about))
+    drawn = cache(lambda: _drawn_stop(stop, stops, about))
     before, after = beside
     return Page(
         id=f"stop:{stop.id}",
@@ -204,7 +204,7 @@ def _piece_id(thing: Thing) -> str:
     return thing.id.removeprefix(_EQUIPMENT) if thing.id.startswith(_EQUIPMENT) else ""
 
 
-def _drawn(stop: Stop, stops: tuple[Stop, ...], about: About) -> Drawn:
+def _drawn_stop(stop: Stop, stops: tuple[Stop, ...], about: About) -> Drawn:
     """Wall by wall, what is on it; then what is on none. Each thing has one number, on its wall or
     else on the plan."""
     pieces = {piece.id: piece for piece in about.pieces}
@@ -309,7 +309,7 @@ def _item(item: Item, found: _Found) -> RoundItem:
         say=item.owner_reads or "",
         tries=item.owner_tries or "",
         read=Link(article.front.title, f"article:{article.id}") if article else None,
-        met=_met(item, found.stops),
+        met=_stop_shown_before(item, found.stops),
     )
 
 
@@ -331,7 +331,7 @@ def _thing(thing: Thing, found: _Found) -> RoundThing:
     )
 
 
-def _met(item: Item, stops: tuple[Stop, ...]) -> Link | None:
+def _stop_shown_before(item: Item, stops: tuple[Stop, ...]) -> Link | None:
     """The stop at which one of the same sort was shown in full."""
     if item.as_at is None:
         return None

@@ -64,7 +64,11 @@ def sticker_page(about: About, guide: Guide, record: StickerRecord) -> StickerPa
     piece = next((each for each in about.pieces if each.id == record.equipment), None)
     if record.void:
         return _void(about, record)
-    return _gone(about, guide, record) if piece is None else _here(about, guide, record, piece)
+    return (
+        _page_of_gone(about, guide, record)
+        if piece is None
+        else _page_of_piece(about, guide, record, piece)
+    )
 
 
 def _void(about: About, record: StickerRecord) -> StickerPage:
@@ -83,7 +87,7 @@ def _void(about: About, record: StickerRecord) -> StickerPage:
     )
 
 
-def _gone(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
+def _page_of_gone(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
     kind = about.home.kinds.get(record.kind)
     name = kind.name if kind else about.say("What this sticker was for")
     return StickerPage(
@@ -99,11 +103,11 @@ def _gone(about: About, guide: Guide, record: StickerRecord) -> StickerPage:
         actions=(),
         caution=None,
         calls=_calls(about, whole=True),
-        links=tuple(_known(guide, [Link(about.say("In an emergency"), "page:emergency"), Link(about.say("Your guide"), "page:home")])),
+        links=tuple(_links_there(guide, [Link(about.say("In an emergency"), "page:emergency"), Link(about.say("Your guide"), "page:home")])),
     )  # fmt: skip
 
 
-def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> StickerPage:
+def _page_of_piece(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> StickerPage:
     articles = tuple(articles_for(piece, about))
     photographs = by_name(guide.photographs)
     stop = stop_of(guide.pages, piece.id)
@@ -138,7 +142,7 @@ def _here(about: About, guide: Guide, record: StickerRecord, piece: Piece) -> St
         actions=actions_of(piece, about),
         caution=piece.caution,
         calls=tuple(_calls_for(about, piece)),
-        links=tuple(_known(guide, wanted)),
+        links=tuple(_links_there(guide, wanted)),
         plan=next(iter(about.plans.highlights((piece,))), None),
         wall=about.walls.view(about.home.equipment[piece.id]),
         photographs=tuple(photographs[name] for name in piece.photos if name in photographs),
@@ -184,7 +188,7 @@ def _calls(about: About, *, whole: bool) -> tuple[StickerCall, ...]:
     """The emergency numbers, and then who mends faults."""
     care = about.contact("customer-care")
     contacts = [*(urgent_contacts(about) if whole else ()), *([care] if care else [])]
-    return tuple(_called(contacts))
+    return tuple(_calls_of(contacts))
 
 
 def _calls_for(about: About, piece: Piece) -> Iterator[StickerCall]:
@@ -204,16 +208,16 @@ def _calls_for(about: About, piece: Piece) -> Iterator[StickerCall]:
         supply,
     )
     found = (about.contact(role) for role in (*roles, network, last))
-    yield from _called({each["id"]: each for each in found if each}.values())
+    yield from _calls_of({each["id"]: each for each in found if each}.values())
 
 
-def _called(contacts: Iterable[dict[str, Any]]) -> Iterator[StickerCall]:
+def _calls_of(contacts: Iterable[dict[str, Any]]) -> Iterator[StickerCall]:
     for each in contacts:
         if each["telephone"]:
             yield StickerCall(each["name"], each["telephone"], each["call_for"])
 
 
-def _known(guide: Guide, links: list[Link]) -> Iterator[Link]:
+def _links_there(guide: Guide, links: list[Link]) -> Iterator[Link]:
     for link in links:
         page = guide.page(link.target.partition("#")[0])
         if page is not None:

@@ -57,7 +57,7 @@ def symptom_pages(
         for name, each in symptoms.items()
         if about.applies(each)
     }
-    known = _known(about, schedule)
+    known = _what_steps_read(about, schedule)
     pages = tuple(_page(name, each, about, schedule, known) for name, each in applying.items())
     return (_list(applying, about), *pages) if pages else ()
 
@@ -88,7 +88,7 @@ def _link(name: str, symptom: Symptom) -> Link:
     return Link(symptom.title, f"symptom:{name}")
 
 
-def _known(about: About, schedule: Schedule) -> tuple[object, ...]:
+def _what_steps_read(about: About, schedule: Schedule) -> tuple[object, ...]:
     """All that the steps of symptoms are made from in a home, besides what applies there: the very same
     parts for all homes in which it is the same."""
     titles = tuple((each.id, each.front.title) for each in about.selection.articles)
@@ -112,7 +112,9 @@ def _page(
         values={
             **shown,
             "urgent": symptom.urgent,
-            "whom": tuple((matter, _who(matter, schedule)) for matter in shown["matters"]),
+            "whom": tuple(
+                (matter, _answering_periods(matter, schedule)) for matter in shown["matters"]
+            ),
             "reviewed": symptom.reviewed,
         },
         called=symptom.words,
@@ -145,12 +147,12 @@ def _steps(symptom: Symptom, about: About, schedule: Schedule) -> Iterator[Shown
         if name in seen:
             continue
         seen.add(name)
-        step = _shown(name, via, symptom.steps[name], about, schedule)
+        step = _shown_step(name, via, symptom.steps[name], about, schedule)
         yield step
         waiting += [(to, say) for say, to in step.answers]
 
 
-def _shown(name: str, via: str, step: Step, about: About, schedule: Schedule) -> ShownStep:
+def _shown_step(name: str, via: str, step: Step, about: About, schedule: Schedule) -> ShownStep:
     also = [line for each in step.also.values() if about.applies(each) for line in each.do]
     articles = {article.id: article for article in about.selection.articles}
     read = tuple(Link(articles[each].front.title, f"article:{each}") for each in step.read if each in articles)  # fmt: skip
@@ -165,7 +167,9 @@ def _shown(name: str, via: str, step: Step, about: About, schedule: Schedule) ->
         pieces=tuple(_pieces(step, about)),
         read=read,
         call=instead or about.contact(step.call),
-        matter=step.matter if step.matter and not instead and _who(step.matter, schedule) else None,
+        matter=step.matter
+        if step.matter and not instead and _answering_periods(step.matter, schedule)
+        else None,
         within=about.language.text(WITHIN[step.within]) if step.within else "",
     )
 
@@ -190,7 +194,7 @@ def _other_call(step: Step, about: About) -> Mapping[str, Any] | None:
     return next((each for each in found if each), None)
 
 
-def _who(matter: str, schedule: Schedule) -> tuple[Period, ...]:
+def _answering_periods(matter: str, schedule: Schedule) -> tuple[Period, ...]:
     """Who puts a matter right, and when; nobody where that differs from thing to thing."""
     of_it = f"{matter}."
     lines = [each for each in schedule.clock if each.id == matter or each.id.startswith(of_it)]

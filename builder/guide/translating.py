@@ -69,9 +69,12 @@ class Translating:
     ) -> OtherGuide:
         """The guide of a home. Articles of this language that cannot be filled in go to ``findings``."""
         language, kept = self._said.language, traced.kept.once(_memo_of, self._said.language)
-        spoken, found = self._about(in_language(traced, language, kept), about), Findings()
+        spoken, found = (
+            self._about_in_language(in_language(traced, language, kept), about),
+            Findings(),
+        )
         made = compose(first.reference, spoken, self._renderer, found, self._library)
-        findings.extend(self._own(found))
+        findings.extend(self._own_findings(found))
         pages = tuple(self._pages(made, first, kept))
         unsaid = frozenset(self._unsaid(spoken, pages))
         return OtherGuide(spoken, replace(made, pages=pages, unsaid=unsaid))
@@ -97,8 +100,10 @@ class Translating:
             said = texts_of(section, Home.model_fields[name].rebuild_annotation())
             yield from (text for text in said if _is_told(text) and not says(text))
 
-    def _about(self, traced: TracedHome, about: About) -> About:
-        selection = self._worded(choose(self._articles, traced.home, traced.kept), about)
+    def _about_in_language(self, traced: TracedHome, about: About) -> About:
+        selection = self._selection_in_words(
+            choose(self._articles, traced.home, traced.kept), about
+        )
         gone = {each.id for each in selection.articles} - set(about.chosen)
         return About(
             traced.home,
@@ -110,7 +115,7 @@ class Translating:
             about,
         )
 
-    def _worded(self, selection: Selection, first: About) -> Selection:
+    def _selection_in_words(self, selection: Selection, first: About) -> Selection:
         """A selection in which what stays in the first language has the words of that alone."""
         ours = {each.article.id: each.article for each in first.selection.choices}
         return Selection(
@@ -122,7 +127,7 @@ class Translating:
             )
         )
 
-    def _own(self, found: Iterable[Finding]) -> Iterator[Finding]:
+    def _own_findings(self, found: Iterable[Finding]) -> Iterator[Finding]:
         """What is wrong in this language's own texts: all else is found in the first."""
         files = {each.file for each in self._said.articles.values()}
         return (each for each in found if each.place.file in files)
@@ -132,7 +137,7 @@ class Translating:
         for page in made.pages:
             said = self._said.has(page.id) or page.id not in plainly
             shown = page if said else plainly[page.id]
-            yield kept.once(_moved, shown, self._said.language, *kept.same((said,)))
+            yield kept.once(_moved_page, shown, self._said.language, *kept.same((said,)))
 
 
 _WORD = re.compile(r"(?<!\S)[a-z]{2}")
@@ -194,7 +199,7 @@ def _no_catalogue(code: str, traced: TracedHome, known: Iterable[str]) -> Findin
     )
 
 
-def _moved(page: Page, language: Language, said: bool) -> Page:  # noqa: FBT001 - asked through a memo
+def _moved_page(page: Page, language: Language, said: bool) -> Page:  # noqa: FBT001 - asked through a memo
     """A page at its place in the folder of a language."""
     path = f"{language.code}/{page.path}".rstrip("/")
     return replace(page, path=path, language="" if said else FIRST_CODE)

@@ -188,22 +188,22 @@ def _broken(home: Home, merged: Merged, address: Address, value: str, section: s
 
 def positioned(home: Home, kept: Memo) -> Home:
     """The home, with each unplaced piece at the position that its house type keeps for it."""
-    placed = kept.once(_placed, home.equipment, home.positions)
+    placed = kept.once(_equipment_in_place, home.equipment, home.positions)
     return home.model_copy(update={"equipment": placed})
 
 
-def _placed(
+def _equipment_in_place(
     equipment: Mapping[str, Equipment], positions: Mapping[str, Position]
 ) -> Mapping[str, Equipment]:
     return frozendict(
         {
-            name: _at(piece, positions[name]) if name in positions else piece
+            name: _piece_in_place(piece, positions[name]) if name in positions else piece
             for name, piece in equipment.items()
         }
     )
 
 
-def _at(piece: Equipment, position: Position) -> Equipment:
+def _piece_in_place(piece: Equipment, position: Position) -> Equipment:
     if piece.at is not None:
         return piece
     height = position.height if piece.height is None else piece.height

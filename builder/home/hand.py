@@ -24,7 +24,8 @@ def turned(home: Home, kept: Memo | None = None) -> Home:
     kept = kept or Memo()
     opposite = home.plot.hand == "opposite"
     worded = {
-        name: kept.once(_worded, section, opposite) for name, section in entries_of(home).items()
+        name: kept.once(_spoken_records, section, opposite)
+        for name, section in entries_of(home).items()
     }
     if opposite:
         twice_middle = kept.once(_twice_the_middle, home.rooms)
@@ -50,14 +51,14 @@ def _twice_the_middle(rooms: Mapping[str, Room]) -> float:
     return min(across) + max(across) if across else 0.0
 
 
-def _worded(value: Any, mirrored: bool) -> Any:  # noqa: FBT001 - asked through ``Memo.once``
+def _spoken_records(value: Any, mirrored: bool) -> Any:  # noqa: FBT001 - asked through ``Memo.once``
     """The records with the markers of their place texts spoken: the very same where there is none."""
     if isinstance(value, Mapping):
-        changes = _changed(value, mirrored)
+        changes = _changed_entries(value, mirrored)
         return type(value)({**value, **changes}) if changes else value  # type: ignore[call-arg]
     if not isinstance(value, BaseModel):
         return value
-    changes = _changed(entries_of(value), mirrored)
+    changes = _changed_entries(entries_of(value), mirrored)
     for name in _place_texts(type(value)):
         text = getattr(value, name)
         if isinstance(text, str) and "{" in text:
@@ -65,12 +66,12 @@ def _worded(value: Any, mirrored: bool) -> Any:  # noqa: FBT001 - asked through 
     return value.model_copy(update=changes) if changes else value
 
 
-def _changed(entries: Mapping[str, Any], mirrored: bool) -> dict[str, Any]:  # noqa: FBT001
+def _changed_entries(entries: Mapping[str, Any], mirrored: bool) -> dict[str, Any]:  # noqa: FBT001
     """Those of the entries that are others once they are spoken."""
     return {
         name: said
         for name, each in entries.items()
-        if not isinstance(each, PLAIN) and (said := _worded(each, mirrored)) is not each
+        if not isinstance(each, PLAIN) and (said := _spoken_records(each, mirrored)) is not each
     }
 
 
@@ -101,7 +102,7 @@ def _doors(doors: Mapping[str, Door], twice_middle: float) -> Mapping[str, Door]
     })  # fmt: skip
 
 
-def _placed(things: Mapping[str, Any], twice_middle: float) -> Mapping[str, Any]:
+def _mirrored_things(things: Mapping[str, Any], twice_middle: float) -> Mapping[str, Any]:
     """Windows and equipment, which stand somewhere and have no hand of their own."""
     return _each_changed(things, lambda thing: {"at": _across(thing.at, twice_middle)})
 
@@ -119,7 +120,7 @@ def _fittings(fittings: Mapping[str, Fitting], twice_middle: float) -> Mapping[s
 
 
 _MIRRORED: Mapping[str, Callable[[Any, float], Any]] = {
-    "rooms": _rooms, "doors": _doors, "windows": _placed, "equipment": _placed,
+    "rooms": _rooms, "doors": _doors, "windows": _mirrored_things, "equipment": _mirrored_things,
     "stairs": _stairs, "fittings": _fittings,
 }  # fmt: skip
 """How each section that has a hand becomes its mirror image about a line."""

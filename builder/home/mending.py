@@ -91,7 +91,7 @@ class _Guess:
         address = address_of(details)
         if details["type"] == "missing" or not self._mend:
             return self._take_out(address)
-        return self._cut(address)
+        return self._cut_out(address)
 
     def _unknown(self, address: Address, value: str, section: str, home: Home) -> bool:
         """Put in the id that was meant, or take out the record that names what is not there."""
@@ -101,22 +101,22 @@ class _Guess:
             meant = meant or next(iter(known), None)
         if not self._mend or meant is None:
             return self._take_out(address)
-        return self._at(address, lambda holder, step: holder.__setitem__(step, meant))
+        return self._change_at(address, lambda holder, step: holder.__setitem__(step, meant))
 
     def _take_out(self, address: Address) -> bool:
         """Take out the innermost record that an address leads into; in one without an id, the value."""
         record = _record_of(address)
-        if record and self._at(record, lambda holder, step: holder.__delitem__(step)):
+        if record and self._change_at(record, lambda holder, step: holder.__delitem__(step)):
             self.taken.add(record)
             return True
-        return self._cut(address) or (len(address) > 1 and self._cut(address[:-1]))
+        return self._cut_out(address) or (len(address) > 1 and self._cut_out(address[:-1]))
 
-    def _cut(self, address: Address) -> bool:
+    def _cut_out(self, address: Address) -> bool:
         """Take out one value, or the whole list that it stands in."""
         end = next((index for index, step in enumerate(address) if isinstance(step, int)), None)
-        return self._at(address[:end], lambda holder, step: holder.__delitem__(step))
+        return self._change_at(address[:end], lambda holder, step: holder.__delitem__(step))
 
-    def _at(self, address: Address, change: Callable[[Any, Any], None]) -> bool:
+    def _change_at(self, address: Address, change: Callable[[Any, Any], None]) -> bool:
         """Change what stands at an address; not where nothing does."""
         here: Any = self._data
         for step in address[:-1]:

@@ -22,7 +22,7 @@ def holder_of(role: str, contacts: Mapping[str, Contact]) -> str | None:
 def with_supplies(home: Home, kept: Memo) -> Home:
     """The home in which whoever a supply names has the role of that supply, if nobody has it yet."""
     named = kept.same(tuple(_named_by_supplies(home)))
-    contacts = kept.once(_given, home.contacts, named)
+    contacts = kept.once(_contacts_with_roles, home.contacts, named)
     return home if contacts is home.contacts else home.model_copy(update={"contacts": contacts})
 
 
@@ -40,7 +40,9 @@ def _named_by_supplies(home: Home) -> Iterator[tuple[str, str]]:
         yield "heat-operator", home.heat_network.operator
 
 
-def _given(contacts: ById[Contact], named: tuple[tuple[str, str], ...]) -> ById[Contact]:
+def _contacts_with_roles(
+    contacts: ById[Contact], named: tuple[tuple[str, str], ...]
+) -> ById[Contact]:
     changed = dict(contacts)
     for role, name in named:
         if name in changed and holder_of(role, changed) is None:

@@ -119,15 +119,15 @@ class Survey:
         """The kinds that a piece of equipment, a kind or a kind's id counts as, its own among them."""
         if isinstance(piece, Kind):
             return frozenset(piece.counts_as)
-        return self._work[piece.kind if isinstance(piece, Equipment) else piece]
+        return self._work_by_kind[piece.kind if isinstance(piece, Equipment) else piece]
 
     @cached_property
-    def _work(self) -> Mapping[str, frozenset[str]]:
+    def _work_by_kind(self) -> Mapping[str, frozenset[str]]:
         return self.kept.once(_work_of, self.home.kinds)
 
     def pieces(self, *kinds: str, room: str | None = None) -> Iterator[tuple[str, Equipment]]:
         """The equipment that does the work of one of these kinds, in one room or in all."""
-        work = self._work
+        work = self._work_by_kind
         for name, piece in self.home.equipment.items():
             if not work[piece.kind].isdisjoint(kinds) and room in (None, piece.room):
                 yield name, piece
@@ -203,7 +203,7 @@ class Gap:
 def gaps(outlines: Mapping[str, Polygon]) -> Iterator[Gap]:
     """The enclosed holes between these rooms, and what parts two that stand a wall apart."""
     whole = unary_union(list(outlines.values()))
-    closed = unary_union([_filled(each) for each in _polygons(whole)])
+    closed = unary_union([_without_holes(each) for each in _polygons(whole)])
     half = WALL / 2 + _SKIN
     drawn_together = closed.buffer(half, join_style="mitre").buffer(-half, join_style="mitre")
     for piece in _polygons(unary_union([closed, drawn_together]).difference(whole)):
@@ -217,7 +217,7 @@ def _along(piece: Polygon, room: Polygon) -> bool:
     return piece.boundary.intersection(room.buffer(_SKIN)).length > 10 * _SKIN
 
 
-def _filled(polygon: Polygon) -> Polygon:
+def _without_holes(polygon: Polygon) -> Polygon:
     return Polygon(polygon.exterior)
 
 

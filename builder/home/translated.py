@@ -70,7 +70,10 @@ def replaced(value: Any, annotation: Any, say: Say) -> Any:
 
 def _record(value: BaseModel, say: Say) -> BaseModel:
     entries = entries_of(value)
-    made = {name: replaced(entries[name], each, say) for name, each in _worded(type(value)).items()}
+    made = {
+        name: replaced(entries[name], each, say)
+        for name, each in _fields_with_texts(type(value)).items()
+    }
     changed = {name: each for name, each in made.items() if each is not entries[name]}
     return value.model_copy(update=changed) if changed else value
 
@@ -88,7 +91,7 @@ def texts_of(value: Any, annotation: Any) -> Iterator[str]:
 
 
 @cache
-def _worded(record: type[BaseModel]) -> Mapping[str, Any]:
+def _fields_with_texts(record: type[BaseModel]) -> Mapping[str, Any]:
     """The types of a record's fields in which texts can stand and are published."""
     return {
         name: info.rebuild_annotation()

@@ -41,7 +41,7 @@ class Ways:
             reached[name] + length for name, length in self._seen_from(end) if name in reached
         ]
         if room == end[0] and room in self.outlines:
-            straight = self._straight(room, self._placed(start), self._placed(end))
+            straight = self._straight(room, self._spot_of(start), self._spot_of(end))
             through += [] if straight is None else [straight]
         return min(through, default=math.inf)
 
@@ -102,7 +102,7 @@ class Ways:
         near = edge.interpolate(edge.project(Point(spot)))
         return near.x, near.y
 
-    def _placed(self, place: tuple[str, Spot]) -> Spot:
+    def _spot_of(self, place: tuple[str, Spot]) -> Spot:
         """Where a way begins or ends: the spot itself, or the nearest of its room's outline."""
         if place not in self._spots:
             room, spot = place
@@ -120,14 +120,14 @@ class Ways:
 
     def _seen_from(self, place: tuple[str, Spot]) -> tuple[tuple[str, float], ...]:
         """The doors and corners of its room in a straight line from a spot; worked out once."""
-        if place not in self._seen:
-            room, spot = place[0], self._placed(place)
-            self._seen[place] = tuple(
+        if place not in self._ways_seen:
+            room, spot = place[0], self._spot_of(place)
+            self._ways_seen[place] = tuple(
                 (name, length)
                 for name, fixed in self._fixed.get(room, ())
                 if (length := self._straight(room, spot, fixed)) is not None
             )
-        return self._seen[place]
+        return self._ways_seen[place]
 
     @cached_property
     def _spots(self) -> dict[tuple[str, Spot], Spot]:
@@ -138,7 +138,7 @@ class Ways:
         return {}
 
     @cached_property
-    def _seen(self) -> dict[tuple[str, Spot], tuple[tuple[str, float], ...]]:
+    def _ways_seen(self) -> dict[tuple[str, Spot], tuple[tuple[str, float], ...]]:
         return {}
 
     def _straight(self, room: str, one: Spot, other: Spot) -> float | None:

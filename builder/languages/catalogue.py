@@ -62,10 +62,10 @@ def read_catalogue(text: str, file: str, code: str) -> tuple[ReadCatalogue | Non
         line = getattr(error, "lineno", 0) + 1  # It counts from 0.
         said = str(error).rpartition(" on ")[0] or str(error)
         return None, [_unreadable(Place(file, line), said)]
-    found = [_wrong(each, catalogue, file) for each in _finished(catalogue)]
+    found = [_checked_message(each, catalogue, file) for each in _finished(catalogue)]
     wrong = {id(message) for message, finding in found if finding}
     texts = {
-        _ours(each): _forms(each) for each in _finished(catalogue) if id(each) not in wrong
+        _ours(each): _forms_of(each) for each in _finished(catalogue) if id(each) not in wrong
     }  # fmt: skip
     read = _READ_BY.search(catalogue.header_comment)
     lacking = sum(1 for each in catalogue if each.id) - len(texts)
@@ -86,7 +86,7 @@ class _OfFewForms(Catalog):
 
 def _plural(catalogue: Catalog) -> Callable[[int], int] | None:
     """Which form a number takes. ValueError where its choice is none of those forms, or no choice at all."""
-    if all(len(_forms(each)) == 1 for each in catalogue):
+    if all(len(_forms_of(each)) == 1 for each in catalogue):
         return None
     chosen = str(catalogue.plural_expr)
     if not _PLURAL.fullmatch(chosen):
@@ -103,7 +103,7 @@ def _plural(catalogue: Catalog) -> Callable[[int], int] | None:
 def _finished(catalogue: Catalog) -> Iterator[Message]:
     """The messages that have a finished text."""
     for message in catalogue:
-        if message.id and not message.fuzzy and all(map(str.strip, _forms(message))):
+        if message.id and not message.fuzzy and all(map(str.strip, _forms_of(message))):
             yield message
 
 
@@ -111,30 +111,32 @@ def _ours(message: Message) -> str:
     return message.id if isinstance(message.id, str) else message.id[0]
 
 
-def _forms(message: Message) -> tuple[str, ...]:
+def _forms_of(message: Message) -> tuple[str, ...]:
     return (message.string,) if isinstance(message.string, str) else tuple(message.string or ())
 
 
-def _wrong(message: Message, catalogue: Catalog, file: str) -> tuple[Message, Finding | None]:
+def _checked_message(
+    message: Message, catalogue: Catalog, file: str
+) -> tuple[Message, Finding | None]:
     """What is wrong with a message: other values or other marks than ours has."""
     place = Place(file, message.lineno or 1)
     for error in message.check(catalogue):
         right = "Write the values of the first language, such as %(day)s, with the same names."
         return message, Finding("language.values", place, f"'{_ours(message)}': {error}.", right)
-    if not all(_takes_the_same(message, text) for text in _forms(message)):
+    if not all(_takes_the_same(message, text) for text in _forms_of(message)):
         wrong = f"'{_ours(message)}' has other values in its translation, or a '%' that is none."
         right = "Write the values of the first language with the same names, and no other '%'."
         return message, Finding("language.values", place, wrong, right)
-    if any(_markers_in(text) != _markers_in(_ours(message)) for text in _forms(message)):
+    if any(_markers_in(text) != _markers_in(_ours(message)) for text in _forms_of(message)):
         named = " ".join(_markers_in(_ours(message)))
         wrong = f"'{_ours(message)}' names others in braces in its translation."
         right = f"Write these, each as it stands: {named}." if named else "Write no braces in it."
         return message, Finding("language.values", place, wrong, right)
-    if any(set(_BREAKS.findall(text)) - set(_ours(message)) for text in _forms(message)):
+    if any(set(_BREAKS.findall(text)) - set(_ours(message)) for text in _forms_of(message)):
         wrong = f"'{_ours(message)}' has a line break or a tab in its translation."
         return message, Finding("language.line", place, wrong, "Write it as one line.")
     ours = sorted(_TAG.findall(_ours(message)))
-    for text in _forms(message):
+    for text in _forms_of(message):
         if sorted(_TAG.findall(text)) != ours:
             wrong = f"'{_ours(message)}' has other marks in its translation."
             listed = " ".join(ours)

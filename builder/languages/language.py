@@ -89,7 +89,7 @@ class Language:
     @property
     def forms(self) -> Locale:
         """Its locale data."""
-        return _forms(self.locale or self.code)
+        return _locale_of(self.locale or self.code)
 
     @property
     def name(self) -> str:
@@ -203,13 +203,13 @@ class Language:
 
 
 @lru_cache
-def _forms(name: str) -> Locale:
+def _locale_of(name: str) -> Locale:
     return Locale.parse(name, sep="_" if "_" in name else "-")
 
 
 @lru_cache(maxsize=DAYS)
 def _day(locale: str, day: date) -> str:
-    return format_date(day, _DAY, locale=_forms(locale))
+    return format_date(day, _DAY, locale=_locale_of(locale))
 
 
 FIRST_CODE = "en"

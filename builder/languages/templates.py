@@ -29,18 +29,18 @@ def install_words(
 
     @pass_eval_context
     def said(context: EvalContext, message: str, /, **values: Any) -> str:
-        return _filled_in(context, _fit(language.text(message)), values, allowed)
+        return _filled_in(context, _fit_for_attribute(language.text(message)), values, allowed)
 
     @pass_eval_context
     def counted(context: EvalContext, one: str, several: str, count: int, /, **values: Any) -> str:
-        text = _fit(language.form_of(one, several, count))
+        text = _fit_for_attribute(language.form_of(one, several, count))
         return _filled_in(context, text, {"num": count, **values}, allowed)
 
     environment.newstyle_gettext = True  # type: ignore[attr-defined]
     environment.globals.update(_=said, gettext=said, ngettext=counted)
 
 
-def _fit(text: str) -> str:
+def _fit_for_attribute(text: str) -> str:
     """A text with no quotation mark that would end the attribute that it stands in; marks keep theirs."""
     if '"' not in text:
         return text

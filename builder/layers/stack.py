@@ -77,7 +77,7 @@ class Stacking:
 
     def merge(self, stack: Stack) -> Merged:
         """All layers of a plot merged, from the lowest."""
-        merged, found = self._shared(stack.shared)
+        merged, found = self._merged_shared(stack.shared)
         for finding in found:
             self.findings.add(finding.for_plots(stack.plot.reference))
         merging = Merging(self.findings, (stack.plot.reference,))
@@ -85,13 +85,13 @@ class Stacking:
             merged = merging.over(merged, layer)
         return replace(merged, kept=self.kept)
 
-    def _shared(self, layers: tuple[Layer, ...]) -> tuple[Merged, tuple[Finding, ...]]:
+    def _merged_shared(self, layers: tuple[Layer, ...]) -> tuple[Merged, tuple[Finding, ...]]:
         if not layers:
             return Merged(), ()
         key = tuple(layer.name for layer in layers)
         found = self._merged.get(key)
         if found is None:
-            below, earlier = self._shared(layers[:-1])
+            below, earlier = self._merged_shared(layers[:-1])
             findings = Findings()
             merged = Merging(findings, kept=self.kept).over(below, layers[-1])
             found = self._merged.keep(key, (merged, (*earlier, *findings)))

@@ -14,7 +14,7 @@ from builder.model.nation import NationId
 from builder.model.record import KindId, Record, Text
 
 
-def _listed(value: object) -> object:
+def _as_list(value: object) -> object:
     return [value] if isinstance(value, str) else value
 
 
@@ -26,13 +26,15 @@ _ONE_OR_LIST = WithJsonSchema(
         ]
     }
 )
-OneOrMore = Annotated[tuple[Text, ...], BeforeValidator(_listed), Field(min_length=1), _ONE_OR_LIST]
+OneOrMore = Annotated[
+    tuple[Text, ...], BeforeValidator(_as_list), Field(min_length=1), _ONE_OR_LIST
+]
 OneOrMoreKinds = Annotated[
-    tuple[KindId, ...], BeforeValidator(_listed), Field(min_length=1), _ONE_OR_LIST
+    tuple[KindId, ...], BeforeValidator(_as_list), Field(min_length=1), _ONE_OR_LIST
 ]
 
 OneOrMoreNations = Annotated[
-    tuple[NationId, ...], BeforeValidator(_listed), Field(min_length=1), _ONE_OR_LIST
+    tuple[NationId, ...], BeforeValidator(_as_list), Field(min_length=1), _ONE_OR_LIST
 ]
 
 

@@ -145,7 +145,7 @@ def unplaced_text(text: str) -> str:
     return text
 
 
-def _placed(text: str) -> str:
+def _checked_place(text: str) -> str:
     for marker in _MARKER.findall(text):
         if marker not in ("left", "right"):
             raise PydanticCustomError("place_marker", "unknown marker", {"marker": marker})
@@ -226,7 +226,7 @@ PlaceText = Annotated[
     str,
     Field(min_length=1, max_length=400),
     AfterValidator(plain_text),
-    AfterValidator(_placed),
+    AfterValidator(_checked_place),
     Placed(),
 ]
 Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]

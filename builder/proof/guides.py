@@ -79,14 +79,14 @@ class Reader:
         """Where all pages lead, each way once: most pages lead to the same."""
         return set().union(
             *(
-                self._leads(file, piece, judged)
+                self._led_from(file, piece, judged)
                 for file, read in pages.items()
                 for piece, judged in zip(guide.pieces[file], read, strict=True)
                 if judged.links
             )
         )
 
-    def _leads(self, file: str, piece: str, judged: Judged) -> frozenset[Led]:
+    def _led_from(self, file: str, piece: str, judged: Judged) -> frozenset[Led]:
         key = (file, piece)
         known = self._led.get(key)
         if known is None:

@@ -69,11 +69,11 @@ def _article_kept(name: str, source: ArticleSource, homes: Homes) -> ArticleKept
         pictures=_each_once(
             picture for traced in readers.values() for picture in _pictures(source, traced)
         ),
-        languages=(FIRST_LANGUAGE, *_others(name, homes)),
+        languages=(FIRST_LANGUAGE, *_other_languages(name, homes)),
     )
 
 
-def _others(name: str, homes: Homes) -> Iterator[str]:
+def _other_languages(name: str, homes: Homes) -> Iterator[str]:
     """The other languages that an article is in; one that guides do not show says why."""
     for code, language in homes.workspace.languages.items():
         for said in language.said:

@@ -97,11 +97,11 @@ def check_names(wanted: WantedPieces, workspace: Workspace, kinds: Iterable[str]
     for field, (thing, names) in known.items():
         name = getattr(wanted, field)
         if name is not None and name not in set(names):
-            hint = _like(name, sorted(names))
+            hint = _ids_like(name, sorted(names))
             raise UsageError(f"There is no {thing} '{name}' in this workspace.{hint}")
 
 
-def _like(name: str, names: Sequence[str]) -> str:
+def _ids_like(name: str, names: Sequence[str]) -> str:
     """The ids that hold the word that was asked for, else the nearest one."""
     close = [f"'{each}'" for each in names if name in each]
     close = close or [f"'{each}'" for each in (near_miss(name, names),) if each]

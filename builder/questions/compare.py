@@ -113,8 +113,8 @@ def _sides(old: list[str], new: list[str]) -> Iterator[Side]:
     for group in SequenceMatcher(None, old, new, autojunk=False).get_grouped_opcodes(_AROUND):
         for _, first, last, begin, end in group:
             for step in range(max(last - first, end - begin)):
-                yield Side(_at(old, first + step, last), _at(new, begin + step, end))
+                yield Side(_line_at(old, first + step, last), _line_at(new, begin + step, end))
 
 
-def _at(lines: list[str], index: int, end: int) -> str | None:
+def _line_at(lines: list[str], index: int, end: int) -> str | None:
     return lines[index] if index < end else None

@@ -93,10 +93,12 @@ def target_of(root: Path, named: str) -> OwnedTarget:
         return OwnedTarget(file, line)
     if Path(file).is_file():
         raise UsageError(f"'{file}' is outside the workspace '{root}'.")
-    raise UsageError(f"There is no file '{file}' in the workspace '{root}'.{_like(inside, file)}")
+    raise UsageError(
+        f"There is no file '{file}' in the workspace '{root}'.{_files_like(inside, file)}"
+    )
 
 
-def _like(root: Path, file: str) -> str:
+def _files_like(root: Path, file: str) -> str:
     known = [
         path.relative_to(root).as_posix()
         for folder in ("housetypes", "developments", "content", "site_templates")

@@ -106,7 +106,7 @@ def impact_of(
     )
     reading = reading_of(homes, with_lines(target, homes.workspace))
     reached = []
-    for group in _alike(homes, reading):
+    for group in _groups_alike(homes, reading):
         for plot in _of_group(group, reading, trying):
             reached.append(plot)
             done(plot.plot)
@@ -114,7 +114,7 @@ def impact_of(
     return Impact(reading, tuple(sorted(reached, key=lambda each: order[each.plot])))
 
 
-def _alike(homes: Homes, reading: Reading) -> list[list[ReadHome]]:
+def _groups_alike(homes: Homes, reading: Reading) -> list[list[ReadHome]]:
     """The plots that read the file, in groups that differ in values alone.
 
     Plots with departures, and the stickers of each, are their own.

@@ -36,10 +36,10 @@ def languages_kept(homes: Homes) -> Iterator[LanguageKept]:
         plots = tuple(
             name for name, each in homes.homes.items() if code in each.traced.home.languages
         )
-        yield _kept(code, source, plots)
+        yield _kept_of(code, source, plots)
 
 
-def _kept(code: str, source: LanguageSource, plots: tuple[str, ...]) -> LanguageKept:
+def _kept_of(code: str, source: LanguageSource, plots: tuple[str, ...]) -> LanguageKept:
     shown = sum(each.published for each in source.said)
     return LanguageKept(
         code,
@@ -67,7 +67,9 @@ def texts_to_say(homes: Homes, code: str) -> tuple[str, ...]:
     spoken = [
         each.traced.home for each in homes.homes.values() if code in each.traced.home.languages
     ]
-    found = {text for home in spoken for text in (*texts_of_home(home), *_shown(home, script))}
+    found = {
+        text for home in spoken for text in (*texts_of_home(home), *_shown_words(home, script))
+    }
     return tuple(sorted(text for text in found - said if is_words(text)))
 
 
@@ -81,7 +83,7 @@ def texts_of_home(home: Home) -> Iterator[str]:
                 yield value
 
 
-def _shown(home: Home, script: Script) -> Iterator[str]:
+def _shown_words(home: Home, script: Script) -> Iterator[str]:
     """What is shown of the things in a home, and said of them."""
     kinds = dict.fromkeys(each.kind for each in home.equipment.values())
     kinds |= {each.kind: None for zone in home.zones.values() for each in zone.emitters.values()}

@@ -23,7 +23,7 @@ Sections = Mapping[str, Sequence[str]]
 def other_value(annotation: Any, value: Any, sections: Sections) -> Any | None:
     """A value that fits and differs, or none where a type has no other one."""
     return next(
-        (each for each in _others(annotation, value, sections)
+        (each for each in _other_values(annotation, value, sections)
          if each != value and fits(annotation, each)), None,
     )  # fmt: skip
 
@@ -59,7 +59,7 @@ def is_choice(annotation: Any) -> bool:
     return bare(annotation) in (bool, int) or bool(allowed_values(annotation))
 
 
-def _others(annotation: Any, value: Any, sections: Sections) -> Iterator[Any]:
+def _other_values(annotation: Any, value: Any, sections: Sections) -> Iterator[Any]:
     if section := refers_to(annotation):
         yield from (each for each in sections.get(section, ()) if each != value)
     elif isinstance(value, bool):
@@ -104,4 +104,4 @@ def _item(annotation: Any, value: Any, sections: Sections) -> Any:
     if annotation is not None:
         other = other_value(annotation, value, sections)
         return value if other is None else other
-    return next(iter(_others(annotation, value, sections)), value)
+    return next(iter(_other_values(annotation, value, sections)), value)

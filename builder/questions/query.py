@@ -63,7 +63,7 @@ def read_query(text: str) -> Query:
     raise UsageError(
         f"The query cannot be read at column {at + 1}: {wrong}.\n"
         f"  {text[:at]}»{text[at:]}\n"
-        f"{_right(text, at, wrong)}"
+        f"{_what_fits_here(text, at, wrong)}"
     )
 
 
@@ -73,7 +73,7 @@ def quoted(word: str) -> str:
     return f"'{escaped}'"
 
 
-def _right(text: str, at: int, wrong: str) -> str:
+def _what_fits_here(text: str, at: int, wrong: str) -> str:
     """What would be right at this column of a query."""
     if not text.startswith("$"):
         return f"A query begins with '$', which stands for the home: {EXAMPLE}"

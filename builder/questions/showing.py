@@ -111,14 +111,14 @@ class DrawnOnce(Plans):
     """The plans of one home, of which each is drawn the first time that a guide of it asks."""
 
     @cached_property
-    def _drawn(self) -> dict[tuple[str, frozenset[str] | None], FloorPlan]:
+    def _kept_plans(self) -> dict[tuple[str, frozenset[str] | None], FloorPlan]:
         return {}
 
     def full(self, floor: str, systems: Iterable[str] | None = None) -> FloorPlan:
         key = floor, None if systems is None else frozenset(systems)
-        if key not in self._drawn:
-            self._drawn[key] = super().full(*key)
-        return self._drawn[key]
+        if key not in self._kept_plans:
+            self._kept_plans[key] = super().full(*key)
+        return self._kept_plans[key]
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +134,9 @@ class PagesShowing:
         """What a plot shows with this home and these articles."""
         about = about_of(traced, articles, self.renderer, Findings())
         about.__dict__["plans"] = traced.kept.once(DrawnOnce, traced.home, about.pieces)
-        guide = _mended(compose(traced.reference, about, self.renderer, Findings(), self.library))
+        guide = _without_dead_links(
+            compose(traced.reference, about, self.renderer, Findings(), self.library)
+        )
         now = _present_ids(traced.home)
         stickers = {
             each.code: sticker_page(about, guide, _today(each, now))
@@ -143,7 +145,7 @@ class PagesShowing:
         return ShownValue(guide, {page.id: page for page in guide.pages}, stickers, self.write)
 
 
-def _mended(guide: Guide) -> Guide:
+def _without_dead_links(guide: Guide) -> Guide:
     """A guide whose dead links lead nowhere: a page that has one differs from one that has not."""
     known = {page.id for page in guide.pages}
     pages = tuple(replace(page, body=_without_dead(page.body, known)) for page in guide.pages)

@@ -53,7 +53,7 @@ def trials_of(owned: Owned, home: Home, sections: Sections) -> Iterator[Trial]:
     can be written beside it, and double every entry that it adds.
     """
     elsewhere = dict.fromkeys(("systems", "kinds", "room_kinds", "rooms"), (ELSEWHERE,))
-    yield from _changed(owned.values, {**sections, **elsewhere})
+    yield from _changed_values(owned.values, {**sections, **elsewhere})
     yield from _choices(owned.values)
     yield Trial("taken away", tuple(_values_less(owned)))
     yield Trial("taken away", tuple(_entries_less(owned.added, home)))
@@ -61,7 +61,7 @@ def trials_of(owned: Owned, home: Home, sections: Sections) -> Iterator[Trial]:
     yield Trial("added", tuple(_entries_more(owned.added)))
 
 
-def _changed(values: Iterable[OwnedPart], sections: Sections) -> Iterator[Trial]:
+def _changed_values(values: Iterable[OwnedPart], sections: Sections) -> Iterator[Trial]:
     """Plain values, choices and ids apart; kinds by themselves, because articles ask for them."""
     sorted_out: dict[str, list[Edit]] = {"plain": [], "choice": [], "id": [], "kind": []}
     for part in values:
@@ -174,7 +174,7 @@ def article_trials(front: Mapping[str, Any], sections: Sections) -> Iterator[Tri
     """The changes that the front matter of an article could see."""
     tree = _as_part((), FrontMatter, front)
     values, records = tuple(_leaves(tree)), tuple(_records(tree))
-    yield from _changed(values, {})
+    yield from _changed_values(values, {})
     yield Trial("taken away", tuple(
         Edit(part.address, GONE) for part in values if _optional(part.address, FrontMatter)
     ))  # fmt: skip

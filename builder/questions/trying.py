@@ -54,10 +54,10 @@ class Trying:
 
         for trial in trials_of(owned, home.traced.home, ids_of(home.traced.home)):
             _note(reaches, trial, attempt, now)
-        for other in self._without(home, target, owned):
+        for other in self._layers_without(home, target, owned):
             known = reaches.get("taken away", ImpactReach())
             reaches["taken away"] = _shown_by(self._of_layers(home, other), now, known) or now.whole
-        return some(_moved(reaches, now.of_layouts(destinations(owned.values))))
+        return some(_with_pages_moved(reaches, now.of_layouts(destinations(owned.values))))
 
     def _of_layers(self, home: ReadHome, merged: Merged) -> ShownValue | None:
         """What a plot would show with these layers, or nothing where they make no home or guide."""
@@ -68,7 +68,9 @@ class Trying:
             # Whatever goes wrong with data that nobody wrote: such a change is refused by a check.
             return None
 
-    def _without(self, home: ReadHome, target: OwnedTarget, owned: Owned) -> Iterator[Merged]:
+    def _layers_without(
+        self, home: ReadHome, target: OwnedTarget, owned: Owned
+    ) -> Iterator[Merged]:
         """The layers without all that the file takes away, and without each layer that it makes."""
         if owned.removed:
             yield self._merged(home.stack, lambda layer: _lifted(layer.entry, target))
@@ -108,7 +110,7 @@ class Trying:
         reaches["taken away"] = (
             _shown_by(gone, now, reaches.get("taken away", ImpactReach())) or now.whole
         )
-        return some(_moved(reaches, now.of_layouts({"system"})))
+        return some(_with_pages_moved(reaches, now.of_layouts({"system"})))
 
     def library(self, home: ReadHome, now: ShownValue) -> Reaches:
         """What it reaches of a plot when the articles that ship are all there again."""
@@ -141,7 +143,7 @@ def _lifted(entry: Entry, target: OwnedTarget) -> Entry:
     return replace(entry, value=kept)
 
 
-def _moved(reaches: Reaches, there: ImpactReach) -> Reaches:
+def _with_pages_moved(reaches: Reaches, there: ImpactReach) -> Reaches:
     """What is reached, and besides it the pages that a thing may come to."""
     sure = frozenset(page for reach in reaches.values() for page in reach.pages)
     return {**reaches, MOVED_THERE: ImpactReach(there.pages - sure)}
@@ -155,10 +157,10 @@ def some(reaches: Mapping[str, ImpactReach]) -> Reaches:
 def _note(reaches: dict[str, ImpactReach], trial: Trial, attempt: Attempt, now: ShownValue) -> None:
     """Add what a trial reaches to what is known of its sort of change."""
     known = reaches.get(trial.sort, ImpactReach())
-    reaches[trial.sort] = _reached(trial.batch, attempt, now, known)
+    reaches[trial.sort] = _reach_of(trial.batch, attempt, now, known)
 
 
-def _reached(batch: Batch, attempt: Attempt, now: ShownValue, known: ImpactReach) -> ImpactReach:
+def _reach_of(batch: Batch, attempt: Attempt, now: ShownValue, known: ImpactReach) -> ImpactReach:
     """What a batch of edits reaches; one that is refused is tried in halves, down to one edit."""
     if not batch:
         return known
@@ -168,8 +170,8 @@ def _reached(batch: Batch, attempt: Attempt, now: ShownValue, known: ImpactReach
     if len(batch) == 1:
         return known
     middle = len(batch) // 2
-    known = _reached(batch[:middle], attempt, now, known)
-    return _reached(batch[middle:], attempt, now, known)
+    known = _reach_of(batch[:middle], attempt, now, known)
+    return _reach_of(batch[middle:], attempt, now, known)
 
 
 def _shown_by(other: ShownValue | None, now: ShownValue, known: ImpactReach) -> ImpactReach | None:

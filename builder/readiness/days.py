@@ -23,7 +23,7 @@ Dated = tuple[tuple[str, ...], date]
 def days_are_not_ahead(case: Case) -> Iterator[Lack]:
     for path, day in _days(case.record):
         if path[0] not in _AFTERWARDS and day > case.day:
-            yield _wrong(case, path, f"{_words_of_path(path)}: {_iso(day)} is still to come.")
+            yield _lack_of(case, path, f"{_words_of_path(path)}: {_iso(day)} is still to come.")
 
 
 @before_handing_over(
@@ -34,7 +34,7 @@ def systems_are_tested_first(case: Case) -> Iterator[Lack]:
     last = case.home.plot.completion
     for path, day in _days(case.record):
         if path[0] == "commissioning" and last is not None and day > last:
-            yield _wrong(case, path, f"{_words_of_path(path)}: {_iso(day)} is after {case.home.terms['completion']} on {_iso(last)}.")  # fmt: skip
+            yield _lack_of(case, path, f"{_words_of_path(path)}: {_iso(day)} is after {case.home.terms['completion']} on {_iso(last)}.")  # fmt: skip
 
 
 @before_handing_over(
@@ -49,12 +49,12 @@ def home_is_shown_in_time(case: Case) -> Iterator[Lack]:
     signed, completion = case.record.signed, case.home.plot.completion
     last, event = (signed, "the day it was signed for") if signed else (completion, case.home.terms["completion"])  # fmt: skip
     if last is not None and shown.day > last:
-        yield _wrong(
+        yield _lack_of(
             case, path, f"The home was shown on {_iso(shown.day)}, after {event}, {_iso(last)}."
         )
     tests = [day for at, day in _days(case.record) if at[0] == "commissioning"]
     if tests and shown.day < max(tests):
-        yield _wrong(case, path, f"The home was shown on {_iso(shown.day)}, before the last test on {_iso(max(tests))}.")  # fmt: skip
+        yield _lack_of(case, path, f"The home was shown on {_iso(shown.day)}, before the last test on {_iso(max(tests))}.")  # fmt: skip
 
 
 @before_handing_over(
@@ -63,7 +63,7 @@ def home_is_shown_in_time(case: Case) -> Iterator[Lack]:
 def stickers_are_scanned_after(case: Case) -> Iterator[Lack]:
     fixed, scanned = case.record.stickers.fixed, case.record.stickers.scanned
     if fixed and scanned and scanned < fixed:
-        yield _wrong(case, ("stickers", "scanned"), f"The stickers were scanned on {_iso(scanned)}, before they were fixed on {_iso(fixed)}.")  # fmt: skip
+        yield _lack_of(case, ("stickers", "scanned"), f"The stickers were scanned on {_iso(scanned)}, before they were fixed on {_iso(fixed)}.")  # fmt: skip
 
 
 @before_closing(
@@ -73,14 +73,14 @@ def stickers_are_scanned_after(case: Case) -> Iterator[Lack]:
 def closing_follows_handover(case: Case) -> Iterator[Lack]:
     completion, signed = case.home.plot.completion, case.record.signed
     if completion and signed and signed < completion:
-        yield _wrong(case, ("signed",), f"The home was signed for on {_iso(signed)}, before {case.home.terms['completion']} on {_iso(completion)}.")  # fmt: skip
+        yield _lack_of(case, ("signed",), f"The home was signed for on {_iso(signed)}, before {case.home.terms['completion']} on {_iso(completion)}.")  # fmt: skip
     for path, day in _days(case.record):
         if path[0] not in _AFTERWARDS:
             continue
         if day > case.day:
-            yield _wrong(case, path, f"{_words_of_path(path)}: {_iso(day)} is still to come.")
+            yield _lack_of(case, path, f"{_words_of_path(path)}: {_iso(day)} is still to come.")
         elif signed and day < signed and path[0] != "outstanding":
-            yield _wrong(case, path, f"{_words_of_path(path)}: {_iso(day)} is before the home was signed for on {_iso(signed)}.")  # fmt: skip
+            yield _lack_of(case, path, f"{_words_of_path(path)}: {_iso(day)} is before the home was signed for on {_iso(signed)}.")  # fmt: skip
 
 
 def _days(value: object, path: tuple[str, ...] = ()) -> Iterator[Dated]:
@@ -102,7 +102,7 @@ def _iso(day: date) -> str:
     return day.isoformat()
 
 
-def _wrong(case: Case, path: tuple[str, ...], says: str) -> Lack:
+def _lack_of(case: Case, path: tuple[str, ...], says: str) -> Lack:
     owed: OwedBy = "customer-care" if path[0] in _BY_CUSTOMER_CARE else "site"
     return replace(case.at(says, *path), owed_by=owed)
 

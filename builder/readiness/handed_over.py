@@ -111,7 +111,7 @@ def alarms_are_tested(case: Case) -> Iterator[Lack]:
     basis=_CP,
 )
 def stickers_are_issued(case: Case) -> Iterator[Lack]:
-    for name in _wanted(case):
+    for name in _wanting_stickers(case):
         if name not in case.stickers:
             register = f"developments/{case.prepared.plot.development}/register.csv"
             says = f"{case.titles[name]}: no sticker code is issued. Run: handover stickers issue {case.prepared.plot.reference}"  # fmt: skip
@@ -122,7 +122,7 @@ def stickers_are_issued(case: Case) -> Iterator[Lack]:
     "stickers.fixed", "Every sticker is fixed where its equipment is.", owed_by="site", basis=_CP
 )
 def stickers_are_fixed(case: Case) -> Iterator[Lack]:
-    if _wanted(case) and case.record.stickers.fixed is None:
+    if _wanting_stickers(case) and case.record.stickers.fixed is None:
         yield Lack("The stickers have not been fixed.", (HAND_IN, "stickers", "fixed"), "…")
     yield from _issued_later(case, "fixed", case.record.stickers.fixed)
 
@@ -131,21 +131,21 @@ def stickers_are_fixed(case: Case) -> Iterator[Lack]:
     "stickers.scanned", "Every sticker is scanned where it sticks.", owed_by="site", basis=_CP
 )
 def stickers_are_scanned(case: Case) -> Iterator[Lack]:
-    if _wanted(case) and case.record.stickers.scanned is None:
+    if _wanting_stickers(case) and case.record.stickers.scanned is None:
         yield Lack("The stickers have not been scanned.", (HAND_IN, "stickers", "scanned"), "…")
     yield from _issued_later(case, "scanned", case.record.stickers.scanned)
 
 
 def _issued_later(case: Case, done: str, on: date | None) -> Iterator[Lack]:
     """Stickers that did not exist on the day that is written for all of them."""
-    for name in _wanted(case) if on else ():
+    for name in _wanting_stickers(case) if on else ():
         issued = case.stickers.get(name)
         if on and issued and issued > on:
             says = f"{case.titles[name]}: its sticker was issued on {issued.isoformat()}, and the stickers were {done} on {on.isoformat()}."  # fmt: skip
             yield case.at(says, "stickers", done)
 
 
-def _wanted(case: Case) -> tuple[str, ...]:
+def _wanting_stickers(case: Case) -> tuple[str, ...]:
     """The ids of the equipment that wants a sticker."""
     kinds = case.home.kinds
     return tuple(

@@ -39,7 +39,7 @@ class Recorded:
         """What the file says, with each record of the day laid over it, the latest last."""
         handover = self.written
         for source in self.kept:
-            handover = self._over(handover, source.record)
+            handover = self._laid_over(handover, source.record)
         return handover
 
     @property
@@ -55,7 +55,7 @@ class Recorded:
     def source_of(self, path: Path) -> RecordSource | None:
         """The record that says what stands at a path; none where the plot's file says it."""
         for source in reversed(self.kept):
-            if self._says(source.record, path):
+            if self._is_recorded(source.record, path):
                 return source
         return None
 
@@ -69,7 +69,7 @@ class Recorded:
         given = signature is not None and signature.given
         return given and completion is not None and record.day >= completion
 
-    def _says(self, record: DemonstrationRecord, path: Path) -> bool:
+    def _is_recorded(self, record: DemonstrationRecord, path: Path) -> bool:
         section, name = path[0], path[1] if len(path) > 1 else ""
         named: Mapping[str, object] = {
             "meters": record.meters, "keys": record.keys, "outstanding": record.outstanding,
@@ -83,7 +83,7 @@ class Recorded:
             "signed": self.signed_for(record),
         }.get(section, False)
 
-    def _over(self, below: Handover, record: DemonstrationRecord) -> Handover:
+    def _laid_over(self, below: Handover, record: DemonstrationRecord) -> Handover:
         sounded = record.day if self._all_sounded(record) else below.alarms_tested
         signed = record.day if self.signed_for(record) else below.signed
         return below.model_copy(

@@ -69,7 +69,7 @@ class _Telling:
     def _cause(self, gone: GoneCode) -> str:
         if self.twice:
             return f" {self.twice[0].wrong}"
-        if close := self._alike(gone):
+        if close := self._number_like(gone):
             return f" '{close}' looks like it: spreadsheets take leading noughts off."
         return ""
 
@@ -78,7 +78,7 @@ class _Telling:
         if self.twice:
             line = self.twice[0].place.line
             return f"If one of the two rows is plot '{number}', write that on line {line}, or on the other."
-        if close := self._alike(gone):
+        if close := self._number_like(gone):
             return f"Write {number} again in plots.csv, in a column of text. {self._formerly(number, close)}"
         new = self._without_codes()
         if len(new) == 1:
@@ -97,7 +97,7 @@ class _Telling:
             f"add to {file}: formerly: ['{number}']"
         )
 
-    def _alike(self, gone: GoneCode) -> str | None:
+    def _number_like(self, gone: GoneCode) -> str | None:
         return alike(gone.number, self.development.plots)
 
     def _without_codes(self) -> list[str]:

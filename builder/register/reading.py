@@ -49,7 +49,7 @@ def read_register(folder: Folder, development: str, findings: Findings) -> Regis
     file, seal = folder.name(path), read_seal(folder, path, findings)
     if not path.exists() and not path.is_symlink():
         if seal is not None and seal.lines:
-            findings.add(_gone(file, seal))
+            findings.add(_finding_of_gone(file, seal))
         return Register(file, ())
     content = folder.content(path, findings, largest=None)
     text = None if content is None else text_of(content, file, findings)
@@ -95,12 +95,12 @@ class RegisterText:
             return None
         width = len(header)
         numbered = [(number, line) for number, line in enumerate(lines, 2) if line.strip()]
-        found = [self._written(number, line, width) for number, line in numbered]
+        found = [self._register_written(number, line, width) for number, line in numbered]
         if not found:
             self._refuse(1, "This register holds no line: the codes that were issued are lost.", _WHOLE)  # fmt: skip
         return [each for each in found if each is not None]
 
-    def _written(self, number: int, line: str, width: int) -> WrittenRegister | None:
+    def _register_written(self, number: int, line: str, width: int) -> WrittenRegister | None:
         try:
             cells = next(csv.reader([line], strict=True)) if '"' in line else line.split(",")
         except csv.Error as error:
@@ -256,7 +256,7 @@ def is_earlier(text: str) -> bool:
     return header_of(text) == COLUMNS
 
 
-def _gone(file: str, seal: Seal) -> Finding:
+def _finding_of_gone(file: str, seal: Seal) -> Finding:
     return Finding(
         "register.line", Place(file),
         f"This register is gone, and its seal says that {seal.lines} codes were issued.", _WHOLE,

@@ -186,7 +186,7 @@ def write(folder: Folder, development: str, lines: Sequence[Line], *, afresh: bo
     _check_again(content, folder.name(path), lines, Seal(len(lines), digests[-1]))
     if read_seal(folder, path, Findings()) is None:
         write_seal(path, 0, START)
-    _put(place, content)
+    _put_in_place(place, content)
     write_seal(path, len(lines), digests[-1])
 
 
@@ -208,7 +208,7 @@ def _check_again(content: bytes, file: str, lines: Sequence[Line], seal: Seal) -
         raise HandoverError(f"'{file}' is left as it is, because what was to be added could not be read again: {told}")  # fmt: skip
 
 
-def _put(place: Path, content: bytes) -> None:
+def _put_in_place(place: Path, content: bytes) -> None:
     """Written whole beside its place, to the disk, and put there."""
     draft = place.with_name(f".{place.name}.new")
     try:

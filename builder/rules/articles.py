@@ -111,12 +111,12 @@ def _readable(source: ArticleSource) -> Iterator[Finding]:
         right = (
             f"Write shorter sentences and shorter words. The hardest begins: '{hardest.quoted}'."
         )
-        yield _at(READING_AGE, source, hardest, wrong, right)
+        yield _finding_at(READING_AGE, source, hardest, wrong, right)
     for each in read:
         if (length := len(each.words)) > LONGEST:
             wrong = f"This sentence has {length} words: '{each.quoted}'."
             right = f"Make two of it; a sentence has at most {LONGEST} words."
-            yield _at(LONG_SENTENCE, source, each, wrong, right)
+            yield _finding_at(LONG_SENTENCE, source, each, wrong, right)
 
 
 def _said_twice(source: ArticleSource) -> Iterator[Finding]:
@@ -127,13 +127,15 @@ def _said_twice(source: ArticleSource) -> Iterator[Finding]:
     for each in sentences(body):
         line = body[body.rfind("\n", 0, each.start) + 1 : each.start]
         if not line.startswith(("#", "|")):
-            said = next((action for action in actions if _alike(action, each)), None)
+            said = next((action for action in actions if _are_alike(action, each)), None)
             if said is not None:
                 wrong = f"'{each.quoted}' says what the action '{said.quoted}' says."
-                yield _at(SAID_TWICE, source, each, wrong, "Say it once: leave it to the action.")
+                yield _finding_at(
+                    SAID_TWICE, source, each, wrong, "Say it once: leave it to the action."
+                )
 
 
-def _alike(one: Sentence, other: Sentence) -> bool:
+def _are_alike(one: Sentence, other: Sentence) -> bool:
     """Whether two sentences have most of their telling words in common (Dice, 1945, from memory)."""
     first, second = _telling(one), _telling(other)
     if min(len(first), len(second)) < FEWEST_TELLING:
@@ -177,7 +179,9 @@ def _age(every: list[Sentence]) -> float:
     return 4.71 * letters / len(words) + 0.5 * len(words) / len(read) - 21.43 + 5
 
 
-def _at(rule: Rule, source: ArticleSource, sentence: Sentence, wrong: str, right: str) -> Finding:
+def _finding_at(
+    rule: Rule, source: ArticleSource, sentence: Sentence, wrong: str, right: str
+) -> Finding:
     """A finding at the line of an article's body where a sentence begins."""
     article = source.article
     before = article.body[: sentence.start].split("\n")

@@ -122,14 +122,14 @@ def _about_waivers(traced: TracedHome, day: date, known: set[str]) -> Iterator[F
     for name, waiver in traced.home.waivers.items():
         if waiver.rule not in known:
             right = suggestion(waiver.rule, known, "'handover rules' lists them, among them")
-            yield _about(traced, WAIVER_OF_NO_RULE, name, "rule", f"There is no rule '{waiver.rule}'.", right)  # fmt: skip
+            yield _waiver_finding(traced, WAIVER_OF_NO_RULE, name, "rule", f"There is no rule '{waiver.rule}'.", right)  # fmt: skip
         elif waiver.until < day:
             wrong = f"The waiver '{name}' of {waiver.rule} ended on {waiver.until.isoformat()}."
             right = "Mend what it was about, or give a reason and a new day; else take it out."
-            yield _about(traced, WAIVER_EXPIRED, name, "until", wrong, right)
+            yield _waiver_finding(traced, WAIVER_EXPIRED, name, "until", wrong, right)
 
 
-def _about(
+def _waiver_finding(
     traced: TracedHome, rule: Rule, waiver: str, field: str, wrong: str, right: str
 ) -> Finding:
     problem = Problem(("waivers", waiver, field), wrong, right)

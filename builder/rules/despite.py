@@ -37,14 +37,14 @@ class Despite:
             yield finding.for_plots(stack.plot.reference)
 
     def _in_both(self, guessed: Guesses) -> Iterator[Finding]:
-        without = {_about(each) for each in check_home(guessed.without, self._day).findings}
+        without = {_identity_of(each) for each in check_home(guessed.without, self._day).findings}
         for finding in check_home(guessed.least, self._day).findings:
             specific = finding.path.count(".") >= _RECORD - 1
-            if _about(finding) in without and (specific or guessed.certain):
+            if _identity_of(finding) in without and (specific or guessed.certain):
                 yield finding
 
 
-def _about(finding: Finding) -> tuple[str, str, str]:
+def _identity_of(finding: Finding) -> tuple[str, str, str]:
     return finding.code, finding.path, finding.wrong
 
 

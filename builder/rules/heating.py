@@ -129,7 +129,7 @@ def what_burns_has_a_flue(home: Survey) -> Iterator[Problem]:
         if kinds[piece.kind].burns_fuel and not kinds[piece.kind].cooks
     ]
     because = "its gases leave by it, and its outlet is kept clear"
-    yield from _without(home, burning, "flue", ("flue",), because)
+    yield from _missing_part(home, burning, "flue", ("flue",), because)
 
 
 @rule("heating.condensate", "Each boiler has a condensate pipe.", basis=_PARTS)
@@ -137,10 +137,10 @@ def boilers_have_a_condensate_pipe(home: Survey) -> Iterator[Problem]:
     kinds = ("condensate-pipe", "cold-condensate-pipe")
     boilers = [name for name, _ in home.pieces(*_BOILERS)]
     because = "it freezes where frost can reach it"
-    yield from _without(home, boilers, "condensate pipe", kinds, because)
+    yield from _missing_part(home, boilers, "condensate pipe", kinds, because)
 
 
-def _without(
+def _missing_part(
     home: Survey, owners: list[str], part: str, kinds: tuple[str, ...], because: str
 ) -> Iterator[Problem]:
     if owners and not any(home.pieces(*kinds)):

@@ -49,7 +49,7 @@ def _ground_problem(shade: Shade, mode: Mode) -> Iterator[_Found]:
     if ratio < READABLE:
         near = near_readable(ground, LETTERS[mode].values())
         wrong = f"On the ground '{ground}' the letters of {says} have a contrast of {_ratio_in_words(ratio, mode)}"
-        yield (mode, "ground"), CONTRAST.id, wrong, _right(near)
+        yield (mode, "ground"), CONTRAST.id, wrong, _advice(near)
 
 
 def _colour_problem(shade: Shade, mode: Mode) -> Iterator[_Found]:
@@ -61,7 +61,7 @@ def _colour_problem(shade: Shade, mode: Mode) -> Iterator[_Found]:
     ratio, on = least_contrast(colour, grounds)
     if ratio < READABLE:
         wrong = f"Letters in '{colour}' on '{on}' have a contrast of {_ratio_in_words(ratio, mode)}"
-        yield (mode, "colour"), CONTRAST.id, wrong, _right(near_readable(colour, grounds))
+        yield (mode, "colour"), CONTRAST.id, wrong, _advice(near_readable(colour, grounds))
 
 
 def _ratio_in_words(ratio: float, mode: Mode) -> str:
@@ -70,5 +70,5 @@ def _ratio_in_words(ratio: float, mode: Mode) -> str:
     return f"{int(ratio * 100) / 100:g} : 1 in {light}; {READABLE} : 1 is needed."
 
 
-def _right(near: str | None) -> str:
+def _advice(near: str | None) -> str:
     return f"'{near}' is near it, and passes." if near else "Choose another colour."

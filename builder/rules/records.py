@@ -65,14 +65,14 @@ def _changes(leaf: Merged, layer: str) -> bool:
 )  # fmt: skip
 def departures_differ(traced: TracedHome) -> Iterator[Problem]:
     for name, section in (traced.merged.children or {}).items():
-        yield from traced.kept.once(_repeated, section, name)
+        yield from traced.kept.once(_repeated_values, section, name)
 
 
-def _repeated(section: Merged, name: str) -> tuple[Problem, ...]:
+def _repeated_values(section: Merged, name: str) -> tuple[Problem, ...]:
     return tuple(
         Problem(
             address,
-            f"The {said.layer} says what the {below.layer} says already: {_spoken(said.value)}.",
+            f"The {said.layer} says what the {below.layer} says already: {_as_written(said.value)}.",
             "Take this line out, or write what was built.",
         )
         for address, leaf in leaves(section, (name,))
@@ -81,7 +81,7 @@ def _repeated(section: Merged, name: str) -> tuple[Problem, ...]:
     )
 
 
-def _spoken(value: object) -> str:
+def _as_written(value: object) -> str:
     """A value as its author wrote it."""
     if isinstance(value, bool):
         return "yes" if value else "no"

@@ -27,7 +27,7 @@ def one_term(workspace: Workspace) -> Iterator[Finding]:
     """A note for each other name of a thing in the articles of a workspace."""
     for source in workspace.articles.values():
         for place, text in (*_front(source), *_body(source.article)):
-            for found in _others().finditer(text):
+            for found in _other_terms().finditer(text):
                 yield _finding(place, found.group(), _one_name_of(found.group()))
 
 
@@ -40,7 +40,7 @@ def _terms() -> Mapping[str, str]:
 
 
 @cache
-def _others() -> re.Pattern[str]:
+def _other_terms() -> re.Pattern[str]:
     names = sorted(_terms(), key=len, reverse=True)
     return re.compile(rf"(?<![\w-])(?:{'|'.join(map(re.escape, names))})s?(?![\w-])", re.IGNORECASE)
 

@@ -55,7 +55,7 @@ def the_whole_home_rate_is_enough(home: Survey, table: Table) -> Iterator[Proble
         governs = "the area governs" if area > bedrooms else rooms
         yield Problem(
             ("ventilation", "whole_home_rate"),
-            f"The whole-home rate is {rate:g} l/s. {_counted(home)} {bedrooms:g} l/s and "
+            f"The whole-home rate is {rate:g} l/s. {_bedrooms_need(home)} {bedrooms:g} l/s and "
             f"{home.floor_area:.1f} m² {area:g} l/s: {governs}.",
             f"Have it set to {needed:g} l/s or more, and write what was measured.",
         )
@@ -71,7 +71,7 @@ def _by_bedrooms(home: Survey, table: Table) -> float:
     return rates[min(count, most)] + further
 
 
-def _counted(home: Survey) -> str:
+def _bedrooms_need(home: Survey) -> str:
     count = len(home.bedrooms)
     if len(home.habitable) == 1:
         return "One habitable room needs"

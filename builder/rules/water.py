@@ -87,10 +87,10 @@ def _valves_near(home: Survey, machines: dict[str, Equipment]) -> dict[str, list
     valves = dict(home.pieces("appliance-valve"))
     rooms = {valve.room for valve in valves.values()}
     ordered = sorted(machines, key=lambda name: machines[name].room not in rooms)
-    return {name: _near(home, machines[name], valves) for name in ordered}
+    return {name: _valves_in_reach(home, machines[name], valves) for name in ordered}
 
 
-def _near(home: Survey, piece: Equipment, valves: dict[str, Equipment]) -> list[str]:
+def _valves_in_reach(home: Survey, piece: Equipment, valves: dict[str, Equipment]) -> list[str]:
     """The valves in the room of a piece, then those in rooms beside it."""
     own = [name for name, valve in valves.items() if valve.room == piece.room]
     beside = [name for name, valve in valves.items() if _beside(home, piece.room, valve.room)]

@@ -131,20 +131,20 @@ def _after(file: str, text: str | None, change: Change) -> str | None:
     if isinstance(change, Whole | Gone):
         return change.text if isinstance(change, Whole) else None
     if isinstance(change, Body):
-        return parts_of(_there(file, text)).with_body(change.text).text
+        return parts_of(_text_there(file, text)).with_body(change.text).text
     if isinstance(change, Head):
-        return parts_of(_there(file, text)).with_head(change.text).text
+        return parts_of(_text_there(file, text)).with_head(change.text).text
     if isinstance(change, OfRows):
-        return _row(TableText(_there(file, text)), change).text
+        return _row(TableText(_text_there(file, text)), change).text
     if isinstance(change, Picture):
         raise UnchangeableError(f"'{file}' is no text.")
     if file.endswith(".md"):
-        parts = parts_of(_there(file, text))
+        parts = parts_of(_text_there(file, text))
         return parts.with_head(_value(parts.head, change)).text
     return _value(text or "", change)
 
 
-def _there(file: str, text: str | None) -> str:
+def _text_there(file: str, text: str | None) -> str:
     if text is None:
         raise UnchangeableError(f"'{file}' is not there any more.")
     return text

@@ -61,7 +61,7 @@ class ChangingFile:
                 here[step] = CommentedMap()
                 _open(here, step)
             here = here[step]
-        here[last] = _written(value)
+        here[last] = _for_the_library(value)
         if comment and not here.fa.flow_style():
             here.ca.items.pop(last, None)
             here.yaml_add_eol_comment(comment, last)
@@ -90,16 +90,16 @@ def _open(parent: CommentedMap, step: str) -> None:
     parent[step].fa.set_block_style()
 
 
-def _written(value: Any) -> Any:
+def _for_the_library(value: Any) -> Any:
     """A value as the library writes it: lists and small mappings on one line, numbers in texts quoted."""
     if isinstance(value, Mapping):
-        inner = CommentedMap({key: _written(each) for key, each in value.items()})
+        inner = CommentedMap({key: _for_the_library(each) for key, each in value.items()})
         flat = not any(isinstance(each, Mapping) for each in value.values())
         if flat and len(value) <= _TIGHT:
             inner.fa.set_flow_style()
         return inner
     if isinstance(value, list | tuple):
-        row = CommentedSeq([_written(each) for each in value])
+        row = CommentedSeq([_for_the_library(each) for each in value])
         row.fa.set_flow_style()
         return row
     if isinstance(value, str) and _looks_like_a_number(value):

@@ -96,10 +96,12 @@ def _contested(
         if same(now, wanted) or same(was, wanted):
             continue
         if not same(was, now):
-            yield Contest(file, _called(about), *(_shown(each) for each in (was, now, wanted)))
+            yield Contest(
+                file, _name_of_part(about), *(_value_to_show(each) for each in (was, now, wanted))
+            )
         elif isinstance(change, OfValues) and (gone := _gone_above(file, about, texts)):
-            yield Contest(file, dotted(gone), _shown(seen(file, texts[0], ("value", gone))), None,
-                          _shown(seen(file, texts[2], ("value", gone))))  # fmt: skip
+            yield Contest(file, dotted(gone), _value_to_show(seen(file, texts[0], ("value", gone))), None,
+                          _value_to_show(seen(file, texts[2], ("value", gone))))  # fmt: skip
 
 
 def _gone_above(
@@ -114,12 +116,12 @@ def _gone_above(
     return ()
 
 
-def _called(about: Touched) -> str:
+def _name_of_part(about: Touched) -> str:
     what, path = about
     return ", ".join(map(str, path)) if what in ("cell", "row") else dotted(path) or what
 
 
-def _shown(value: Any) -> Any:
+def _value_to_show(value: Any) -> Any:
     return None if value is ABSENT else value
 
 

@@ -55,7 +55,7 @@ class Repository:
     folder: Path
 
     def _git(self, *arguments: str, given: bytes = b"", index: str = "") -> bytes:
-        return _run(self.root, arguments, given, index)
+        return _run_git(self.root, arguments, given, index)
 
     def takes(self, names: Sequence[str]) -> bool:
         """Whether saves of these files are committed here today."""
@@ -78,10 +78,14 @@ class Repository:
             return
         other = {name: each for name, each in was.items() if self._head(name) != each}
         if other:
-            self._one_commit(other, f"{_OUTSIDE}: {_listed(other)}", "outside the desk", entry.when)
+            self._one_commit(
+                other, f"{_OUTSIDE}: {_names_in_short(other)}", "outside the desk", entry.when
+            )
         told = {"Role": entry.role, "Save": entry.id, "Takes-back": entry.undoes}
-        lines = "\n".join(f"{name}: {_plain(value)}" for name, value in told.items() if value)
-        self._one_commit(becomes, f"{_plain(entry.reason)}\n\n{lines}\n", entry.role, entry.when)
+        lines = "\n".join(f"{name}: {_on_one_line(value)}" for name, value in told.items() if value)
+        self._one_commit(
+            becomes, f"{_on_one_line(entry.reason)}\n\n{lines}\n", entry.role, entry.when
+        )
 
     def _one_commit(
         self, contents: Mapping[str, bytes | None], message: str, role: str, when: str
@@ -95,7 +99,7 @@ class Repository:
             self._git("update-index", "--index-info", given=lines, index=index)
             tree = self._git("write-tree", index=index).decode().strip()
         parents = ("-p", parent) if parent else ()
-        made = _run(self.root, ("commit-tree", tree, *parents), message.encode(), "", role, when).decode().strip()  # fmt: skip
+        made = _run_git(self.root, ("commit-tree", tree, *parents), message.encode(), "", role, when).decode().strip()  # fmt: skip
         self._git("update-ref", "-m", "desk: save", "HEAD", made, parent or "0" * 40)
         self._stage(lines)
 
@@ -195,7 +199,9 @@ class Repository:
 def repository_of(root: Path) -> Repository | None:
     """The git repository that a workspace is in, or None."""
     try:
-        told = _run(root, ("rev-parse", "--show-prefix", "--absolute-git-dir"), b"", "").decode()
+        told = _run_git(
+            root, ("rev-parse", "--show-prefix", "--absolute-git-dir"), b"", ""
+        ).decode()
     except GitError:
         return None
     prefix, folder = told.split("\n")[:2]
@@ -237,7 +243,7 @@ def _lay(member: _Member, content: bytes, folder: Path) -> None:
         path.symlink_to(target)
 
 
-def _run(
+def _run_git(
     root: Path, arguments: Sequence[str], given: bytes, index: str, role: str = "", when: str = ""
 ) -> bytes:
     try:
@@ -262,18 +268,18 @@ def _environment(index: str = "", role: str = "", when: str = "") -> dict[str, s
     if role:
         for who in ("AUTHOR", "COMMITTER"):
             kept |= {
-                f"GIT_{who}_NAME": _plain(role),
+                f"GIT_{who}_NAME": _on_one_line(role),
                 f"GIT_{who}_EMAIL": _ADDRESS,
                 f"GIT_{who}_DATE": when,
             }
     return kept
 
 
-def _plain(text: str) -> str:
+def _on_one_line(text: str) -> str:
     """A text on one line, without what would end a field of a commit."""
     return " ".join(re.sub(r"[\x00-\x1f\x7f<>]", " ", text).split()) or "no reason given"
 
 
-def _listed(contents: Mapping[str, bytes | None]) -> str:
+def _names_in_short(contents: Mapping[str, bytes | None]) -> str:
     first, *others = contents
     return first if not others else f"{first} and {len(others)} more"

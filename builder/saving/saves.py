@@ -70,12 +70,12 @@ class Saves:
         entry = self._store.pending
         if entry is None:
             return None
-        self._of_this_desk(entry)
+        self._refuse_other_files(entry)
         finish(self.root, self._store, entry)
         self._record(entry)
         return entry
 
-    def _of_this_desk(self, entry: JournalEntry) -> None:
+    def _refuse_other_files(self, entry: JournalEntry) -> None:
         """UsageError for a save of files that no desk writes: a workspace may come from anybody."""
         try:
             for name in entry.files:
@@ -193,9 +193,9 @@ class Saves:
     def before_and_after(self, entry: JournalEntry, file: str) -> tuple[bytes | None, bytes | None]:
         """What a file said before and after a save."""
         before, after = entry.files[file]
-        return self._kept(before, file), self._kept(after, file)
+        return self._kept_content(before, file), self._kept_content(after, file)
 
-    def _kept(self, digest: str, file: str) -> bytes | None:
+    def _kept_content(self, digest: str, file: str) -> bytes | None:
         content = self._store.content(digest)
         repository = repository_of(self.root) if content is None and digest else None
         return repository.content(digest, file) if repository else content

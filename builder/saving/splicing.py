@@ -80,19 +80,19 @@ def spliced_over(nodes: Nodes, path: Address, value: Any) -> str:
     key, parents, node = nodes.at(path)
     missing = path[len(parents) :]
     if not missing:
-        return _over(nodes, key, parents, node, value)
+        return _value_over(nodes, key, parents, node, value)
     for step in reversed(missing[1:]):
         value = {step: value}
     if isinstance(node, yaml.MappingNode) and (node.value or _in_flow(parents)):
         return _new_entry(nodes, parents, node, str(missing[0]), value)
-    return _over(nodes, key, parents, node, {missing[0]: value})
+    return _value_over(nodes, key, parents, node, {missing[0]: value})
 
 
 def _in_flow(parents: list[Any]) -> bool:
     return any(each.flow_style for each in parents)
 
 
-def _over(nodes: Nodes, key: Any, parents: list[Any], node: Any, value: Any) -> str:
+def _value_over(nodes: Nodes, key: Any, parents: list[Any], node: Any, value: Any) -> str:
     style = node.style if isinstance(node, yaml.ScalarNode) else None
     begin, end = nodes.begin(node), nodes.end(node)
     if _in_flow(parents) or key is None:

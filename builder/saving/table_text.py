@@ -74,7 +74,7 @@ class TableText:
     def with_cell(self, plot: str, column: str, value: str) -> "TableText":
         """The table with another cell in the row of a plot."""
         row, place = self._rows[plot], self.columns.index(column)
-        new = self._written(value)
+        new = self._cell_text(value)
         if place < len(row.cells):
             if self._cell(row, place) == value:
                 return self
@@ -91,7 +91,7 @@ class TableText:
         table = self
         for column in values:
             table = table.with_column(column)
-        line = self._delimiter.join(self._written(values.get(each, "")) for each in table.columns)
+        line = self._delimiter.join(self._cell_text(values.get(each, "")) for each in table.columns)
         text = table.text if table.text.endswith("\n") else table.text + self._line_end
         return TableText(text + line + self._line_end)
 
@@ -104,7 +104,7 @@ class TableText:
         gone = re.match(r"\r?\n", rest)
         return TableText(self.text[: row.begin] + rest[gone.end() if gone else 0 :])
 
-    def _written(self, value: str) -> str:
+    def _cell_text(self, value: str) -> str:
         if value != value.strip() or re.search(f'["\r\n{self._delimiter}]', value):
             return '"' + value.replace('"', '""') + '"'
         return value

@@ -109,10 +109,10 @@ def concerned(workspace: Workspace, names: Iterable[str]) -> set[str]:
     changed = set(names)
     if any(not each.startswith(("housetypes/", "developments/")) for each in changed):
         return set(workspace.plots)
-    return {name for name, plot in workspace.plots.items() if files_of(workspace, plot) & changed or _shows(changed, plot)}  # fmt: skip
+    return {name for name, plot in workspace.plots.items() if files_of(workspace, plot) & changed or _may_show(changed, plot)}  # fmt: skip
 
 
-def _shows(changed: set[str], plot: PlotSource) -> bool:
+def _may_show(changed: set[str], plot: PlotSource) -> bool:
     """Whether a changed photograph may be of this plot: pictures of its development, or of all."""
     mine = (f"developments/{plot.development}/", "housetypes/")
     return any(each.startswith(mine) and "/photos/" in each for each in changed)

@@ -69,21 +69,21 @@ def put(text: str, path: Address, value: Any) -> str:
     if not path:
         raise UnchangeableError("The whole of a file is no value.")
     before = value_at(data_of(text), path)
-    value = _plain(value)
+    value = _plain_value(value)
     if same(before, value):
         return text
     if isinstance(before, dict) and isinstance(value, dict) and before and value:
         return _each_entry(text, path, before, value)
     if isinstance(before, list) and isinstance(value, list) and before and value:
         return _each_item(text, path, before, value)
-    return _changed(text, path, value)
+    return _text_with(text, path, value)
 
 
 def take_out(text: str, path: Address) -> str:
     """The text without what stands at a path; a mapping that is empty then stays, as ``{}``."""
     if value_at(data_of(text), path) is ABSENT:
         return text
-    return _changed(text, path, ABSENT)
+    return _text_with(text, path, ABSENT)
 
 
 def insert(text: str, path: Address, position: int, value: Any) -> str:
@@ -95,8 +95,8 @@ def insert(text: str, path: Address, position: int, value: Any) -> str:
     if not isinstance(here, list):
         raise UnchangeableError(f"{dotted(path)} is no list.")
     wanted = copy.deepcopy(data)
-    value_at(wanted, path).insert(position, _plain(value))
-    return _kept(text, wanted, path, ABSENT, position, value)
+    value_at(wanted, path).insert(position, _plain_value(value))
+    return _by_first_way(text, wanted, path, ABSENT, position, value)
 
 
 def _each_entry(text: str, path: Address, before: Mapping[str, Any], value: Mapping[str, Any]) -> str:  # fmt: skip
@@ -122,12 +122,12 @@ def _each_item(text: str, path: Address, before: list[Any], value: list[Any]) ->
     return text
 
 
-def _changed(text: str, path: Address, value: Any) -> str:
-    wanted = _with(data_of(text), path, value)
-    return _kept(text, wanted, path, value, None, None)
+def _text_with(text: str, path: Address, value: Any) -> str:
+    wanted = _data_with(data_of(text), path, value)
+    return _by_first_way(text, wanted, path, value, None, None)
 
 
-def _kept(text: str, wanted: Any, path: Address, value: Any, position: int | None, item: Any) -> str:  # fmt: skip
+def _by_first_way(text: str, wanted: Any, path: Address, value: Any, position: int | None, item: Any) -> str:  # fmt: skip
     """The text by the first way that gives what is wanted."""
     for way in (_spliced, _by_library):
         try:
@@ -143,7 +143,7 @@ def _spliced(
     text: str, wanted: Any, path: Address, value: Any, position: int | None, item: Any
 ) -> str:
     if _says_nothing(text):
-        return _begun(text, wanted)
+        return _begun_text(text, wanted)
     nodes = Nodes(text)
     if position is not None:
         return spliced_under(nodes, path, position, item)
@@ -166,7 +166,7 @@ def _by_library(
     return file.text
 
 
-def _begun(text: str, wanted: Mapping[str, Any]) -> str:
+def _begun_text(text: str, wanted: Mapping[str, Any]) -> str:
     """A text that says nothing yet, with its comments, and its first entries."""
     lines = [line for name, each in wanted.items() for line in entry_lines(name, each, 0)]
     above = text.rstrip("\n").removesuffix("{}").rstrip("\n")
@@ -178,7 +178,7 @@ def _says_nothing(text: str) -> bool:
     return all(not line or line.startswith("#") or line in ("{}", "---") for line in lines)
 
 
-def _with(data: Any, path: Address, value: Any) -> Any:
+def _data_with(data: Any, path: Address, value: Any) -> Any:
     """The data with a value at a path, or without it."""
     made = copy.deepcopy(data)
     here: Any = made
@@ -198,12 +198,12 @@ def _with(data: Any, path: Address, value: Any) -> Any:
     return made
 
 
-def _plain(value: Any) -> Any:
+def _plain_value(value: Any) -> Any:
     """A value as ordinary dictionaries, lists and scalars; a day as its text."""
     if isinstance(value, Mapping):
-        return {str(key): _plain(each) for key, each in value.items()}
+        return {str(key): _plain_value(each) for key, each in value.items()}
     if isinstance(value, str | int | float) or value is None:
         return value
     if isinstance(value, Sequence):
-        return [_plain(each) for each in value]
+        return [_plain_value(each) for each in value]
     return str(value)

@@ -115,13 +115,13 @@ def _end(cover: Cover) -> date:
 def in_covers(article: Article, terms: Mapping[str, str]) -> Article:
     """An article whose tasks that end with a cover end on the last day of this home's."""
     front = article.front
-    tasks = {name: _ended(task, terms) for name, task in front.tasks.items()}
+    tasks = {name: _ended_task(task, terms) for name, task in front.tasks.items()}
     if all(task is front.tasks[name] for name, task in tasks.items()):
         return article
     changed = front.model_copy(update={"tasks": type(front.tasks)(tasks)})  # type: ignore[call-arg]
     return replace(article, front=changed)
 
 
-def _ended(task: Task, terms: Mapping[str, str]) -> Task:
+def _ended_task(task: Task, terms: Mapping[str, str]) -> Task:
     ends = terms.get(task.with_cover) if task.with_cover else None
     return task if ends in (None, task.closes) else task.model_copy(update={"closes": ends})

@@ -49,14 +49,14 @@ class Judge:
 
     def holds(self, condition: Condition) -> bool:
         """Whether a condition holds; looked into once, however often it is asked for."""
-        known = self._held.get(id(condition))
+        known = self._verdicts.get(id(condition))
         if known is None:
             # The condition is kept beside its answer, so that no other takes its place in memory.
-            known = self._held[id(condition)] = condition, self.of(condition).holds
+            known = self._verdicts[id(condition)] = condition, self.of(condition).holds
         return known[1]
 
     @cached_property
-    def _held(self) -> dict[int, tuple[Condition, bool]]:
+    def _verdicts(self) -> dict[int, tuple[Condition, bool]]:
         return {}
 
     @cached_property
@@ -89,11 +89,11 @@ class Judge:
         if condition.kind is not None:
             yield self.of_kinds(condition.kind)
         if condition.form is not None:
-            yield _form(condition.form, self.home)
+            yield _form_reason(condition.form, self.home)
         if condition.fuel is not None:
             yield _fuel(condition.fuel, self.home)
         if condition.is_ is not None:
-            yield self._is(condition.is_)
+            yield self._named_reason(condition.is_)
         if condition.nation is not None:
             yield _nation(condition.nation, self.home)
         for path in condition.has or ():
@@ -113,7 +113,7 @@ class Judge:
             part = self.of(condition.not_)
             yield Reason(not part.holds, "not this", parts=(part,))
 
-    def _is(self, names: Sequence[str]) -> Reason:
+    def _named_reason(self, names: Sequence[str]) -> Reason:
         parts = tuple(self.of(self.named[name].when) for name in names if name in self.named)
         return Reason(any(part.holds for part in parts), f"is {' or '.join(names)}", parts=parts)
 
@@ -151,7 +151,7 @@ def _fuel(fuels: Sequence[str], home: Home) -> Reason:
     return Reason(bool(paths), f"has {named}" if paths else f"has no {named}", paths)
 
 
-def _form(forms: Sequence[str], home: Home) -> Reason:
+def _form_reason(forms: Sequence[str], home: Home) -> Reason:
     holds = home.form in forms
     return Reason(holds, f"form is {home.form}, wanted {' or '.join(forms)}", ("form",))
 
@@ -169,7 +169,7 @@ def _has(path: str, home: Home) -> Reason:
 
 def _equals(path: str, wanted: Sequence[str], home: Home) -> Reason:
     found = [
-        (where, _spoken(each))
+        (where, _value_in_words(each))
         for where, value in values_at(home, path)
         for each in (value if isinstance(value, tuple) else (value,))
     ]
@@ -236,5 +236,5 @@ def _counts(value: Any) -> bool:
     return value is not None and value is not False and value not in ({}, ())
 
 
-def _spoken(value: Any) -> str:
+def _value_in_words(value: Any) -> str:
     return str(value).lower() if isinstance(value, bool) else str(value)

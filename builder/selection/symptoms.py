@@ -45,7 +45,7 @@ def symptoms_lead_somewhere(
         if source.symptom is None:
             continue
         missing = list(_missing_steps(source, source.symptom))
-        yield from missing or _ways(source, source.symptom)
+        yield from missing or _findings_of_ways(source, source.symptom)
         if not source.ships:
             yield from _unknown_names(source, source.symptom, known)
 
@@ -61,7 +61,7 @@ def _missing_steps(source: SymptomSource, symptom: Symptom) -> Iterator[Finding]
             yield _finding(UNKNOWN_STEP, source, address, wrong, suggestion(step_id, symptom.steps, "Steps are"))  # fmt: skip
 
 
-def _ways(source: SymptomSource, symptom: Symptom) -> Iterator[Finding]:
+def _findings_of_ways(source: SymptomSource, symptom: Symptom) -> Iterator[Finding]:
     leads = {
         name: [each.to for each in step.answers.values()] for name, step in symptom.steps.items()
     }

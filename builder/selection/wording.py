@@ -56,7 +56,7 @@ def _worded_by(
         if section == "call":
             if contact is None and name in roles and (otherwise_called := roles[name].otherwise):
                 return otherwise_called
-            return _called(contact or contacts.get("emergency-services"))
+            return _name_and_number(contact or contacts.get("emergency-services"))
         return NO_NUMBER if contact is None or contact.telephone is None else str(contact.telephone)
 
     otherwise = speaks_otherwise(terms)
@@ -70,7 +70,7 @@ def _worded_by(
     return _replaced(value, said)
 
 
-def _called(contact: Contact | None) -> str:
+def _name_and_number(contact: Contact | None) -> str:
     """The name and the number of somebody to call."""
     if contact is None:
         return NO_NUMBER

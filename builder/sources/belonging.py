@@ -146,14 +146,14 @@ def _unread(
     if pattern == PLOTS:
         yield _beside_plots(file, place, plots.get(file.parts[1], ()))
     elif suffix in _DATA and file.name.lower() not in _HARMLESS:
-        right = f"Read here: {_listed(pattern)}. Rename it, or move it out of the workspace."
+        right = f"Read here: {_quoted_names(pattern)}. Rename it, or move it out of the workspace."
         yield Finding("file.unread", place, _WRONG, right, severity=Severity.WARNING)
     else:
         right = "Leave it, or keep it in a folder that is not the builder's."
         yield Finding("file.unread", place, _WRONG, right, severity=Severity.NOTE)
 
 
-def _listed(pattern: str) -> str:
+def _quoted_names(pattern: str) -> str:
     return "'" + "', '".join(READ[pattern]) + "'"
 
 

@@ -91,13 +91,13 @@ def _finding(
 ) -> Finding:
     address = address_of(details)
     code, wrong, right = mistake(details, record, address)
-    if details["type"] == "string_type" and (written := _written(entry, address)):
+    if details["type"] == "string_type" and (written := _number_as_written(entry, address)):
         wrong, right = f"{written} is not text.", f'Put it in quotes: "{written}".'
     place = _place(entry, address, named="[key]" in details["loc"] or code == "data.unknown-key")
     return Finding(code, place, wrong, right, path=dotted((*path, *address)))
 
 
-def _written(entry: Entry, address: Address) -> str:
+def _number_as_written(entry: Entry, address: Address) -> str:
     """A number as it was written, where it is printed otherwise."""
     met = list(along(entry, address))
     return printable(met[-1][1].written) if len(met) == len(address) > 0 else ""
@@ -199,7 +199,7 @@ def _out_of_range(wrong: str, right: str) -> Wording:
         details: ErrorDetails, record: type[BaseModel], address: Sequence[str | int]
     ) -> Words:
         given = details["input"]
-        meant = _meant(given, type_at(record, address))
+        meant = _value_meant(given, type_at(record, address))
         if meant is None:
             return otherwise(details, record, address)
         too = wrong.format_map({"given": _in_words(given)})
@@ -209,7 +209,7 @@ def _out_of_range(wrong: str, right: str) -> Wording:
     return words
 
 
-def _meant(given: object, annotation: Any) -> Meant | None:
+def _value_meant(given: object, annotation: Any) -> Meant | None:
     units = [mark for mark in marks(annotation) if isinstance(mark, In)]
     number = isinstance(given, int | float) and not isinstance(given, bool)
     return units[-1].meant(float(given)) if units and number else None  # type: ignore[arg-type]

@@ -89,10 +89,10 @@ def _mistakes(root: etree._Element, file: str) -> Iterator[Finding]:
                 Place(file, 1), f"It has no {name}.", "Say in words what it shows, for its caption and for those who do not see it."
             )  # fmt: skip
     for element in root:
-        yield from _wrong(element, Place(file, element.sourceline or 1))
+        yield from _findings_of_element(element, Place(file, element.sourceline or 1))
 
 
-def _wrong(element: etree._Element, place: Place) -> Iterator[Finding]:
+def _findings_of_element(element: etree._Element, place: Place) -> Iterator[Finding]:
     name = _name(element)
     if name in ("title", "desc"):
         return

@@ -105,11 +105,11 @@ def _plot_file(sections: frozenset[str]) -> type[PlotFile]:
     return made
 
 
-def _changed(entry: Entry) -> Iterator[str]:
+def _changed_sections(entry: Entry) -> Iterator[str]:
     departures = entry.child("departures")
     for departure in departures.children.values() if departures else ():
         changes = departure.child("changes")
         yield from changes.children if changes else ()
 
 
-PLOT_FILE = FileKind(_plot_file, _changed)
+PLOT_FILE = FileKind(_plot_file, _changed_sections)

@@ -59,10 +59,10 @@ class Folder:
         if self.instead:
             form = _form_of(pattern)
             found -= {self.root / name for name, content in self.instead.items() if content is None}
-            found |= {self.root / name for name in self._added() if form.fullmatch(name)}
+            found |= {self.root / name for name in self._added_names() if form.fullmatch(name)}
         return sorted(found)
 
-    def _added(self) -> Iterator[str]:
+    def _added_names(self) -> Iterator[str]:
         """The files on trial, and the folders that hold them."""
         for name, content in self.instead.items():
             if content is not None:
@@ -71,7 +71,7 @@ class Folder:
 
     def folders(self, name: str) -> list[Path]:
         """The folders inside a folder, in the order of their names."""
-        added = set(self._added()) - set(self.instead)
+        added = set(self._added_names()) - set(self.instead)
         return [
             path
             for path in self.matching(f"{name}/*")

@@ -163,7 +163,7 @@ class _LanguageReading:
         articles, symptoms = dict(self._articles()), dict(self._symptoms())
         said = tuple(each for _, each in (*articles.values(), *symptoms.values()))
         translated = Translated(
-            self._spoken(catalogues),
+            self._language_of(catalogues),
             {name: made for name, (made, each) in articles.items() if each.published},
             {name: made for name, (made, each) in symptoms.items() if each.published},
         )
@@ -181,11 +181,15 @@ class _LanguageReading:
         instead = layer.instead.get(layer.name(path))
         return self.kept.made(what, path, make, self.findings, instead, *parts)
 
-    def _spoken(self, catalogues: tuple[ReadCatalogue, ...]) -> Language:
+    def _language_of(self, catalogues: tuple[ReadCatalogue, ...]) -> Language:
         """The very same language while its catalogues are: all that is made with it is made once."""
         folder = self.layers[-1].root / FOLDER / self.code
         return self.kept.made_of_folder(
-            "spoken", folder, lambda _: _spoken(self.code, catalogues), self.findings, catalogues
+            "spoken",
+            folder,
+            lambda _: _language_of(self.code, catalogues),
+            self.findings,
+            catalogues,
         )
 
     def _catalogues(self) -> Iterator[ReadCatalogue]:
@@ -213,7 +217,7 @@ class _LanguageReading:
         if read is None:
             return None
         place = Place(layer.name(path))
-        article = _known(path.stem, self.originals.articles, "article", place, findings)
+        article = _thing_translated(path.stem, self.originals.articles, "article", place, findings)
         if article is None:
             return None
         return translated_article(article, read.front, read.body, place, read.body_line)
@@ -233,7 +237,7 @@ class _LanguageReading:
         entries, made = read.entry.children["symptoms"].children, []
         for name, texts in read.record.symptoms.items():
             place = entries[name].named_at
-            symptom = _known(name, self.originals.symptoms, "symptom", place, findings)
+            symptom = _thing_translated(name, self.originals.symptoms, "symptom", place, findings)
             if symptom is not None:
                 made.append((name, translated_symptom(name, symptom, texts, place)))
         return tuple(made)
@@ -246,7 +250,7 @@ def _catalogue(layer: Folder, path: Path, code: str, findings: Findings) -> Read
     return made
 
 
-def _known(
+def _thing_translated(
     name: str, known: Mapping[str, T], what: str, place: Place, findings: Findings
 ) -> T | None:
     """What a translation is of; one that ships may be of what a workspace goes without."""
@@ -262,7 +266,7 @@ def _known(
     return known.get(name)
 
 
-def _spoken(code: str, catalogues: tuple[ReadCatalogue, ...]) -> Language:
+def _language_of(code: str, catalogues: tuple[ReadCatalogue, ...]) -> Language:
     texts = {ours: forms for each in catalogues for ours, forms in each.texts.items()}
     plural = next((each.plural for each in catalogues if each.plural), _ONE_OR_MORE)
     return Language(code, texts=frozendict(texts), plural=plural)

@@ -65,7 +65,7 @@ def records_of(
             content = folder.content(path, findings, LARGEST_RECORD)
             read = None if content is None else read_record(content, folder.name(path), findings)
             if read is not None and read.record.plot not in plots:
-                findings.add(_of_another(read, plots[0]))
+                findings.add(_finding_of_other_plot(read, plots[0]))
             elif read is not None:
                 found.append(read)
     return tuple(sorted(found, key=lambda read: (read.record.day, _sequence(read))))
@@ -111,7 +111,7 @@ def read_record(content: bytes, file: str, findings: Findings) -> RecordSource |
     if entry is None or not isinstance(record, DemonstrationRecord):
         return None
     if digest_of(data) != record.digest:
-        findings.add(_changed(entry))
+        findings.add(_finding_of_change(entry))
         return None
     return RecordSource(record, entry)
 
@@ -173,7 +173,7 @@ def _foreign(data: dict[str, Any], file: str) -> Finding | None:
     )
 
 
-def _of_another(read: RecordSource, plot: str) -> Finding:
+def _finding_of_other_plot(read: RecordSource, plot: str) -> Finding:
     return Finding(
         "record.other-plot", read.entry.children["plot"].place,
         f"This record is of plot '{read.record.plot}', and stands among those of plot '{plot}'.",
@@ -188,7 +188,7 @@ def _no_record(file: str) -> Finding:
     )  # fmt: skip
 
 
-def _changed(entry: Entry) -> Finding:
+def _finding_of_change(entry: Entry) -> Finding:
     return Finding(
         "record.changed",
         entry.children["digest"].place,

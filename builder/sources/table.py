@@ -105,7 +105,7 @@ class _Table:
             if name in COLUMNS and first[name] == index:
                 header[index] = name
             elif name in COLUMNS or ignore is not None:
-                self._refuse_column(name, cell, first.keys(), self._at(1, starts, index))
+                self._refuse_column(name, cell, first.keys(), self._place_of_cell(1, starts, index))
         return header if self._complete(header) else None
 
     def _too_wide(self) -> None:
@@ -153,7 +153,7 @@ class _Table:
                 continue
             seen[row.number] = begins
             if (other := alike.setdefault(bare(row.number), row)) is not row:
-                self._alike(row, other.number, seen[other.number])
+                self._warn_of_alike(row, other.number, seen[other.number])
             yield row
 
     def _cells(self, reader: Iterable[list[str]]) -> Iterator[list[str]]:
@@ -171,7 +171,7 @@ class _Table:
     def _row(self, cells: list[str], header: Mapping[int, str], line: int) -> Row:
         place, starts = Place(self.file, line), self._starts(line)
         values = {
-            name: self._entry(name, cells[index].strip(), self._at(line, starts, index))
+            name: self._entry(name, cells[index].strip(), self._place_of_cell(line, starts, index))
             for index, name in header.items()
             if index < len(cells) and cells[index].strip()
         }
@@ -201,7 +201,7 @@ class _Table:
             "Keep one of the rows.",
         )
 
-    def _alike(self, row: Row, other: str, line: int) -> None:
+    def _warn_of_alike(self, row: Row, other: str, line: int) -> None:
         """Two plots that a spreadsheet, or a disk that tells no capitals apart, makes one of."""
         number = row.entry.children["plot"].children.get("number", row.entry)
         self.findings.add(
@@ -223,7 +223,7 @@ class _Table:
     def _starts(self, line: int) -> tuple[int, ...]:
         return _cell_starts(self.lines[line - 1], self.delimiter)
 
-    def _at(self, line: int, starts: tuple[int, ...], index: int) -> Place:
+    def _place_of_cell(self, line: int, starts: tuple[int, ...], index: int) -> Place:
         return Place(self.file, line, starts[index] if index < len(starts) else 1)
 
     def _refuse(self, code: str, place: Place, wrong: str, right: str) -> None:

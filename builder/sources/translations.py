@@ -68,7 +68,7 @@ def translated_article(
     said = _state_of(
         f"article:{article.id}", texts, digest_of_article(article), place, lacking, article.front
     )
-    front = _over(article.front, texts)
+    front = _record_over(article.front, texts)
     return replace(article, file=place.file, front=front, body=body, body_line=body_line), said
 
 
@@ -78,7 +78,7 @@ def translated_symptom(
     """A symptom in another language, and what there is to say of it."""
     lacking = list(_lacking(symptom, texts))
     said = _state_of(f"symptom:{name}", texts, digest_of_symptom(symptom), place, lacking, symptom)
-    return _over(symptom, texts), said
+    return _record_over(symptom, texts), said
 
 
 def _state_of(
@@ -141,7 +141,7 @@ def _kind_in(annotation: Any) -> type[Record]:
     return kind
 
 
-def _over(value: R, texts: BaseModel) -> R:
+def _record_over(value: R, texts: BaseModel) -> R:
     """A record with the texts of another language in place of its own."""
     changed: dict[str, Any] = {}
     for name, said in entries_of(texts).items():
@@ -150,7 +150,8 @@ def _over(value: R, texts: BaseModel) -> R:
             continue
         if isinstance(said, Mapping) and isinstance(ours, Mapping):
             both = {
-                key: _over(each, said[key]) if key in said else each for key, each in ours.items()
+                key: _record_over(each, said[key]) if key in said else each
+                for key, each in ours.items()
             }
             changed[name] = type(ours)(both)  # type: ignore[call-arg]
         elif ours is not None:

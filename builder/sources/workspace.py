@@ -230,7 +230,7 @@ class _WorkspaceReading:
         """The entries of a file without what is wrong in it, or nothing where too little is left."""
         file = self.folder.name(path)
         entry, lost = self._made_once(
-            "layer", path, lambda found: self._of_layer(path, kind, found)
+            "layer", path, lambda found: self._entries_of_layer(path, kind, found)
         )
         if lost is not None:
             self.unread.add(file)
@@ -254,7 +254,7 @@ class _WorkspaceReading:
             what, folder.root / name, partial_call(make, folder), self.findings, instead, *parts
         )  # fmt: skip
 
-    def _of_layer(
+    def _entries_of_layer(
         self, path: Path, kind: FileKind[Any], found: Findings
     ) -> tuple[Entry | None, frozenset[Address] | None]:
         """The entries of a file, and what was left out of it; nothing was where nothing is wrong."""

@@ -62,9 +62,9 @@ def fields_of(
     here = bare(annotation)
     if isinstance(here, type) and issubclass(here, BaseModel):
         if len(path) <= DEEPEST:
-            yield from _of_record(here, path, written, home, known, label or group, required=required)  # fmt: skip
+            yield from _fields_of_record(here, path, written, home, known, label or group, required=required)  # fmt: skip
     elif get_origin(here) is Mapping:
-        yield from _of_mapping(here, path, written, home, known, label)
+        yield from _fields_of_mapping(here, path, written, home, known, label)
     elif (sort := _sort(annotation)) is not None:
         shown = as_text(written, ", " if sort == "words" else "+")
         choices = _choices(annotation, home)
@@ -73,7 +73,7 @@ def fields_of(
         yield Field(path, label or spoken(path[-1]), sort, shown, choices, _unit(annotation), group, required)  # fmt: skip
 
 
-def _of_record(
+def _fields_of_record(
     record: type[BaseModel], path: Path, written: Any, home: Home, known: Known, group: str,
     *, required: bool,
 ) -> Iterator[Field]:  # fmt: skip
@@ -94,7 +94,7 @@ def can_be_typed(record: type[BaseModel]) -> bool:
     return all(_sort(each) is not None for each in needed)
 
 
-def _of_mapping(
+def _fields_of_mapping(
     annotation: Any, path: Path, written: Any, home: Home, known: Known, label: str
 ) -> Iterator[Field]:
     inside = written if isinstance(written, Mapping) else {}

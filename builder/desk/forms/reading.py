@@ -26,7 +26,7 @@ def id_from(words: str, taken: Container[str]) -> str:
 
 def as_sent(shown: Iterable[Field], asked: Asked) -> tuple[Field, ...]:
     """The fields of a page with what was sent in them."""
-    return tuple(replace(each, value=_sent(each, asked)) for each in shown)
+    return tuple(replace(each, value=_sent_text(each, asked)) for each in shown)
 
 
 def under(shown: Iterable[Field], name: str, at: int) -> tuple[Field, ...]:
@@ -36,7 +36,7 @@ def under(shown: Iterable[Field], name: str, at: int) -> tuple[Field, ...]:
     )
 
 
-def _sent(field: Field, asked: Asked) -> str:
+def _sent_text(field: Field, asked: Asked) -> str:
     if field.sort == "several":
         return "+".join(asked.several(field.name))
     return asked.text(field.name).replace("\r\n", "\n")
@@ -49,7 +49,7 @@ def changes_of(sent: Iterable[Field], asked: Asked, base: Path = ()) -> tuple[Of
     ``base``.
     """
     listed = tuple(sent)
-    changed = [each for each in listed if _differs(each, _first(each, asked))]
+    changed = [each for each in listed if _differs(each, _first_text(each, asked))]
     found: dict[Path, OfValues] = {}
     for each in changed:
         path = each.path if each.value else _emptied(each.path, listed, base)
@@ -64,7 +64,7 @@ def _differs(field: Field, first: str) -> bool:
     return field.value != first
 
 
-def _first(field: Field, asked: Asked) -> str:
+def _first_text(field: Field, asked: Asked) -> str:
     return asked.text(f"{WAS}{field.name}").replace("\r\n", "\n")
 
 

@@ -113,9 +113,9 @@ def _changes(asked: Asked, editing: Editing) -> tuple[Change, ...]:
     return changes
 
 
-def _as_it_is(desk: Desk, editing: Editing, home: str) -> Outcome:
+def _outcome_as_saved(desk: Desk, editing: Editing, home: str) -> Outcome:
     """The article as it is saved, in a home."""
-    return _in_home(home, editing.text, lambda: _said_now(desk, editing, home))
+    return _outcome_in_home(home, editing.text, lambda: _said_now(desk, editing, home))
 
 
 def _said_now(desk: Desk, editing: Editing, home: str) -> Outcome:
@@ -124,10 +124,10 @@ def _said_now(desk: Desk, editing: Editing, home: str) -> Outcome:
     return _outcome(desk, editing, now, found)
 
 
-def _tried(desk: Desk, editing: Editing, home: str, texts: Contents) -> Outcome:
+def _outcome_of_text(desk: Desk, editing: Editing, home: str, texts: Contents) -> Outcome:
     """A text in a home: nothing is written."""
     content = (texts[editing.file] or b"").decode("utf-8")
-    outcome = _in_home(home, content, lambda: _said_then(desk, editing, home, texts))
+    outcome = _outcome_in_home(home, content, lambda: _said_then(desk, editing, home, texts))
     return replace(outcome, texts=texts)
 
 
@@ -138,7 +138,7 @@ def _said_then(desk: Desk, editing: Editing, home: str, texts: Contents) -> Outc
     return replace(outcome, pages=pages_changed(now.guide, then.guide))
 
 
-def _in_home(home: str, text: str, said: Callable[[], Outcome]) -> Outcome:
+def _outcome_in_home(home: str, text: str, said: Callable[[], Outcome]) -> Outcome:
     """What is said of a text that can be read, where there is a home to show it in."""
     try:
         age = reading_age(parts_of(text).body)
@@ -177,14 +177,14 @@ def _attempt(desk: Desk, asked: Asked, editing: Editing, home: str) -> Outcome:
         return Outcome(wrong=str(error))
     if draft.contests:
         return Outcome(contests=draft.contests, texts=draft.becomes)
-    return _tried(desk, editing, home, draft.becomes)
+    return _outcome_of_text(desk, editing, home, draft.becomes)
 
 
 def show(desk: Desk, asked: Asked) -> Answer:
     """The article as it is saved."""
     editing = _editing(desk, asked)
     home = _home(desk, asked, *_homes(desk, asked.named["article"]))
-    return _page(desk, asked, editing, _as_it_is(desk, editing, home), "article.html")
+    return _page(desk, asked, editing, _outcome_as_saved(desk, editing, home), "article.html")
 
 
 def front_matter(desk: Desk, asked: Asked) -> Answer:
@@ -201,7 +201,7 @@ def _page(desk: Desk, asked: Asked, editing: Editing, outcome: Outcome, template
         # What stands there now, with what its author wants in it: that is what the next save is based on.
         text = (outcome.texts[editing.file] or b"").decode("utf-8")
         asked, editing = replace(asked, form={}), replace(editing, text=text)
-    parts, said = _written(asked, editing)
+    parts, said = _sent_parts(asked, editing)
     values = {
         "article": article,
         "kinds": _kinds(desk),
@@ -237,7 +237,7 @@ def _kinds(desk: Desk) -> Mapping[str, str]:
     }
 
 
-def _written(asked: Asked, editing: Editing) -> tuple[ArticleText, Mapping[str, str]]:
+def _sent_parts(asked: Asked, editing: Editing) -> tuple[ArticleText, Mapping[str, str]]:
     """The parts of the text, and the fields of its front matter, as they are or as they were sent."""
     parts = parts_of(editing.text)
     head = data_of(parts.head)
@@ -326,10 +326,10 @@ class Translation:
 def translations_of(article: str, workspace: Workspace) -> Iterator[Translation]:
     """The article in each other language of the workspace."""
     for source in workspace.languages.values():
-        yield _in_language(article, source)
+        yield _translation_in(article, source)
 
 
-def _in_language(article: str, source: LanguageSource) -> Translation:
+def _translation_in(article: str, source: LanguageSource) -> Translation:
     name = source.translated.language.name
     said = next((each for each in source.said if each.of == f"article:{article}"), None)
     if said is None:

@@ -39,7 +39,7 @@ def table_of(looked: Looked) -> str:
 def row_fields(looked: Looked, workspace: Workspace) -> tuple[Field, ...]:
     """The cells of a plot's row, but for its number and its options."""
     row = plain(looked.plot.row).get("plot", {})
-    types = tuple((name, _called(workspace, name)) for name in workspace.house_types)
+    types = tuple((name, _house_type_name(workspace, name)) for name in workspace.house_types)
     hands = (("as-drawn", "as drawn"), ("opposite", "opposite hand"))
     choices = {"house_type": types, "hand": hands}
     labels = {"front_faces": "The front faces, in degrees from north"}
@@ -59,7 +59,7 @@ def completion_field(looked: Looked) -> Field:
     return Field(("plot", "completion"), "Legal completion", "day", day.isoformat() if day else "")
 
 
-def _called(workspace: Workspace, house_type: str) -> str:
+def _house_type_name(workspace: Workspace, house_type: str) -> str:
     return text_at(workspace.house_types[house_type], "house_type", "name") or house_type
 
 

@@ -63,7 +63,7 @@ def begin(desk: Desk, asked: Asked) -> PageAnswer:
     """The form of one thing, with what its layers say: its author writes what is another here."""
     looked = looked_at(desk, asked)
     thing, home = _thing(looked, asked.query.get("thing", ""))
-    return _form(desk, looked, thing, _fields(looked, thing, home), Attempt(), (), None)
+    return _departure_page(desk, looked, thing, _fields(looked, thing, home), Attempt(), (), None)
 
 
 def _fields(looked: Looked, thing: DepartingThing, home: Home) -> tuple[Field, ...]:
@@ -75,7 +75,7 @@ def _fields(looked: Looked, thing: DepartingThing, home: Home) -> tuple[Field, .
     return tuple(each for each in found if each.path[-1] not in ("serial", "registered"))
 
 
-def _form(
+def _departure_page(
     desk: Desk, looked: Looked, thing: DepartingThing, shown: tuple[Field, ...], result: Attempt,
     left: tuple[Finding, ...], asked: Asked | None,
 ) -> PageAnswer:  # fmt: skip
@@ -107,7 +107,7 @@ def add(desk: Desk, asked: Asked) -> Answer:
     away = asked.text("away") == "yes" and not thing.new
     if not changes and not away:
         nothing = Attempt(unmakeable="Write what is different here: nothing on the page differs from what the layers say.")  # fmt: skip
-        return _form(desk, looked, thing, sent, nothing, (), asked)
+        return _departure_page(desk, looked, thing, sent, nothing, (), asked)
     name = _free_id(looked, written[0].path[1])
     base = (IN, name, "changes")
     inside = (Put((*base, *thing.path), None),) if away else (_inside(base, each) for each in changes)  # fmt: skip
@@ -117,7 +117,7 @@ def add(desk: Desk, asked: Asked) -> Answer:
     if result.saved:
         return done(path_of(named(asked), "changes"), f"The departure is saved in {looked.plot.file}.")  # fmt: skip
     found, left = with_findings(written, looked.plot.file, base, _as_in_the_home(result, base))
-    return _form(desk, looked, thing, under(found, thing.id, at=1), result, left, asked)
+    return _departure_page(desk, looked, thing, under(found, thing.id, at=1), result, left, asked)
 
 
 def _under_its_id(sent: tuple[Field, ...], thing: DepartingThing, home: Home) -> tuple[Field, ...]:

@@ -127,7 +127,7 @@ def take_back(desk: Desk, asked: Asked) -> Answer:
     reason = asked.reason(f"Taken back: {entry.reason}")
     try:
         save = desk.saves.undoing(entry, asked.who.role, reason)
-        refusal = _tried(desk, asked, entry, save)
+        refusal = _page_of_refusal(desk, asked, entry, save)
         saved = refusal or desk.saves.save(save, desk.setting.now())
     except (UnchangeableError, UsageError) as error:
         return _page(desk, asked, entry, wrong=str(error))
@@ -140,7 +140,9 @@ def take_back(desk: Desk, asked: Asked) -> Answer:
     return done(f"/history/{saved.entry.id}", "Taken back, by a save of its own.")
 
 
-def _tried(desk: Desk, asked: Asked, entry: JournalEntry, save: Save) -> PageAnswer | None:
+def _page_of_refusal(
+    desk: Desk, asked: Asked, entry: JournalEntry, save: Save
+) -> PageAnswer | None:
     """Why a save is not taken back: two people changed the same, or a check would refuse it."""
     draft = desk.saves.draft(save)
     if draft.contests:

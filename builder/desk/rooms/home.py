@@ -98,11 +98,15 @@ def _value(prepared: Prepared, address: tuple[str | int, ...], skip: int) -> Val
     sayings = told(prepared.stack, address)
     turned = [each for _, each in values_at(prepared.traced.home, path)]
     now = turned[0] if turned else sayings[-1].value
-    said = tuple(LayerSaying(each.layer, _shown(each.value), str(each.place)) for each in sayings)
-    return Value(path, " → ".join(spoken(str(each)) for each in address[skip:]), _shown(now), said)
+    said = tuple(
+        LayerSaying(each.layer, _value_in_words(each.value), str(each.place)) for each in sayings
+    )
+    return Value(
+        path, " → ".join(spoken(str(each)) for each in address[skip:]), _value_in_words(now), said
+    )
 
 
-def _shown(value: Any) -> str:
+def _value_in_words(value: Any) -> str:
     if value is REMOVED:
         return "taken away"
     if isinstance(value, bool):

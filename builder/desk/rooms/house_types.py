@@ -203,15 +203,15 @@ def _sections(entry: Entry) -> Iterator[tuple[str, tuple[ThingGroup, ...]]]:
 
 def _group(name: str, entry: Entry) -> ThingGroup:
     title = entry.children["name"].value if "name" in entry.children else name
-    says = tuple(_says(entry, ()))
+    says = tuple(_value_rows(entry, ()))
     return ThingGroup(name, str(title), entry.named_at.line, says)
 
 
-def _says(entry: Entry, path: tuple[str, ...]) -> Iterator[tuple[str, str]]:
+def _value_rows(entry: Entry, path: tuple[str, ...]) -> Iterator[tuple[str, str]]:
     if entry.children:
         for name, each in entry.children.items():
             if name != "name" or path:
-                yield from _says(each, (*path, name))
+                yield from _value_rows(each, (*path, name))
         return
     value = plain(entry)
     shown = ", ".join(map(str, value)) if isinstance(value, list) else "taken away" if value is None else str(value)  # fmt: skip

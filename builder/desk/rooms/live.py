@@ -34,15 +34,15 @@ def show(desk: Desk, asked: Asked) -> FileAnswer:
     reference = asked.named["plot"].replace("~", "/", 1)
     if reference not in desk.board.looking().workspace.plots:
         raise HTTPException(404)
-    return _of(desk, desk.board.plot(reference).guide, asked.named["path"])
+    return _answer_of(desk, desk.board.plot(reference).guide, asked.named["path"])
 
 
 def on_trial(desk: Desk, asked: Asked) -> FileAnswer:
     """One file of a guide with a text that nobody has saved yet."""
-    return _of(desk, desk.trials.of(asked.named["number"]), asked.named["path"])
+    return _answer_of(desk, desk.trials.of(asked.named["number"]), asked.named["path"])
 
 
-def _of(desk: Desk, guide: Guide | None, path: str) -> FileAnswer:
+def _answer_of(desk: Desk, guide: Guide | None, path: str) -> FileAnswer:
     name = f"{path}index.html" if path == "" or path.endswith("/") else path
     content = desk.live.file(guide, name, desk.board.templates) if guide is not None else None
     return _file(content, name)

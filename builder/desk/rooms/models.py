@@ -33,7 +33,7 @@ _AGAIN = "Bring the model again: it may have waited too long. Nothing was writte
 
 def show(desk: Desk, asked: Asked) -> Answer:
     """The form to bring a model."""
-    return _page(desk, asked, _wanted(asked.query), asked.query.get("number", ""))
+    return _page(desk, asked, _wanted_house_type(asked.query), asked.query.get("number", ""))
 
 
 def look(desk: Desk, asked: Asked) -> Answer:
@@ -50,7 +50,7 @@ def _brought(desk: Desk, number: str) -> Brought | None:
     return job.told.found if job is not None and isinstance(job.told.found, Brought) else None
 
 
-def _wanted(said: Mapping[str, str]) -> WantedHouseType:
+def _wanted_house_type(said: Mapping[str, str]) -> WantedHouseType:
     return WantedHouseType(
         *(" ".join(said.get(each.name, "").split())[:LONGEST] for each in fields(WantedHouseType))
     )
@@ -80,8 +80,11 @@ def _page(
 def bring(desk: Desk, asked: Asked) -> Answer:
     """Begin to read a model that was sent, beside the pages; or write what was looked at."""
     if asked.text("act") == "save":
-        return _written(desk, asked)
-    wanted, number = _wanted({name: asked.text(name) for name in asked.form}), asked.text("number")
+        return _write_house_type(desk, asked)
+    wanted, number = (
+        _wanted_house_type({name: asked.text(name) for name in asked.form}),
+        asked.text("number"),
+    )
     try:
         upload = _readable(wanted, asked.upload("model") or desk.uploads.of(number))
     except UsageError as error:
@@ -104,7 +107,7 @@ def _readable(wanted: WantedHouseType, upload: Upload | None) -> Upload:
     return upload
 
 
-def _written(desk: Desk, asked: Asked) -> Answer:
+def _write_house_type(desk: Desk, asked: Asked) -> Answer:
     """Write what was looked at, and nothing else: the model is not read again."""
     brought = _brought(desk, asked.text("job"))
     if brought is None:

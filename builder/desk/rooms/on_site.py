@@ -135,7 +135,7 @@ def _scanned(asked: Asked) -> tuple[str, str]:
     photograph = asked.upload("photograph")
     if photograph is None:
         return "", "Type the code, or take a photograph of the sticker."
-    found = _in_photograph(photograph)
+    found = _codes_in_photograph(photograph)
     codes = [each for each in found if code_in(each)]
     if len(codes) > 1:
         return "", "There is more than one sticker on the photograph. Take it of one alone."
@@ -144,7 +144,7 @@ def _scanned(asked: Asked) -> tuple[str, str]:
     return "", "No sticker can be read on the photograph. Hold the telephone closer, or type the code."  # fmt: skip
 
 
-def _in_photograph(upload: Upload) -> tuple[str, ...]:
+def _codes_in_photograph(upload: Upload) -> tuple[str, ...]:
     ending = form_of(upload.content)
     if ending is None:
         return ()

@@ -140,8 +140,8 @@ def _saving(desk: Desk, asked: Asked, looked: Looked, piece: str, copy: bytes) -
     shows = asked.text("shows") or f"Where to find it: {_title(looked, piece)}"
     changes: tuple[Change, ...] = (
         *_headed(desk, looked),
-        Put(_at("photos", name), {"file": file, "shows": shows}),
-        Put(_at("equipment", piece, "photos", name), {"photo": name}),
+        Put(_departure_path("photos", name), {"file": file, "shows": shows}),
+        Put(_departure_path("equipment", piece, "photos", name), {"photo": name}),
     )
     return save_of(asked, {file: (Picture(copy),), looked.plot.file: changes}, f"Photograph of {_title(looked, piece)} in {named(asked)}")  # fmt: skip
 
@@ -151,7 +151,7 @@ def _title(looked: Looked, piece: str) -> str:
     return next((each.title for each in pieces if each.id == piece), piece)
 
 
-def _at(*path: str) -> tuple[str, ...]:
+def _departure_path(*path: str) -> tuple[str, ...]:
     return ("departures", DEPARTURE, "changes", *path)
 
 
@@ -182,7 +182,7 @@ def put_ring(desk: Desk, asked: Asked) -> Answer:
     ring = _ring(desk, looked, asked)
     if known is None or ring is None:
         return refused(back, "A ring is put by tapping on a photograph of this plot, or by two numbers from 0 to 100.")  # fmt: skip
-    change = Put(_at("equipment", piece, "photos", photo, "ring"), list(ring))
+    change = Put(_departure_path("equipment", piece, "photos", photo, "ring"), list(ring))
     save = save_of(asked, {looked.plot.file: (change,)}, f"Ring on a photograph of {named(asked)}")
     result = attempt(desk, named(asked), save, only_try=False)
     if result.saved or result.nothing:

@@ -104,7 +104,7 @@ def _parts_of_record(
 ) -> Iterator[Field]:
     home = traced.home
     told = written.get(HAND_IN) or {}
-    known = _known(home, titles)
+    known = _known_ids(home, titles)
     for section, annotation in (("serials", Text), ("registrations", Day)):
         inside = written.get(section) or {}
         for name in dict.fromkeys((*_numbered(home), *inside)):
@@ -126,7 +126,7 @@ def _numbered(home: Home) -> tuple[str, ...]:
     )
 
 
-def _known(home: Home, titles: Mapping[str, str]) -> Known:
+def _known_ids(home: Home, titles: Mapping[str, str]) -> Known:
     """The ids that each part of the record is expected to have."""
     papers = {
         name: each.name

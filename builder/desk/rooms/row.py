@@ -17,16 +17,16 @@ def change_facts(desk: Desk, asked: Asked) -> Answer:
     """Change cells of the row."""
     looked = looked_at(desk, asked)
     shown = row_fields(looked, desk.board.looking().workspace)
-    return _changed(desk, asked, looked, shown, "Address and house type")
+    return _change_cells(desk, asked, looked, shown, "Address and house type")
 
 
 def change_completion(desk: Desk, asked: Asked) -> Answer:
     """Change the day of completion."""
     looked = looked_at(desk, asked)
-    return _changed(desk, asked, looked, (completion_field(looked),), "Day of completion")
+    return _change_cells(desk, asked, looked, (completion_field(looked),), "Day of completion")
 
 
-def _changed(
+def _change_cells(
     desk: Desk, asked: Asked, looked: Looked, shown: tuple[Field, ...], what: str
 ) -> Answer:
     sent = as_sent(shown, asked)
@@ -34,10 +34,10 @@ def _changed(
     cells = {each.path[-1]: each.value for each in sent if each.value != first[each.name]}
     if not cells:
         return refused(path_of(named(asked), "changes"), "Nothing was changed on the page.")
-    return _saved(desk, asked, looked, cells, sent, what)
+    return _save_cells(desk, asked, looked, cells, sent, what)
 
 
-def _saved(
+def _save_cells(
     desk: Desk, asked: Asked, looked: Looked, cells: dict[str, str], sent: tuple[Field, ...], what: str
 ) -> Answer:  # fmt: skip
     reference, file = named(asked), table_of(looked)
@@ -59,7 +59,7 @@ def change_options(desk: Desk, asked: Asked) -> Answer:
     ordered += [each for each in wanted if each not in ordered]
     if tuple(ordered) == now:
         return refused(path_of(named(asked), "changes"), "The plot has these options already.")
-    return _saved(desk, asked, looked, {"options": "+".join(ordered)}, (), "Options")
+    return _save_cells(desk, asked, looked, {"options": "+".join(ordered)}, (), "Options")
 
 
 WAYS = (

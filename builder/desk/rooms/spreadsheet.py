@@ -43,7 +43,7 @@ def bring(desk: Desk, asked: Asked) -> Answer:
     if upload is None or not upload.content or len(upload.content) > LARGEST:
         return refused(HERE, f"Choose a spreadsheet of at most {LARGEST // (1024 * 1024)} MB, as XLSX or CSV. Nothing was read.")  # fmt: skip
     number = desk.uploads.keep(upload)
-    return _looked(desk, number, upload, development, {})
+    return _page_of_plan(desk, number, upload, development, {})
 
 
 def again(desk: Desk, asked: Asked) -> Answer:
@@ -54,11 +54,11 @@ def again(desk: Desk, asked: Asked) -> Answer:
         return refused(HERE, "The spreadsheet has waited too long. Bring it again; nothing was written.")  # fmt: skip
     said = {name.removeprefix(_COLUMN): values[-1] for name, values in asked.form.items() if name.startswith(_COLUMN)}  # fmt: skip
     if asked.text("act") != "save":
-        return _looked(desk, number, waiting, development, said)
-    return _written(desk, asked, number, waiting, development, said)
+        return _page_of_plan(desk, number, waiting, development, said)
+    return _write_plots(desk, asked, number, waiting, development, said)
 
 
-def _looked(
+def _page_of_plan(
     desk: Desk, number: str, upload: Upload, development: str, said: Mapping[str, str]
 ) -> PageAnswer:
     try:
@@ -78,7 +78,7 @@ def _worked_out(
         return plots_from(desk.setting.root, development, path, None, said)
 
 
-def _written(
+def _write_plots(
     desk: Desk, asked: Asked, number: str, upload: Upload, development: str, said: Mapping[str, str]
 ) -> Answer:  # fmt: skip
     before = _digests(desk, development)
@@ -87,7 +87,7 @@ def _written(
     except HandoverError as error:
         return _page(desk, {"wrong": str(error), "development": development}, 422)
     if found.plan.refused:
-        return _looked(desk, number, upload, development, said)
+        return _page_of_plan(desk, number, upload, development, said)
     files = {f"developments/{development}/{name}": text for name, text in found.plan.files.items()}
     save = Save(
         asked.who.role,

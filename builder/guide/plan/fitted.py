@@ -46,7 +46,7 @@ class Stand:
 
     def strokes(self, room: str) -> Iterator[Stroke]:
         for outline in outlines(self.symbol, self.size):
-            points = tuple(spot_of(self._turned(point)) for point in outline.points)
+            points = tuple(spot_of(self._turned_point(point)) for point in outline.points)
             yield Stroke(points, "fitting", outline.closed, room)
 
     @property
@@ -54,9 +54,9 @@ class Stand:
         """The rectangle that it takes, in metres."""
         width, depth = self.size[0] / 2, self.size[1] / 2
         corners = ((-width, -depth), (width, -depth), (width, depth), (-width, depth))
-        return Polygon([self._turned(corner) for corner in corners])
+        return Polygon([self._turned_point(corner) for corner in corners])
 
-    def _turned(self, point: Vector) -> Vector:
+    def _turned_point(self, point: Vector) -> Vector:
         cosine, sine = math.cos(self.turn), math.sin(self.turn)
         (x, y), (across, along) = self.middle, point
         return x + across * cosine - along * sine, y + across * sine + along * cosine
@@ -74,7 +74,7 @@ def stands(survey: Survey) -> Iterator[tuple[str, Stand]]:
     home = survey.home
     for fitting in home.fittings.values():
         if fitting.room in survey.outlines:
-            yield fitting.room, _fitted(fitting, RoomGround.of(survey, fitting.room))
+            yield fitting.room, _stand_of(fitting, RoomGround.of(survey, fitting.room))
     for room, symbol, at in drawn_pieces(home):
         if room in survey.outlines:
             yield room, _against_wall(symbol, at, SIZES[symbol], RoomGround.of(survey, room))
@@ -88,7 +88,7 @@ def drawn_pieces(home: Home) -> Iterator[tuple[str, Symbol, Vector]]:
             yield piece.room, symbol, piece.at
 
 
-def _fitted(fitting: Fitting, room: RoomGround) -> Stand:
+def _stand_of(fitting: Fitting, room: RoomGround) -> Stand:
     size = fitting.size or SIZES[fitting.drawn]
     if fitting.turn is None:
         return _against_wall(fitting.drawn, fitting.at, size, room)
@@ -135,20 +135,22 @@ def stair_strokes(survey: Survey, rooms: dict[str, Polygon]) -> Iterator[Stroke]
     for stairs in survey.home.stairs.values():
         if stairs.foot in rooms:
             yield from _going_up(stairs, survey)
-            hidden = hidden.union(_cut(stairs, survey).buffer(stairs.width / 2, cap_style="flat"))
+            hidden = hidden.union(
+                _below_the_cut(stairs, survey).buffer(stairs.width / 2, cap_style="flat")
+            )
     for stairs in survey.home.stairs.values():
         if stairs.head in rooms:
             yield from _coming_up(stairs, rooms[stairs.head].difference(hidden))
 
 
 def _going_up(stairs: Stairs, survey: Survey) -> Iterator[Stroke]:
-    line, seen = LineString(stairs.line), _cut(stairs, survey)
+    line, seen = LineString(stairs.line), _below_the_cut(stairs, survey)
     yield from _flight(stairs, line, seen)
     yield from _arrow(seen)
     yield _stroke(_break(seen, stairs.width), "fitting")
 
 
-def _cut(stairs: Stairs, survey: Survey) -> LineString:
+def _below_the_cut(stairs: Stairs, survey: Survey) -> LineString:
     """The part of the way up that lies below the cut of the plan."""
     line = LineString(stairs.line)
     return _part(line, 0, line.length * min(1.0, CUT / _rise(stairs, survey)))
@@ -184,11 +186,11 @@ def _flight(stairs: Stairs, line: LineString, seen: LineString) -> Iterator[Stro
 
 def _across(line: LineString, at: float, half: float) -> tuple[Vector, ...]:
     """The edge of a step: straight across the way up."""
-    middle, (u, v) = line.interpolate(at), _way(line, at)
+    middle, (u, v) = line.interpolate(at), _direction_at(line, at)
     return (middle.x - v * half, middle.y + u * half), (middle.x + v * half, middle.y - u * half)
 
 
-def _way(line: LineString, at: float) -> Vector:
+def _direction_at(line: LineString, at: float) -> Vector:
     before, after = (
         line.interpolate(max(at - 0.02, 0)),
         line.interpolate(min(at + 0.02, line.length)),
@@ -200,7 +202,7 @@ def _way(line: LineString, at: float) -> Vector:
 def _arrow(seen: LineString) -> Iterator[Stroke]:
     """The way up, with its head where what is seen ends."""
     shaft = _part(seen, 0.1, max(seen.length - 0.12, 0.2))
-    tip, (u, v) = shaft.coords[-1], _way(shaft, shaft.length)
+    tip, (u, v) = shaft.coords[-1], _direction_at(shaft, shaft.length)
     barbs = [
         (tip[0] - _ARROW * (u + side * v * 0.6), tip[1] - _ARROW * (v - side * u * 0.6))
         for side in (1, -1)
@@ -211,7 +213,7 @@ def _arrow(seen: LineString) -> Iterator[Stroke]:
 
 def _break(seen: LineString, width: float) -> tuple[Vector, ...]:
     """A line with a zigzag, aslant across the way up where the plan cuts it."""
-    half, (u, v) = width / 2, _way(seen, seen.length)
+    half, (u, v) = width / 2, _direction_at(seen, seen.length)
     end = seen.coords[-1]
     slant = (
         (-half, -0.12),

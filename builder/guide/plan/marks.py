@@ -72,7 +72,7 @@ def gathered(placed: Sequence[PlacedPiece], size: int) -> tuple[Gathered, ...]:
     groups = [Gathered(*each.spot, (each,)) for each in placed]
     while (pair := _nearest(groups)) and pair[0] < size:
         _, first, second = pair
-        joined = _joined(groups[first], groups[second])
+        joined = _joined_marks(groups[first], groups[second])
         groups = [each for index, each in enumerate(groups) if index not in (first, second)]
         groups.append(joined)
     order = {each.piece: index for index, each in enumerate(placed)}
@@ -88,7 +88,7 @@ def _nearest(groups: Sequence[Gathered]) -> tuple[float, int, int] | None:
     return min(pairs, default=None)
 
 
-def _joined(one: Gathered, other: Gathered) -> Gathered:
+def _joined_marks(one: Gathered, other: Gathered) -> Gathered:
     """Both together, in the middle of all their spots."""
     members = tuple(sorted((*one.members, *other.members), key=lambda each: each.mark.text))
     return Gathered(*_middle(each.spot for each in members), members)

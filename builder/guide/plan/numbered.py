@@ -44,7 +44,7 @@ def labels(
     while (pair := next(_covering(found), None)) is not None:
         one, other = pair
         found = [each for each in found if each not in pair]
-        found.append(_within(_joined(one, other), left, right))
+        found.append(_within(_joined_labels(one, other), left, right))
     return tuple(sorted(found, key=lambda each: each.numbers))
 
 
@@ -65,7 +65,7 @@ def _covering(found: list[NumberLabel]) -> Iterator[tuple[NumberLabel, NumberLab
                 yield one, other
 
 
-def _joined(one: NumberLabel, other: NumberLabel) -> NumberLabel:
+def _joined_labels(one: NumberLabel, other: NumberLabel) -> NumberLabel:
     """Both together, in the middle of all their spots."""
     count = len(one.numbers) + len(other.numbers)
     x = (one.x * len(one.numbers) + other.x * len(other.numbers)) / count

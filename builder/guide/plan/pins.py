@@ -98,7 +98,7 @@ class _Placing:
         """What a place costs; counting ends where it costs more than another."""
         cost: float = self._ground(place, wanted.room)
         if cost < limit:
-            cost += _SPOT * _held(place, scene.spots)
+            cost += _SPOT * _hidden_spots(place, scene.spots)
             cost += _SWING * _overlapped(place, scene.swings)
             cost += _WINDOW * _overlapped(place, scene.windows)
         if cost < limit:
@@ -114,7 +114,7 @@ class _Placing:
         return _WALL if self.site.surroundings[room].holds(place) else _OTHER_ROOM
 
 
-def _held(place: Box, spots: Sequence[Spot]) -> int:
+def _hidden_spots(place: Box, spots: Sequence[Spot]) -> int:
     """How many spots a place hides."""
     left, top, right, bottom = place.left, place.top, place.right, place.bottom
     return sum(1 for x, y in spots if left <= x <= right and top <= y <= bottom)

@@ -95,7 +95,7 @@ class Plans:
     def full(self, floor: str, systems: Iterable[str] | None = None) -> FloorPlan:
         """A floor with the marks of some systems, or of all."""
         base = self.bases[floor]
-        wanted = self._wanted(floor, None if systems is None else frozenset(systems))
+        wanted = self._wanted_pins(floor, None if systems is None else frozenset(systems))
         names = self._names[floor]
         parts = (pins_of, self._sites[floor], self.kept.same(tuple(wanted)), names)
         pins = self.kept.made_from(parts, lambda: pins_of(self._sites[floor], wanted, names))
@@ -116,7 +116,7 @@ class Plans:
         placed = self.kept.same(
             tuple(
                 PlacedPiece(each.piece, each.mark, each.spot, each.room)
-                for each in self._wanted(floor, None)
+                for each in self._wanted_pins(floor, None)
             )
         )
         marks = self.kept.once(_touched, base, placed)
@@ -137,7 +137,7 @@ class Plans:
         return tuple(
             self.full(floor, (system,))
             for floor in self.bases
-            if self._wanted(floor, frozenset({system}))
+            if self._wanted_pins(floor, frozenset({system}))
         )
 
     def listed(self, floor: str, system: str | None = None) -> tuple[Piece, ...]:
@@ -153,7 +153,7 @@ class Plans:
         floors: dict[str, list[Piece]] = {}
         for piece in pieces:
             floor = self.floor_of(piece)
-            if floor is not None and (self._spot(piece, floor) or self._shown(piece, floor)):
+            if floor is not None and (self._spot(piece, floor) or self._is_shown(piece, floor)):
                 floors.setdefault(floor, []).append(piece)
         return tuple(
             self._highlight(floor, floors[floor]) for floor in self.bases if floor in floors
@@ -162,7 +162,7 @@ class Plans:
     def bare(self, floor: str) -> Highlight:
         """A floor with nothing on it."""
         base = self.bases[floor]
-        says = self._says(to_say("Plan of the %(floor)s."), floor=_lower(base.title))
+        says = self._description(to_say("Plan of the %(floor)s."), floor=_lower(base.title))
         return Highlight(base, (), (), (), base.box, says)
 
     def spot(self, piece: Piece) -> Spot | None:
@@ -180,7 +180,7 @@ class Plans:
         if floor is None or floor not in self.bases or not self._has_area(room, floor):
             return None
         base = self.bases[floor]
-        says = self._says(
+        says = self._description(
             to_say("Plan of the %(floor)s, with this room shaded: %(room)s."),
             floor=_lower(base.title), room=self.home.rooms[room].name,
         )  # fmt: skip
@@ -194,7 +194,7 @@ class Plans:
         if door.at is None or not drawn:
             return None
         base = self.bases[drawn[0]]
-        says = self._says(
+        says = self._description(
             to_say("Plan of the %(floor)s, with a ring at the front door."),
             floor=_lower(base.title),
         )
@@ -212,12 +212,12 @@ class Plans:
         box = base.box
         for x, y in spots:
             box = box.joined(Box(x, y, x, y))
-        says = self._says(
+        says = self._description(
             to_say("Plan of the %(floor)s: %(places)s."), floor=_lower(base.title), places=places
         )
         return Highlight(base, self._large_names(floor), tuple(rooms), tuple(spots), box, says)
 
-    def _shown(self, piece: Piece, floor: str) -> bool:
+    def _is_shown(self, piece: Piece, floor: str) -> bool:
         return self._has_area(piece.room_id, floor)
 
     def _has_area(self, room: str, floor: str) -> bool:
@@ -243,13 +243,13 @@ class Plans:
         }
 
     def _spots_of(self, floor: str) -> tuple[Spot, ...]:
-        return self.kept.same(tuple(each.spot for each in self._wanted(floor, None)))
+        return self.kept.same(tuple(each.spot for each in self._wanted_pins(floor, None)))
 
     @cached_property
     def _sites(self) -> Mapping[str, FloorGround]:
         return {name: self.kept.once(FloorGround, base) for name, base in self.bases.items()}
 
-    def _wanted(self, floor: str, systems: frozenset[str] | None) -> list[WantedPin]:
+    def _wanted_pins(self, floor: str, systems: frozenset[str] | None) -> list[WantedPin]:
         return [
             WantedPin(piece.id, self.marks[piece.id], spot, piece.room_id)
             for piece in self.listed(floor)
@@ -273,7 +273,7 @@ class Plans:
         faces = plot and plot.front_faces
         return None if faces is None else north_mark(faces)
 
-    def _says(self, message: str, **values: str) -> str:
+    def _description(self, message: str, **values: str) -> str:
         """What a plan shows, and from where it is seen."""
         return f"{self.language.say(message, **values)} {self.language.text(SEEN)}"
 
@@ -323,13 +323,13 @@ def _legible_in(box: Box) -> int:
 
 
 def _legible_names(site: FloorGround, rooms: Mapping[str, Room]) -> tuple[Name, ...]:
-    return names_of(site, _called(rooms), (_legible_in(site.base.box),), outside=False)
+    return names_of(site, _names_of_rooms(rooms), (_legible_in(site.base.box),), outside=False)
 
 
 def _full_names(
     site: FloorGround, rooms: Mapping[str, Room], spots: tuple[Spot, ...]
 ) -> tuple[Name, ...]:
-    return names_of(site, _called(rooms), NAME_SIZES, spots)
+    return names_of(site, _names_of_rooms(rooms), NAME_SIZES, spots)
 
 
 @dataclass(frozen=True, slots=True)
@@ -367,7 +367,7 @@ def _touch_names(site: FloorGround, rooms: Mapping[str, Room], marks: _Touched) 
         for _, some in marks.sets[:1]
         for each in some
     ]
-    return names_of(site, _called(rooms), (size,), marks=taken, outside=False)
+    return names_of(site, _names_of_rooms(rooms), (size,), marks=taken, outside=False)
 
 
 def _around(box: Box, sets: Iterable[tuple[str, tuple[Gathered, ...]]], size: int) -> Box:
@@ -377,7 +377,7 @@ def _around(box: Box, sets: Iterable[tuple[str, tuple[Gathered, ...]]], size: in
     return box
 
 
-def _called(rooms: Mapping[str, Room]) -> dict[str, str]:
+def _names_of_rooms(rooms: Mapping[str, Room]) -> dict[str, str]:
     return {name: room.name for name, room in rooms.items()}
 
 

@@ -187,7 +187,7 @@ def _floor(base: Base, shaded: Iterable[str] = (), furnished: Collection[str] | 
     return (
         f"{''.join(areas)}{''.join(_strokes(built))}"
         f'<path class="wall" fill-rule="evenodd" d="{walls}"/>'
-        f"{_drawn('door', leaves)}{''.join(_strokes(others))}"
+        f"{_path_svg('door', leaves)}{''.join(_strokes(others))}"
     )
 
 
@@ -196,10 +196,10 @@ def _strokes(strokes: Iterable[Stroke]) -> Iterator[str]:
     strokes = tuple(strokes)
     for kind in dict.fromkeys(each.kind for each in strokes):
         lines = (_path(each.points, closed=each.closed) for each in strokes if each.kind == kind)
-        yield _drawn(kind, "".join(lines))
+        yield _path_svg(kind, "".join(lines))
 
 
-def _drawn(kind: str, path: str) -> str:
+def _path_svg(kind: str, path: str) -> str:
     return f'<path class="{kind}" fill="none" d="{path}"/>' if path else ""
 
 
@@ -207,14 +207,14 @@ def _leaf(leaf: Leaf) -> str:
     (x, y), (tip_x, tip_y), (jamb_x, jamb_y) = leaf.hinge, leaf.tip, leaf.jamb
     radius = round(((tip_x - x) ** 2 + (tip_y - y) ** 2) ** 0.5)
     sweep = 1 if leaf.clockwise else 0
-    arc = f"a{radius} {radius} 0 0 {sweep} {jamb_x - tip_x}{_next(jamb_y - tip_y)}"
-    return f"M{x}{_next(y)}{_step(tip_x - x, tip_y - y)}{arc}"
+    arc = f"a{radius} {radius} 0 0 {sweep} {jamb_x - tip_x}{_next_number(jamb_y - tip_y)}"
+    return f"M{x}{_next_number(y)}{_step(tip_x - x, tip_y - y)}{arc}"
 
 
 def _path(points: Iterable[Spot], *, closed: bool = True) -> str:
     """A line through points: the first whole, each further one as a step from the one before."""
     (x, y), *rest = points
-    steps = [f"M{x}{_next(y)}"]
+    steps = [f"M{x}{_next_number(y)}"]
     for next_x, next_y in rest:
         step = _step(next_x - x, next_y - y)
         # Behind a slanted step, a second one is known without its letter.
@@ -228,10 +228,10 @@ def _step(across: int, down: int) -> str:
     """A line to a point, as short as it can be written."""
     if not down:
         return f"h{across}"
-    return f"l{across}{_next(down)}" if across else f"v{down}"
+    return f"l{across}{_next_number(down)}" if across else f"v{down}"
 
 
-def _next(number: int) -> str:
+def _next_number(number: int) -> str:
     """A number behind another: a sign parts them as well as a space."""
     return f"{number}" if number < 0 else f" {number}"
 

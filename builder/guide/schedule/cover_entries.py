@@ -45,25 +45,25 @@ def _from_completion(
             about.say(
                 "%(cover)s: the cover begins. %(matters)s.", cover=cover.name, matters=matters
             ),
-            _from(first, cover.starts, about),
+            _from_when(first, cover.starts, about),
             spans=single(first) if first else (),
-            **_shared(cover, about),
+            **_shared_values(cover, about),
         )
     if cover.ends:
-        last = _last(cover, completion, about) if completion else None
+        last = _end_of_cover(cover, completion, about) if completion else None
         yield ScheduleEntry(
             f"cover.{name}.ends",
             "closes",
             _last_day(cover, matters, about),
-            _by(last, about)
+            _by_when(last, about)
             if last
             else within(cover.ends, None, about.counted_from, about.language),
             spans=single(last) if last else (),
-            **_shared(cover, about),
+            **_shared_values(cover, about),
         )
 
 
-def _last(cover: Cover, completion: date, about: About) -> date:
+def _end_of_cover(cover: Cover, completion: date, about: About) -> date:
     """The last day of a cover that ends, after all sales of the home."""
     first = after(completion, cover.starts) if cover.starts else completion
     ends = after(completion, cover.ends or "")
@@ -79,20 +79,20 @@ def _notices(about: About) -> Iterator[ScheduleEntry]:
             about.say(
                 "%(cover)s: tell them that the home is yours, or the cover ends.", cover=cover.name
             ),
-            _by(last, about),
+            _by_when(last, about),
             spans=single(last),
-            **_shared(cover, about),
+            **_shared_values(cover, about),
         )
 
 
-def _from(first: date | None, starts: str, about: About) -> str:
+def _from_when(first: date | None, starts: str, about: About) -> str:
     if first:
         return about.say("from %(day)s", day=about.language.day(first))
     term = about.language.term(starts)
     return about.say("later than %(term)s after %(day)s", term=term, day=about.counted_from)
 
 
-def _by(last: date, about: About) -> str:
+def _by_when(last: date, about: About) -> str:
     return about.say("by %(day)s", day=about.language.day(last))
 
 
@@ -102,7 +102,7 @@ def _last_day(cover: Cover, matters: str, about: About) -> str:
     )
 
 
-def _shared(cover: Cover, about: About) -> dict[str, Any]:
+def _shared_values(cover: Cover, about: About) -> dict[str, Any]:
     contact = about.home.contacts[cover.contact] if cover.contact in about.contacts else None
     return {"basis": cover.basis, "call": contact and call_of(contact)}
 
@@ -119,9 +119,9 @@ def _of_appliances(name: str, cover: Cover, about: About) -> Iterator[ScheduleEn
                 f"cover.{name}.{piece.id}.ends",
                 "closes",
                 _last_day(cover, piece.title, about),
-                _by(last, about),
+                _by_when(last, about),
                 spans=single(last),
                 target=f"equipment:{piece.id}",
                 read=piece.title,
-                **_shared(cover, about),
+                **_shared_values(cover, about),
             )

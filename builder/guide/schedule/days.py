@@ -89,7 +89,7 @@ def _seasons(months: Sequence[Month], first: date, last: date, years: int) -> It
     begun: int | None = None
     for year in range(first.year, last.year + 1):
         for number, name in enumerate(MONTHS, start=1):
-            span = _cut(_month(year, number), first, last) if name in months else None
+            span = _cut_to(_month(year, number), first, last) if name in months else None
             if span is None:
                 continue
             begun = year if begun is None else begun
@@ -103,7 +103,7 @@ def _month(year: int, number: int) -> Span:
     return Span(first, after(first, "1 month") - ONE_DAY)
 
 
-def _cut(span: Span, first: date, last: date) -> Span | None:
+def _cut_to(span: Span, first: date, last: date) -> Span | None:
     cut = Span(max(span.first, first), min(span.last, last))
     return cut if cut.first <= cut.last else None
 

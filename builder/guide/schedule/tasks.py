@@ -28,9 +28,9 @@ def task_entry(article: str, name: str, task: Task) -> str:
 def _entries(name: str, article: Article, task: Task, about: About) -> Iterator[ScheduleEntry]:
     """One entry of a rhythm or a season, which windows only bound; else one for each window."""
     completion = about.home.plot.completion
-    shared = _shared(article, task, about)
+    shared = _shared_values(article, task, about)
     if task.every or task.months:
-        yield _repeated(name, task, about, shared)
+        yield _rhythm_entry(name, task, about, shared)
         return
     if task.opens:
         spans = single(after(completion, task.opens)) if completion else ()
@@ -42,7 +42,7 @@ def _entries(name: str, article: Article, task: Task, about: About) -> Iterator[
         yield ScheduleEntry(f"{name}.closes", "closes", when=when, spans=spans, **shared)
 
 
-def _shared(article: Article, task: Task, about: About) -> dict[str, Any]:
+def _shared_values(article: Article, task: Task, about: About) -> dict[str, Any]:
     # A basis that is none is a finding already, and its guide is composed all the same.
     source = article.front.sources.get(task.basis)
     return {
@@ -54,7 +54,7 @@ def _shared(article: Article, task: Task, about: About) -> dict[str, Any]:
     }
 
 
-def _repeated(name: str, task: Task, about: About, shared: dict[str, Any]) -> ScheduleEntry:
+def _rhythm_entry(name: str, task: Task, about: About, shared: dict[str, Any]) -> ScheduleEntry:
     completion = about.home.plot.completion
     spans = task_spans(task, completion) if completion else ()
     first = spans[0].first if spans and not is_season(task) else None

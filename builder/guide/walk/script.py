@@ -148,13 +148,13 @@ def _merged(files: Collection[DemonstrationFile]) -> Script:
         if minutes is not None
     }
     sections = {
-        name: _kept(getattr(file, name) for file in files)
+        name: _merged_layers(getattr(file, name) for file in files)
         for name in ("kinds", "room_kinds", "subjects", "before")
     }
     return Script(**sections, times=Times(**times))
 
 
-def _kept(layers: Iterator[Mapping[str, Any]]) -> dict[str, Any]:
+def _merged_layers(layers: Iterator[Mapping[str, Any]]) -> dict[str, Any]:
     merged: dict[str, Any] = {}
     for layer in layers:
         merged |= layer

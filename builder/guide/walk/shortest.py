@@ -93,7 +93,9 @@ class _Plan:
         """An order mended step by step, always by what shortens it most."""
         length = self.length(order)
         while True:
-            mended = min(((self.length(each), each) for each in self._mended(order)), default=None)
+            mended = min(
+                ((self.length(each), each) for each in self._near_orders(order)), default=None
+            )
             if mended is None or mended[0] >= length:
                 return Tour(order, length)
             length, order = mended
@@ -116,24 +118,24 @@ class _Plan:
                 (self.length(way), way, place)
                 for place in sorted(places)
                 if self.needs[place] & ~sum(1 << each for each in order) == 0
-                for way in self._with(order, place)
+                for way in self._orders_with(order, place)
             )
             _, order, placed = min(grown)
             places.remove(placed)
         return order
 
-    def _with(self, order: tuple[int, ...], place: int) -> Iterator[tuple[int, ...]]:
+    def _orders_with(self, order: tuple[int, ...], place: int) -> Iterator[tuple[int, ...]]:
         ways = ((*order[:at], place, *order[at:]) for at in range(len(order) + 1))
         yield from (way for way in ways if self.keeps(way))
 
-    def _mended(self, order: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+    def _near_orders(self, order: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
         """Every order that comes of turning a piece round, or of moving one place."""
         for start in range(len(order)):
             for end in range(start + 2, len(order) + 1):
                 turned = (*order[:start], *reversed(order[start:end]), *order[end:])
                 if self.keeps(turned):
                     yield turned
-            yield from self._with((*order[:start], *order[start + 1 :]), order[start])
+            yield from self._orders_with((*order[:start], *order[start + 1 :]), order[start])
 
 
 def _length_first(tour: Tour) -> tuple[int, tuple[int, ...]]:

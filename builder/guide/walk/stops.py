@@ -69,18 +69,18 @@ class Stops:
 
     @cached_property
     def walk(self) -> Walk:
-        return Walking(self.contents.survey, self._wanted).walk()
+        return Walking(self.contents.survey, self._wanted_rooms).walk()
 
     @cached_property
-    def _shown(self) -> tuple[Thing, ...]:
+    def _shown_things(self) -> tuple[Thing, ...]:
         """The things of which there is something to say; of equipment there always is."""
         return tuple(each for each in self.contents.things if self._showing(each) is not None)
 
     def _showing(self, thing: Thing) -> Showing | None:
-        usual = self._usual(thing)
+        usual = self._usual_showing(thing)
         return usual and self.script.in_home(usual, self.contents.about)
 
-    def _usual(self, thing: Thing) -> Showing | None:
+    def _usual_showing(self, thing: Thing) -> Showing | None:
         if thing.section == "kinds":
             return self.script.of_kind(thing.key, self._about.home, self._about.say)
         if thing.section == "subjects":
@@ -88,8 +88,8 @@ class Stops:
         return self.script.room_kinds.get(thing.key)
 
     @cached_property
-    def _wanted(self) -> frozenset[str]:
-        return frozenset(each.room for each in self._shown)
+    def _wanted_rooms(self) -> frozenset[str]:
+        return frozenset(each.room for each in self._shown_things)
 
     def stops(self) -> tuple[Stop, ...]:
         """The stops in walking order. Nothing that has something to show is left out."""
@@ -99,14 +99,16 @@ class Stops:
         for identifier, room, things in self._halts():
             title = self._title(identifier, room)
             items = tuple(self._items(title, things, said))
-            made.append(Stop(identifier, title, self._floor(room), self._way(before, room), items))
+            made.append(
+                Stop(identifier, title, self._floor(room), self._way_between(before, room), items)
+            )
             before = room
         return tuple(made)
 
     def _halts(self) -> Iterator[tuple[str, str, list[Thing]]]:
         """Id, room and things of each stop: the arrival, then room by room."""
         early, by_room = [], defaultdict(list)
-        for each in self._shown:
+        for each in self._shown_things:
             if self._on_arrival(each):
                 early.append(each)
             else:
@@ -150,7 +152,7 @@ class Stops:
     def _floor(self, room: str) -> str | None:
         return floor_name(room, self.contents.about.home)
 
-    def _way(self, before: str | None, room: str) -> str:
+    def _way_between(self, before: str | None, room: str) -> str:
         """How to get from one stop to the next: stairs first, then what is walked through."""
         if before is None or before == room:
             return ""

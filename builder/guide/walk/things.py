@@ -147,12 +147,12 @@ class Contents:
             group=each.name,
             room=each.room_id,
             title=each.name,
-            where=self._where(each.room_id, each.place),
+            where=self._place_in_words(each.room_id, each.place),
             place=each.place or "",
             details=(self.about.say("Heating zone: %(zone)s", zone=each.zone),),
         )
 
-    def _where(self, room: str, place: str | None) -> str:
+    def _place_in_words(self, room: str, place: str | None) -> str:
         home = self.about.home
         return where(room, place, home) if place else where(room, "", home).removesuffix(": ")
 
@@ -161,10 +161,10 @@ class Contents:
         for name, door in self.about.home.doors.items():
             room, key = self._door(name, door)
             if key and not (key == "garage-door" and room in garage_doors):
-                yield self._subject(f"doors.{name}", key, room, door.name, self._leads(door),
+                yield self._subject(f"doors.{name}", key, room, door.name, self._between_rooms(door),
                                     (self.about.say("To lock it: %(how)s", how=door.lock),) if door.lock else ())  # fmt: skip
 
-    def _leads(self, door: Door) -> str:
+    def _between_rooms(self, door: Door) -> str:
         one, other = (self.about.home.rooms[room].name for room in door.between)
         return self.about.say("Between %(one)s and %(other)s", one=one, other=other)
 
@@ -252,14 +252,14 @@ class Contents:
             if name not in self._hatches:
                 yield Thing(id=f"rooms.{name}", section="room_kinds", key=room.kind,
                             group=self.about.say("This room"), room=name, title=room.name,
-                            where=self._where(name, None), place="")  # fmt: skip
+                            where=self._place_in_words(name, None), place="")  # fmt: skip
 
     def _subject(
         self, identifier: str, key: str, room: str, title: str, place: str = "",
         details: tuple[str, ...] = (),
     ) -> Thing:  # fmt: skip
         return Thing(identifier, "subjects", key, self.about.language.text(SUBJECTS[key]), room, title,
-                     self._where(room, place), place, details)  # fmt: skip
+                     self._place_in_words(room, place), place, details)  # fmt: skip
 
 
 _SHARED, _OUT = 2, 3

@@ -141,8 +141,8 @@ class Walking:
             rooms = self._rooms_of(floor)
             if not rooms:
                 continue
-            start = self._from(floor, order[:index])
-            end = self._to(floor, order[index + 1 :], start)
+            start = self._start_on(floor, order[:index])
+            end = self._end_on(floor, order[index + 1 :], start)
             tour = self._tour(start, rooms, end)
             named = tuple(rooms[each] for each in tour.order)
             yield FloorWalk(floor, start, named, end, tour.length / 1000)
@@ -179,14 +179,14 @@ class Walking:
         out = frozenset(name for name in self.survey.home.rooms if not self._indoors(name))
         return self.survey.ways.reached(self.first_room, shut=out)
 
-    def _from(self, floor: str, before: Sequence[str]) -> WalkSpot:
+    def _start_on(self, floor: str, before: Sequence[str]) -> WalkSpot:
         """Where the walk comes onto a floor: the front door, or the stairs from a floor before."""
         if self.first_room and self.survey.storey_of(self.first_room) == floor:
             door = self.survey.home.doors[self.entrance] if self.entrance else None
             return WalkSpot(self.first_room, door.at if door else None)
         return self._stairs(floor, before) or WalkSpot(self._arrival_of(floor), None)
 
-    def _to(self, floor: str, after: Sequence[str], start: WalkSpot) -> WalkSpot:
+    def _end_on(self, floor: str, after: Sequence[str], start: WalkSpot) -> WalkSpot:
         """Where the walk leaves a floor: by the stairs to the next, else as it came."""
         wanted = [each for each in after if self._rooms_of(each)]
         return self._stairs(floor, wanted) or start

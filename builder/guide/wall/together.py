@@ -41,10 +41,10 @@ def gathered(views: Iterable[tuple[int, WallView]]) -> tuple[SharedWall, ...]:
     for number, view in views:
         seen = Numbered(number, view.x, view.height), view
         found.setdefault(view.wall, []).append(seen)
-    return tuple(map(_shared, found.values()))
+    return tuple(map(_shared_wall, found.values()))
 
 
-def _shared(seen: list[tuple[Numbered, WallView]]) -> SharedWall:
+def _shared_wall(seen: list[tuple[Numbered, WallView]]) -> SharedWall:
     """One wall for all that is on it: as high as the highest needs, and with every room behind it."""
     views = [view for _, view in seen]
     behind = (room for each in views for room in each.beyond)

@@ -251,7 +251,7 @@ def _openings(
 ) -> Iterator[WallOpening]:
     """The doors and windows of the wall; of an outside wall those of every floor."""
     for door in survey.home.doors.values():
-        if wall.has(door.at) and _seen(survey, door.between, piece.room, outside=outside):
+        if wall.has(door.at) and _is_seen(survey, door.between, piece.room, outside=outside):
             yield _door(door, wall, _rise(survey, door.between, outside=outside))
     for window in survey.home.windows.values():
         seen = outside or window.room == piece.room
@@ -259,7 +259,7 @@ def _openings(
             yield _window(window, wall, _rise(survey, (window.room,), outside=outside))
 
 
-def _seen(survey: Survey, between: tuple[str, str], room: str, *, outside: bool) -> bool:
+def _is_seen(survey: Survey, between: tuple[str, str], room: str, *, outside: bool) -> bool:
     if not outside:
         return room in between and survey.on_one_floor(*between)
     return any(not survey.kind_of_room(each).inside for each in between)

@@ -50,7 +50,7 @@ def place(view: WallView, language: Language = FIRST) -> str:
     high = _height(view, language)
     if view.mark is None:
         return f"{high}."
-    off = _from(view.mark, view.off_mark, language)
+    off = _distance_in_words(view.mark, view.off_mark, language)
     return language.say("%(height)s, and %(place)s.", height=high, place=off)
 
 
@@ -82,7 +82,7 @@ _BESIDE = {
 }  # fmt: skip
 
 
-def _from(mark: WallMark, off: float, language: Language) -> str:
+def _distance_in_words(mark: WallMark, off: float, language: Language) -> str:
     near = off * _METRE < STEP
     if mark.noun == "corner":
         close, away = _IN_CORNER[mark.side]

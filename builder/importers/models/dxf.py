@@ -135,7 +135,7 @@ class _DxfReader:
         if self.asked.unit:
             return UNITS[self.asked.unit], f"{self.asked.unit}, as asked for"
         if told := _metres_told(self.document):
-            return told, _called(told)
+            return told, _unit_name(told)
         wide = median(_wide(each.outline) for each in self.closed if each.layer in self.layers)
         fits = (each for each in _LIKELY if _ROOM[0] <= wide * UNITS[each] <= _ROOM[1])
         unit = next(fits, "millimetres")
@@ -181,7 +181,7 @@ def _metres_told(document: Any) -> float:
     )
 
 
-def _called(scale: float) -> str:
+def _unit_name(scale: float) -> str:
     near = (unit for unit, metres in UNITS.items() if abs(metres - scale) < 1e-9)
     return next(near, f"units of {scale:g} m")
 

@@ -50,7 +50,7 @@ class _Swing:
     @property
     def tip(self) -> Vector:
         """Where the shut leaf ends."""
-        return _moved(self.hinge, self.along, self.radius)
+        return _point_along(self.hinge, self.along, self.radius)
 
 
 @dataclass
@@ -112,7 +112,7 @@ class _Opening:
             loose = [
                 each for each in self.parts if each.arc is None and self.says(each.layer) == use
             ]
-            for symbol in _grouped(loose):
+            for symbol in _lines_that_touch(loose):
                 self._by_outline(symbol, use)
         self._tell()
         return self.found
@@ -139,7 +139,7 @@ class _Opening:
 
     def _hang(self, leaves: Sequence[tuple[_Swing, Symbol]], use: str) -> None:
         whose = {id(swing): symbol for swing, symbol in leaves}
-        for group in _paired([swing for swing, _ in leaves]):
+        for group in _leaves_that_shut([swing for swing, _ in leaves]):
             symbol = whose[id(group[0])]
             origin = self._origin(symbol, group[0].hinge)
             self._add(use, _hung(group, symbol.name, symbol.texts, origin), symbol)
@@ -181,13 +181,13 @@ class _Opening:
 
     def _fits(self, swing: _Swing) -> bool:
         """Whether an arc can be a door: shut it lies in a wall, and opens out of one room into another."""
-        middle = _moved(swing.hinge, swing.along, swing.radius / 2)
+        middle = _point_along(swing.hinge, swing.along, swing.radius / 2)
         into, beyond = (self._room_towards(middle, swing.opens, way) for way in (1.0, -1.0))
         return swing.depth <= _IN_WALL and into != beyond
 
     def _room_towards(self, middle: Vector, way: Vector, sign: float) -> int | None:
         for step in range(1, 9):
-            point = Point(_moved(middle, way, sign * step * _REACH / 8))
+            point = Point(_point_along(middle, way, sign * step * _REACH / 8))
             for index in self.tree.query(point):
                 if self.rooms[index][1].contains(point):
                     return int(index)
@@ -215,7 +215,11 @@ class _Opening:
         if not storeys:
             self._unread(symbol, "no room lies beside it", opening.middle)
             return
-        on = [each for each in storeys if _ending(symbol.layer) == _ending(self.storeys[each])]
+        on = [
+            each
+            for each in storeys
+            if _floor_ending(symbol.layer) == _floor_ending(self.storeys[each])
+        ]
         if len(storeys) > 1 and len(on) != 1:
             self._unread(symbol, "rooms of several floors lie beside it; give its layer the ending of its floor", opening.middle)  # fmt: skip
             return
@@ -274,7 +278,7 @@ def _hung(
     )  # fmt: skip
 
 
-def _paired(swings: Sequence[_Swing]) -> Iterator[tuple[_Swing, ...]]:
+def _leaves_that_shut(swings: Sequence[_Swing]) -> Iterator[tuple[_Swing, ...]]:
     """Leaves one by one, and two by two where they shut against each other."""
     rest = list(swings)
     while rest:
@@ -328,7 +332,7 @@ def _box(symbol: Symbol) -> tuple[float, float, Vector, Vector]:
     return math.dist(*long), math.dist(*short), _unit(*long), middle
 
 
-def _grouped(parts: Sequence[DrawnPart]) -> Iterator[Symbol]:
+def _lines_that_touch(parts: Sequence[DrawnPart]) -> Iterator[Symbol]:
     """Lines that touch, as one thing each, layer by layer."""
     for layer in sorted({each.layer for each in parts}):
         own = [each for each in parts if each.layer == layer and len(each.points) > 1]
@@ -348,7 +352,7 @@ def _touches(shape: BaseGeometry, line: LineString) -> bool:
     return bool(shape.intersects(line))
 
 
-def _ending(layer: str) -> str:
+def _floor_ending(layer: str) -> str:
     """What tells the floors of layers apart: the last word or number of a name."""
     words = [
         each for each in "".join(each if each.isalnum() else " " for each in layer).split() if each
@@ -376,7 +380,7 @@ def _times(point: Vector, scale: float) -> Vector:
     return point[0] * scale, point[1] * scale
 
 
-def _moved(point: Vector, way: Vector, by: float) -> Vector:
+def _point_along(point: Vector, way: Vector, by: float) -> Vector:
     return point[0] + way[0] * by, point[1] + way[1] * by
 
 

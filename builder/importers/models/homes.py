@@ -160,13 +160,13 @@ def homes_of(drawing: ModelDrawing, rooms: Rooms, words: Vocabulary) -> tuple[Ho
     """The homes of a building, by their names; one where nothing tells several apart."""
     own = Rooms(each for each in rooms if each.kind != "communal")
     for told_by, key in _partitions(words):
-        groups = _grouped(own, key)
+        groups = _rooms_by(own, key)
         homes = {name: group for name, group in groups.items() if _may_be_a_home(group)}
         if len(homes) > 1:
             return tuple(
                 HomeInModel(name, tuple(group), told_by) for name, group in sorted(homes.items())
             )
-    joined = _joined(drawing, own)
+    joined = _groups_with_ways(drawing, own)
     if len(joined) > 1:
         return tuple(
             HomeInModel(str(number), tuple(group), "the ways between its rooms")
@@ -198,7 +198,7 @@ def _first_part(room: Known) -> str:
     return parts[0].upper() if len(parts) > 1 else ""
 
 
-def _grouped(rooms: Iterable[Known], key: Callable[[Known], str]) -> dict[str, list[Known]]:
+def _rooms_by(rooms: Iterable[Known], key: Callable[[Known], str]) -> dict[str, list[Known]]:
     """Rooms by what a key says of them, in each building by itself."""
     groups: dict[tuple[str, str], list[Known]] = defaultdict(list)
     for room in rooms:
@@ -222,11 +222,11 @@ def _is_a_home(rooms: Sequence[Known]) -> bool:
     return not kinds.isdisjoint(_COOKING) and not kinds.isdisjoint(_WET)
 
 
-def _joined(drawing: ModelDrawing, rooms: Rooms) -> list[list[Known]]:
+def _groups_with_ways(drawing: ModelDrawing, rooms: Rooms) -> list[list[Known]]:
     """Groups of rooms with ways between them in which people can live."""
     graph = networkx.Graph()
     graph.add_nodes_from(each.key for each in rooms)
-    graph.add_edges_from(_ways(drawing, rooms))
+    graph.add_edges_from(_joined_pairs(drawing, rooms))
     named = {each.key: each for each in rooms}
     groups = [
         [named[key] for key in sorted(part, key=int)]
@@ -241,7 +241,7 @@ def _corner(rooms: Sequence[Known]) -> tuple[float, float]:
     return round(x, 3), round(y, 3)
 
 
-def _ways(drawing: ModelDrawing, rooms: Rooms) -> Iterator[tuple[str, str]]:
+def _joined_pairs(drawing: ModelDrawing, rooms: Rooms) -> Iterator[tuple[str, str]]:
     for door in drawing.doors:
         sides = beside(door, rooms)
         if None not in sides:

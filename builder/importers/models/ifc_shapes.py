@@ -115,7 +115,7 @@ class Shapes:
     def flat_footprint(self, entity: Any) -> tuple[tuple[Ring, ...], float, float] | None:
         """What the lines of an entity that has no body go round in plan; how high it is, nobody says."""
         lines = list(self._flat_lines(entity))
-        rings = tuple(_ring(each) for each in _closed(lines))
+        rings = tuple(_ring(each) for each in _closed_areas(lines))
         if not rings:
             return None
         self.flat += 1
@@ -169,7 +169,7 @@ def _has_body(entity: Any) -> bool:
     return any(each.RepresentationIdentifier not in _FLAT for each in drawn)
 
 
-def _closed(lines: list[LineString]) -> list[Polygon]:
+def _closed_areas(lines: list[LineString]) -> list[Polygon]:
     """What lines close round, the largest part first."""
     snapped: Any = shapely.set_precision(lines, 1e-4) if lines else []
     return sorted(

@@ -99,12 +99,12 @@ def _make_and_model(entity: Any) -> Mapping[str, tuple[str, str]]:
         for name in names:
             for group, told in sets.items():
                 value = told.get(name)
-                if fact not in found and isinstance(value, str) and _meant(value, name):
+                if fact not in found and isinstance(value, str) and _is_meant(value, name):
                     found[fact] = (value.strip(), f"{group}.{name}")
     return found
 
 
-def _meant(value: str, name: str) -> bool:
+def _is_meant(value: str, name: str) -> bool:
     """Whether a text is more than a program's filler, such as the name of its own property."""
     bare = value.replace(" ", "").lower()
     return bare not in ("", name.lower(), "n/a", "na", "none", "-", "generic", "unset")

@@ -60,14 +60,14 @@ def made(drawing: ModelDrawing, wanted: WantedHome, words: Vocabulary) -> MadeDr
 
     Raises FindingsError where it shows none, and UsageError where one of several homes is not named.
     """
-    spoken = _spoken(drawing, words)
+    spoken = _words_in_order(drawing, words)
     rooms = known_rooms(drawing, spoken)
     homes = homes_of(drawing, rooms, spoken)
     home = _chosen(homes, wanted, drawing)
     front = next(iter(entrances(drawing, home, rooms)), None)
     frame, why = frame_of(home, front, wanted.front)
     draft = HouseTypeDraft(noticed=[f"The plan: {why}."])
-    _about(wanted, home, homes, front, draft)
+    _describe(wanted, home, homes, front, draft)
     layout = laid_out(drawing, home.rooms, frame, _level_of(front, home), spoken, draft)
     if not layout.rooms:
         raise FindingsError([_no_rooms(drawing, "None of its spaces is a room.")])
@@ -89,7 +89,7 @@ def made(drawing: ModelDrawing, wanted: WantedHome, words: Vocabulary) -> MadeDr
     return MadeDraft(draft, drawing, home, homes, tuple(likenesses(home, homes)), frame, faces)
 
 
-def _spoken(drawing: ModelDrawing, words: Vocabulary) -> Vocabulary:
+def _words_in_order(drawing: ModelDrawing, words: Vocabulary) -> Vocabulary:
     """The words in the order of the languages that the model is written in."""
     rooms = [each.name or each.number for each in drawing.spaces]
     return words.speaking(rooms, [each.texts[0] for each in drawing.things[:_ENOUGH] if each.texts])
@@ -131,7 +131,7 @@ def _level_of(front: ModelEntrance | None, home: HomeInModel) -> int:
     return min(each.space.storey for each in home.rooms)
 
 
-def _about(
+def _describe(
     wanted: WantedHome,
     home: HomeInModel,
     homes: tuple[HomeInModel, ...],
@@ -139,7 +139,7 @@ def _about(
     draft: HouseTypeDraft,
 ) -> None:
     """The name of the house type, one sentence about it, and its form."""
-    form, why = _form(home, homes, front)
+    form, why = _form_and_why(home, homes, front)
     beds = sum(each.kind == "bedroom" for each in home.rooms)
     storeys = len(
         {each.space.storey for each in home.rooms if each.kind not in ("loft", "communal")}
@@ -164,7 +164,7 @@ def _about(
         draft.single["building"] = _building(home, homes, front)
 
 
-def _form(
+def _form_and_why(
     home: HomeInModel, homes: tuple[HomeInModel, ...], front: ModelEntrance | None
 ) -> tuple[str, str]:
     storeys = {each.space.storey for each in home.rooms if each.kind not in ("loft", "balcony")}

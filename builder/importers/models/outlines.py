@@ -150,7 +150,7 @@ def to_the_middle(rooms: Mapping[str, Polygon]) -> dict[str, Polygon]:
         _neighbours(rooms), key=lambda pair: rooms[pair[0]].distance(rooms[pair[1]])
     ):
         both = (rooms[one], rooms[other], grown[one], grown[other])
-        grown[one], grown[other], gap = _shared(*both, gap)
+        grown[one], grown[other], gap = _halved(*both, gap)
     for crumb in _polygons(gap):
         _given_away(crumb, grown)
     # Walls of different thickness leave steps of a finger's width where they meet.
@@ -171,7 +171,7 @@ def _neighbours(rooms: Mapping[str, Polygon]) -> Iterator[tuple[str, str]]:
             yield one, other
 
 
-def _shared(
+def _halved(
     one: Polygon, other: Polygon, mine: Polygon, its: Polygon, gap: BaseGeometry
 ) -> tuple[Polygon, Polygon, BaseGeometry]:
     """Two rooms and what lies between them, halved along the middle of the wall."""

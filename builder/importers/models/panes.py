@@ -52,7 +52,7 @@ def lit(
         if isinstance(pane, _Pane):
             panes.append(pane)
         elif pane:
-            draft.left_out.append(LeftOut(_called(window), pane))
+            draft.left_out.append(LeftOut(_window_in_words(window), pane))
     groups: list[list[_Pane]] = []
     for pane in panes:
         group = next((each for each in groups if _is_over(each[0], pane)), None)
@@ -64,7 +64,7 @@ def lit(
         _window(group, draft)
 
 
-def _called(window: ModelOpening) -> str:
+def _window_in_words(window: ModelOpening) -> str:
     return f"{window.origin.entity} '{plain(window.name)}' ({window.origin.identifier})"
 
 

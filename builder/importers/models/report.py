@@ -15,12 +15,14 @@ def report_text(made: MadeDraft) -> Iterator[str]:
     yield f"{len(said)} values: {told} as the model says them, {guessed} guessed, {len(said) - told - guessed} counted."
     for section, entries in made.draft.sections.items():
         yield f"  {section}: {len(entries)}"
-    yield from _listed("Noticed", noticed(made))
-    yield from _listed("Guessed", [f"{path}: {guess}" for path, guess in _guesses(made)])
-    yield from _listed(
+    yield from _section_lines("Noticed", noticed(made))
+    yield from _section_lines("Guessed", [f"{path}: {guess}" for path, guess in _guesses(made)])
+    yield from _section_lines(
         "Left out", [f"{each.count} of {each.what}: {each.why}" for each in made.draft.left_out]
     )
-    yield from _listed("Still needed", [f"{each.what}: {each.why}" for each in made.draft.needed])
+    yield from _section_lines(
+        "Still needed", [f"{each.what}: {each.why}" for each in made.draft.needed]
+    )
 
 
 def _guesses(made: MadeDraft) -> Iterator[tuple[str, str]]:
@@ -33,7 +35,7 @@ def _guesses(made: MadeDraft) -> Iterator[tuple[str, str]]:
             yield ".".join(address), said.guess
 
 
-def _listed(title: str, lines: list[str]) -> Iterator[str]:
+def _section_lines(title: str, lines: list[str]) -> Iterator[str]:
     if lines:
         yield f"{title}:"
         yield from (f"  {line}" for line in lines)

@@ -106,13 +106,13 @@ def _is_left_out(room: Known, words: Vocabulary, draft: HouseTypeDraft) -> bool:
     space = room.space
     void = None if room.heard else words.is_void((space.name, *space.words))
     if void is not None:
-        draft.left_out.append(LeftOut(_called(room), f"'{void.word}' is no room"))
+        draft.left_out.append(LeftOut(_room_in_words(room), f"'{void.word}' is no room"))
         return True
     if room.is_outdoors:
-        draft.left_out.append(LeftOut(_called(room), "the model says that it is outside"))
+        draft.left_out.append(LeftOut(_room_in_words(room), "the model says that it is outside"))
         return True
     if room.kind == "loft" and room.space.number and "roof" in _all_words(room):
-        draft.left_out.append(LeftOut(_called(room), "the roof is not drawn as a room"))
+        draft.left_out.append(LeftOut(_room_in_words(room), "the roof is not drawn as a room"))
         return True
     return False
 
@@ -121,7 +121,7 @@ def _all_words(room: Known) -> str:
     return " ".join((room.space.name, *room.space.words)).casefold()
 
 
-def _called(room: Known) -> str:
+def _room_in_words(room: Known) -> str:
     space = room.space
     return f"{space.origin.entity} '{' '.join(filter(None, (space.number, space.name)))}' ({space.origin.identifier})"
 
@@ -197,11 +197,13 @@ def _rooms(rooms: Sequence[Known], floor: str, layout: RoomLayout, draft: HouseT
     named = {each.key: each for each in rooms}
     for one, other, area in overlaps(faces):
         draft.noticed.append(
-            f"{_called(named[one])} and {_called(named[other])} overlap by {area:.2f} m²; the smaller of them keeps it."
+            f"{_room_in_words(named[one])} and {_room_in_words(named[other])} overlap by {area:.2f} m²; the smaller of them keeps it."
         )
     faces, gone = without_overlaps(faces)
     for key in gone:
-        draft.left_out.append(LeftOut(_called(named[key]), "other spaces take up most of it"))
+        draft.left_out.append(
+            LeftOut(_room_in_words(named[key]), "other spaces take up most of it")
+        )
     walled = {key: each for key, each in faces.items() if named[key].kind not in _NO_ROOM}
     outlines = to_the_middle(walled)
     for key in faces:

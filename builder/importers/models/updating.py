@@ -107,7 +107,7 @@ class _Updating:
             change = self._change_of(path, said)
             if change is not None:
                 yield change
-        yield from self._gone()
+        yield from self._gone_changes()
 
     def _change_of(self, path: str, said: DraftedValue) -> Change | None:
         steps, now = path.split("."), plain_of(said.value)
@@ -137,7 +137,7 @@ class _Updating:
         known = any(path.startswith(entry) for path in self.before)
         return known and self.file.at(steps[:_ENTRY]) is None
 
-    def _gone(self) -> Iterator[Change]:
+    def _gone_changes(self) -> Iterator[Change]:
         """What the model had before and has no longer."""
         entries: dict[str, dict[str, ModelValue]] = {}
         for path, said in self.before.items():

@@ -55,7 +55,9 @@ def joined(
         if not own or _is_elsewhere(door, rooms, layout):
             continue
         if len(own) == 2 and own[0].id == own[1].id:
-            draft.left_out.append(LeftOut(_called(door), "the same room lies on both sides of it"))
+            draft.left_out.append(
+                LeftOut(_opening_in_words(door), "the same room lies on both sides of it")
+            )
             continue
         _door(door, sides, beside(door, rooms), layout, words, draft, is_front=door is entrance)
     if front is not None and front.is_shared and front.beyond is None:
@@ -111,7 +113,7 @@ def _is_elsewhere(door: ModelOpening, rooms: Rooms, layout: RoomLayout) -> bool:
     return not any(layout.of(each) for each in beside(door, rooms))
 
 
-def _called(opening: ModelOpening) -> str:
+def _opening_in_words(opening: ModelOpening) -> str:
     return f"{opening.origin.entity} '{plain(opening.name)}' ({opening.origin.identifier})"
 
 
@@ -131,7 +133,7 @@ def _door(
         "name": DraftedValue(title, origin, "Name", note=f"the model says '{plain(door.name)}'"),
         "between": DraftedValue(between, origin, "ObjectPlacement"),
         "at": DraftedValue(
-            _at(door, [each for each in sides if each], layout), origin, "ObjectPlacement"
+            _middle_of(door, [each for each in sides if each], layout), origin, "ObjectPlacement"
         ),
     }
     if door.width:
@@ -226,7 +228,7 @@ def _title(between: Sequence[str], kind: str, layout: RoomLayout) -> str:
     return f"{rooms[-1].name} door"
 
 
-def _at(door: ModelOpening, rooms: Sequence[PlacedRoom], layout: RoomLayout) -> Vector:
+def _middle_of(door: ModelOpening, rooms: Sequence[PlacedRoom], layout: RoomLayout) -> Vector:
     """The middle of a door in the wall of the plan that it stands in."""
     return on_wall(layout.frame.point(door.middle), [each.outline for each in rooms])
 

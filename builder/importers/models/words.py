@@ -85,7 +85,7 @@ class Vocabulary:
         findings = Findings()
         tables = {path.stem: _shipped(path) for path in sorted(_SHIPPED.glob("*.yaml"))}
         for name, own in own_words(root, tables, findings).items() if root else ():
-            tables[name] = _over(tables.get(name, {}), own)
+            tables[name] = _merged_words(tables.get(name, {}), own)
         if findings.errors:
             raise FindingsError(findings.errors)
         languages = tuple(_language(each) for each in tables.values() if each.get("language"))
@@ -133,7 +133,7 @@ class Vocabulary:
             for language in self.languages
             for kind, words in language.openings.items()
             for word in words
-            if any(_where(word, normal(text), language) is not None for text in texts)
+            if any(_place_of_word(word, normal(text), language) is not None for text in texts)
         ]
         return tuple(found)
 
@@ -177,7 +177,7 @@ def _longest(language: DrawingLanguage, text: str) -> Heard | None:
     hits = [
         Heard(kind, word)
         for kind, word in _thing_words(language)
-        if word in text and _where(word, text, language) is not None
+        if word in text and _place_of_word(word, text, language) is not None
     ]
     return max(hits, key=lambda each: len(each.word)) if hits else None
 
@@ -221,7 +221,7 @@ def _words_in(
         (where, where + len(word), kind, word)
         for kind, words in table.items()
         for word in words
-        if (where := _where(word, text, language)) is not None
+        if (where := _place_of_word(word, text, language)) is not None
     ]
     for start, end, kind, word in sorted(hits):
         inside = any(a <= start and end <= b and (a, b) != (start, end) for a, b, _, _ in hits)
@@ -229,7 +229,7 @@ def _words_in(
             yield Heard(kind, word, language.name == "English")
 
 
-def _where(word: str, text: str, language: DrawingLanguage) -> int | None:
+def _place_of_word(word: str, text: str, language: DrawingLanguage) -> int | None:
     """Where a word stands in a text by itself, or at the end of a longer word."""
     start = 0
     while (at := text.find(word, start)) >= 0:
@@ -262,7 +262,7 @@ def model_words_are_read(root: Path, findings: Findings) -> None:
     own_words(root, {path.stem: path for path in _SHIPPED.glob("*.yaml")}, findings)
 
 
-def _over(below: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
+def _merged_words(below: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
     merged = dict(below)
     for key, value in own.items():
         both = isinstance(value, dict) and isinstance(merged.get(key), dict)

@@ -66,7 +66,7 @@ def columns_of(
         raise UsageError(
             f"There is no sheet '{sheet}'." + (f" Did you mean '{close}'?" if close else "")
         )
-    ways = [(_fit(row, said, known), -index, each, row) for index, each in enumerate(chosen)
+    ways = [(_fields_named(row, said, known), -index, each, row) for index, each in enumerate(chosen)
             for row in each.rows[:_LOOKED_THROUGH]]  # fmt: skip
     best = max(ways, key=lambda way: (way[0], way[1], -way[3].number), default=None)
     if best is None or best[0] < 1:
@@ -75,7 +75,7 @@ def columns_of(
     return _columns(best[2], best[3], said, known)
 
 
-def _fit(row: SheetRow, said: Mapping[str, str], known: Mapping[str, str | None]) -> int:
+def _fields_named(row: SheetRow, said: Mapping[str, str], known: Mapping[str, str | None]) -> int:
     """How many fields a row names; nothing where it does not name the plot."""
     fields = [field for cell in row.cells if (field := _field(cell, said, known)[0])]
     return len(set(fields)) if "plot" in fields else 0

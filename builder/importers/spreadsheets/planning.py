@@ -120,7 +120,7 @@ class _Planning:
         self.seen.setdefault(plot, row.number)
         why += self._lacking(plot, values)
         if plot not in self.current or any(_differing(self.current[plot], values, besides="plot")):
-            why += _checked(values, plot)
+            why += _refusals(values, plot)
         why += self._own_checked(plot, values, own)
         if why:
             return RowEffect(row.number, plot, "refused", (), tuple(why), row.hidden)
@@ -246,7 +246,7 @@ def _as_compared(name: str, value: str) -> str:
     return f"{read:g}" if isinstance(read, float) else str(read)
 
 
-def _checked(values: Mapping[str, str], plot: str) -> Iterator[str]:
+def _refusals(values: Mapping[str, str], plot: str) -> Iterator[str]:
     """What the builder itself would refuse of these values."""
     place, findings = Place("plots.csv"), Findings()
     cells: dict[str, Entry] = {}

@@ -79,14 +79,14 @@ def _development(workspace: Workspace, name: str) -> DevelopmentSource:
 def _names(workspace: Workspace, source: DevelopmentSource) -> Names:
     width = max((len(each) for each in source.plots if each.isdecimal()), default=1)
     return Names(
-        {name: _called(entry, "house_type") for name, entry in workspace.house_types.items()},
-        {name: _called(entry, "option") for name, entry in workspace.options.items()},
+        {name: _name_said(entry, "house_type") for name, entry in workspace.house_types.items()},
+        {name: _name_said(entry, "option") for name, entry in workspace.options.items()},
         frozenset(source.plots),
         width,
     )
 
 
-def _called(entry: Entry, section: str) -> str:
+def _name_said(entry: Entry, section: str) -> str:
     said = entry.child(section)
     name = said.child("name") if said else None
     return str(plain(name)) if name else ""

@@ -126,7 +126,7 @@ def _unpacked(path: Path) -> int:
 
 def _sheet(sheet: Any, epoch: datetime) -> Sheet:
     hidden = {number for number, about in sheet.row_dimensions.items() if about.hidden}
-    rows = tuple(SheetRow(number, cells, number in hidden) for number, cells in _filled(sheet))
+    rows = tuple(SheetRow(number, cells, number in hidden) for number, cells in _filled_rows(sheet))
     said = [f"Sheet '{sheet.title}' is hidden."] if sheet.sheet_state != "visible" else []
     merged = [str(each) for each in sheet.merged_cells.ranges]
     if merged:
@@ -134,7 +134,7 @@ def _sheet(sheet: Any, epoch: datetime) -> Sheet:
     return Sheet(sheet.title, rows, epoch, tuple(said))
 
 
-def _filled(sheet: Any) -> Iterator[tuple[int, tuple[Cell, ...]]]:
+def _filled_rows(sheet: Any) -> Iterator[tuple[int, tuple[Cell, ...]]]:
     """Rows with anything in them. Only cells that are there are looked at: a single one in the last
     corner would have the library make millions of empty ones before it."""
     rows: dict[int, dict[int, Cell]] = {}

@@ -56,7 +56,7 @@ def dates_of(entry: ScheduleEntry, anchor: date) -> bytes:
     if len(days) == 1:
         return b""
     for rule in _rules(entry, anchor):
-        text = _written({**rule, "COUNT": [len(days)]})
+        text = _rule_as_text({**rule, "COUNT": [len(days)]})
         if _is_plain(entry, anchor) or _expanded(text, days[0]) == days:
             return written_rule(text)
     return written("rdate", days[1:])
@@ -80,7 +80,7 @@ def _expanded(rule: str, first: date) -> tuple[date, ...]:
     return tuple(each.date() for each in rrulestr(rule, dtstart=start))
 
 
-def _written(rule: Rule) -> str:
+def _rule_as_text(rule: Rule) -> str:
     return ";".join(f"{name}={','.join(map(str, values))}" for name, values in rule.items())
 
 

@@ -17,7 +17,7 @@ def as_text(told: Comparison) -> Iterator[str]:
     """A heading for each page with its plots, then its lines: - before, + now."""
     for change in told.pages:
         yield f"{change.path or 'first page'}: {change.title}"
-        yield f"  {change.sort} in {_listed(change.plots)}"
+        yield f"  {change.sort} in {_counted_plots(change.plots)}"
         if change.sort == "changed":
             for side in change.sides:
                 yield from _lines_of(side)
@@ -34,7 +34,7 @@ def _lines_of(side: Side) -> Iterator[str]:
         yield f"    + {side.after}"
 
 
-def _listed(plots: Iterable[str]) -> str:
+def _counted_plots(plots: Iterable[str]) -> str:
     names = list(plots)
     return f"{len(names)} {'plot' if len(names) == 1 else 'plots'}: {', '.join(names)}"
 
@@ -53,7 +53,7 @@ def as_page(told: Comparison, before: str, after: str) -> str:
 
 
 def _section(change: PageChange, before: str, after: str) -> str:
-    head = f"<h2>{escape(change.title)}</h2>\n<p>{change.sort}: {escape(change.path)}. {escape(_listed(change.plots))}</p>"
+    head = f"<h2>{escape(change.title)}</h2>\n<p>{change.sort}: {escape(change.path)}. {escape(_counted_plots(change.plots))}</p>"
     if change.sort != "changed":
         return head
     rows = "\n".join(

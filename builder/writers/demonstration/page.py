@@ -29,7 +29,7 @@ _SAID = re.compile(r'\bsay\("([^"\\]*)"')
 def page_of(sheet: RunSheet, templates: Layered, language: Language = FIRST) -> str:
     """The HTML of a run sheet, in the language that it was made in."""
     try:
-        script, style = (_held(templates.path(name)) for name in ("page.js", "page.css"))
+        script, style = (_text_of_file(templates.path(name)) for name in ("page.js", "page.css"))
         return filled_in(
             template_files(templates, language),
             "page.html",
@@ -51,7 +51,7 @@ def _said_by(script: str) -> list[str]:
     return _SAID.findall(script)
 
 
-def _held(path: Path) -> str:
+def _text_of_file(path: Path) -> str:
     return path.read_text(encoding="utf-8").replace("\r\n", "\n")
 
 

@@ -139,7 +139,11 @@ class Book:
         plans = (
             [each.extract() for each in soup.select("figure.handover-plan--one")] if beside else []
         )
-        yield call("page-body", block(converter.blocks(soup)), beside=block(_set(plans, converter)))
+        yield call(
+            "page-body",
+            block(converter.blocks(soup)),
+            beside=block(_code_of_figures(plans, converter)),
+        )
 
     def _converter(self, page: str, level: int) -> TypstConverter:
         source = self.printable.pages[page].source
@@ -197,7 +201,7 @@ def _summary(soup: BeautifulSoup, converter: TypstConverter) -> Iterator[str]:
         yield from converter.blocks(_alone(first))
 
 
-def _set(figures: Sequence[Tag], converter: TypstConverter) -> Iterator[str]:
+def _code_of_figures(figures: Sequence[Tag], converter: TypstConverter) -> Iterator[str]:
     for figure in figures:
         yield from converter.blocks(_alone(figure))
 

@@ -49,7 +49,7 @@ class Press:
             **book.printable.pictures,
             **book.printable.look,
         }
-        return self._set(files, f"The book of {book.printable.guide.reference}", self._own)
+        return self._set_paper(files, f"The book of {book.printable.guide.reference}", self._own)
 
     def paper(self, name: str, values: Mapping[str, Any], files: Mapping[str, bytes]) -> bytes:
         """A paper of its own template, which reads its values from one file."""
@@ -63,9 +63,9 @@ class Press:
             if self._own and not is_shipped(self._folder.path(template))
             else self._own
         )
-        return self._set(given, f"'{self._folder.path(template)}'", own)
+        return self._set_paper(given, f"'{self._folder.path(template)}'", own)
 
-    def _set(self, files: Mapping[str, bytes], named: str, own: str) -> bytes:
+    def _set_paper(self, files: Mapping[str, bytes], named: str, own: str) -> bytes:
         return set_files({**self._templates, **files}, named, own)
 
 

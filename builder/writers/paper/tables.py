@@ -28,7 +28,7 @@ def table_code(table: Tag, cell: Cell) -> str:
         "grid-table",
         array(_widths(rows, columns)),
         array(cell(each) for each in head),
-        array(array(_filled([cell(each) for each in row], columns)) for row in body),
+        array(array(_filled_row([cell(each) for each in row], columns)) for row in body),
         breakable="true" if any(map(_is_tall, body)) else "false",
     )
 
@@ -37,7 +37,7 @@ def _is_tall(row: list[Tag]) -> bool:
     return any(len(each.get_text(" ", strip=True)) > TALL for each in row)
 
 
-def _filled(cells: list[str], columns: int) -> list[str]:
+def _filled_row(cells: list[str], columns: int) -> list[str]:
     return [*cells, *(["[]"] * (columns - len(cells)))]
 
 

@@ -69,7 +69,7 @@ def _item(item: RoundItem) -> dict[str, Any]:
     return {
         "title": item.things[0].title if alone else item.title,
         "number": str(item.things[0].number or "") if alone else "",
-        "place": _begun(item.things[0].place) if alone else "",
+        "place": _as_sentence(item.things[0].place) if alone else "",
         "things": [] if alone else [_thing(each) for each in item.things],
         "cautions": list(item.cautions),
         "say": " ".join(filter(None, (item.does, item.say))),
@@ -89,5 +89,5 @@ def _again(item: RoundItem, language: Language) -> Iterator[dict[str, str]]:
         yield {**thing, "text": f"{thing['text']}. {met}".rstrip()}
 
 
-def _begun(place: str) -> str:
+def _as_sentence(place: str) -> str:
     return f"{place[:1].upper()}{place[1:]}." if place else ""

@@ -119,7 +119,7 @@ def lay_out(label: Label) -> LabelLayout:
     placed = _symbol(size, len(matrix))
     left = placed.right + QUIET * size.module + GAP
     room = LabelBox(left, size.edge, size.width - size.edge - left, size.height - 2 * size.edge)
-    writing = _fitted(label, size, room)
+    writing = _first_that_fits(label, size, room)
     patches = _band(writing, room)
     lines = (*_upper(writing, room), *_lower(writing, room))
     return LabelLayout(size.width, size.height, matrix, size.module, placed, patches, lines)
@@ -132,7 +132,7 @@ def _symbol(size: Size, side: int) -> LabelBox:
     return LabelBox(min(above, size.edge) + rim, above + rim, ink, ink)
 
 
-def _fitted(label: Label, size: Size, room: LabelBox) -> Writing:
+def _first_that_fits(label: Label, size: Size, room: LabelBox) -> Writing:
     """The first attempt in which all text fits; in the last one, text is left off."""
     texts = _texts(label, size)
     for attempt in attempts():

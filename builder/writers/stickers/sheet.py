@@ -49,7 +49,7 @@ def places(labels: Sequence[Label], stock: Stock, start: int = 1) -> tuple[Place
     _require_start(stock, start)
     require_fit(stock, (label.size for label in labels))
     return tuple(
-        _placed(label, lay_out(label), stock, number)
+        _place_label(label, lay_out(label), stock, number)
         for number, label in enumerate(labels, start - 1)
     )
 
@@ -61,7 +61,7 @@ def _require_start(stock: Stock, start: int) -> None:
         )
 
 
-def _placed(label: Label, layout: LabelLayout, stock: Stock, number: int) -> PlacedLabel:
+def _place_label(label: Label, layout: LabelLayout, stock: Stock, number: int) -> PlacedLabel:
     page, before = divmod(number, stock.count)
     place = stock.label(before + 1)
     left, top = _corner(layout, place)
@@ -93,7 +93,7 @@ def write_sheet(
 def _values(placed: Sequence[PlacedLabel], stock: Stock) -> dict[str, Any]:
     """What the template gets. Lengths are in mm on the page."""
     sheets = [
-        [_drawn(each) for each in placed if each.page == page]
+        [_values_of_label(each) for each in placed if each.page == page]
         for page in range(1, placed[-1].page + 1)
     ]
     return {
@@ -103,7 +103,7 @@ def _values(placed: Sequence[PlacedLabel], stock: Stock) -> dict[str, Any]:
     }
 
 
-def _drawn(placed: PlacedLabel) -> dict[str, Any]:
+def _values_of_label(placed: PlacedLabel) -> dict[str, Any]:
     layout = placed.layout
     left, top = _corner(layout, placed.place)
     return {

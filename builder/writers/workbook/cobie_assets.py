@@ -32,7 +32,7 @@ class CobieAssets:
             )  # fmt: skip
         return address
 
-    def _of_home(self, name: str, home: Home) -> str:
+    def _contact_of_home(self, name: str, home: Home) -> str:
         contact = home.contacts[name]
         address = contact.email or _address("contact", name)
         return self._contact(address, contact.name, contact.telephone, contact.name)
@@ -46,7 +46,7 @@ class CobieAssets:
         """The component of each piece of equipment by its id; doors and windows are written too."""
         home = about.home
         for name in home.contacts:
-            self._of_home(name, home)
+            self._contact_of_home(name, home)
         found = {}
         for name, piece in home.equipment.items():
             found[name] = self._component(name, piece, about, spaces, prefix)
@@ -108,7 +108,7 @@ class CobieAssets:
         if cover is None or cover.ends is None or cover.contact is None:
             return None, None, None, None
         said = f"{cover.name}: {cover.ends} from {home.terms['completion']}"
-        return (self._of_home(cover.contact, home), *term(cover.ends), said)
+        return (self._contact_of_home(cover.contact, home), *term(cover.ends), said)
 
     def _component(
         self, name: str, piece: Equipment, about: CobieHome, spaces: Mapping[str, str], prefix: str

@@ -54,13 +54,13 @@ def _own_cells(plot: PlotSource) -> Mapping[str, Cell]:
     """Serial numbers, days of registration and counted keys of a plot, by their paths."""
     found: dict[str, Cell] = {}
     for section in (("serials",), ("registrations",), ("handover", "keys")):
-        entry = _at(plot.own, section)
+        entry = _entry_at(plot.own, section)
         for name, value in _leaves(entry):
             found[".".join((*section, name))] = value
     return found
 
 
-def _at(entry: Entry | None, path: Iterable[str]) -> Entry | None:
+def _entry_at(entry: Entry | None, path: Iterable[str]) -> Entry | None:
     for step in path:
         entry = entry.child(step) if entry is not None else None
     return entry
