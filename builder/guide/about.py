@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import Any
 
 from builder.errors import suggestion
-from builder.guide.pieces import Piece, ZonePiece, pieces_of, zones_of
+from builder.guide.pieces import Piece, ZonePiece, piece_view, pieces_of, zones_of
 from builder.guide.plan.plans import North, Plans, compass, north_mark
 from builder.guide.prose import Prose, dialled
 from builder.guide.schedule.wording import hours_of
@@ -392,12 +392,3 @@ def _dialled(entry: Mapping[str, Any]) -> dict[str, Any]:
     """An entry whose telephone number dials when it is touched."""
     telephone = entry["telephone"]
     return {**entry, "telephone": None if telephone is None else dialled(telephone)}
-
-
-def piece_view(piece: Piece, contacts: Mapping[str, dict[str, Any]]) -> View:
-    """A piece as articles see it: its facts by their ids, and whom to call for it."""
-    entries = {name: getattr(piece, name) for name in piece.__slots__}
-    for name in ("call", "served_by"):
-        entries[name] = view(f"{piece.id}.{name}", contacts.get(entries[name]))
-    entries["facts"] = View(f"{piece.id}.facts", dict(piece.facts_by_id))
-    return View(piece.id, entries)

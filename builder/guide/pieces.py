@@ -3,8 +3,10 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from builder.guide.photographs import names_of
+from builder.guide.view import View, view
 from builder.home.roles import holder_of
 from builder.languages.language import FIRST, Language, to_say
 from builder.model.equipment import Equipment, FactDefinition, Kind
@@ -235,3 +237,12 @@ def zones_of(home: Home, pieces: tuple[Piece, ...]) -> tuple[ZonePiece, ...]:
 def words(items: "tuple[str, ...] | list[str]") -> str:
     """A list in the words of the first language: "Hall, Landing and Kitchen"."""
     return FIRST.listed(items)
+
+
+def piece_view(piece: Piece, contacts: Mapping[str, dict[str, Any]]) -> View:
+    """A piece as articles see it: its facts by their ids, and whom to call for it."""
+    entries = {name: getattr(piece, name) for name in piece.__slots__}
+    for name in ("call", "served_by"):
+        entries[name] = view(f"{piece.id}.{name}", contacts.get(entries[name]))
+    entries["facts"] = View(f"{piece.id}.facts", dict(piece.facts_by_id))
+    return View(piece.id, entries)
