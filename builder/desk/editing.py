@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
@@ -43,6 +44,31 @@ class Attempt:
     def warnings(self) -> tuple[Finding, ...]:
         """The other findings that matter."""
         return tuple(each for each in self.findings if each.severity is Severity.WARNING)
+
+
+@dataclass(frozen=True, slots=True)
+class ShownForm:
+    """A form as its page shows it: its fields, and, once it was ``sent`` and not saved, what its attempt
+    came to and what was ``left`` that is about none of its fields."""
+
+    fields: tuple[Field, ...]
+    attempt: Attempt = Attempt()
+    left: tuple[Finding, ...] = ()
+    sent: Asked | None = None
+
+    @property
+    def status(self) -> int:
+        """The number of the answer: 422 for what cannot be saved (RFC 9110, 15.5.21)."""
+        return 422 if self.attempt.errors else 200
+
+    def values(self, desk: Desk, *files: str) -> dict[str, Any]:
+        """What every page with a form shows. ``files``: those that it changes, as they are now."""
+        return {
+            "based_on": {file: desk.saves.opened(file).digest for file in files},
+            "result": self.attempt,
+            "left": self.left,
+            "reason": self.sent.text("reason") if self.sent else "",
+        }
 
 
 def save_of(asked: Asked, changes: Mapping[str, tuple[Change, ...]], otherwise: str) -> Save:

@@ -8,6 +8,7 @@ is read again, and holds what was wanted and nothing else: or it is refused.
 import copy
 import json
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import Any
 
@@ -96,7 +97,7 @@ def insert(text: str, path: Address, position: int, value: Any) -> str:
         raise UnchangeableError(f"{dotted(path)} is no list.")
     wanted = copy.deepcopy(data)
     value_at(wanted, path).insert(position, _plain_value(value))
-    return _by_first_way(text, wanted, path, ABSENT, position, value)
+    return _by_first_way(text, _TextChange(wanted, path, value, position))
 
 
 def _each_entry(text: str, path: Address, before: Mapping[str, Any], value: Mapping[str, Any]) -> str:  # fmt: skip
@@ -122,45 +123,54 @@ def _each_item(text: str, path: Address, before: list[Any], value: list[Any]) ->
     return text
 
 
+@dataclass(frozen=True, slots=True)
+class _TextChange:
+    """One change of a text: what the file is ``wanted`` to say as a whole, and the ``value`` at a path that
+    makes it so (ABSENT: it goes), or an item that comes into the list there at a ``position``."""
+
+    wanted: Any
+    path: Address
+    value: Any
+    position: int | None = None
+
+
 def _text_with(text: str, path: Address, value: Any) -> str:
-    wanted = _data_with(data_of(text), path, value)
-    return _by_first_way(text, wanted, path, value, None, None)
+    return _by_first_way(text, _TextChange(_data_with(data_of(text), path, value), path, value))
 
 
-def _by_first_way(text: str, wanted: Any, path: Address, value: Any, position: int | None, item: Any) -> str:  # fmt: skip
+def _by_first_way(text: str, change: _TextChange) -> str:
     """The text by the first way that gives what is wanted."""
     for way in (_spliced, _by_library):
         try:
-            changed = way(text, wanted, path, value, position, item)
-            if same(data_of(changed), wanted):
+            changed = way(text, change)
+            if same(data_of(changed), change.wanted):
                 return changed
         except (NotSplicedError, UnchangeableError, yaml.YAMLError, ValueError, TypeError):
             continue
-    raise UnchangeableError(f"{dotted(path)} cannot be changed here. Change the file by hand.")
+    raise UnchangeableError(
+        f"{dotted(change.path)} cannot be changed here. Change the file by hand."
+    )
 
 
-def _spliced(
-    text: str, wanted: Any, path: Address, value: Any, position: int | None, item: Any
-) -> str:
+def _spliced(text: str, change: _TextChange) -> str:
     if _says_nothing(text):
-        return _begun_text(text, wanted)
+        return _begun_text(text, change.wanted)
     nodes = Nodes(text)
-    if position is not None:
-        return spliced_under(nodes, path, position, item)
-    if value is not ABSENT:
-        return spliced_over(nodes, path, value)
-    changed = spliced_out(nodes, path)
-    return changed if wanted or not _says_nothing(changed) else changed + "{}" + nodes.line_end
+    if change.position is not None:
+        return spliced_under(nodes, change.path, change.position, change.value)
+    if change.value is not ABSENT:
+        return spliced_over(nodes, change.path, change.value)
+    changed = spliced_out(nodes, change.path)
+    return (
+        changed if change.wanted or not _says_nothing(changed) else changed + "{}" + nodes.line_end
+    )
 
 
-def _by_library(
-    text: str, wanted: Any, path: Address, value: Any, position: int | None, item: Any
-) -> str:
+def _by_library(text: str, change: _TextChange) -> str:
     """By ruamel.yaml: the whole top section that the path is in."""
-    del value, position, item
-    file, section = ChangingFile(text), str(path[0])
-    if section in wanted:
-        file.put([section], wanted[section])
+    file, section = ChangingFile(text), str(change.path[0])
+    if section in change.wanted:
+        file.put([section], change.wanted[section])
     else:
         file.take_out([section])
     return file.text

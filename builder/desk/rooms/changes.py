@@ -10,11 +10,10 @@ from builder.board.standing import text_at
 from builder.desk.answers import PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.editing import Attempt
+from builder.desk.editing import ShownForm
 from builder.desk.forms.fields import Field, can_be_typed, spoken, titles_of
 from builder.desk.room import page
 from builder.desk.rooms.plots import PLOT, looked_at, plot_page
-from builder.errors import Finding
 from builder.model.home import Home
 from builder.model.shape import bare, child_type, type_at
 from builder.sources.entry import plain
@@ -102,18 +101,17 @@ def _lines(value: Any, path: tuple[str, ...]) -> Iterator[str]:
         yield f"{' → '.join(spoken(each) for each in path)}: {shown}"
 
 
-def changes_page(
-    desk: Desk, looked: Looked, result: Attempt, left: tuple[Finding, ...],
-    sent: Mapping[str, Field], asked: Asked | None,
-) -> PageAnswer:  # fmt: skip
-    """The page of options and departures. ``sent``: fields of its forms that were sent and not saved."""
+def changes_page(desk: Desk, looked: Looked, form: ShownForm) -> PageAnswer:
+    """The page of options and departures. ``form``: the one of its forms that was sent and not saved."""
     workspace = desk.board.looking().workspace
     row = row_fields(looked, workspace)
     completion = completion_field(looked)
     now = looked.standing.facts.options
+    asked, sent = form.sent, {each.name: each for each in form.fields}
     chosen = asked.several("option") if asked is not None and asked.path.endswith("/options") else now  # fmt: skip
     home = looked.prepared.traced.home if looked.prepared is not None else None
     values = {
+        **form.values(desk, table_of(looked), looked.plot.file),
         "row": [sent.get(each.name, each) for each in row],
         "completion": sent.get(completion.name, completion),
         "first": {each.name: each.value for each in (*row, completion)},
@@ -121,18 +119,14 @@ def changes_page(
         "departures": departures_of(looked),
         "things": {each: titles_of(home, each) for each in SECTIONS if titles_of(home, each)} if home else {},
         "addable": addable(),
-        "based_on": {file: desk.saves.opened(file).digest for file in (table_of(looked), looked.plot.file)},
         "table": table_of(looked),
-        "result": result,
-        "left": left,
-        "reason": asked.text("reason") if asked else "",
     }  # fmt: skip
-    return plot_page("changes.html", looked, "changes", values, 422 if result.errors else 200)
+    return plot_page("changes.html", looked, "changes", values, form.status)
 
 
 def show(desk: Desk, asked: Asked) -> PageAnswer:
     """The page as the files are now."""
-    return changes_page(desk, looked_at(desk, asked), Attempt(), (), {}, None)
+    return changes_page(desk, looked_at(desk, asked), ShownForm(()))
 
 
 WAYS = (page(f"{PLOT}/changes", show),)

@@ -10,7 +10,7 @@ from builder.board.looking import Looked
 from builder.desk.answers import Answer, PageAnswer, done, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.editing import Attempt, attempt, save_of, with_findings
+from builder.desk.editing import Attempt, ShownForm, attempt, save_of, with_findings
 from builder.desk.forms.fields import Field, fields_of, titles_of
 from builder.desk.forms.reading import as_sent, changes_of, id_from, under
 from builder.desk.room import form, page
@@ -63,7 +63,7 @@ def begin(desk: Desk, asked: Asked) -> PageAnswer:
     """The form of one thing, with what its layers say: its author writes what is another here."""
     looked = looked_at(desk, asked)
     thing, home = _thing(looked, asked.query.get("thing", ""))
-    return _departure_page(desk, looked, thing, _fields(looked, thing, home), Attempt(), (), None)
+    return _departure_page(desk, looked, thing, ShownForm(_fields(looked, thing, home)))
 
 
 def _fields(looked: Looked, thing: DepartingThing, home: Home) -> tuple[Field, ...]:
@@ -76,25 +76,21 @@ def _fields(looked: Looked, thing: DepartingThing, home: Home) -> tuple[Field, .
 
 
 def _departure_page(
-    desk: Desk, looked: Looked, thing: DepartingThing, shown: tuple[Field, ...], result: Attempt,
-    left: tuple[Finding, ...], asked: Asked | None,
-) -> PageAnswer:  # fmt: skip
+    desk: Desk, looked: Looked, thing: DepartingThing, form: ShownForm
+) -> PageAnswer:
     _, home = _thing(looked, f"{thing.section}.{thing.id}")
     first = {each.name: each.value for each in _fields(looked, thing, home)}
-    today = desk.setting.today().isoformat()
+    sent, today = form.sent, desk.setting.today().isoformat()
     values = {
+        **form.values(desk, looked.plot.file),
         "thing": thing,
-        "fields": shown,
+        "fields": form.fields,
         "first": first,
-        "note": asked.text("note") if asked else "",
-        "day": asked.text("day") if asked else today,
-        "away": asked is not None and asked.text("away") == "yes",
-        "based_on": {looked.plot.file: desk.saves.opened(looked.plot.file).digest},
-        "result": result,
-        "left": left,
-        "reason": asked.text("reason") if asked else "",
+        "note": sent.text("note") if sent else "",
+        "day": sent.text("day") if sent else today,
+        "away": sent is not None and sent.text("away") == "yes",
     }
-    return plot_page("departure.html", looked, "changes", values, 422 if result.errors else 200)
+    return plot_page("departure.html", looked, "changes", values, form.status)
 
 
 def add(desk: Desk, asked: Asked) -> Answer:
@@ -107,7 +103,7 @@ def add(desk: Desk, asked: Asked) -> Answer:
     away = asked.text("away") == "yes" and not thing.new
     if not changes and not away:
         nothing = Attempt(unmakeable="Write what is different here: nothing on the page differs from what the layers say.")  # fmt: skip
-        return _departure_page(desk, looked, thing, sent, nothing, (), asked)
+        return _departure_page(desk, looked, thing, ShownForm(sent, nothing, (), asked))
     name = _free_id(looked, written[0].path[1])
     base = (IN, name, "changes")
     inside = (Put((*base, *thing.path), None),) if away else (_inside(base, each) for each in changes)  # fmt: skip
@@ -117,7 +113,8 @@ def add(desk: Desk, asked: Asked) -> Answer:
     if result.saved:
         return done(path_of(named(asked), "changes"), f"The departure is saved in {looked.plot.file}.")  # fmt: skip
     found, left = with_findings(written, looked.plot.file, base, _as_in_the_home(result, base))
-    return _departure_page(desk, looked, thing, under(found, thing.id, at=1), result, left, asked)
+    shown = under(found, thing.id, at=1)
+    return _departure_page(desk, looked, thing, ShownForm(shown, result, left, asked))
 
 
 def _under_its_id(sent: tuple[Field, ...], thing: DepartingThing, home: Home) -> tuple[Field, ...]:
@@ -159,7 +156,7 @@ def take_back(desk: Desk, asked: Asked) -> Answer:
     result = attempt(desk, named(asked), save, only_try=asked.text("act") == "try")
     if result.saved:
         return done(path_of(named(asked), "changes"), f"'{name}' is taken back.")
-    return changes_page(desk, looked, result, result.findings, {}, asked)
+    return changes_page(desk, looked, ShownForm((), result, result.findings, asked))
 
 
 WAYS = (

@@ -4,12 +4,12 @@ from builder.board.looking import Looked
 from builder.desk.answers import Answer, PageAnswer, done, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.editing import Attempt, attempt, save_of, with_findings
+from builder.desk.editing import ShownForm, attempt, save_of, with_findings
 from builder.desk.forms.fields import Field, fields_of
 from builder.desk.forms.reading import as_sent, changes_of, under
 from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
-from builder.errors import Finding, HandoverError, Severity
+from builder.errors import HandoverError, Severity
 from builder.model.cover import LaterOwner
 from builder.register.register import replace_guide
 from builder.sources.entry import plain
@@ -22,7 +22,7 @@ TAB = "owner"
 def show(desk: Desk, asked: Asked) -> PageAnswer:
     """Whose the home was and is, and the form for one more owner."""
     looked = looked_at(desk, asked)
-    return _page(desk, looked, _fields(looked), Attempt(), ())
+    return _page(desk, looked, ShownForm(_fields(looked)))
 
 
 def _fields(looked: Looked) -> tuple[Field, ...]:
@@ -32,22 +32,16 @@ def _fields(looked: Looked) -> tuple[Field, ...]:
     return tuple(fields_of(LaterOwner, NEW, {}, looked.prepared.traced.home, {}, required=True))
 
 
-def _page(
-    desk: Desk, looked: Looked, shown: tuple[Field, ...], result: Attempt, left: tuple[Finding, ...],
-    reason: str = "",
-) -> PageAnswer:  # fmt: skip
+def _page(desk: Desk, looked: Looked, form: ShownForm) -> PageAnswer:
     home = looked.prepared.traced.home if looked.prepared is not None else None
     values = {
+        **form.values(desk, looked.plot.file),
         "owners": tuple(home.later_owners.values()) if home is not None else (),
         "home": home,
-        "fields": shown,
+        "fields": form.fields,
         "first": {},
-        "based_on": {looked.plot.file: desk.saves.opened(looked.plot.file).digest},
-        "result": result,
-        "left": left,
-        "reason": reason,
     }
-    return plot_page("owner.html", looked, TAB, values, 422 if result.errors else 200)
+    return plot_page("owner.html", looked, TAB, values, form.status)
 
 
 def add(desk: Desk, asked: Asked) -> Answer:
@@ -65,7 +59,7 @@ def add(desk: Desk, asked: Asked) -> Answer:
     if result.saved:
         return done(path_of(reference, TAB), "Recorded. Publish the guide again: it is the next owner's then.")  # fmt: skip
     found, left = with_findings(renamed, looked.plot.file, (), result.findings)
-    return _page(desk, looked, under(found, NEW[1], at=1), result, left, asked.text("reason"))
+    return _page(desk, looked, ShownForm(under(found, NEW[1], at=1), result, left, asked))
 
 
 def new_address(desk: Desk, asked: Asked) -> Answer:

@@ -8,12 +8,11 @@ from builder.board.looking import Looked
 from builder.desk.answers import Answer, PageAnswer, done, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.editing import Attempt, attempt, save_of, with_findings
+from builder.desk.editing import ShownForm, attempt, save_of, with_findings
 from builder.desk.forms.fields import Field, Known, fields_of, grouped, spoken
 from builder.desk.forms.reading import as_sent, changes_of, id_from
 from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
-from builder.errors import Finding
 from builder.home.assemble import TracedHome
 from builder.home.meters import boost_rates, design_rates, meters
 from builder.model.handover import Handover, Outstanding
@@ -33,7 +32,7 @@ _FREE: Mapping[str, str] = {
 def show(desk: Desk, asked: Asked) -> PageAnswer:
     """The form as the file of the plot is now."""
     looked = looked_at(desk, asked)
-    return _page(desk, looked, _fields(looked), Attempt(), ())
+    return _page(desk, looked, ShownForm(_fields(looked)))
 
 
 def change(desk: Desk, asked: Asked) -> Answer:
@@ -51,26 +50,19 @@ def change(desk: Desk, asked: Asked) -> Answer:
     if result.contests:
         sent = _fields(looked)
     shown, left = with_findings(sent, file, (), result.findings)
-    return _page(desk, looked, shown, result, left, asked)
+    return _page(desk, looked, ShownForm(shown, result, left, asked))
 
 
-def _page(
-    desk: Desk, looked: Looked, shown: tuple[Field, ...], result: Attempt, left: tuple[Finding, ...],
-    asked: Asked | None = None,
-) -> PageAnswer:  # fmt: skip
-    opened = desk.saves.opened(looked.plot.file)
+def _page(desk: Desk, looked: Looked, form: ShownForm) -> PageAnswer:
     first = {each.name: each.value for each in _fields(looked)}
-    if asked is not None and not result.contests:
-        first = {each.name: asked.text(f"was.{each.name}") for each in shown}
+    if form.sent is not None and not form.attempt.contests:
+        first = {each.name: form.sent.text(f"was.{each.name}") for each in form.fields}
     values = {
-        "groups": grouped(shown),
+        **form.values(desk, looked.plot.file),
+        "groups": grouped(form.fields),
         "first": first,
-        "based_on": {looked.plot.file: opened.digest},
-        "result": result,
-        "left": left,
-        "reason": asked.text("reason") if asked else "",
     }
-    return plot_page("record.html", looked, "record", values, 200 if not result.errors else 422)
+    return plot_page("record.html", looked, "record", values, form.status)
 
 
 def _with_new(sent: tuple[Field, ...]) -> tuple[Field, ...]:

@@ -4,7 +4,7 @@ from builder.board.looking import Looked
 from builder.desk.answers import Answer, done, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.editing import attempt, save_of, with_findings
+from builder.desk.editing import ShownForm, attempt, save_of, with_findings
 from builder.desk.forms.fields import Field
 from builder.desk.forms.reading import as_sent
 from builder.desk.room import form
@@ -46,7 +46,7 @@ def _save_cells(
     if result.saved or result.nothing:
         return done(path_of(reference, "changes"), f"Saved in {file}.")
     shown, left = with_findings(sent, file, (), result.findings)
-    return changes_page(desk, looked, result, left, {each.name: each for each in shown}, asked)
+    return changes_page(desk, looked, ShownForm(shown, result, left, asked))
 
 
 def change_options(desk: Desk, asked: Asked) -> Answer:
