@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from builder.cli.find_forms import as_csv, as_json, as_table
-from builder.cli.options import workspace_option
+from builder.cli.options import listing_option, workspace_option
 from builder.errors import UsageError, counted
 from builder.questions.asking import Match, Question, answers, check_names, question_of
 from builder.questions.document import JsonDocument, document_of
@@ -33,14 +33,7 @@ _FEW = 12
 @click.option("--article", metavar="ID", help="Homes whose guide has this article.")
 @click.option("--house-type", metavar="ID", help="Homes of this house type.")
 @click.option("--option", metavar="ID", help="Homes with this option.")
-@click.option(
-    "--format",
-    "form",
-    type=click.Choice(["table", "csv", "json"]),
-    default="table",
-    show_default=True,
-    help="A table, a file for a spreadsheet, or JSON.",
-)
+@listing_option
 @workspace_option
 def find(
     arguments: tuple[str, ...],

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from builder.cli.impact_forms import ImpactAnswer, as_csv, as_json, as_table
-from builder.cli.options import workspace_option
+from builder.cli.options import listing_option, workspace_option
 from builder.cli.show import steps
 from builder.errors import Findings
 from builder.guide.sticker_pages import StickerRecord
@@ -26,14 +26,7 @@ NOTHING_REACHED, NOT_ALL_ASKED = 1, 3
 
 @click.command()
 @click.argument("files", nargs=-1, required=True, metavar="FILE[:LINE]…")
-@click.option(
-    "--format",
-    "form",
-    type=click.Choice(["table", "csv", "json"]),
-    default="table",
-    show_default=True,
-    help="A table, a file for a spreadsheet, or JSON.",
-)
+@listing_option
 @workspace_option
 def impact(files: tuple[str, ...], form: str, workspace: Path) -> None:
     """Name the plots and pages that a change of a file reaches, before you change it.

@@ -32,6 +32,14 @@ format_option = click.option(
     default="text",
     help="How findings are printed.",
 )
+listing_option = click.option(
+    "--format",
+    "form",
+    type=click.Choice(["table", "csv", "json"]),
+    default="table",
+    show_default=True,
+    help="A table, a file for a spreadsheet, or JSON.",
+)
 date_option = click.option(
     "--date",
     "day",

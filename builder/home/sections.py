@@ -10,8 +10,8 @@ from pydantic import BaseModel, ValidationError, create_model
 from builder.layers.memo import Memo
 from builder.layers.merge import Merged, plain_value
 from builder.model.home import Home
-from builder.model.record import PLAIN, Record, Reference
-from builder.model.shape import bare, child_type, marks
+from builder.model.record import Record, Reference
+from builder.model.shape import bare, child_type, marks, scalars
 from builder.sources.entry import Address
 
 EQUIPMENT = "equipment"
@@ -88,25 +88,11 @@ def references_in(home: Home, kept: Memo) -> Iterator[Referring]:
 
 def _references(section: Any, name: str) -> tuple[Referring, ...]:
     annotation = Home.model_fields[name].rebuild_annotation()
-    return tuple(_references_in(section, annotation, (name,)))
-
-
-def _references_in(value: Any, annotation: Any, address: Address) -> Iterator[Referring]:
-    """The ids beneath a value that name entries of sections, as ``shape.marked`` finds them."""
-    if isinstance(value, PLAIN):
-        if value is not None:
-            yield from ((address, value, section) for section in _sections_named(annotation))
-    elif isinstance(value, BaseModel):
-        for name, attribute, inner in _referring(type(value)):
-            yield from _references_in(getattr(value, attribute), inner, (*address, name))
-    elif isinstance(value, Mapping):
-        inner = child_type(annotation, "")
-        for key, each in value.items():
-            yield from _references_in(each, inner, (*address, key))
-    elif isinstance(value, tuple):
-        inner = child_type(annotation, 0)
-        for index, each in enumerate(value):
-            yield from _references_in(each, inner, (*address, index))
+    return tuple(
+        (address, value, named)
+        for address, value, its_type in scalars(section, annotation, _referring, (name,))
+        for named in _sections_named(its_type)
+    )
 
 
 def _sections_named(annotation: Any) -> Iterator[str]:

@@ -1,6 +1,6 @@
 """The shape of records, read from their types: children by key, partial forms, marked fields."""
 
-from collections.abc import Container, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
@@ -10,6 +10,9 @@ from pydantic.fields import FieldInfo
 
 from builder.model.condition import Condition
 from builder.model.record import PLAIN, Private, Record
+
+FieldsOf = Callable[[type[BaseModel]], tuple[tuple[str, str, Any], ...]]
+"""Gives fields of a record, each with the name that authors write, its attribute and its type."""
 
 
 def bare(annotation: Any) -> Any:
@@ -77,20 +80,30 @@ def marked(
     value: Any, annotation: Any, address: tuple[str | int, ...] = ()
 ) -> Iterator[tuple[tuple[str | int, ...], Any, tuple[object, ...]]]:
     """Every scalar of a record that stands in a marked field: address, value, marks."""
+    for path, each, its_type in scalars(value, annotation, _fields_of, address):
+        if own := marks(its_type):
+            yield path, each, own
+
+
+def scalars(
+    value: Any, annotation: Any, fields_of: FieldsOf, address: tuple[str | int, ...] = ()
+) -> Iterator[tuple[tuple[str | int, ...], Any, Any]]:
+    """Every scalar below a value, in those fields of its records that ``fields_of`` gives: its address,
+    the value, its type."""
     if isinstance(value, PLAIN):
-        if value is not None and (own := marks(annotation)):
-            yield address, value, own
+        if value is not None:
+            yield address, value, annotation
     elif isinstance(value, BaseModel):
-        for name, attribute, inner in _fields_of(type(value)):
-            yield from marked(getattr(value, attribute), inner, (*address, name))
+        for name, attribute, inner in fields_of(type(value)):
+            yield from scalars(getattr(value, attribute), inner, fields_of, (*address, name))
     elif isinstance(value, Mapping):
         inner_type = child_type(annotation, "")
         for key, inner in value.items():
-            yield from marked(inner, inner_type, (*address, key))
+            yield from scalars(inner, inner_type, fields_of, (*address, key))
     elif isinstance(value, tuple):
         inner_type = child_type(annotation, 0)
         for index, inner in enumerate(value):
-            yield from marked(inner, inner_type, (*address, index))
+            yield from scalars(inner, inner_type, fields_of, (*address, index))
 
 
 @cache

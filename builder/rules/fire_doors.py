@@ -23,6 +23,9 @@ from builder.rules.routes import (
 )
 from builder.rules.rule import HomeRule, Problem, rule, rule_by
 
+FireDoor = tuple[str, Door, str]
+"""A door that has to hold back fire: its id, the door, and what it joins, in words."""
+
 
 @rule(
     "fire.rating-unreadable", "A door's fire rating is written as fire ratings are.",
@@ -59,14 +62,7 @@ def openings_are_not_rated(home: Survey) -> Iterator[Problem]:
     says="The door between a garage and the home holds back fire and smoke.",
 )  # fmt: skip
 def garage_doors_hold_back_fire(home: Survey, table: Table) -> Iterator[Problem]:
-    minutes = table.number("garage-door-minutes")
-    for name, door, room in _garage_doors(home):
-        if not holds_back(door, minutes, smoke=True):
-            yield Problem(
-                rating_at(name, door),
-                f"'{door.name}' joins the garage to '{name_of(home, room)}', and {rated(door)}.",
-                f"Fit a fire door that holds back fire for {minutes:.0f} minutes, and smoke: FD{minutes:.0f}S.",
-            )
+    yield from _letting_fire_through(_garage_doors(home), table.number("garage-door-minutes"))
 
 
 @rule_by(
@@ -75,23 +71,37 @@ def garage_doors_hold_back_fire(home: Survey, table: Table) -> Iterator[Problem]
     says="The door between a garage and the home closes by itself.",
 )  # fmt: skip
 def garage_doors_close(home: Survey, _: Table) -> Iterator[Problem]:
-    for name, door, room in _garage_doors(home):
+    yield from _staying_open(_garage_doors(home))
+
+
+def _letting_fire_through(doors: Iterator[FireDoor], minutes: float) -> Iterator[Problem]:
+    for name, door, joins in doors:
+        if not holds_back(door, minutes, smoke=True):
+            yield Problem(
+                rating_at(name, door),
+                f"'{door.name}' {joins}, and {rated(door)}.",
+                f"Fit a fire door that holds back fire for {minutes:.0f} minutes, and smoke: FD{minutes:.0f}S.",
+            )
+
+
+def _staying_open(doors: Iterator[FireDoor]) -> Iterator[Problem]:
+    for name, door, joins in doors:
         if door.kind != "opening" and not door.self_closing:
             yield Problem(
                 ("doors", name),
-                f"'{door.name}' joins the garage to '{name_of(home, room)}', and does not close by itself.",
+                f"'{door.name}' {joins}, and does not close by itself.",
                 "Fit a closer, and record 'self_closing: true'.",
             )
 
 
-def _garage_doors(home: Survey) -> Iterator[tuple[str, Door, str]]:
-    """The doors between a garage and the rest of the home, each with its room there."""
+def _garage_doors(home: Survey) -> Iterator[FireDoor]:
+    """The doors between a garage and the rest of the home."""
     for name, door in home.home.doors.items():
         for garage in door.between:
             room = beyond(door, garage)
             inside = home.kind_of_room(room).inside
             if home.is_garage(garage) and inside and not home.is_garage(room):
-                yield name, door, room
+                yield name, door, f"joins the garage to '{name_of(home, room)}'"
 
 
 @rule_by(
@@ -100,14 +110,7 @@ def _garage_doors(home: Survey) -> Iterator[tuple[str, Door, str]]:
     says="The entrance door of a flat holds back fire and smoke.",
 )  # fmt: skip
 def flat_doors_hold_back_fire(home: Survey, table: Table) -> Iterator[Problem]:
-    minutes = table.number("flat-door-minutes")
-    for name, door, place in _flat_doors(home):
-        if not holds_back(door, minutes, smoke=True):
-            yield Problem(
-                rating_at(name, door),
-                f"'{door.name}' leads to '{name_of(home, place)}', which is shared, and {rated(door)}.",
-                f"Fit a fire door that holds back fire for {minutes:.0f} minutes, and smoke: FD{minutes:.0f}S.",
-            )
+    yield from _letting_fire_through(_flat_doors(home), table.number("flat-door-minutes"))
 
 
 @rule_by(
@@ -116,23 +119,17 @@ def flat_doors_hold_back_fire(home: Survey, table: Table) -> Iterator[Problem]:
     says="The entrance door of a flat closes by itself.",
 )  # fmt: skip
 def flat_doors_close(home: Survey, _: Table) -> Iterator[Problem]:
-    for name, door, place in _flat_doors(home):
-        if door.kind != "opening" and not door.self_closing:
-            yield Problem(
-                ("doors", name),
-                f"'{door.name}' leads to '{name_of(home, place)}', which is shared, and does not close by itself.",
-                "Fit a closer, and record 'self_closing: true'.",
-            )
+    yield from _staying_open(_flat_doors(home))
 
 
-def _flat_doors(home: Survey) -> Iterator[tuple[str, Door, str]]:
-    """The doors between a flat and what it shares with others, each with the shared place."""
+def _flat_doors(home: Survey) -> Iterator[FireDoor]:
+    """The doors between a flat and what it shares with others."""
     for name, door in home.home.doors.items():
         for room in door.between:
             place = beyond(door, room)
             inside = home.kind_of_room(room).inside
             if is_flat(home) and inside and home.kind_of_room(place).shared:
-                yield name, door, place
+                yield name, door, f"leads to '{name_of(home, place)}', which is shared"
 
 
 @rule_by(

@@ -27,7 +27,7 @@ from builder.importers.models.drawn import (
     Vector,
 )
 from builder.importers.models.dxf_openings import openings_of
-from builder.importers.models.dxf_parts import MOST, DrawnPart, plan_of
+from builder.importers.models.dxf_parts import MOST, DrawnPart, plan_of, scaled, times
 from builder.importers.models.request import UNITS, ModelRequest
 from builder.importers.models.words import Vocabulary
 
@@ -74,7 +74,7 @@ class _DxfReader:
             Storey(each, number * _STOREY, ModelOrigin("LAYER", each, each, self.name), number * _STOREY)
             for number, each in enumerate(self.layers)
         )  # fmt: skip
-        texts = [(each.text, Point(*_times(each.points[0], self.scale))) for each in self._texts()]
+        texts = [(each.text, Point(*times(each.points[0], self.scale))) for each in self._texts()]
         tree = STRtree([point for _, point in texts])
         spaces = [
             found
@@ -87,7 +87,7 @@ class _DxfReader:
         if self.plan.is_cut:
             faults.append(f"Of this drawing only the first {MOST:,} parts were looked at.")
         rings = [
-            _scaled(each.outline, self.scale) for each in self.closed if each.layer in self.layers
+            scaled(each.outline, self.scale) for each in self.closed if each.layer in self.layers
         ]
         return ModelDrawing(
             form="DXF",
@@ -155,7 +155,7 @@ class _DxfReader:
         for part in self.closed:
             if part.layer != layer:
                 continue
-            ring = _scaled(part.outline, self.scale)
+            ring = scaled(part.outline, self.scale)
             shape = Polygon(ring).buffer(0)
             if shape.area < _LEAST:
                 continue
@@ -257,11 +257,3 @@ def _raised(opening: ModelOpening, storey: int, shifts: Mapping[int, Vector]) ->
 def _wide(ring: Ring) -> float:
     across, up = [x for x, _ in ring], [y for _, y in ring]
     return max(max(across) - min(across), max(up) - min(up))
-
-
-def _scaled(ring: Ring, scale: float) -> Ring:
-    return tuple(_times(each, scale) for each in ring)
-
-
-def _times(point: Vector, scale: float) -> Vector:
-    return point[0] * scale, point[1] * scale

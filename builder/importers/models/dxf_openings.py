@@ -13,8 +13,8 @@ from shapely import LineString, MultiPoint, Point, Polygon, STRtree, affinity
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from builder.importers.models.drawn import ModelOpening, ModelOrigin, Ring, Space, Vector
-from builder.importers.models.dxf_parts import Arc, DrawnPart, Plan, Symbol
+from builder.importers.models.drawn import ModelOpening, ModelOrigin, Space, Vector
+from builder.importers.models.dxf_parts import Arc, DrawnPart, Plan, Symbol, scaled, times
 
 _LEAF = (0.4, 1.4)
 """Metres that a leaf is wide."""
@@ -365,19 +365,11 @@ def _in_metres(symbol: Symbol, scale: float) -> Symbol:
 
 
 def _part_in_metres(part: DrawnPart, scale: float) -> DrawnPart:
-    arc = part.arc and Arc(_times(part.arc.centre, scale), part.arc.radius * scale,
-                           (_times(part.arc.ends[0], scale), _times(part.arc.ends[1], scale)), part.arc.degrees)  # fmt: skip
+    arc = part.arc and Arc(times(part.arc.centre, scale), part.arc.radius * scale,
+                           (times(part.arc.ends[0], scale), times(part.arc.ends[1], scale)), part.arc.degrees)  # fmt: skip
     return replace(
-        part, points=_scaled(part.points, scale), outline=_scaled(part.outline, scale), arc=arc
+        part, points=scaled(part.points, scale), outline=scaled(part.outline, scale), arc=arc
     )
-
-
-def _scaled(ring: Ring, scale: float) -> Ring:
-    return tuple(_times(each, scale) for each in ring)
-
-
-def _times(point: Vector, scale: float) -> Vector:
-    return point[0] * scale, point[1] * scale
 
 
 def _point_along(point: Vector, way: Vector, by: float) -> Vector:

@@ -192,3 +192,13 @@ def _arc(entity: Any, points: Ring) -> Arc:
     degrees = (float(entity.dxf.end_angle) - float(entity.dxf.start_angle)) % 360.0
     ends = (points[0], points[-1])
     return Arc((float(centre.x), float(centre.y)), float(entity.dxf.radius), ends, degrees)
+
+
+def scaled(ring: Ring, scale: float) -> Ring:
+    """A ring in another unit."""
+    return tuple(times(each, scale) for each in ring)
+
+
+def times(point: Vector, scale: float) -> Vector:
+    """A point in another unit."""
+    return point[0] * scale, point[1] * scale

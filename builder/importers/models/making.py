@@ -22,7 +22,7 @@ from builder.importers.models.homes import (
 )
 from builder.importers.models.panes import lit, numbered
 from builder.importers.models.pieces import fitted
-from builder.importers.models.rooms import RoomLayout, above_ground, laid_out
+from builder.importers.models.rooms import HomeOfModel, RoomLayout, above_ground, laid_out
 from builder.importers.models.ways import joined
 from builder.importers.models.words import Vocabulary
 
@@ -73,10 +73,11 @@ def made(drawing: ModelDrawing, wanted: WantedHome, words: Vocabulary) -> MadeDr
         raise FindingsError([_no_rooms(drawing, "None of its spaces is a room.")])
     up = front.above if front is not None and front.is_shared else 0.0
     above_ground(layout, draft, up)
-    joined(drawing, rooms, layout, spoken, draft, front)
-    lit(drawing, rooms, layout, spoken, draft)
+    read = HomeOfModel(drawing, rooms, layout, spoken, draft)
+    joined(read, front)
+    lit(read)
     numbered(draft)
-    services.served(fitted(drawing, rooms, layout, spoken, wanted.kinds, draft), layout, draft)
+    services.served(fitted(read, wanted.kinds), layout, draft)
     needs.listed(layout, draft)
     _garage(layout, draft)
     draft.noticed += [

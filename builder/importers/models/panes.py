@@ -13,9 +13,9 @@ from builder.importers.models.draft import (
     identifier,
     plain,
 )
-from builder.importers.models.drawn import ModelDrawing, ModelOpening, Vector
+from builder.importers.models.drawn import ModelOpening, Vector
 from builder.importers.models.homes import Known, Rooms, beside
-from builder.importers.models.rooms import PlacedRoom, RoomLayout
+from builder.importers.models.rooms import HomeOfModel, PlacedRoom, RoomLayout
 from builder.importers.models.ways import on_wall
 from builder.importers.models.words import Vocabulary
 
@@ -38,21 +38,15 @@ class _Pane:
     why: str
 
 
-def lit(
-    drawing: ModelDrawing,
-    rooms: Rooms,
-    layout: RoomLayout,
-    words: Vocabulary,
-    draft: HouseTypeDraft,
-) -> None:
+def lit(home: HomeOfModel) -> None:
     """All windows of the home, written into the draft."""
     panes: list[_Pane] = []
-    for window in drawing.windows:
-        pane = _pane(window, rooms, layout, words)
+    for window in home.drawing.windows:
+        pane = _pane(window, home.rooms, home.layout, home.words)
         if isinstance(pane, _Pane):
             panes.append(pane)
         elif pane:
-            draft.left_out.append(LeftOut(_window_in_words(window), pane))
+            home.draft.left_out.append(LeftOut(_window_in_words(window), pane))
     groups: list[list[_Pane]] = []
     for pane in panes:
         group = next((each for each in groups if _is_over(each[0], pane)), None)
@@ -61,7 +55,7 @@ def lit(
         else:
             group.append(pane)
     for group in groups:
-        _window(group, draft)
+        _window(group, home.draft)
 
 
 def _window_in_words(window: ModelOpening) -> str:

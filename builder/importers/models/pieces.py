@@ -15,12 +15,12 @@ from builder.importers.models.draft import (
     identifier,
     plain,
 )
-from builder.importers.models.drawn import ModelDrawing, ModelThing, Vector
+from builder.importers.models.drawn import ModelThing, Vector
 from builder.importers.models.fittings import fitted_in, worktop_finishes
 from builder.importers.models.homes import Known, Rooms
 from builder.importers.models.places import place_of
-from builder.importers.models.rooms import PlacedRoom, RoomLayout
-from builder.importers.models.words import BUILT_IN, Heard, Vocabulary
+from builder.importers.models.rooms import HomeOfModel, PlacedRoom, RoomLayout
+from builder.importers.models.words import BUILT_IN, Heard
 
 _IN_WALL = 0.35
 """Metres that a piece may be off its room: it is let into a wall, or hangs on it."""
@@ -46,23 +46,17 @@ class ModelPiece:
     moved: float = 0.0
 
 
-def fitted(
-    drawing: ModelDrawing,
-    rooms: Rooms,
-    layout: RoomLayout,
-    words: Vocabulary,
-    kinds: Container[str],
-    draft: HouseTypeDraft,
-) -> list[ModelPiece]:
+def fitted(home: HomeOfModel, kinds: Container[str]) -> list[ModelPiece]:
     """All equipment of the home, written into the draft. ``kinds``: those that the workspace has."""
+    layout, draft = home.layout, home.draft
     pieces, skipped = [], Counter[tuple[str, str]]()
-    for thing in drawing.things:
-        heard = words.thing(thing.classes, thing.type, thing.texts)
+    for thing in home.drawing.things:
+        heard = home.words.thing(thing.classes, thing.type, thing.texts)
         if heard is None or heard.kind.startswith("-") or not heard.kind:
             skipped[_skipped(thing, heard)] += 1
         elif heard.kind not in BUILT_IN and heard.kind not in kinds:
             skipped[(f"{heard.kind}", "no kind of equipment is called so")] += 1
-        elif (piece := _piece(thing, heard, rooms, layout)) is None:
+        elif (piece := _piece(thing, heard, home.rooms, layout)) is None:
             skipped[(heard.kind, "it stands in another home, or away from this one")] += 1
         else:
             pieces.append(piece)

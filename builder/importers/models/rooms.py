@@ -12,7 +12,7 @@ from shapely.ops import unary_union
 from builder.importers.models.draft import DraftedValue, HouseTypeDraft, LeftOut, identifier, plain
 from builder.importers.models.drawn import ModelDrawing, Storey
 from builder.importers.models.frame import Axes
-from builder.importers.models.homes import Known
+from builder.importers.models.homes import Known, Rooms
 from builder.importers.models.outlines import (
     corners,
     overlaps,
@@ -72,6 +72,18 @@ class RoomLayout:
     def on(self, floor: str) -> dict[str, PlacedRoom]:
         """The rooms of one floor."""
         return {name: each for name, each in self.rooms.items() if each.floor == floor}
+
+
+@dataclass(frozen=True)
+class HomeOfModel:
+    """What a house type is made from: the drawing and all its rooms, those of this home as they are laid
+    out, and the words of the model's language. ``draft`` is what is made of them."""
+
+    drawing: ModelDrawing
+    rooms: Rooms
+    layout: RoomLayout
+    words: Vocabulary
+    draft: HouseTypeDraft
 
 
 def laid_out(

@@ -19,7 +19,7 @@ from builder.importers.models.draft import (
 from builder.importers.models.drawn import ModelDrawing, ModelOpening, ModelOrigin, Vector
 from builder.importers.models.frontage import ModelEntrance
 from builder.importers.models.homes import Known, Rooms, beside
-from builder.importers.models.rooms import PlacedRoom, RoomLayout
+from builder.importers.models.rooms import HomeOfModel, PlacedRoom, RoomLayout
 from builder.importers.models.stairs import CIRCULATION, climbed
 from builder.importers.models.words import Vocabulary
 
@@ -43,13 +43,11 @@ _TWO_LEAVES = 1.4
 _ON_WALL = 0.005
 
 
-def joined(
-    drawing: ModelDrawing, rooms: Rooms, layout: RoomLayout, words: Vocabulary, draft: HouseTypeDraft,
-    front: ModelEntrance | None,
-) -> None:  # fmt: skip
+def joined(home: HomeOfModel, front: ModelEntrance | None) -> None:
     """All doors, openings and stairs of the home, written into the draft."""
+    rooms, layout, draft = home.rooms, home.layout, home.draft
     entrance = front.door if front else None
-    for door in sorted(drawing.doors, key=lambda each: each is not entrance):
+    for door in sorted(home.drawing.doors, key=lambda each: each is not entrance):
         sides = [_room_of(each, layout) for each in beside(door, rooms)]
         own = [each for each in sides if each is not None]
         if not own or _is_elsewhere(door, rooms, layout):
@@ -59,13 +57,13 @@ def joined(
                 LeftOut(_opening_in_words(door), "the same room lies on both sides of it")
             )
             continue
-        _door(door, sides, beside(door, rooms), layout, words, draft, is_front=door is entrance)
+        _door(door, sides, home, is_front=door is entrance)
     if front is not None and front.is_shared and front.beyond is None:
         _shared_way(front, draft)
     if front is None:
         _entrance(layout, draft)
-    _open_ways(drawing, layout, draft)
-    climbed(drawing.stairs, layout, draft)
+    _open_ways(home.drawing, layout, draft)
+    climbed(home.drawing.stairs, layout, draft)
     _missing_ways(layout, draft)
 
 
@@ -118,14 +116,14 @@ def _opening_in_words(opening: ModelOpening) -> str:
 
 
 def _door(
-    door: ModelOpening, sides: Sequence[PlacedRoom | None], spaces: Sequence[Known | None], layout: RoomLayout,
-    words: Vocabulary, draft: HouseTypeDraft, *, is_front: bool,
-) -> None:  # fmt: skip
+    door: ModelOpening, sides: Sequence[PlacedRoom | None], home: HomeOfModel, *, is_front: bool
+) -> None:
     """One door. Its first side is the one that its leaf swings into."""
+    layout, draft, spaces = home.layout, home.draft, beside(door, home.rooms)
     into, beyond = (
         _side(each, space, layout, draft) for each, space in zip(sides, spaces, strict=True)
     )
-    kind, why = _kind(door, (into, beyond), layout, words)
+    kind, why = _kind(door, (into, beyond), layout, home.words)
     between = tuple(sorted((into, beyond), key=lambda each: _rank(each, layout)))
     origin = door.origin
     title = "Front door" if is_front else _title(between, kind, layout)
