@@ -7,7 +7,7 @@ from functools import cache
 import pytest
 
 from tests.absence import foreign_in, texts_of
-from tests.demonstrations import demo_script, prepared_demo
+from tests.demonstrations import demo_script, demo_sheet, prepared_demo
 
 SLIPS = {
     "a word twice": r"\b(?!\d)(\w+) \1\b",
@@ -97,3 +97,21 @@ def test_no_article_says_again_what_stands_at_its_head(plot: str) -> None:
         ]
         found += [f"{article.id}: {line}" for line in article.front.actions if line in lines]
     assert found == []
+
+
+@pytest.mark.parametrize("plot", sorted(prepared_demo().homes))
+def test_several_things_are_named_as_several(plot: str) -> None:
+    """No stop of the walk has two drain covers below the heading "Drain cover"."""
+    kinds = prepared_demo().homes[plot].traced.home.kinds
+    for stop in demo_sheet(plot).stops:
+        for item in stop.items:
+            if len(item.things) > 1 and item.things[0].section == "kinds":
+                kind = kinds[item.things[0].key]
+                assert item.name == (kind.several or kind.name)
+
+
+def test_kinds_that_ship_say_what_several_are_called() -> None:
+    """All but those whose name is that already."""
+    kinds = prepared_demo().homes["mill-lane/07"].traced.home.kinds
+    without = {name for name, kind in kinds.items() if not kind.several}
+    assert without == {"underfloor-loop", "grid-switch", "lpg-bottles"}

@@ -23,7 +23,7 @@ SAID: Mapping[str, str] = {
 _WORD = re.compile(rf"(?<![\w:/#.{{-])({'|'.join(SAID)})(s?)(?![\w/}}-])", re.IGNORECASE)
 _ID = re.compile(r"[a-z0-9-]+")
 _SPOKEN: Mapping[str, tuple[str, ...]] = {
-    "kinds": ("name", "what", "caution", "without_mains"),
+    "kinds": ("name", "several", "what", "caution", "without_mains"),
     "equipment": ("name", "place", "serves", "note"),
     "keys": ("name", "opens"),
     "gates": ("place", "lock", "by_hand"),

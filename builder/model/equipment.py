@@ -108,7 +108,8 @@ class Kind(Record):
 
     ``article`` is the one to read first, ``turns_off`` the supply that it shuts, ``page`` whether
     each piece gets a page of its own in the guide. ``counts_as`` names kinds that the trade rules
-    know and that this one does the work of: a combined alarm counts as two. ``cooks``: it burns
+    know and that this one does the work of: a combined alarm counts as two. ``several`` is what more than
+    one of them are called. ``cooks``: it burns
     fuel for cooking, not for heat. ``meter``: somebody reads a number off it. ``cover`` is how long its maker answers for it from the day of
     its registration, ``register_within`` until when it is registered, from legal completion.
     ``actions`` are the one or two things that people scan its sticker for, where its article is about more.
@@ -124,6 +125,7 @@ class Kind(Record):
     """
 
     name: Text
+    several: Text | None = None
     system: SystemId
     what: Prose
     article: ArticleId | None = None

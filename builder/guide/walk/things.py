@@ -120,7 +120,7 @@ class Contents:
                 id=f"equipment.{piece.id}",
                 section="kinds",
                 key=piece.kind,
-                group=piece.kind_name,
+                group=self._several(piece.kind),
                 room=self._hatches.get(piece.room_id, piece.room_id),
                 title=piece.title,
                 where=piece.where,
@@ -144,13 +144,17 @@ class Contents:
             id=f"zones.{zone}.emitters.{each.id}",
             section="kinds",
             key=each.kind,
-            group=each.name,
+            group=self._several(each.kind),
             room=each.room_id,
             title=each.name,
             where=self._place_in_words(each.room_id, each.place),
             place=each.place or "",
             details=(self.about.say("Heating zone: %(zone)s", zone=each.zone),),
         )
+
+    def _several(self, kind: str) -> str:
+        one = self.about.home.kinds[kind]
+        return one.several or one.name
 
     def _place_in_words(self, room: str, place: str | None) -> str:
         home = self.about.home
