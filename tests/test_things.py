@@ -28,9 +28,7 @@ AT_MOST = 5
 """Sentences on what is normal. It is read in passing."""
 
 
-THINGS = [
-    name for name, path in ARTICLES.items() if name in FIXED or "equipment" in parts(path)[0]
-]
+THINGS = [name for name, path in ARTICLES.items() if name in FIXED or "equipment" in parts(path)[0]]
 
 
 def sections(body: str) -> dict[str, str]:
