@@ -1,7 +1,9 @@
 """The board: what it says of each plot after a change is what a board that was begun anew says, and only
 plots that a change concerns are looked at again."""
 
+import shutil
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from datetime import date
 from pathlib import Path
 
@@ -17,6 +19,7 @@ from builder.preparing import prepare
 from builder.readiness.assess import assess
 from builder.register.issuing import issue_stickers, sticker_days
 from builder.register.reading import read_register
+from builder.saving.trying import pages_changed
 from builder.shipped import layered
 from builder.writers.site.engine import HeldEngine
 from builder.writers.site.pages import Pages
@@ -165,6 +168,63 @@ def test_a_trial_writes_nothing_and_is_forgotten(cottage: Path) -> None:
     assert board.plot(ONE).sound
     assert not (cottage / f"{PLOTS}/01.yaml").exists()
     assert looked_at(board) == before
+
+
+OF_FILES = {
+    name: change
+    for name, (change, _) in CHANGES.items()
+    if name not in ("codes of one plot", "a guide that is published")
+}
+"""Those of them that are a text in place of another."""
+
+
+@pytest.mark.parametrize("name", [*OF_FILES, *SHARED])
+def test_a_trial_says_what_a_board_begun_anew_says(
+    name: str, cottage: Path, tmp_path: Path
+) -> None:
+    """However little of the workspace is read again for it, and with a mistake in another file."""
+    wrote(f"{PLOTS}/78.yaml", "serial: {}\n")(cottage)
+    changed = tmp_path / "changed"
+    shutil.copytree(cottage, changed)
+    {**OF_FILES, **SHARED}[name](changed)
+    files = {each.relative_to(changed).as_posix(): each.read_bytes() for each in changed.rglob("*") if each.is_file()}  # fmt: skip
+    instead = {file: text for file, text in files.items() if not (cottage / file).is_file() or (cottage / file).read_bytes() != text}  # fmt: skip
+    board, anew = board_of(cottage), board_of(changed)
+    looked_at(board)
+    for reference in (ONE, TWO):
+        then, now = board.trial(reference, instead), anew.plot(reference)
+        assert set(then.findings) == set(now.findings)
+        assert (then.guide, then.sound) == (now.guide, now.sound)
+
+
+def test_the_pages_that_a_trial_names_are_those_whose_bytes_differ(cottage: Path) -> None:
+    board, live = board_of(cottage), LiveGuides(cottage)
+    table = (cottage / "developments/riverside/plots.csv").read_text(encoding="utf-8")
+    with_charger = {"developments/riverside/plots.csv": table.replace("as-drawn,,", "as-drawn,car-charger,").encode()}  # fmt: skip
+    other_place = {f"{PLOTS}/01.yaml": b"departures:\n  moved:\n    note: A drain was there.\n    date: 2026-01-05\n    changes: {equipment: {stopcock: {place: under the stairs}}}\n"}  # fmt: skip
+    one_more = {f"{PLOTS}/01.yaml": b"departures:\n  more:\n    note: The owner asked.\n    date: 2026-01-05\n    changes: {equipment: {more: {kind: smoke-alarm, room: kitchen, place: over the door, at: [1.0, 1.0]}}}\n"}  # fmt: skip
+    for instead in (with_charger, other_place, one_more):
+        now, then = board.plot(ONE).guide, board.trial(ONE, instead).guide
+        assert now is not None
+        assert then is not None, board.trial(ONE, instead).findings
+        before, after = ({page.id: live.file(each, f"{page.path}/index.html".lstrip("/"), board.templates) for page in each.pages} for each in (now, then))  # fmt: skip
+        differ = {each for each in before.keys() | after.keys() if before.get(each) != after.get(each)}  # fmt: skip
+        assert {each.page for each in pages_changed(now, then)} == differ
+        assert 0 < len(differ) < len(after)
+
+
+def test_one_look_at_the_files_lasts_for_a_page_and_no_longer(cottage: Path) -> None:
+    board = board_of(cottage)
+    before = looked_at(board)
+    with board.one_look():
+        board.looking()
+        CHANGES["one row"][0](cottage)
+        assert looked_at(board) == before
+        with ThreadPoolExecutor(1) as another:
+            seen = another.submit(looked_at, board).result()
+        assert seen != before
+        assert looked_at(board) == seen, "what was seen elsewhere is never put back"
+    assert looked_at(board) == looked_at(board_of(cottage))
 
 
 def test_the_background_looks_at_all(cottage: Path) -> None:

@@ -210,6 +210,24 @@ def test_what_is_made_later_is_made_once_and_only_when_asked() -> None:
     assert made == ["plan"]
 
 
+def test_values_are_told_apart_with_no_more_made_than_it_takes() -> None:
+    made: list[str] = []
+
+    def of(known: int, first: int, second: int, origin: object = None) -> Values:
+        return Values({"a": known}, (origin or object(),), b=lambda: made.append("b") or first, c=lambda: made.append("c") or second)  # fmt: skip
+
+    assert of(1, 2, 3) != of(2, 2, 3)
+    assert made == [], "what is known tells them apart"
+    assert of(1, 2, 3) != of(1, 4, 3)
+    assert made == ["b", "b"]
+    assert of(1, 2, 3) == of(1, 2, 3) == {"a": 1, "b": 2, "c": 3}
+    assert of(1, 2, 3) != Values({"a": 1, "b": 2}, c=lambda: 4)
+    made.clear()
+    origin = object()
+    assert of(1, 2, 3, origin) == of(1, 2, 3, origin)
+    assert made == [], "what is made from the same is the same"
+
+
 # Reading
 
 

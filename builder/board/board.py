@@ -4,14 +4,14 @@ Safe to be asked from several threads. One plot is looked at when it is asked fo
 background, one after the other, so that a workspace of thousands is there at once.
 """
 
-from collections.abc import Callable, Mapping
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from threading import Event, RLock, Thread
+from threading import Event, RLock, Thread, local
 
-from builder.board.looking import Looked, Looking
+from builder.board.looking import Looked, Looking, Seen
 from builder.board.reaching import plots_reached
 from builder.board.stamps import changed, stamps_in
 from builder.board.standing import Standing, facts_of
@@ -28,6 +28,13 @@ PLOTS_KEPT = 40
 
 def nothing() -> None:
     """What is done where nothing is asked for."""
+
+
+class _Held(local):
+    """Whether one look lasts in a thread, and whether it was taken."""
+
+    lasts = False
+    taken = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +60,7 @@ class Board:
         self.root, self.out = root, out
         self._today = today
         self._kept = KeptFiles()
-        self._lock = RLock()
+        self._lock, self._held = RLock(), _Held()
         self._stamps: Mapping[str, Stamp] = {}
         self._looking: Looking | None = None
         self._standing: dict[str, Standing] = {}
@@ -62,8 +69,26 @@ class Board:
         self._view: BoardView | None = None
         self._wake, self._stop = Event(), Event()
 
+    @contextmanager
+    def one_look(self) -> Iterator[None]:
+        """While it lasts, this thread looks at the files once: for a page that asks for many things and
+        changes none of them. What another thread has seen since is used all the same."""
+        outer = self._held.lasts, self._held.taken
+        self._held.lasts = True
+        try:
+            yield
+        finally:
+            self._held.lasts, self._held.taken = outer
+
     def looking(self) -> Looking:
         """The workspace as its files are now. HandoverError where the folder holds none."""
+        if self._held.taken and self._looking is not None:
+            return self._looking
+        now = self._looked()
+        self._held.taken = self._held.lasts
+        return now
+
+    def _looked(self) -> Looking:
         with self._lock:
             stamps, day, before = stamps_in(self.root, self.out), self._today(), self._looking
             if before is not None and stamps == self._stamps and day == before.day:
@@ -122,18 +147,18 @@ class Board:
         with self._lock:
             return self.looking().house_type(name)
 
-    def trial(self, reference: str, instead: Mapping[str, bytes | None]) -> Looked:
+    def trial(self, reference: str, instead: Mapping[str, bytes | None]) -> Seen:
         """One plot as it would be if some files held something else; nothing is written."""
         return self.trial_of(reference, instead)[0]
 
     def trial_of(
         self, reference: str, instead: Mapping[str, bytes | None]
-    ) -> tuple[Looked, tuple[Finding, ...]]:
+    ) -> tuple[Seen, tuple[Finding, ...]]:
         """The same, and all that would be found in these files themselves."""
         with self._lock:
             now = self.looking()
             then = Looking(self.root, self.out, now.day, self._kept, now, instead)
-            return then.look(reference), tuple(each for file in instead for each in then.of_file(file))  # fmt: skip
+            return then.see(reference), tuple(each for file in instead for each in then.of_file(file))  # fmt: skip
 
     def look_on(self, whole: Callable[[], None] = nothing) -> None:
         """Look at plots in the background from now on, until ``close``. ``whole``: called once all of

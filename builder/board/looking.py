@@ -27,27 +27,40 @@ from builder.register.reading import read_register
 from builder.selection.checking import kinds_name_articles
 from builder.sources.folder import Folder
 from builder.sources.kept_files import KeptFiles, stamp_of
-from builder.sources.workspace import PlotSource, Workspace, read_workspace, with_other_files
+from builder.sources.scope import is_of_plots
+from builder.sources.workspace import (
+    PlotSource,
+    Workspace,
+    read_workspace,
+    with_other_files,
+    with_other_plots,
+)
 
 Part = tuple[object, Callable[[], Workspace]]
 """A shared file as it was read, and a way to a workspace in which it stands alone."""
 
 
 @dataclass(frozen=True, slots=True)
-class Looked:
-    """A plot that was looked at: its home and guide where its data makes one, and all that is wrong
+class Seen:
+    """A plot as files say it: its home and guide where its data makes one, and all that is wrong
     with it. ``sound``: nothing keeps it from being published."""
 
     plot: PlotSource
     prepared: Prepared | None
     findings: tuple[Finding, ...]
-    standing: Standing
     sound: bool
 
     @property
     def guide(self) -> Guide | None:
         """Its guide, where its data makes one."""
         return self.prepared.guide if self.prepared is not None else None
+
+
+@dataclass(frozen=True, slots=True)
+class Looked(Seen):
+    """A plot that was looked at, with what there is to say of it on the board."""
+
+    standing: Standing
 
 
 class Looking:
@@ -65,9 +78,7 @@ class Looking:
         self.preparing: Preparing
         self.shared: tuple[Finding, ...]
         if earlier is not None and instead is not None:
-            self.workspace = with_other_files(
-                earlier.workspace.folder.root, instead, self.read, kept
-            )
+            self.workspace = self._on_trial(earlier, instead)
         else:
             self.workspace = read_workspace(root, self.read, None, kept)
         follows = earlier.preparing.following(self.workspace, day) if earlier else None
@@ -82,6 +93,13 @@ class Looking:
         self.files = KeptDigests(root, kept)
         self._house_types: dict[str, tuple[TracedHome | None, tuple[Finding, ...]]] = {}
         self.codes = {name: self.register(name) for name in self.workspace.developments}
+
+    def _on_trial(self, now: "Looking", instead: Mapping[str, bytes | None]) -> Workspace:
+        """The workspace with other texts, of which no more is read than they may change."""
+        known = now.workspace.developments
+        if all(is_of_plots(each) and each.split("/")[1] in known for each in instead):
+            return with_other_plots(now.workspace, now.read, instead, self.read, self._kept)
+        return with_other_files(now.workspace.folder.root, instead, self.read, self._kept)
 
     def _of_shared(self) -> Iterator[Finding]:
         """What is wrong in the files that plots share, and with their articles."""
@@ -152,6 +170,13 @@ class Looking:
 
     def look(self, reference: str) -> Looked:
         """One plot, checked as ``handover check`` checks it, and what it lacks."""
+        seen, found = self.see(reference), Findings()
+        found.extend(seen.findings)
+        standing = self._standing(seen.plot, seen.prepared, found)
+        return Looked(seen.plot, seen.prepared, seen.findings, seen.sound, standing)
+
+    def see(self, reference: str) -> Seen:
+        """One plot, checked as ``handover check`` checks it."""
         plot, found = self.workspace.plots[reference], Findings()
         found.extend(self.errors)
         found.extend(self._found_by_plot.get(reference, ()))
@@ -163,7 +188,7 @@ class Looking:
             found.extend(self.preparing.record_mistakes(prepared))
             found.extend(address_can_be_printed(prepared.traced))
         sound = prepared is not None and not stopped(plot, self.workspace, found)
-        return Looked(plot, prepared, tuple(found), self._standing(plot, prepared, found), sound)
+        return Seen(plot, prepared, tuple(found), sound)
 
     def _standing(self, plot: PlotSource, prepared: Prepared | None, found: Findings) -> Standing:
         register = self.register(plot.development)

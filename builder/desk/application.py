@@ -71,10 +71,19 @@ def _route(desk: Desk, way: Way) -> Route:
             answer: Answer = _no_right(way)
             return _response_of(desk, request, who, answer)
         asked = await _asked_by(request, who)
-        answer = await run_in_threadpool(way.handler, desk, asked)
+        answer = await run_in_threadpool(_answered, desk, way, asked)
         return await run_in_threadpool(_response_of, desk, request, who, answer)
 
     return Route(way.path, endpoint, methods=[way.method])
+
+
+def _answered(desk: Desk, way: Way, asked: Asked) -> Answer:
+    if way.method != "GET":
+        return way.handler(desk, asked)
+    with (
+        desk.board.one_look()
+    ):  # A page that changes nothing need not look again at every question.
+        return way.handler(desk, asked)
 
 
 def _first_sign_in() -> Response:

@@ -15,8 +15,10 @@ from builder.desk.answers import Notice
 from builder.desk.asked import Upload
 from builder.desk.jobs import Jobs
 from builder.desk.kept_work import KeptWork
+from builder.desk.pages import compile_all
 from builder.desk.sessions import Sessions, Tries
 from builder.guide.pages import Guide
+from builder.model.home import Home
 from builder.saving.saves import Saves
 
 T = TypeVar("T")
@@ -118,6 +120,8 @@ class Desk:
     def get_ready(self) -> None:
         """Have at hand what the first page of each sort waits for otherwise."""
         self.live.begin(self.board.templates)
+        compile_all()
+        Home.model_rebuild()  # A home as one record is made late: of a change that makes no home.
         self._settle()
 
     def close(self) -> None:

@@ -92,7 +92,8 @@ def attempt(desk: Desk, reference: str, save: Save, *, only_try: bool) -> Attemp
         return Attempt(contests=draft.contests)
     if not draft.changed:
         return Attempt(nothing=True)
-    now, then = desk.board.plot(reference), desk.board.trial(reference, draft.becomes)
+    with desk.board.one_look():
+        now, then = desk.board.plot(reference), desk.board.trial(reference, draft.becomes)
     tried = Attempt(
         only_in(then.findings, now.findings), pages_changed(now.guide, then.guide), tried=True
     )

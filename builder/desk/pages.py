@@ -28,6 +28,13 @@ def rendered(template: str, values: Mapping[str, Any]) -> str:
     return _environment().get_template(template).render(values)
 
 
+def compile_all() -> None:
+    """Have every template at hand, so that the first page made from one waits for nothing."""
+    for each in (files(_PACKAGE) / "templates").iterdir():
+        if each.name.endswith(".html"):
+            _environment().get_template(each.name)
+
+
 @cache
 def _environment() -> Environment:
     environment = Environment(

@@ -1,14 +1,25 @@
 """All that templates may say of one home, by the names that authors use."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
 from builder.errors import suggestion
-from builder.guide.pieces import Piece, ZonePiece, piece_view, pieces_of, zones_of
+from builder.guide.pieces import (
+    Piece,
+    ZonePiece,
+    contacts_named_by,
+    doing_by_kind,
+    home_with_only,
+    needing_mains,
+    numbered_by_kind,
+    piece_view,
+    pieces_of,
+    zones_of,
+)
 from builder.guide.plan.plans import North, Plans, compass, north_mark
-from builder.guide.prose import Prose, dialled
+from builder.guide.prose import Prose, with_dialling
 from builder.guide.schedule.wording import hours_of
 from builder.guide.terms import covered_first
 from builder.guide.view import MissingValueError, View, view
@@ -99,7 +110,7 @@ class About:
         drawn = {name: self.kept.alike(getattr(self.alike, name)) for name in _DRAWN}
         parts = (Plans, self.pieces, *drawn.values())
         return self.kept.made_from(
-            parts, lambda: Plans(_home_with_only(drawn), self.pieces, self.kept, self.language)
+            parts, lambda: Plans(home_with_only(drawn), self.pieces, self.kept, self.language)
         )
 
     @property
@@ -112,8 +123,10 @@ class About:
 
     @cached_property
     def walls(self) -> Walls:
-        """The walls of the home, for what hangs on them."""
-        return self.kept.once(_walls_of, self.plans)
+        """The walls of the home, for what hangs on them: homes that are built alike share them,
+        whatever hangs there."""
+        plans = self.plans
+        return self.kept.made_from((Walls, *plans.built), lambda: Walls(plans.survey))
 
     @cached_property
     def zones(self) -> tuple[ZonePiece, ...]:
@@ -149,7 +162,13 @@ class About:
 
     def of_kinds(self, *kinds: str) -> tuple[Piece, ...]:
         """The pieces that do the work of one of these kinds."""
-        return tuple(piece for piece in self.pieces if not set(kinds).isdisjoint(piece.does))
+        found = {number for kind in kinds for number in self._doing.get(kind, ())}
+        return tuple(self.pieces[number] for number in sorted(found))
+
+    @cached_property
+    def _doing(self) -> Mapping[str, list[int]]:
+        """For each kind, the numbers of the pieces that do its work."""
+        return self.kept.once(doing_by_kind, self.pieces)
 
     def parts(self, name: str, words: tuple[str, ...] = ()) -> tuple[object, ...]:
         """What stands behind a name that articles use, ``home.<section>`` among them, or behind a
@@ -185,12 +204,12 @@ class About:
     def _pieces_and_contacts(self, pieces: tuple[Piece, ...]) -> tuple[object, ...]:
         """Some pieces, and all that is said of the contacts that they name."""
         same = self.kept.made_from((Memo.same, pieces), lambda: self.kept.same(pieces))
-        return same, self._said_of(self.kept.once(_contacts_named_by, same))
+        return same, self._said_of(self.kept.once(contacts_named_by, same))
 
     @property
     def _without_power(self) -> tuple[Piece, ...]:
         """The pieces that need the mains."""
-        return self.kept.once(_needing_mains, self.pieces)
+        return self.kept.once(needing_mains, self.pieces)
 
     def _said_of(self, contacts: Iterable[str]) -> tuple[tuple[str, str | None], ...]:
         """All that is said of some contacts: the very same where it is the same."""
@@ -233,6 +252,16 @@ class About:
         order = self.language.order
         return tuple(sorted(self.selection.articles, key=lambda each: order(each.front.title)))
 
+    def serving(self, kinds: Iterable[str]) -> Iterator[Article]:
+        """The articles of this home that serve one of these kinds, by their titles."""
+        found = {number for kind in kinds for number in self._serving.get(kind, ())}
+        return (self.by_title[number] for number in sorted(found))
+
+    @cached_property
+    def _serving(self) -> Mapping[str, list[int]]:
+        """For each kind, the numbers of the articles that serve it."""
+        return numbered_by_kind(each.front.serves for each in self.by_title)
+
     def values(self, article: Article) -> dict[str, Any]:
         """What the body of an article may use: see DEVELOPERS.md, "An article"."""
         served = self.of_kinds(*article.front.serves)
@@ -264,7 +293,7 @@ class About:
     @cached_property
     def _by_role(self) -> dict[str, dict[str, Any]]:
         """The contacts by their ids and by the further roles that they have."""
-        dialled = {name: _dialled(each) for name, each in self.contacts.items()}
+        dialled = {name: with_dialling(each) for name, each in self.contacts.items()}
         roles = [(role, name) for name in dialled for role in self.contacts[name]["roles"]]
         return {**{role: dialled[name] for role, name in reversed(roles)}, **dialled}
 
@@ -343,26 +372,16 @@ class About:
         if section == "rooms" and entry["floor"]:
             entry["floor"] = self.home.floors[entry["floor"]].name
         if section == "communal":
-            entry["looked_after_by"] = _dialled(
+            entry["looked_after_by"] = with_dialling(
                 entries_of(self.home.contacts[entry["looked_after_by"]])
             )
         if section == "utilities":
-            entry = _dialled(entry)
+            entry = with_dialling(entry)
             entry["meter"] = next((each for each in self.pieces if each.id == entry["meter"]), None)
         return entry
 
     def _views(self, pieces: tuple[Piece, ...]) -> tuple[View, ...]:
         return tuple(piece_view(piece, self._by_role) for piece in pieces)
-
-
-def _home_with_only(sections: Mapping[str, Any]) -> Home:
-    """A home of which only these sections can be read."""
-    made: Home = Home.model_construct(set(sections), **sections)
-    return made
-
-
-def _walls_of(plans: Plans) -> Walls:
-    return Walls(plans.survey)
 
 
 def _contacts(
@@ -376,19 +395,3 @@ def _contacts(
         }
         for name in applying
     }
-
-
-def _needing_mains(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
-    return tuple(piece for piece in pieces if piece.needs_mains)
-
-
-def _contacts_named_by(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
-    """The ids of the contacts that pieces name."""
-    named = (each for piece in pieces for each in (piece.call, piece.served_by) if each)
-    return tuple(sorted(set(named)))
-
-
-def _dialled(entry: Mapping[str, Any]) -> dict[str, Any]:
-    """An entry whose telephone number dials when it is touched."""
-    telephone = entry["telephone"]
-    return {**entry, "telephone": None if telephone is None else dialled(telephone)}

@@ -77,7 +77,7 @@ def _values_of_system(
         },
         (name, plans),
         plans=lambda: plans.of_system(name),
-        marks=lambda: plans.marks,
+        marks=lambda: {each.id: plans.marks[each.id] for each in pieces if each.id in plans.marks},
     )
 
 
@@ -224,6 +224,4 @@ def articles_for(piece: Piece, about: About) -> Iterator[Article]:
     own = next((each for each in about.by_title if each.id == piece.article), None)
     if own is not None:
         yield own
-    for article in about.by_title:
-        if not set(piece.does).isdisjoint(article.front.serves) and article.id != piece.article:
-            yield article
+    yield from (each for each in about.serving(piece.does) if each.id != piece.article)

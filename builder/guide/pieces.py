@@ -1,7 +1,7 @@
 """Equipment and the rest of a home in words: what articles and pages say of them."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -246,3 +246,34 @@ def piece_view(piece: Piece, contacts: Mapping[str, dict[str, Any]]) -> View:
         entries[name] = view(f"{piece.id}.{name}", contacts.get(entries[name]))
     entries["facts"] = View(f"{piece.id}.facts", dict(piece.facts_by_id))
     return View(piece.id, entries)
+
+
+def doing_by_kind(pieces: tuple[Piece, ...]) -> Mapping[str, list[int]]:
+    """For each kind, the numbers of the pieces that do its work."""
+    return numbered_by_kind(each.does for each in pieces)
+
+
+def numbered_by_kind(kinds: Iterable[Iterable[str]]) -> Mapping[str, list[int]]:
+    """For each kind, the numbers of those things in a row that name it."""
+    found: dict[str, list[int]] = {}
+    for number, named in enumerate(kinds):
+        for kind in named:
+            found.setdefault(kind, []).append(number)
+    return found
+
+
+def needing_mains(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """The pieces that need the mains."""
+    return tuple(piece for piece in pieces if piece.needs_mains)
+
+
+def contacts_named_by(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
+    """The ids of the contacts that pieces name."""
+    named = (each for piece in pieces for each in (piece.call, piece.served_by) if each)
+    return tuple(sorted(set(named)))
+
+
+def home_with_only(sections: Mapping[str, Any]) -> Home:
+    """A home of which only these sections can be read."""
+    made: Home = Home.model_construct(set(sections), **sections)
+    return made

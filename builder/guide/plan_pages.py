@@ -29,9 +29,10 @@ def plan_page(about: About) -> Page | None:
 
 
 def _values_drawn_alike(about: About) -> Values:
-    """What homes share that are drawn alike, wherever north is."""
+    """What homes share that are drawn alike, wherever north is. All that is listed beside the plans is
+    known, so that homes with other pieces are told apart with nothing drawn."""
     return Values(
-        {},
+        {"pieces": about.plans.pieces},
         (about.plans,),
         looks=lambda: tuple(_looks(about)),
         floors=lambda: tuple(_floors(about)),

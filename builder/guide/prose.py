@@ -66,6 +66,12 @@ def dialled(telephone: str) -> Markdown:
     return Markdown(f"[{escaped(telephone)}](tel:{_NOT_DIALLED.sub('', telephone)})")
 
 
+def with_dialling(entry: Mapping[str, Any]) -> dict[str, Any]:
+    """An entry whose telephone number dials when it is touched."""
+    telephone = entry["telephone"]
+    return {**entry, "telephone": None if telephone is None else dialled(telephone)}
+
+
 def _side_by_side(texts: Sequence[str]) -> Markdown:
     return Markdown("".join(map(escaped, texts)))
 

@@ -5,7 +5,7 @@ What is dangerous is never for an e-mail: the page, and each thing that can hurt
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 from urllib.parse import quote
 
@@ -285,6 +285,7 @@ class _Reporting:
                 )
 
 
+@lru_cache(maxsize=2_000)
 def mail_address(to: str, subject: str, lines: tuple[str, ...]) -> str:
     """The address of an e-mail made ready, its lines ended as RFC 6068 asks; what is too long for some
     programs is cut at the end of a line."""

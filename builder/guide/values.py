@@ -41,12 +41,14 @@ class Values(Mapping[str, Any]):
         return len(self._known) + len(self._later)
 
     def __eq__(self, other: object) -> bool:
-        """Values that are made from the same are the same, with nothing worked out."""
-        if isinstance(other, Values) and self._made_from is not None:
-            same = self._later.keys() == other._later.keys()
-            if same and self._made_from == other._made_from and self._known == other._known:
-                return True
-        return super().__eq__(other)
+        """Values that are made from the same are the same, and those of which one differs are others,
+        with no more worked out than it takes to tell."""
+        if not isinstance(other, Values) or self._later.keys() != other._later.keys():
+            return super().__eq__(other)
+        if self._known != other._known:
+            return False
+        same = self._made_from is not None and self._made_from == other._made_from
+        return same or all(self[name] == other[name] for name in self._later)
 
     __hash__ = None  # type: ignore[assignment]  # as of all mappings that are compared by what they hold
 

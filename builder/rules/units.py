@@ -1,6 +1,6 @@
 """Numbers that make no sense in the unit of their field, and do in another: millimetres for metres."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -9,9 +9,10 @@ from pydantic import BaseModel
 
 from builder.errors import Severity
 from builder.home.survey import Survey
+from builder.layers.memo import Memo
 from builder.model.equipment import FactDefinition
 from builder.model.home import Home
-from builder.model.shape import bare, child_type, marked, marks
+from builder.model.shape import bare, child_type, marked, marks, type_at
 from builder.model.units import In
 from builder.rules.rule import HomeRule, Problem, rule
 
@@ -35,7 +36,7 @@ def numbers_are_possible(home: Survey) -> Iterator[Problem]:
 def _first_of_each_section(home: Survey, *, impossible: bool) -> Iterator[Problem]:
     """The first wrong number of a section, and how many more there are: they have one cause."""
     for name in _measured_sections():
-        found = home.kept.once(_wrong_numbers, getattr(home.home, name), name)
+        found = _wrong_numbers(getattr(home.home, name), name, home.kept)
         yield from _as_one([each for each, cannot_be in found if cannot_be == impossible], name)
 
 
@@ -61,15 +62,29 @@ def _units(own: tuple[object, ...]) -> list[In]:
     return [mark for mark in own if isinstance(mark, In)]
 
 
-def _wrong_numbers(section: Any, name: str) -> tuple[tuple[Problem, bool], ...]:
-    """What is wrong with the numbers of a section, and whether each is impossible."""
-    annotation = Home.model_fields[name].rebuild_annotation()
+Wrong = tuple[tuple[Problem, bool], ...]
+"""What is wrong with numbers, and whether each is impossible."""
+
+
+def _wrong_numbers(section: Any, name: str, kept: Memo) -> Wrong:
+    """What is wrong with the numbers of a section; each of its entries is read once for all homes that
+    share it, since options change one or two of many."""
+    if not isinstance(section, Mapping):
+        return kept.once(_wrong_within, section, kept.same((name,)))
     return tuple(
-        (problem, unit.is_impossible(value))
-        for address, value, own in marked(section, annotation, (name,))
-        if isinstance(value, int | float) and not isinstance(value, bool)
+        wrong
+        for key, entry in section.items()
+        for wrong in kept.once(_wrong_within, entry, kept.same((name, key)))
+    )
+
+
+def _wrong_within(value: Any, address: tuple[str, ...]) -> Wrong:
+    return tuple(
+        (problem, unit.is_impossible(number))
+        for place, number, own in marked(value, type_at(Home, address), address)
+        if isinstance(number, int | float) and not isinstance(number, bool)
         for unit in _units(own)[-1:]
-        for problem in _problem(address, value, unit)
+        for problem in _problem(place, number, unit)
     )
 
 

@@ -1,25 +1,23 @@
 """Reads a whole workspace: every source file, checked by itself, with all mistakes collected."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from functools import partial as partial_call
 from pathlib import Path
 from typing import Any, TypeVar
 
-from builder.errors import Finding, Findings, Place, UsageError, alike, printable, suggestion
+from builder.errors import Finding, Findings, Place, UsageError, printable
 from builder.model.drawing import Drawing
-from builder.model.people import Plot
-from builder.model.record import LONGEST_ID, is_identifier, no_identifier
-from builder.model.shape import partial
+from builder.model.record import is_identifier, no_identifier
 from builder.sources.articles import article_twice, read_article
 from builder.sources.belonging import linked_private_folders, unread_files
-from builder.sources.checking import check, refused
+from builder.sources.checking import check
 from builder.sources.demonstration import FOLDER as DEMONSTRATION
 from builder.sources.demonstration import DemonstrationWords, read_demonstration
 from builder.sources.drawings import FOLDER as DRAWINGS
 from builder.sources.drawings import read_drawings
-from builder.sources.entry import Address, Entry, plain, without
+from builder.sources.entry import Address, Entry, plain
 from builder.sources.files import (
     DEVELOPMENT_FILE,
     HOUSE_TYPE_FILE,
@@ -40,7 +38,8 @@ from builder.sources.library import (
     removed_articles,
     shipped_articles,
 )
-from builder.sources.scope import Scope
+from builder.sources.rows import ignored_columns, no_row, sound_row
+from builder.sources.scope import Scope, is_of_plots
 from builder.sources.sound import sound_part
 from builder.sources.symptoms import FOLDER as SYMPTOMS
 from builder.sources.symptoms import SymptomSource, read_symptoms
@@ -162,6 +161,24 @@ def with_other_files(
     return _WorkspaceReading(folder, findings, None, kept).workspace()
 
 
+def with_other_plots(
+    now: Workspace,
+    found: Iterable[Finding],
+    instead: Mapping[str, bytes | None],
+    findings: Findings,
+    kept: KeptFiles,
+) -> Workspace:
+    """The same where all these files are those that developments of ``now`` and their plots are written
+    in: nothing else is read. ``found``: what was found when ``now`` was read as the disk is."""
+    again = Scope(frozenset(name.split("/")[1] for name in instead if is_of_plots(name)))
+    folder = Folder(now.folder.root, instead=instead)
+    read_again = [f"developments/{name}/" for name in again.developments]
+    for each in found:
+        if not (is_of_plots(each.place.file) and each.place.file.startswith(tuple(read_again))):
+            findings.add(each)
+    return _WorkspaceReading(folder, findings, again, kept).developments_of(now)
+
+
 class _WorkspaceReading:
     """Reads a workspace once, with all that is wrong in it."""
 
@@ -207,6 +224,21 @@ class _WorkspaceReading:
             self._folder_once(DRAWINGS, read_drawings),
             self._languages(originals_of(articles, symptoms)),
             self._folder_once(DEMONSTRATION, lambda folder, _: read_demonstration(folder)),
+        )
+
+    def developments_of(self, now: Workspace) -> Workspace:
+        """A workspace in which only the wanted developments are read, and all else is as it was."""
+        root = self.folder.root / "developments"
+        read = {name: self._development(root / name) for name in self.wanted or ()}
+        self._plots_without_rows(read)
+        again = {each for each in now.unread if is_of_plots(each) and self._is_wanted(each)}
+        other = {name: each for name, each in now.lost.items() if name not in again}
+        return replace(
+            now,
+            folder=self.folder,
+            developments={name: read.get(name, each) for name, each in now.developments.items()},
+            unread=(now.unread - again) | self.unread,
+            lost={**other, **self.lost},
         )
 
     def _languages(self, originals: Originals) -> Mapping[str, LanguageSource]:
@@ -279,7 +311,7 @@ class _WorkspaceReading:
         file = path / "development.yaml"
         entry = self._layer(file, DEVELOPMENT_FILE)
         lost = self.lost.get(self.folder.name(file), frozenset())
-        rows = self._rows(path / "plots.csv", _ignored_columns(entry, lost))
+        rows = self._rows(path / "plots.csv", ignored_columns(entry, lost))
         read = [self._plot(path, row, lost) for row, lost in rows or ()]
         plots = {plot.number: plot for plot in read}
         return DevelopmentSource(
@@ -302,7 +334,7 @@ class _WorkspaceReading:
             name = table.parent.name
             whole = frozenset[Address]()
             return tuple(
-                _sound_row(each, name, found) if checked else (each, whole) for each in rows
+                sound_row(each, name, found) if checked else (each, whole) for each in rows
             )
 
         instead = self.folder.instead.get(self.folder.name(table))
@@ -319,16 +351,21 @@ class _WorkspaceReading:
 
     def _files_of_nobody(self, developments: Mapping[str, DevelopmentSource]) -> None:
         """Plot files without a row, and every other file that nothing reads."""
+        self._plots_without_rows(developments)
         listed = {name: each.plots for name, each in developments.items() if each.listed}
-        for name, plots in listed.items():
-            files = {plot.file for plot in plots.values()}
-            for path in self.folder.matching(f"developments/{name}/plots/*.yaml"):
-                if self.folder.name(path) not in files:
-                    self.findings.add(_no_row(self.folder.name(path), name, path.stem, plots))
         root = self.folder.root
         for finding in (*linked_private_folders(root), *unread_files(root, listed)):
             if self.wanted is None or self._is_wanted(finding.place.file):
                 self.findings.add(finding)
+
+    def _plots_without_rows(self, developments: Mapping[str, DevelopmentSource]) -> None:
+        for name, plots in (
+            (name, each.plots) for name, each in developments.items() if each.listed
+        ):
+            files = {plot.file for plot in plots.values()}
+            for path in self.folder.matching(f"developments/{name}/plots/*.yaml"):
+                if self.folder.name(path) not in files:
+                    self.findings.add(no_row(self.folder.name(path), name, path.stem, plots))
 
     def _is_wanted(self, file: str) -> bool:
         """Whether a file is of a development that is read, or of none."""
@@ -356,37 +393,6 @@ class _WorkspaceReading:
         return articles
 
 
-def _sound_row(row: Row, development: str, findings: Findings) -> tuple[Row, frozenset[Address]]:
-    """A row without what is wrong in it, named as far as its number can be printed, and what that is."""
-    number = row.number if is_identifier(row.number) else printable(row.number, LONGEST_ID)
-    plot, shape, lost = row.entry.children["plot"], partial(Plot), frozenset[Address]()
-    plots = (f"{development}/{number}",)
-    if check(plot, shape, findings, path=("plot",), plots=plots) is None:
-        wrong = refused(plot, shape)
-        lost = frozenset(("plot", *address) for address in wrong)
-        plot = without(plot, wrong)
-    return Row(number, replace(row.entry, value={"plot": plot})), lost
-
-
 def _is_sound(entry: Entry, kind: FileKind[Any]) -> bool:
     """Whether a file has no mistake by itself. Its narrow record is made sooner, and says the same."""
     return check(entry, kind.narrow(entry), Findings()) is not None
-
-
-def _ignored_columns(development: Entry | None, lost: frozenset[Address]) -> tuple[str, ...] | None:
-    """The columns that a development does not read; none where nobody knows which they are."""
-    if development is None or ("development", "ignore_columns") in lost:
-        return None
-    return tuple(plain(development)["development"].get("ignore_columns") or ())
-
-
-def _no_row(file: str, development: str, number: str, plots: Mapping[str, PlotSource]) -> Finding:
-    """A plot file without a row: its departures would be missing from whatever plot it is of."""
-    finding = Finding(
-        "plots.no-row",
-        Place(file),
-        f"plots.csv has no row for plot '{printable(number)}'.",
-        suggestion(number, plots, "Its plots are"),
-    )
-    close = alike(number, plots)
-    return finding.for_plots(f"{development}/{close}") if close else finding

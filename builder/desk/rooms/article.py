@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 
 from starlette.exceptions import HTTPException
 
-from builder.board.looking import Looked
+from builder.board.looking import Seen
 from builder.board.standing import text_at
 from builder.desk.answers import Answer, GoTo, PageAnswer, done
 from builder.desk.asked import Asked
@@ -149,13 +149,13 @@ def _outcome_in_home(home: str, text: str, said: Callable[[], Outcome]) -> Outco
     return replace(said(), age=age, tried=True)
 
 
-def _outcome(desk: Desk, editing: Editing, looked: Looked, findings: Iterable[Finding]) -> Outcome:
+def _outcome(desk: Desk, editing: Editing, looked: Seen, findings: Iterable[Finding]) -> Outcome:
     found = sorted(dict.fromkeys(findings), key=lambda each: (-each.severity, each.place))
     preview, has_page = _preview(desk, looked, editing.source.article.id)
     return Outcome(tuple(found), preview=preview, has_page=has_page)
 
 
-def _preview(desk: Desk, looked: Looked, article: str) -> tuple[str, bool]:
+def _preview(desk: Desk, looked: Seen, article: str) -> tuple[str, bool]:
     """The address of an article's page in a guide on trial; of its first page where it has none."""
     guide = looked.guide
     if guide is None:

@@ -73,13 +73,17 @@ class Plans:
         return any(self.survey.storey_of(room) for room in self.survey.outlines)
 
     @cached_property
+    def built(self) -> tuple[object, ...]:
+        """All that floors and walls are drawn from: of equipment, what is itself drawn."""
+        home = self.home
+        rooms = (home.floors, home.rooms, home.room_kinds, home.doors, home.windows)
+        return (*rooms, home.stairs, home.fittings, self.kept.same(tuple(drawn_pieces(home))))
+
+    @cached_property
     def bases(self) -> Mapping[str, Base]:
         """The floors that have a drawing, from the lowest up."""
-        home = self.home
-        built = (home.floors, home.rooms, home.room_kinds, home.doors, home.windows)
-        drawn = self.kept.same(tuple(drawn_pieces(home)))
-        parts = (FloorDrawing, *built, home.stairs, home.fittings, drawn)
-        return self.kept.made_from(parts, lambda: _bases(Survey(home, self.kept)))
+        parts = (FloorDrawing, *self.built)
+        return self.kept.made_from(parts, lambda: _bases(Survey(self.home, self.kept)))
 
     @cached_property
     def entrance(self) -> str | None:

@@ -140,25 +140,43 @@ class _Wall:
         return point is not None and self.line.distance(Point(point)) <= NEAR
 
 
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    """Where a piece is: its room, its place on the plan, and its height."""
+
+    room: str
+    at: Vector
+    height: float
+
+
 @dataclass(frozen=True)
 class Walls:
-    """The walls of one home. What several pieces share is worked out once."""
+    """The walls of one home. What several pieces share is worked out once, and so is each view."""
 
     survey: Survey
 
     def view(self, piece: Equipment) -> WallView | None:
         """The wall that a piece is on or stands against; none where no wall or height is known."""
-        survey = self.survey
         if piece.at is None or piece.height is None:
             return None
+        spot = piece.room, piece.at, piece.height
+        if spot not in self._seen:
+            self._seen[spot] = self._view(_Spot(*spot))
+        return self._seen[spot]
+
+    @cached_property
+    def _seen(self) -> dict[tuple[str, Vector, float], WallView | None]:
+        """The views that were asked for so far."""
+        return {}
+
+    def _view(self, piece: _Spot) -> WallView | None:
+        survey = self.survey
         outside = not survey.kind_of_room(piece.room).inside
         wall = _nearest(self._walls(piece.room, outside=outside), piece.at)
         top = _top(survey, piece, outside=outside)
         if wall is None or (not outside and piece.height > top - CEILING):
             return None
-        openings = tuple(
-            sorted(_openings(survey, wall, piece, outside=outside), key=lambda each: each.left)
-        )
+        openings = self._openings(wall, piece.room, outside=outside)
         x = min(max(wall.across(piece.at), 0.0), wall.line.length)
         face = -OUTSIDE if outside else INSIDE
         return WallView(
@@ -175,6 +193,19 @@ class Walls:
             mark=_mark(x, piece.height, openings, wall.line.length, face),
             wall=wall.ends,
         )
+
+    def _openings(self, wall: _Wall, room: str, *, outside: bool) -> tuple[WallOpening, ...]:
+        """The openings of a wall from left to right, seen from a room, or from anywhere outside."""
+        seen = id(wall), "" if outside else room
+        if seen not in self._opened:
+            found = _openings(self.survey, wall, room, outside=outside)
+            self._opened[seen] = tuple(sorted(found, key=lambda each: each.left))
+        return self._opened[seen]
+
+    @cached_property
+    def _opened(self) -> dict[tuple[int, str], tuple[WallOpening, ...]]:
+        """The openings of the walls that were looked at so far, by wall and room."""
+        return {}
 
     def _walls(self, room: str, *, outside: bool) -> tuple[_Wall, ...]:
         return self._outside if outside else self._inside.get(room, ())
@@ -230,11 +261,11 @@ def _nearest(walls: tuple[_Wall, ...], at: Vector) -> _Wall | None:
     )
 
 
-def _top(survey: Survey, piece: Equipment, *, outside: bool) -> float:
+def _top(survey: Survey, piece: _Spot, *, outside: bool) -> float:
     """The height of the ceiling, or as much of an outside wall as shows the piece."""
     floor = survey.storey_of(piece.room)
     if outside or floor is None:
-        return max(EAVES, (piece.height or 0.0) + 0.5)
+        return max(EAVES, piece.height + 0.5)
     return survey.home.floors[floor].room_height
 
 
@@ -246,15 +277,13 @@ def _normal(side: LineString, room: Polygon, *, inwards: bool) -> Vector:
     return across if inside == inwards else (-across[0], -across[1])
 
 
-def _openings(
-    survey: Survey, wall: _Wall, piece: Equipment, *, outside: bool
-) -> Iterator[WallOpening]:
+def _openings(survey: Survey, wall: _Wall, room: str, *, outside: bool) -> Iterator[WallOpening]:
     """The doors and windows of the wall; of an outside wall those of every floor."""
     for door in survey.home.doors.values():
-        if wall.has(door.at) and _is_seen(survey, door.between, piece.room, outside=outside):
+        if wall.has(door.at) and _is_seen(survey, door.between, room, outside=outside):
             yield _door(door, wall, _rise(survey, door.between, outside=outside))
     for window in survey.home.windows.values():
-        seen = outside or window.room == piece.room
+        seen = outside or window.room == room
         if window.kind != "roof" and wall.has(window.at) and seen:
             yield _window(window, wall, _rise(survey, (window.room,), outside=outside))
 
@@ -300,9 +329,9 @@ def _blocks(wall: _Wall, fittings: Iterable[tuple[Symbol, Polygon]]) -> Iterator
                 yield Block(left, right, STANDS[symbol])
 
 
-def _beyond(survey: Survey, wall: _Wall, piece: Equipment) -> tuple[str, ...]:
+def _beyond(survey: Survey, wall: _Wall, piece: _Spot) -> tuple[str, ...]:
     """What lies behind the wall at the piece: a room by its name, or nothing where that is outside."""
-    on = wall.line.interpolate(wall.line.project(Point(piece.at or (0.0, 0.0))))
+    on = wall.line.interpolate(wall.line.project(Point(piece.at)))
     behind = Point(on.x - wall.towards[0] * 0.1, on.y - wall.towards[1] * 0.1)
     for name, outline in survey.outlines.items():
         one_floor = survey.storey_of(name) == survey.storey_of(piece.room)
