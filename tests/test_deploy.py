@@ -23,7 +23,7 @@ from moto.server import ThreadedMotoServer
 from builder.build import exchanging
 from builder.build.manifest import Records, records_folder
 from builder.cli.commands import main
-from builder.deploy.deploying import Deployment, deploy
+from builder.deploy.deploying import Deployment, SendOrder, deploy
 from builder.deploy.destinations import FolderDestination, Held, StoreDestination
 from builder.deploy.serving import kept_for, media_type
 from builder.errors import HandoverError, UsageError
@@ -88,7 +88,8 @@ class Watched:
 
 
 def send(out: Path, destination: Any, **options: Any) -> Deployment:
-    return deploy(out, "watched", lambda _: nullcontext(SimpleNamespace(done=lambda _: None)), opened=lambda _: destination, **options)  # fmt: skip
+    order = SendOrder(out, "watched", **options)
+    return deploy(order, lambda _: nullcontext(SimpleNamespace(done=lambda _: None)), lambda _: destination)  # fmt: skip
 
 
 def run(*arguments: str | Path) -> Result:

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from builder.cli.show import columns, steps
-from builder.deploy.deploying import Deployment
+from builder.deploy.deploying import Deployment, SendOrder
 from builder.deploy.deploying import deploy as deploy_tree
 from builder.errors import counted
 
@@ -57,16 +57,8 @@ def deploy(
     """
     if redirects_file and former_host is None:
         raise click.UsageError("--redirects-file goes with --former-host HOST.")
-    done = deploy_tree(
-        tree,
-        destination,
-        partial(steps, "Sending"),
-        records_in=records_in,
-        former_host=former_host,
-        redirects_file=redirects_file,
-        compare=compare,
-        dry_run=dry_run,
-    )
+    order = SendOrder(tree, destination, records_in, former_host, redirects_file, compare, dry_run)
+    done = deploy_tree(order, partial(steps, "Sending"))
     lines = [_as_json(done, dry_run)] if form == "json" else _as_text(done, dry_run)
     for line in lines:
         click.echo(line)

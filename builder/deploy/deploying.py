@@ -95,36 +95,44 @@ class Cargo:
         return {**found, **self.shared}
 
 
+@dataclass(frozen=True, slots=True)
+class SendOrder:
+    """What is to be sent, and where: the published tree ``out`` to an ``address``. ``dry_run`` touches
+    nothing.
+
+    ``records_in``: where the records of the tree lie, if not beside it. ``former_host`` sends, in place
+    of the guides, what an old host serves: pages that lead on, and with ``redirects_file`` a list of all
+    codes. ``compare`` asks the destination what it holds, whatever is remembered of it.
+    """
+
+    out: Path
+    address: str
+    records_in: Path | None = None
+    former_host: str | None = None
+    redirects_file: bool = False
+    compare: bool = False
+    dry_run: bool = False
+
+
 def deploy(
-    out: Path,
-    address: str,
+    order: SendOrder,
     counting: Callable[[int], AbstractContextManager[Counting]],
-    *,
-    records_in: Path | None = None,
-    former_host: str | None = None,
-    redirects_file: bool = False,
-    compare: bool = False,
-    dry_run: bool = False,
     opened: Callable[[str], Destination] = destination_at,
 ) -> Deployment:
-    """Bring a destination to what the records of a tree say. ``dry_run`` touches nothing.
-
-    ``former_host`` sends, in place of the guides, what an old host serves: pages that lead on.
-    ``compare`` asks the destination what it holds, whatever is remembered of it.
-    """
-    records = known_records(out, records_in)
-    destination = opened(address)
-    _keep_apart(destination, out, records)
-    cargo = _cargo_for(former_host, out, records, redirects_file=redirects_file)
+    """Bring a destination to what the records of a tree say."""
+    records = known_records(order.out, order.records_in)
+    destination = opened(order.address)
+    _keep_apart(destination, order.out, records)
+    cargo = _cargo_for(order, records)
     memory = Deployed(records.folder, destination.address)
-    with memory.alone(), nullcontext() if dry_run else _healed(destination):
-        remembered = None if compare else _believed(memory.read(), destination)
+    with memory.alone(), nullcontext() if order.dry_run else _healed(destination):
+        remembered = None if order.compare else _believed(memory.read(), destination)
         held = _compared(cargo, destination, memory.read() or {}) if remembered is None else remembered  # fmt: skip
         plan = plan_of(cargo.tree, cargo.guides, cargo.shared, held)
         _check(cargo.tree, plan)
-        if not dry_run:
+        if not order.dry_run:
             _carry_out(plan, _Errand(cargo.tree, destination, memory), held, counting)
-    unread = 0 if former_host else len(records.codes()) - len(cargo.guides)
+    unread = 0 if order.former_host else len(records.codes()) - len(cargo.guides)
     return _deployment(plan, cargo.tree, destination.address, unread, compared=remembered is None)
 
 
@@ -146,18 +154,17 @@ def _keep_apart(destination: Destination, out: Path, records: Records) -> None:
         raise UsageError(f"'{destination.address}' lies inside what is to be sent. Name a folder outside '{out}'.")  # fmt: skip
 
 
-def _cargo_for(
-    former_host: str | None, out: Path, records: Records, *, redirects_file: bool
-) -> Cargo:
+def _cargo_for(order: SendOrder, records: Records) -> Cargo:
     """The guides, or what is kept for one old host."""
+    former_host = order.former_host
     if former_host is None:
-        return Cargo(out, tuple(records.all()), records.shared())
+        return Cargo(order.out, tuple(records.all()), records.shared())
     kept, start = records.redirects(), f"{former_host}/"
     files = {path.removeprefix(start): kept[path] for path in kept if path.startswith(start)}
     if not files:
         hosts = {path.split("/")[0] for path in kept}
         raise UsageError(f"Nothing is kept for an old host '{former_host}'. {suggestion(former_host, hosts, 'Old hosts')}")  # fmt: skip
-    if not redirects_file:
+    if not order.redirects_file:
         files.pop(LIST_OF_CODES, None)
     return Cargo(records.redirects_folder / former_host, (), files)
 

@@ -10,7 +10,7 @@ from builder.build.building import publish
 from builder.build.releases import Keeping
 from builder.build.report import Report, Target
 from builder.build.taking_back import take_back
-from builder.deploy.deploying import Deployment
+from builder.deploy.deploying import Deployment, SendOrder
 from builder.deploy.deploying import deploy as deploy_tree
 from builder.desk.jobs import Say
 from builder.desk.kept_work import WorkReport
@@ -59,7 +59,7 @@ def deploying(out: Path, destination: str, say: Say) -> WorkReport:
     def counting(_: int) -> Iterator[_Counting]:
         yield _Counting(say)
 
-    done = deploy_tree(out, destination, counting)
+    done = deploy_tree(SendOrder(out, destination), counting)
     return WorkReport((_words_of_deployment(done),), failed=bool(done.unreadable))
 
 
