@@ -44,10 +44,10 @@ class _Compiled(FileSystemBytecodeCache):
         self._kind = f"{kind.__module__}.{kind.__qualname__}"
 
     def get_cache_key(self, name: str, filename: str | None = None) -> str:
-        return super().get_cache_key(f"{self._kind} {name}", filename)
+        return super().get_cache_key(f"{tool_digest()} {self._kind} {name}", filename)
 
     def get_source_checksum(self, source: str) -> str:
-        return hashlib.sha256(f"{tool_digest()} {source}".encode()).hexdigest()
+        return hashlib.sha256(source.encode()).hexdigest()
 
     def dump_bytecode(self, bucket: Bucket) -> None:
         """A full disk is no reason to stop: the next run compiles again."""

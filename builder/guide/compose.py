@@ -1,5 +1,6 @@
 """Composes the guide of one home: its pages, navigation and photographs, as plain values."""
 
+import re
 from pathlib import PurePosixPath
 
 from builder.errors import Findings
@@ -72,6 +73,7 @@ def compose(
         schedule=schedule,
         bar=bar_of(pages, about.language),
         builder_name=home.builder.name,
+        address=_named_by(home.plot.address),
         look=_look(home.builder),
         language=about.language,
     )
@@ -80,6 +82,16 @@ def compose(
 def _title(about: About) -> str:
     plot = about.home.plot
     return about.say("Plot %(number)s, %(address)s", number=plot.number, address=plot.address)
+
+
+def _named_by(address: str) -> str:
+    """The beginning of an address that names a home: of a flat with the name of its building."""
+    first, *rest = address.split(", ")
+    return ", ".join((first, *rest[:1])) if _IN_A_BUILDING.fullmatch(first) else first
+
+
+_IN_A_BUILDING = re.compile(r"\D+ (?:\d\w*|\w)")
+"""Such as 'Flat 3': a number without a street."""
 
 
 def _look(builder: Builder) -> GuideLook | None:

@@ -134,7 +134,7 @@ class Guide:
     """One plot's guide: its pages in reading order, how they hang together, its dates, and what
     changed in it since it was first published, newest first. ``others``: the same guide in other
     languages; ``unsaid``: texts that this one shows in the first. ``builder`` says besides where a home
-    is made up; ``builder_name`` does not."""
+    is made up; ``builder_name`` does not. ``address``: the beginning of the home's, which names it."""
 
     reference: str
     title: str
@@ -146,6 +146,7 @@ class Guide:
     bar: tuple[BarEntry, ...] = ()
     changes: tuple[ChangedDay, ...] = ()
     builder_name: str = ""
+    address: str = ""
     look: GuideLook | None = None
     language: Language = FIRST
     others: "tuple[Guide, ...]" = ()

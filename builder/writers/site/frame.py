@@ -1,7 +1,7 @@
 """The frame of guides: what our theme puts around every page, rendered by the engine.
 
-It is the same on all pages of a guide but for the title, the content, the entry of the bar that is
-marked, and the way back to the first page. So it is rendered once for each of the last two, and cut
+It is the same on all pages of all guides of a builder with the same bar, but for the title, the content,
+the entry that is marked, and the way back to the first page. So it is rendered once for each of the last two, and cut
 where the first two go.
 """
 
@@ -62,7 +62,7 @@ class Frames:
         """See of which guide the settings speak now."""
         told, extra = self._config, self._config.extra
         bar = (each["id"] for each in extra["bar"])
-        self._guide = (str(told.site_name), str(told.site_author), repr(extra["look"]), extra["report"], *bar)  # fmt: skip
+        self._guide = (str(told.site_author), repr(extra["look"]), extra["report"], *bar)  # fmt: skip
 
     def frame(self, page: Page, language: Language) -> Frame:
         """The frame of a page, in the guide that the settings speak of now."""

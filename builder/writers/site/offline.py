@@ -19,7 +19,7 @@ from builder.guide.pages import Guide
 from builder.shipped import Layered
 from builder.writers.site.assets import Assets
 from builder.writers.site.pictures import look_names
-from builder.writers.site.spoken import spoken_names
+from builder.writers.site.spoken import HOME, spoken_names
 
 WORKER, LISTING = "worker.js", "kept.json"
 EMERGENCY = "page:emergency"
@@ -116,6 +116,7 @@ def _urgent_in_all(guide: Guide) -> Iterator[str]:
     """The same in all languages of a guide: its reader may be in any when the network fails."""
     for each in (guide, *guide.others):
         yield from urgent_files(each)
+    yield HOME
     yield from spoken_names(each.language for each in guide.others)
 
 

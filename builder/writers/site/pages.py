@@ -196,6 +196,7 @@ class Pages:
         self._memo: RecentResults[tuple[str, ...], tuple[MadePart, ...]] = RecentResults(PARTS)
         self._seen: RecentResults[str, tuple[_Wanted, ...]] = RecentResults(SEEN)
         self._made: RecentResults[tuple[str, str], MadePage] = RecentResults(SEEN)
+        self._same: RecentResults[tuple[object, ...], MadePage] = RecentResults(SEEN)
         self._origins: RecentResults[int, tuple[Page, str]] = RecentResults(SEEN)
 
     def of(self, guide: Guide) -> tuple[MadePage, ...]:
@@ -230,8 +231,15 @@ class Pages:
         made = self._made.get(key)
         if made is None:
             parts = tuple(self._parts(page, around))
-            made = self._made.keep(key, MadePage(page, parts, around.language))
+            made = self._made.keep(key, self._first_of(MadePage(page, parts, around.language)))
         return made
+
+    def _first_of(self, made: MadePage) -> MadePage:
+        """The first of all pages that come out the same, of whatever they are made."""
+        page = made.page
+        own = (page.id, source_of(page), page.title, page.summary, page.called, page.repeats, page.language)  # fmt: skip
+        key = (*own, made.language.code, *map(id, made.parts))
+        return self._same.get(key) or self._same.keep(key, made)
 
     def _parts(self, page: Page, around: Surroundings) -> Iterator[MadePart]:
         spoken = FIRST if page.language else around.language

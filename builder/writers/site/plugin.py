@@ -34,7 +34,7 @@ from builder.writers.site.context import source_of
 from builder.writers.site.converting import WORDS, words_of
 from builder.writers.site.pages import Pages
 from builder.writers.site.pictures import Copies, look_files, shown_in_frame
-from builder.writers.site.spoken import spoken_files, texts_of_scripts
+from builder.writers.site.spoken import home_file, spoken_files, texts_of_scripts
 from builder.writers.site.word_list import WordRow, all_words, row_of
 
 if TYPE_CHECKING:
@@ -68,6 +68,7 @@ class ShownSite:
     photographs: tuple[Photograph, ...]
     root: Path
     builder_name: str = ""
+    address: str = ""
     look: GuideLook | None = None
     language: Language = FIRST
     others: "tuple[ShownSite, ...]" = ()
@@ -120,7 +121,6 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
 
     def tell(self, guide: "ShownSite | Guide", config: MkDocsConfig) -> None:
         """Put what the frame shows of a guide into the settings."""
-        config.site_name = escape(guide.title)
         config.site_author = guide.builder
         config.extra["look"] = shown_in_frame(guide.builder_name, guide.look)
         if self.shared is not None:
@@ -150,7 +150,8 @@ class HandoverPlugin(BasePlugin[HandoverSettings]):  # type: ignore[no-untyped-c
             return {}
         root = self._root(config)
         pictures = Copies(root).files(self._shown.photographs)
-        return {**pictures, **look_files(self._shown.look, root), **self._spoken(config)}
+        look, told = look_files(self._shown.look, root), home_file(self._shown.address)
+        return {**pictures, **look, **told, **self._spoken(config)}
 
     def _spoken(self, config: MkDocsConfig) -> Mapping[str, bytes]:
         """The words of scripts in the other languages of the guide."""
@@ -237,7 +238,6 @@ def _in_frame(guide: "ShownSite | Guide", config: MkDocsConfig) -> dict[str, Any
         "words": guide.language.texts,
         "language": guide.language.code,
         "direction": guide.language.direction,
-        "named": escape(guide.title),
         "author": guide.builder,
         "home": _address(guide.pages[0]),
         "report": _address(paths[REPORT]) if REPORT in paths else "",
@@ -281,6 +281,7 @@ def shown(guide: Guide, pages: Pages, root: Path) -> ShownSite:
         photographs=guide.photographs,
         root=root,
         builder_name=guide.builder_name,
+        address=guide.address,
         look=guide.look,
     )
 

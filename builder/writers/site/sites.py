@@ -19,6 +19,7 @@ from builder.guide.changes import CHANGES
 from builder.guide.find_pages import FIND
 from builder.guide.pages import Guide, GuideLook, Page
 from builder.languages.language import FIRST, Language
+from builder.recent import RecentResults
 from builder.writers.site.context import Surroundings, address_in_guide, file_of
 from builder.writers.site.converting import WORDS
 from builder.writers.site.engine import HeldEngine
@@ -26,7 +27,7 @@ from builder.writers.site.frame import Frame
 from builder.writers.site.offline import WORKER
 from builder.writers.site.pages import Convert, MadePage, Pages
 from builder.writers.site.pictures import Copies, look_files
-from builder.writers.site.spoken import spoken_files, texts_of_scripts
+from builder.writers.site.spoken import home_file, spoken_files, texts_of_scripts
 from builder.writers.site.word_list import WordRow, all_words, rows_in
 
 
@@ -71,6 +72,8 @@ class PublishedGuide:
         return {address: row for each in found for address, row in rows_in(each).items()}
 
 
+WHOLE = 2_000
+"""Whole pages that a process keeps: homes that are alike have most of them in common."""
 DIGITS = 16
 """Hexadecimal digits of the digest of all that a page is made from."""
 
@@ -126,6 +129,7 @@ class Sites:
     def __init__(self, root: Path, engine: HeldEngine, pages: Pages) -> None:
         self._root, self._engine, self._pages = root, engine, pages
         self._copies = Copies(root)
+        self._whole: RecentResults[tuple[str, int], tuple[MadePage, _WrittenPage]] = RecentResults(WHOLE)
         self._looks: dict[GuideLook | None, Mapping[str, bytes]] = {}
 
     def opened(self, guide: Guide, published: PublishedGuide | None) -> OpenSite:
@@ -145,9 +149,9 @@ class Sites:
         """The files of a guide's site. ``guide`` has its log of changes."""
         pages, published = tuple(self._with_log(site, guide)), site.published
         convert = self._engine.converter.converted
-        written = {file_of(each.page): _written(each, convert, published) for each in pages}
+        written = {file_of(each.page): self._written(each, published) for each in pages}
         digests = {name: each.digest for name, each in written.items()}
-        held = {**self._look(guide), **self._spoken(guide)}
+        held = self._held(guide)
         known = {**digests, **{name: _sha256(content) for name, content in held.items()}}
         beside: dict[str, bytes | Path] = {
             **{
@@ -170,7 +174,7 @@ class Sites:
             page = next((page for page in each.pages if file_of(page) == name), None)
             if page is not None:
                 return self._alone(page, Surroundings(each))
-        beside = {**self._look(guide), **self._spoken(guide)}.get(name)
+        beside = self._held(guide).get(name)
         return self._copies.file(guide.photographs, name) if beside is None else beside
 
     def _alone(self, page: Page, around: Surroundings) -> bytes:
@@ -197,12 +201,39 @@ class Sites:
         made = self._pages.page(page, around)
         return OpenPage(page, language, frame, made_from, made, made.said(site.pictures))
 
+    def _written(self, page: OpenPage, published: PublishedGuide | None) -> "_WrittenPage":
+        """A page as it is published already, where it stands so or would come out the same."""
+        name = file_of(page.page)
+        if page.made is None:
+            standing = cast("PublishedGuide", published)
+            return _WrittenPage(standing.folder / name, standing.digests[name])
+        whole = self._whole_page(page, page.made)
+        if published and published.has(name, whole.digest):
+            return _WrittenPage(published.folder / name, whole.digest)
+        return whole
+
+    def _whole_page(self, page: OpenPage, made: MadePage) -> "_WrittenPage":
+        """A page in its frame, made once for all guides that have both."""
+        key = (page.frame.digest, id(made))
+        known = self._whole.get(key)
+        if known is None:
+            parts = made.html(self._engine.converter.converted)
+            pieces = page.frame.around(escape(page.page.title), parts)
+            content = "".join(pieces).encode()
+            # The page is kept beside it, so that no other takes its place in memory.
+            known = self._whole.keep(key, (made, _WrittenPage(content, _sha256(content), pieces)))
+        return known[1]
+
     def _pictures(self, guide: Guide) -> Mapping[str, str]:
         """A digest of each photograph of a guide, by its name without its ending."""
         return {
             each.name.rpartition(".")[0]: _sha256(self._copies.large(each))
             for each in guide.photographs
         }
+
+    def _held(self, guide: Guide) -> Mapping[str, bytes]:
+        """The files of a guide that are no pages, photographs or lists."""
+        return {**self._look(guide), **home_file(guide.address), **self._spoken(guide)}
 
     def _spoken(self, guide: Guide) -> Mapping[str, bytes]:
         """The words of scripts in a guide's other languages."""
@@ -227,20 +258,6 @@ class _WrittenPage:
     file: bytes | Path
     digest: str
     pieces: tuple[str, ...] = ()
-
-
-def _written(page: OpenPage, convert: Convert, published: PublishedGuide | None) -> _WrittenPage:
-    """A page as it is published already, where it stands so or would come out the same."""
-    name = file_of(page.page)
-    if page.made is None:
-        standing = cast("PublishedGuide", published)
-        return _WrittenPage(standing.folder / name, standing.digests[name])
-    pieces = page.frame.around(escape(page.page.title), page.made.html(convert))
-    content = "".join(pieces).encode()
-    digest = _sha256(content)
-    if published and published.has(name, digest):
-        return _WrittenPage(published.folder / name, digest)
-    return _WrittenPage(content, digest, pieces)
 
 
 def _standing(name: str, content: bytes, published: PublishedGuide | None) -> bytes | Path:

@@ -1,4 +1,5 @@
-"""What the scripts of a guide say in another language: a script of words alone, which comes before them."""
+"""What the scripts of a guide are told, in scripts of words alone that come before them: whose home it is,
+and their words in another language."""
 
 import json
 from collections.abc import Iterable, Iterator
@@ -7,11 +8,19 @@ from io import BytesIO
 from builder.languages.language import Language
 from builder.writers.site.assets import Assets
 
+HOME = "home.js"
+"""The file that says whose home it is, beside the first page of a guide."""
 SPOKEN = "spoken.js"
-"""Its file, in the folder of the language."""
+"""The file of words, in the folder of the language."""
 _SAYS = {"say": None}
 _WITHIN = {"parse_template_string": True}
 """Texts are said inside others too."""
+
+
+def home_file(address: str) -> dict[str, bytes]:
+    """What says whose home a guide is about, by the beginning of its address. Nothing else in a frame differs
+    from home to home, so that homes that are alike have the very same pages."""
+    return {HOME: f"window.handoverHome = {json.dumps(address)};\n".encode()}
 
 
 def texts_of_scripts(assets: Assets) -> tuple[str, ...]:

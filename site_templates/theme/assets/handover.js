@@ -15,6 +15,13 @@
   };
   window.handover = { said, say, spoken };
 
+  /* Whose home it is: the same pages stand in the guides of homes that are alike. */
+  const home = window.handoverHome;
+  if (home) {
+    document.querySelector("body > header > a").textContent = home;
+    document.title = `${document.title.slice(0, document.title.lastIndexOf(" – "))} – ${home}`;
+  }
+
   /* The emergency pages of this guide are kept on the reader's device; one that keeps nothing any
      more clears away what it kept. */
   const works = "serviceWorker" in navigator, keeps = works && "keeps" in own.dataset;
