@@ -126,7 +126,7 @@ class About:
         """The walls of the home, for what hangs on them: homes that are built alike share them,
         whatever hangs there."""
         plans = self.plans
-        return self.kept.made_from((Walls, *plans.built), lambda: Walls(plans.survey))
+        return self.kept.made_from((Walls, plans.built), lambda: Walls(plans.survey))
 
     @cached_property
     def zones(self) -> tuple[ZonePiece, ...]:

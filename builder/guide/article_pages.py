@@ -11,7 +11,6 @@ from builder.guide.front_pages import cautions_of, task_time
 from builder.guide.pages import Page
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
-from builder.guide.plan.plans import Plans
 from builder.guide.prose import Prose, Renderer
 from builder.guide.schedule.wording import BY, basis_of
 from builder.guide.values import Values
@@ -133,15 +132,15 @@ def _sources_named(
     )
 
 
-def _plans_for(pieces: tuple[Piece, ...], about: About) -> tuple[Plans, ...]:
-    """The plans that an article about some pieces shows a part of: none without pieces, so that homes
-    with other plans share the page; of many pieces, the plan page shows more."""
-    return (about.plans,) if 0 < len(pieces) <= MOST_MARKED else ()
+def _plans_for(pieces: tuple[Piece, ...], about: About) -> tuple[object, ...]:
+    """What the plans and walls of an article about some pieces are made from: nothing without pieces, so
+    that homes with other plans share the page; of many pieces, the plan page shows more."""
+    return about.plans.shows(pieces) if 0 < len(pieces) <= MOST_MARKED else ()
 
 
 def _highlights_of(pieces: tuple[Piece, ...], about: About) -> tuple[Highlight, ...]:
     """The floors with the pieces that an article serves."""
-    return tuple(each for plans in _plans_for(pieces, about) for each in plans.highlights(pieces))
+    return about.plans.highlights(pieces) if 0 < len(pieces) <= MOST_MARKED else ()
 
 
 def without_missing_links(

@@ -42,7 +42,8 @@ def _system_page(name: str, about: About) -> Page | None:
     if not articles and not pieces:
         return None
     sections = (about.section("doors"), about.section("fences"))
-    parts = (_system_page, about.kept.same((name,)), system, about.zones, about.plans, *sections, *articles)  # fmt: skip
+    drawn = (about.plans.built, about.plans.placed, about.kept.same(pieces))
+    parts = (_system_page, about.kept.same((name,)), system, about.zones, *drawn, *sections, *articles)  # fmt: skip
     shared = about.kept.made_from(parts, lambda: _values_of_system(name, pieces, articles, about))
     north = about.kept.alike(about.north) if pieces and about.plans.drawn else None
     return about.kept.once(_page_of_system, name, system, shared, north)
@@ -75,7 +76,7 @@ def _values_of_system(
             "doors": _fire_doors(about) if name == "fire-safety" else (),
             "fences": tuple(about.home.fences.values()) if name == "outside" else (),
         },
-        (name, plans),
+        (name, plans.built, plans.placed),
         plans=lambda: plans.of_system(name),
         marks=lambda: {each.id: plans.marks[each.id] for each in pieces if each.id in plans.marks},
     )
@@ -100,14 +101,15 @@ def room_pages(about: About) -> tuple[Page, ...]:
 
 def _room_page(name: str, about: About) -> Page | None:
     sections = map(about.section, ("rooms", "zones", "windows", "doors", "finishes"))
-    parts = (_room_page, about.kept.same((name,)), about.plans, about.zones, *sections)
-    return about.kept.made_from(parts, lambda: _page_of_room(name, about))
+    pieces = about.kept.same(tuple(piece for piece in about.pieces if piece.room_id == name))
+    parts = (_room_page, about.kept.same((name,)), about.plans.built, about.zones, pieces, *sections)  # fmt: skip
+    return about.kept.made_from(parts, lambda: _page_of_room(name, pieces, about))
 
 
-def _page_of_room(name: str, about: About) -> Page | None:
+def _page_of_room(name: str, pieces: tuple[Piece, ...], about: About) -> Page | None:
     home, plans = about.home, about.plans
     values: dict[str, Any] = {
-        "pieces": tuple(piece for piece in about.pieces if piece.room_id == name),
+        "pieces": pieces,
         "emitters": _controls(
             (each for zone in about.zones for each in zone.emitters if each.room_id == name), about
         ),
@@ -126,7 +128,7 @@ def _page_of_room(name: str, about: About) -> Page | None:
         title=home.rooms[name].name,
         layout="room",
         summary=floor or "",
-        values=Values({**values, "floor": floor}, (name, plans), plan=lambda: plans.room(name)),
+        values=Values({**values, "floor": floor}, (plans.built,), plan=lambda: plans.room(name)),
     )
 
 
@@ -154,7 +156,7 @@ def _equipment_page(piece: Piece, about: About, drawings: Mapping[str, Drawing])
     parts = (
         _equipment_page,
         piece,
-        about.plans,
+        *about.plans.shows((piece,)),
         about.section("systems"),
         actions,
         tasks,
@@ -203,7 +205,7 @@ def _page_of_piece(
                 "room": Link(piece.room, f"room:{piece.room_id}"),
                 "system": Link(about.home.systems[piece.system].name, f"system:{piece.system}"),
             },
-            (plans,),
+            plans.shows((piece,)),
             plans=lambda: plans.highlights((piece,)),
             wall=lambda: walls.view(equipment),
         ),

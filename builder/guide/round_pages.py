@@ -154,6 +154,8 @@ def _page(
     about: About,
 ) -> Page:
     drawn = cache(lambda: _drawn_stop(stop, stops, about))
+    shown = {_piece_id(each) for each in _things(stop)}
+    pieces = tuple(each for each in about.pieces if each.id in shown)
     before, after = beside
     return Page(
         id=f"stop:{stop.id}",
@@ -177,7 +179,7 @@ def _page(
                 "after": after and _link(after),
                 "met_here": tuple(_piece_id(each) for each in _things(stop)),
             },
-            (stop, stops, about.plans, _titles(about)),
+            (stop, _ways_on(stop, stops, about), *about.plans.shows(pieces)),
             plan=lambda: drawn().plan,
             tags=lambda: drawn().tags,
             views=lambda: drawn().views,
@@ -187,9 +189,11 @@ def _page(
     )
 
 
-def _titles(about: About) -> tuple[tuple[str, str], ...]:
-    """The articles that things are read about in: all that a stop says of them."""
-    return about.kept.same(tuple((each.front.title, each.id) for each in about.by_title))
+def _ways_on(
+    stop: Stop, stops: tuple[Stop, ...], about: About
+) -> tuple[tuple[Link | None, Link | None], ...]:
+    """For each of its things: where it was met before, and the article to read about it."""
+    return tuple((_stop_shown_before(item, stops), _read(item, about)) for item in stop.items)
 
 
 def _link(stop: Stop) -> Link:
@@ -298,9 +302,6 @@ def _tags(
 def _item(item: Item, found: _Found) -> RoundItem:
     things = tuple(_thing(each, found) for each in item.things)
     does = {found.pieces[each.piece].what for each in things if each.piece in found.pieces}
-    article = next(
-        (each for each in found.about.by_title if each.front.title == item.article), None
-    )
     return RoundItem(
         title=item.name,
         things=things,
@@ -308,9 +309,16 @@ def _item(item: Item, found: _Found) -> RoundItem:
         does=_unsaid(does.pop(), item) if len(does) == 1 else "",
         say=item.owner_reads or "",
         tries=item.owner_tries or "",
-        read=Link(article.front.title, f"article:{article.id}") if article else None,
+        read=_read(item, found.about),
         met=_stop_shown_before(item, found.stops),
     )
+
+
+def _read(item: Item, about: About) -> Link | None:
+    """The article to read about an item."""
+    found = (each for each in about.by_title if each.front.title == item.article)
+    article = next(found, None)
+    return Link(article.front.title, f"article:{article.id}") if article else None
 
 
 def _unsaid(does: str, item: Item) -> str:

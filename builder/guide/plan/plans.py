@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from builder.guide.pieces import Piece
 from builder.guide.plan.boxes import Box, around
@@ -41,6 +42,22 @@ NEAREST = 4.0
 """Metres from the walls within which a piece outside is drawn; one farther off is in the table."""
 
 
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What the floors and walls of a home are drawn from, whatever else is in it: sections of the home, and
+    the equipment that is ``drawn`` from above."""
+
+    floors: Mapping[str, Any]
+    rooms: Mapping[str, Room]
+    room_kinds: Mapping[str, Any]
+    doors: Mapping[str, Any]
+    windows: Mapping[str, Any]
+    stairs: Mapping[str, Any]
+    fittings: Mapping[str, Any]
+    garage: object
+    drawn: tuple[object, ...]
+
+
 @dataclass(frozen=True)
 class Plans:
     """All that is drawn of a home. Floors and names are worked out once for all plans.
@@ -73,17 +90,38 @@ class Plans:
         return any(self.survey.storey_of(room) for room in self.survey.outlines)
 
     @cached_property
-    def built(self) -> tuple[object, ...]:
-        """All that floors and walls are drawn from: of equipment, what is itself drawn."""
-        home = self.home
-        rooms = (home.floors, home.rooms, home.room_kinds, home.doors, home.windows)
-        return (*rooms, home.stairs, home.fittings, self.kept.same(tuple(drawn_pieces(home))))
-
-    @cached_property
     def bases(self) -> Mapping[str, Base]:
         """The floors that have a drawing, from the lowest up."""
-        parts = (FloorDrawing, *self.built)
+        parts = (FloorDrawing, self.built)
         return self.kept.made_from(parts, lambda: _bases(Survey(self.home, self.kept)))
+
+    @cached_property
+    def built(self) -> Built:
+        """What its floors and walls are drawn from."""
+        home = self.home
+        drawn = self.kept.same(tuple(drawn_pieces(home)))
+        return self.kept.once(
+            Built, home.floors, home.rooms, home.room_kinds, home.doors, home.windows, home.stairs,
+            home.fittings, home.garage, drawn,
+        )  # fmt: skip
+
+    def shows(self, pieces: Iterable[Piece]) -> tuple[object, ...]:
+        """All that plans and walls with some pieces on them are made from, and no others: the very same
+        parts where it is the same."""
+        equipment = self.home.equipment
+        stand = ((each, equipment[each.id].at, equipment[each.id].height) for each in pieces)
+        return self.built, self.kept.same(tuple(stand))
+
+    @cached_property
+    def placed(self) -> tuple[PlacedPiece, ...]:
+        """Every piece that is drawn, at its place: full plans keep their names and marks clear of all."""
+        return self.kept.same(
+            tuple(
+                PlacedPiece(each.piece, each.mark, each.spot, each.room)
+                for floor in self.bases
+                for each in self._wanted(floor, None)
+            )
+        )
 
     @cached_property
     def entrance(self) -> str | None:

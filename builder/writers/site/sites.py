@@ -129,7 +129,9 @@ class Sites:
     def __init__(self, root: Path, engine: HeldEngine, pages: Pages) -> None:
         self._root, self._engine, self._pages = root, engine, pages
         self._copies = Copies(root)
-        self._whole: RecentResults[tuple[str, int], tuple[MadePage, _WrittenPage]] = RecentResults(WHOLE)
+        self._whole: RecentResults[tuple[str, int], tuple[MadePage, _WrittenPage]] = RecentResults(
+            WHOLE
+        )
         self._looks: dict[GuideLook | None, Mapping[str, bytes]] = {}
 
     def opened(self, guide: Guide, published: PublishedGuide | None) -> OpenSite:
