@@ -84,6 +84,7 @@ def articles_are_kept(workspace: Workspace, day: date) -> Iterator[Finding]:
     """What is wrong with the articles of a workspace on a day."""
     for source in workspace.articles.values():
         yield from _reviewed(source, day)
+    for source in workspace.own_articles:
         yield from _readable(source)
         yield from _said_twice(source)
 

@@ -25,7 +25,7 @@ _READ = ("title", "summary", "actions", "cautions", "tasks")
 
 def one_term(workspace: Workspace) -> Iterator[Finding]:
     """A note for each other name of a thing in the articles of a workspace."""
-    for source in workspace.articles.values():
+    for source in workspace.own_articles:
         for place, text in (*_front(source), *_body(source.article)):
             for found in _other_terms().finditer(text):
                 yield _finding(place, found.group(), _one_name_of(found.group()))

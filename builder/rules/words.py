@@ -57,14 +57,14 @@ def hedging(workspace: Workspace) -> Iterator[Finding]:
             for place, text in _texts(entry):
                 for hedge in hedges_in(text):
                     yield _finding(place, hedge.group())
-    for source in workspace.articles.values():
+    for source in workspace.own_articles:
         if source.article.file not in workspace.sound:
             yield from _in_body(source.article)
 
 
 def bare_sides(workspace: Workspace) -> Iterator[Finding]:
     """One finding for each side of the home that an article names by itself."""
-    for source in workspace.articles.values():
+    for source in workspace.own_articles:
         if source.article.file in workspace.sound:
             continue
         for place, text in (*_texts(source.entry), *_lines(source.article)):
@@ -113,7 +113,7 @@ def texts_of(workspace: Workspace) -> Iterator[tuple[Place, str]]:
 def _entries(workspace: Workspace) -> Iterator[Entry]:
     yield from workspace.shared_layers
     yield from (plot.own for plot in workspace.plots.values() if plot.own is not None)
-    yield from (source.entry for source in workspace.articles.values())
+    yield from (source.entry for source in workspace.own_articles)
 
 
 def _texts(entry: Entry) -> Iterator[tuple[Place, str]]:
@@ -150,7 +150,7 @@ def letters_of_paper(workspace: Workspace) -> Iterator[Finding]:
         found = list(lacking(text))
         if any(each.printed for each in found):
             yield _letter_finding(place, found)
-    for source in workspace.articles.values():
+    for source in workspace.own_articles:
         article = source.article
         for each in lacking(article.body):
             before = article.body[: each.place].split("\n")

@@ -36,7 +36,7 @@ def articles_name_what_exists(workspace: Workspace) -> Iterator[Finding]:
     names = _names(workspace)
     kinds = names.kinds
     systems = section_ids(workspace, "systems")
-    for source in own_articles(workspace):
+    for source in workspace.own_articles:
         front = source.article.front
         if front.system not in systems:
             yield _unknown(source, ("system",), front.system, "system", systems)
@@ -119,7 +119,7 @@ def articles_that_fit_no_home(
 ) -> Iterator[Finding]:
     """A note for each own article that no home of the workspace gets."""
     used = {article.id for selection in selections for article in selection.articles}
-    for source in own_articles(workspace):
+    for source in workspace.own_articles:
         if used and source.article.id not in used:
             yield Finding(
                 FITS_NO_HOME.id,
@@ -128,11 +128,6 @@ def articles_that_fit_no_home(
                 "Check its 'when' and 'equipment', or keep it for homes to come.",
                 severity=Severity.NOTE,
             )
-
-
-def own_articles(workspace: Workspace) -> Iterator[ArticleSource]:
-    """The articles that the authors of the workspace wrote."""
-    return (source for source in workspace.articles.values() if not source.ships)
 
 
 def section_ids(workspace: Workspace, section: str) -> set[str]:

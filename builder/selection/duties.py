@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from builder.errors import Finding
 from builder.rules.rule import Rule
-from builder.selection.checking import layer_entries, own_articles
+from builder.selection.checking import layer_entries
 from builder.sources.entry import Entry
 from builder.sources.library import ArticleSource
 from builder.sources.workspace import Workspace
@@ -26,7 +26,7 @@ _ENOUGH = 2
 def tasks_that_facts_repeat(workspace: Workspace) -> Iterator[Finding]:
     """One finding for each task of an own article that a rhythm of the kinds it is about repeats."""
     rhythms = list(_rhythms(workspace))
-    for source in own_articles(workspace):
+    for source in workspace.own_articles:
         for name, task in source.article.front.tasks.items():
             for kind, says in rhythms if task.every else ():
                 if _is_about(source, *kind) and _one_duty(task.do, says):

@@ -114,6 +114,11 @@ class Workspace:
     languages: Mapping[str, LanguageSource] = field(default_factory=dict)
     demonstration: DemonstrationWords = field(default_factory=DemonstrationWords)
 
+    @cached_property
+    def own_articles(self) -> tuple[ArticleSource, ...]:
+        """The articles of its own. The words of those that ship were judged before they did."""
+        return tuple(each for each in self.articles.values() if not each.ships)
+
     @property
     def shared_layers(self) -> Iterator[Entry]:
         """Every layer that was read and that plots share."""

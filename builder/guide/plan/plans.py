@@ -119,7 +119,7 @@ class Plans:
             tuple(
                 PlacedPiece(each.piece, each.mark, each.spot, each.room)
                 for floor in self.bases
-                for each in self._wanted(floor, None)
+                for each in self._wanted_pins(floor, None)
             )
         )
 
