@@ -18,8 +18,7 @@ from builder.cli import main
 from builder.errors import Findings, FindingsError
 from builder.sources.site_settings import read_site_settings, site_settings
 from builder.writers.paper.reading import MarkdownReader
-from builder.writers.site.engine import configured
-from builder.writers.site.own_theme import fenced
+from builder.writers.site.engine import configured, fenced
 from tests.conftest import COTTAGE
 
 PROJECT = Path(__file__).parent.parent

@@ -5,7 +5,7 @@ import json
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.writers.site.word_list import all_words, row_of, rows_in
+from builder.writers.site.script_data import all_words, row_of, rows_in
 
 WORDS = st.sets(st.text("abcdefghij0123456789", min_size=1, max_size=6), min_size=1, max_size=12)
 

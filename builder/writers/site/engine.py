@@ -7,9 +7,15 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from types import BuiltinMethodType
 from typing import Any
 
 from jinja2 import Environment
+from jinja2.exceptions import SecurityError
+from jinja2.runtime import BlockReference, LoopContext, Macro
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+from jinja2.utils import Cycler, Joiner, Namespace
+from markupsafe import Markup
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
@@ -27,7 +33,6 @@ from builder.writers.site.assets import Assets, found_in
 from builder.writers.site.converting import MarkdownConverter
 from builder.writers.site.frame import Frames
 from builder.writers.site.offline import ServiceWorkers, write_worker
-from builder.writers.site.own_theme import fenced
 from builder.writers.site.pages import Pages
 from builder.writers.site.plugin import HandoverPlugin, shown
 
@@ -223,3 +228,38 @@ def _finding(guide: Guide, warning: str) -> Finding:
         "Correct the template or the article that it names.",
         plots=(guide.reference,),
     )
+
+
+_VALUES = (str, list, tuple, dict, int, float, bool, Markup)
+_OF_TEMPLATES = (Macro, LoopContext, BlockReference, Namespace, Cycler, Joiner, type)
+
+
+class ThemeEnvironment(ImmutableSandboxedEnvironment):
+    """Renders templates of a workspace. They call what Jinja gives them and methods of plain values;
+    the objects of the site engine can be read, and none of them does anything."""
+
+    def is_safe_callable(self, obj: Any) -> bool:
+        """Whether a template may call this."""
+        if isinstance(obj, _OF_TEMPLATES):
+            return super().is_safe_callable(obj) and (obj is Namespace or not isinstance(obj, type))
+        holder = getattr(obj, "__self__", None)
+        of_a_value = isinstance(holder, _VALUES) and isinstance(obj, BuiltinMethodType)
+        of_a_value = of_a_value or getattr(obj, "__func__", None) is Mapping.get
+        of_a_value = of_a_value or type(holder) in (Cycler, Joiner, LoopContext, Markup)
+        return super().is_safe_callable(obj) and (of_a_value or obj in self.globals.values())
+
+    def call(self, __context: Any, __obj: Any, *given: Any, **named: Any) -> Any:
+        if not self.is_safe_callable(__obj):
+            name = getattr(__obj, "__qualname__", type(__obj).__qualname__)
+            raise SecurityError(f"a theme of a workspace may not call '{name}'")
+        return super().call(__context, __obj, *given, **named)
+
+
+def fenced(environment: Environment) -> Environment:
+    """An environment with the same templates and filters, from which no template gets out."""
+    made = ThemeEnvironment(
+        loader=environment.loader, extensions=list(environment.extensions), auto_reload=False
+    )
+    made.filters.update(environment.filters)
+    made.tests.update(environment.tests)
+    return made

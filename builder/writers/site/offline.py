@@ -19,7 +19,7 @@ from builder.guide.pages import Guide
 from builder.shipped import Layered
 from builder.writers.site.assets import Assets
 from builder.writers.site.pictures import look_names
-from builder.writers.site.spoken import HOME, spoken_names
+from builder.writers.site.script_data import HOME, spoken_names
 
 WORKER, LISTING = "worker.js", "kept.json"
 EMERGENCY = "page:emergency"

@@ -31,8 +31,8 @@ from builder.writers.site.context import (
     source_of,
 )
 from builder.writers.site.converting import HtmlPart, finished, words_of
+from builder.writers.site.script_data import WordRow, row_of
 from builder.writers.site.templates import PageHeading, PageTemplates, front_matter
-from builder.writers.site.word_list import WordRow, row_of
 
 _OF_THE_SAME = FloorPlan | Highlight | Plans | Year | YearMonth
 """Records that hold the very same records as others do: a floor is drawn many times from the same lines, and

@@ -34,8 +34,14 @@ from builder.writers.site.context import source_of
 from builder.writers.site.converting import WORDS, words_of
 from builder.writers.site.pages import Pages
 from builder.writers.site.pictures import Copies, look_files, shown_in_frame
-from builder.writers.site.spoken import home_file, spoken_files, texts_of_scripts
-from builder.writers.site.word_list import WordRow, all_words, row_of
+from builder.writers.site.script_data import (
+    WordRow,
+    all_words,
+    home_file,
+    row_of,
+    spoken_files,
+    texts_of_scripts,
+)
 
 if TYPE_CHECKING:
     from mkdocs.livereload import LiveReloadServer

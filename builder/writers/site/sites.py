@@ -27,8 +27,14 @@ from builder.writers.site.frame import Frame
 from builder.writers.site.offline import WORKER
 from builder.writers.site.pages import Convert, MadePage, Pages
 from builder.writers.site.pictures import Copies, look_files
-from builder.writers.site.spoken import home_file, spoken_files, texts_of_scripts
-from builder.writers.site.word_list import WordRow, all_words, rows_in
+from builder.writers.site.script_data import (
+    WordRow,
+    all_words,
+    home_file,
+    rows_in,
+    spoken_files,
+    texts_of_scripts,
+)
 
 
 @dataclass(frozen=True)
