@@ -18,7 +18,8 @@ from builder.guide.pieces import (
     pieces_of,
     zones_of,
 )
-from builder.guide.plan.plans import North, Plans, compass, north_mark
+from builder.guide.plan.marks import North, compass, north_mark
+from builder.guide.plan.plans import Plans
 from builder.guide.prose import Prose, with_dialling
 from builder.guide.schedule.wording import hours_of
 from builder.guide.terms import covered_first

@@ -7,7 +7,7 @@ from builder.guide.about import About
 from builder.guide.front_pages import article_link, task_time
 from builder.guide.pages import Link, Page
 from builder.guide.pieces import EmitterPiece, Piece, floor_name
-from builder.guide.plan.plans import North
+from builder.guide.plan.marks import North
 from builder.guide.schedule.entries import RepeatedTask
 from builder.guide.schedule.tasks import task_entry
 from builder.guide.schedule.wording import BY

@@ -8,12 +8,14 @@ would touch are shown as one, which says how many it stands for.
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import count
 from string import ascii_uppercase
 from typing import get_args
 
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Gathered, Mark, PlacedPiece, Spot
+from builder.languages.language import to_say
 from builder.model.equipment import PinShape, System
 
 SHAPES: tuple[PinShape, ...] = get_args(PinShape)
@@ -97,3 +99,27 @@ def _joined_marks(one: Gathered, other: Gathered) -> Gathered:
 def _middle(spots: Iterable[Spot]) -> Spot:
     across, down = zip(*spots, strict=True)
     return round(sum(across) / len(across)), round(sum(down) / len(down))
+
+
+@dataclass(frozen=True, slots=True)
+class North:
+    """Where north is: degrees clockwise from the top of a plan, and where the front looks, in words."""
+
+    turned: str
+    front: str
+
+
+_POINTS = (
+    to_say("north"), to_say("north-east"), to_say("east"), to_say("south-east"),
+    to_say("south"), to_say("south-west"), to_say("west"), to_say("north-west"),
+)  # fmt: skip
+
+
+def compass(degrees: float) -> str:
+    """A bearing in words, to the nearest of eight."""
+    return _POINTS[round(degrees / 45) % len(_POINTS)]
+
+
+def north_mark(front_faces: float) -> str:
+    """How far a north mark is turned, in degrees clockwise, by the bearing of the front."""
+    return f"{(180 - front_faces) % 360:g}"

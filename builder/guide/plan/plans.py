@@ -23,7 +23,7 @@ from builder.guide.plan.drawing import (
 )
 from builder.guide.plan.fitted import drawn_pieces
 from builder.guide.plan.ground import FloorGround
-from builder.guide.plan.marks import gathered, marks_of, target_of
+from builder.guide.plan.marks import gathered, marks_of, north_mark, target_of
 from builder.guide.plan.names import names_of
 from builder.guide.plan.pins import WantedPin, pins_of, spread
 from builder.guide.plan.walls import FloorDrawing
@@ -328,30 +328,6 @@ class Plans:
             "%(floor)s, seen from above; the front of the home is at the bottom. %(marked)s.",
             floor=base.title, marked=marked,
         )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class North:
-    """Where north is: degrees clockwise from the top of a plan, and where the front looks, in words."""
-
-    turned: str
-    front: str
-
-
-_POINTS = (
-    to_say("north"), to_say("north-east"), to_say("east"), to_say("south-east"),
-    to_say("south"), to_say("south-west"), to_say("west"), to_say("north-west"),
-)  # fmt: skip
-
-
-def compass(degrees: float) -> str:
-    """A bearing in words, to the nearest of eight."""
-    return _POINTS[round(degrees / 45) % len(_POINTS)]
-
-
-def north_mark(front_faces: float) -> str:
-    """How far a north mark is turned, in degrees clockwise, by the bearing of the front."""
-    return f"{(180 - front_faces) % 360:g}"
 
 
 def _bases(survey: Survey) -> Mapping[str, Base]:
