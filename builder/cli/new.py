@@ -31,10 +31,13 @@ from builder.sources.entry import plain
 from builder.sources.folder import Folder
 from builder.sources.nations import NATIONS, nations
 from builder.sources.table import header_of
-from builder.sources.workspace import read_workspace
+from builder.sources.workspace import STANDARD, read_workspace
+from builder.sources.yaml_reader import read_yaml
 from builder.tables import lines_of
 
 _SCAFFOLDS = Path(__file__).parent / "scaffolds"
+_ANY_SYSTEM = "new-home"
+"""The system that an article begins with, where its workspace has it."""
 _IGNORED = (
     "/public/", ".*.records/", "/paper/", "/records/", "/developments/*/records/",
     "*-run-sheet.*", "*-demonstration.json", "/.handover/",
@@ -96,8 +99,19 @@ def article(name: str, workspace: Path, day: datetime | None) -> None:
     """Begin an article: content/articles/NAME.md."""
     _begin_workspace(workspace)
     reviewed = (day.date() if day else date.today()).isoformat()
+    systems = _systems_of(workspace)
+    system = _ANY_SYSTEM if _ANY_SYSTEM in systems else systems[0]
     _write(workspace, f"content/articles/{_identifier(name)}.md", "article.md",
-           title=_title(name), day=reviewed)  # fmt: skip
+           title=_title(name), day=reviewed, system=system, systems=", ".join(systems))  # fmt: skip
+
+
+def _systems_of(workspace: Path) -> tuple[str, ...]:
+    """The systems that the standard of a workspace has; that of any home where it cannot be read."""
+    findings = Findings()
+    text = Folder(workspace).read(workspace / STANDARD, findings)
+    entry = read_yaml(text, STANDARD, findings) if text else None
+    systems = entry.child("systems") if entry else None
+    return tuple(systems.children) if systems and systems.children else (_ANY_SYSTEM,)
 
 
 @_command
