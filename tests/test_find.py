@@ -309,7 +309,7 @@ def test_a_file_for_a_spreadsheet_holds_no_formula(cottage: Path) -> None:
     assert code == 0
     assert output.startswith("\ufeffplot,address,")
     (row,) = csv.DictReader(io.StringIO(output.removeprefix("\ufeff")))
-    assert tuple(row) == COLUMNS
+    assert tuple(row) == tuple(COLUMNS)
     assert row["value"] == row["make"] == """'=HYPERLINK("https://x.example")"""
     assert row["model"] == "'-2+3"
     assert (row["file"], row["line"]) == ("housetypes/cottage.yaml", "37")

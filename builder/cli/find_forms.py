@@ -1,7 +1,7 @@
 """How what was found looks as a table, as JSON and in a spreadsheet."""
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from builder.questions.asking import Match
@@ -10,10 +10,24 @@ from builder.tables import for_a_spreadsheet
 _LONGEST = 60
 """Letters of a value in the table. A spreadsheet and JSON get all of it."""
 
-COLUMNS = (
-    "plot", "address", "postcode", "completion", "path", "value", "equipment", "make", "model",
-    "serial", "where", "layer", "file", "line", "column",
-)  # fmt: skip
+COLUMNS: Mapping[str, Callable[[Match], Any]] = {
+    "plot": lambda each: each.plot,
+    "address": lambda each: each.address,
+    "postcode": lambda each: each.postcode,
+    "completion": lambda each: each.completion or None,
+    "path": lambda each: each.path,
+    "value": lambda each: each.value,
+    "equipment": lambda each: each.piece and each.piece.id,
+    "make": lambda each: (each.piece and each.piece.make) or None,
+    "model": lambda each: (each.piece and each.piece.model) or None,
+    "serial": lambda each: (each.piece and each.piece.serial) or None,
+    "where": lambda each: each.piece and each.piece.where,
+    "layer": lambda each: each.origin.layer,
+    "file": lambda each: each.origin.place and each.origin.place.file,
+    "line": lambda each: each.origin.place and each.origin.place.line,
+    "column": lambda each: each.origin.place and each.origin.place.column,
+}
+"""What is told of a match, in JSON and in a spreadsheet: the name of each column, and what stands there."""
 
 
 def as_table(found: Sequence[Match]) -> str:
@@ -30,8 +44,8 @@ def as_table(found: Sequence[Match]) -> str:
 
 def as_csv(found: Iterable[Match]) -> str:
     """One row a match, the first row names the columns. No cell begins a formula."""
-    rows = ([_cell(plain[column]) for column in COLUMNS] for plain in map(_match_as_data, found))
-    return for_a_spreadsheet([COLUMNS, *rows])
+    rows = ([_cell(given(match)) for given in COLUMNS.values()] for match in found)
+    return for_a_spreadsheet([tuple(COLUMNS), *rows])
 
 
 def as_json(question: str, asked: int, unread: Sequence[str], found: Iterable[Match]) -> str:
@@ -46,24 +60,7 @@ def as_json(question: str, asked: int, unread: Sequence[str], found: Iterable[Ma
 
 
 def _match_as_data(match: Match) -> dict[str, Any]:
-    piece, place = match.piece, match.origin.place
-    return {
-        "plot": match.plot,
-        "address": match.address,
-        "postcode": match.postcode,
-        "completion": match.completion or None,
-        "path": match.path,
-        "value": match.value,
-        "equipment": piece and piece.id,
-        "make": (piece and piece.make) or None,
-        "model": (piece and piece.model) or None,
-        "serial": (piece and piece.serial) or None,
-        "where": piece and piece.where,
-        "layer": match.origin.layer,
-        "file": place and place.file,
-        "line": place and place.line,
-        "column": place and place.column,
-    }
+    return {name: given(match) for name, given in COLUMNS.items()}
 
 
 def _cell(value: Any) -> str:
