@@ -8,6 +8,7 @@ import pytest
 from builder.home.roles import holder_of, with_supplies
 from builder.layers.memo import Memo
 from builder.model.condition import Condition
+from builder.model.home import Finish
 from builder.model.supplies import FoulDrainage, Sprinklers
 from builder.preparing import prepare
 from builder.selection.choosing import FOR_EVERY_HOME
@@ -34,6 +35,8 @@ HOME = PLOTS["riverside/02"].traced.home
         ({"equals": {"plot.hand": "opposite"}}, True, "plot.hand is opposite, wanted opposite", ("plot.hand",)),
         ({"equals": {"fences.*.owner": ["shared"]}}, False, "fences.*.owner is this-home, wanted shared", ()),
         ({"equals": {"built_for": "wheelchair"}}, False, "built_for is nothing, wanted wheelchair", ()),
+        ({"worded": {"fences.*.kind": ["timber"]}}, True, "fences.*.kind says timber", ("fences.left.kind",)),
+        ({"worded": {"fences.*.kind": ["hedge", "wall"]}}, False, "fences.*.kind does not say hedge or wall", ()),
         ({"not": {"form": "apartment"}}, True, "not this", ()),
         ({"any": [{"kind": "boiler"}, {"has": "keys"}]}, True, "any of these", ()),
         ({"all": [{"kind": "boiler"}, {"has": "keys"}]}, False, "all of these", ()),
@@ -52,6 +55,23 @@ def test_a_list_equals_what_is_in_it() -> None:
     reason = judge(Condition.model_validate({"equals": {"built_for": "wheelchair"}}), home)
     assert (reason.holds, reason.paths) == (True, ("built_for",))
     assert Judge(home).is_so("hard-walking")
+
+
+@pytest.mark.parametrize(
+    ("material", "timber", "laminate"),
+    [
+        ("Oak boards, oiled", True, False),
+        ("Engineered OAK", True, False),
+        ("Laminate boards, oak effect", False, True),
+        ("Vinyl planks with an oak-look face", False, False),
+        ("Soaked cork", False, False),
+    ],
+)
+def test_a_floor_is_what_it_is_made_of(material: str, timber: bool, laminate: bool) -> None:
+    floor = Finish(room="kitchen", surface="floor", material=material)
+    wall = Finish(room="kitchen", surface="walls", material="Oak panels over laminate")
+    home = Judge(HOME.model_copy(update={"finishes": {"floor": floor, "wall": wall}}))
+    assert (home.is_so("timber-floor"), home.is_so("laminate-floor")) == (timber, laminate)
 
 
 def _with_door(between: tuple[str, str]) -> Judge:

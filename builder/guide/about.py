@@ -339,7 +339,7 @@ class About:
 
     @cached_property
     def _judge(self) -> Judge:
-        return Judge(self.home)
+        return Judge(self.plainly.home)
 
     def applies(self, entry: Any) -> bool:
         """Whether an entry that says when it applies does so in this home."""

@@ -44,7 +44,8 @@ class Condition(Record):
     ``nation``: the home stands in one of these. ``kind``: the home has equipment that does the work of
     one of these kinds. ``form``: its building form is one of these. ``fuel``: one of its pieces burns,
     stores or meters one of these. ``is``: one of these named conditions holds. ``has``: the home has
-    something at this dotted path (``*`` for any entry); ``equals``:
+    something at this dotted path (``*`` for any entry); ``worded``: what stands at this path has one of these
+    words in it; ``equals``:
     what stands at this path is one of these values. ``any``, ``all`` and ``not`` combine.
     """
 
@@ -57,6 +58,7 @@ class Condition(Record):
     nation: OneOrMoreNations | None = None
     has: OneOrMore | None = None
     equals: Mapping[Text, OneOrMore] | None = None
+    worded: Mapping[Text, OneOrMore] | None = None
     any: tuple[Condition, ...] | None = Field(default=None, min_length=1)
     all: tuple[Condition, ...] | None = Field(default=None, min_length=1)
     not_: Condition | None = Field(default=None, alias="not")

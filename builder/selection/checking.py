@@ -11,7 +11,7 @@ from builder.model.home import Home
 from builder.model.shape import allowed_values, child_type, known_keys
 from builder.rules.rule import Rule
 from builder.selection.choosing import Selection
-from builder.selection.conditions import kinds_in, shipped_conditions
+from builder.selection.conditions import WORKED_OUT, kinds_in, shipped_conditions
 from builder.sources.entry import Entry, dotted
 from builder.sources.library import ArticleSource
 from builder.sources.nations import every_nation, nations
@@ -162,6 +162,8 @@ def _condition(
                 yield _unknown(source, (*address, field.strip("_"), index), name, what, known)
     for index, path in enumerate(condition.has or ()):
         yield from _path(source, path, (*address, "has", index))
+    for path in condition.worded or ():
+        yield from _path(source, path, (*address, "worded", path))
     for path, wanted in (condition.equals or {}).items():
         yield from _equals(source, path, wanted, (*address, "equals", path))
     for name in ("any", "all"):
@@ -172,8 +174,10 @@ def _condition(
 
 
 def _path(source: ArticleSource, path: str, address: tuple[str | int, ...]) -> Iterator[Finding]:
-    """A finding where a dotted path leaves the model."""
+    """A finding where a dotted path leaves the model; what is worked out of a home is no part of it."""
     here: object = Home
+    if path.partition(".")[0] in WORKED_OUT:
+        return
     for step in path.split("."):
         below = child_type(here, step)
         if below is None:
@@ -187,7 +191,7 @@ def _equals(
 ) -> Iterator[Finding]:
     found = list(_path(source, path, address))
     yield from found
-    if found:
+    if found or path.partition(".")[0] in WORKED_OUT:
         return
     here: object = Home
     for step in path.split("."):

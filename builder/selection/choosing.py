@@ -59,9 +59,12 @@ class Selection:
         )
 
 
-def choose(articles: Iterable[Article], home: Home, kept: Memo | None = None) -> Selection:
-    """The selection for a home, each article in the words of its nation."""
-    ordered, judge = sorted(articles, key=lambda article: article.id), Judge(home)
+def choose(
+    articles: Iterable[Article], home: Home, kept: Memo | None = None, in_first: Home | None = None
+) -> Selection:
+    """The selection for a home, each article in the words of its nation. ``in_first``: the same home in the
+    first language, of which conditions are asked."""
+    ordered, judge = sorted(articles, key=lambda article: article.id), Judge(in_first or home)
     kept = kept or Memo()
     terms = _terms(judge, kept)
     return Selection(

@@ -1,5 +1,6 @@
 """Whether a condition holds for a home, and why: every answer can be read out."""
 
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
@@ -100,6 +101,8 @@ class Judge:
             yield _has(path, self.home)
         for path, wanted in (condition.equals or {}).items():
             yield _equals(path, wanted, self.home)
+        for path, words in (condition.worded or {}).items():
+            yield _worded(path, words, self.home)
         yield from self._combined(condition)
 
     def _combined(self, condition: Condition) -> Iterator[Reason]:
@@ -178,6 +181,19 @@ def _equals(path: str, wanted: Sequence[str], home: Home) -> Reason:
     return Reason(bool(paths), f"{path} is {given}, wanted {' or '.join(wanted)}", paths)
 
 
+def _worded(path: str, words: Sequence[str], home: Home) -> Reason:
+    """Whether a text has one of these words. What only looks like it has not: oak effect is no oak."""
+    wanted = re.compile(
+        rf"\b(?:{'|'.join(map(re.escape, words))})\b(?![ -](?:effect|look)\b)", re.IGNORECASE
+    )
+    found = values_at(home, path)
+    paths = tuple(
+        where for where, value in found if isinstance(value, str) and wanted.search(value)
+    )
+    named = " or ".join(words)
+    return Reason(bool(paths), f"{path} {'says' if paths else 'does not say'} {named}", paths)
+
+
 def values_at(home: Home, path: str) -> list[tuple[str, Any]]:
     """The values at a dotted path, in which ``*`` stands for every entry, with their own paths."""
     found: list[tuple[str, Any]] = [("", home)]
@@ -224,7 +240,16 @@ def _is_inside(room: str, home: Home) -> bool:
     return home.room_kinds[home.rooms[room].kind].inside
 
 
+def _finished(home: Home) -> dict[str, dict[str, str]]:
+    """By surface, such as the floor: the material of each finish."""
+    found: dict[str, dict[str, str]] = {}
+    for name, finish in home.finishes.items():
+        found.setdefault(finish.surface, {})[name] = finish.material
+    return found
+
+
 WORKED_OUT: Mapping[str, Callable[[Home], Any]] = {
+    "finished": _finished,
     "outside_doors": _outside_doors,
     "storeys": _storeys,
 }
