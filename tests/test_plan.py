@@ -11,10 +11,10 @@ from shapely import Point, Polygon
 
 from builder.guide.pieces import pieces_of
 from builder.guide.plan.boxes import Box, around, nearest_free
-from builder.guide.plan.drawing import UNITS, FloorPlan, Leaf
+from builder.guide.plan.drawing import EDGE, UNITS, FloorPlan, Leaf
 from builder.guide.plan.marks import TONES, looks_of, marks_of
 from builder.guide.plan.pins import PIN
-from builder.guide.plan.plans import EDGE, LEGIBLE, PHONE, SHOWN_HIGH, Plans
+from builder.guide.plan.plans import LEGIBLE, PHONE, SHOWN_HIGH, Plans
 from builder.guide.plan.svg import SHAPES, full_svg, highlight_svg
 from builder.home.assemble import TracedHome
 from builder.home.hand import turned

@@ -13,6 +13,9 @@ UNITS = 80
 OUTSIDE, INSIDE = 0.12, 0.05
 """Half of the thickness, in metres, that an outside wall and a wall between rooms are drawn with."""
 
+EDGE = 14
+"""Units of clear ground round a drawing."""
+
 COVERS = 12
 """Units about its middle that every shape of a pin covers."""
 

@@ -14,7 +14,8 @@ from string import ascii_uppercase
 from typing import get_args
 
 from builder.guide.pieces import Piece
-from builder.guide.plan.drawing import Gathered, Mark, PlacedPiece, Spot
+from builder.guide.plan.boxes import Box, around
+from builder.guide.plan.drawing import EDGE, Base, Gathered, Mark, PlacedPiece, Spot
 from builder.languages.language import to_say
 from builder.model.equipment import PinShape, System
 
@@ -123,3 +124,38 @@ def compass(degrees: float) -> str:
 def north_mark(front_faces: float) -> str:
     """How far a north mark is turned, in degrees clockwise, by the bearing of the front."""
     return f"{(180 - front_faces) % 360:g}"
+
+
+@dataclass(frozen=True, slots=True)
+class TouchMarks:
+    """The marks of a floor for a telephone, how large they are, and the box around all of it."""
+
+    sets: tuple[tuple[str, tuple[Gathered, ...]], ...]
+    size: int
+    box: Box
+
+
+def touch_marks(base: Base, placed: tuple[PlacedPiece, ...]) -> TouchMarks:
+    """Marks beside the home make the drawing wider, and a wider drawing needs larger marks."""
+    width = base.box.width
+    while True:
+        size = target_of(width + 2 * EDGE)
+        sets = tuple(_sets(placed, size))
+        box = _around(base.box, sets, size)
+        if box.width <= width:
+            return TouchMarks(sets, size, box)
+        width = box.width
+
+
+def _sets(placed: tuple[PlacedPiece, ...], size: int) -> Iterator[tuple[str, tuple[Gathered, ...]]]:
+    """The marks of all systems, and of each system alone."""
+    yield "", gathered(placed, size)
+    for system in dict.fromkeys(each.mark.system for each in placed):
+        yield system, gathered([each for each in placed if each.mark.system == system], size)
+
+
+def _around(box: Box, sets: Iterable[tuple[str, tuple[Gathered, ...]]], size: int) -> Box:
+    for _, marks in sets:
+        for each in marks:
+            box = box.joined(around(each.x, each.y, size, size))
+    return box

@@ -1,7 +1,7 @@
 """The plans of one home: every floor with its marks, and any floor with one thing on it."""
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -9,10 +9,10 @@ from typing import Any
 from builder.guide.pieces import Piece
 from builder.guide.plan.boxes import Box, around
 from builder.guide.plan.drawing import (
+    EDGE,
     UNITS,
     Base,
     FloorPlan,
-    Gathered,
     Highlight,
     Mark,
     Name,
@@ -23,7 +23,7 @@ from builder.guide.plan.drawing import (
 )
 from builder.guide.plan.fitted import drawn_pieces
 from builder.guide.plan.ground import FloorGround
-from builder.guide.plan.marks import gathered, marks_of, north_mark, target_of
+from builder.guide.plan.marks import TouchMarks, marks_of, north_mark, touch_marks
 from builder.guide.plan.names import names_of
 from builder.guide.plan.pins import WantedPin, pins_of, spread
 from builder.guide.plan.walls import FloorDrawing
@@ -161,7 +161,7 @@ class Plans:
                 for each in self._wanted_pins(floor, None)
             )
         )
-        marks = self.kept.once(_touched, base, placed)
+        marks = self.kept.once(touch_marks, base, placed)
         return TouchPlan(
             base=base,
             names=self.kept.once(_touch_names, self._sites[floor], self.home.rooms, marks),
@@ -350,35 +350,9 @@ def _full_names(
     return names_of(site, _names_of_rooms(rooms), NAME_SIZES, spots)
 
 
-@dataclass(frozen=True, slots=True)
-class _Touched:
-    """The marks of a floor for a telephone, how large they are, and the box around all of it."""
-
-    sets: tuple[tuple[str, tuple[Gathered, ...]], ...]
-    size: int
-    box: Box
-
-
-def _touched(base: Base, placed: tuple[PlacedPiece, ...]) -> _Touched:
-    """Marks beside the home make the drawing wider, and a wider drawing needs larger marks."""
-    width = base.box.width
-    while True:
-        size = target_of(width + 2 * EDGE)
-        sets = tuple(_sets(placed, size))
-        box = _around(base.box, sets, size)
-        if box.width <= width:
-            return _Touched(sets, size, box)
-        width = box.width
-
-
-def _sets(placed: tuple[PlacedPiece, ...], size: int) -> Iterator[tuple[str, tuple[Gathered, ...]]]:
-    """The marks of all systems, and of each system alone."""
-    yield "", gathered(placed, size)
-    for system in dict.fromkeys(each.mark.system for each in placed):
-        yield system, gathered([each for each in placed if each.mark.system == system], size)
-
-
-def _touch_names(site: FloorGround, rooms: Mapping[str, Room], marks: _Touched) -> tuple[Name, ...]:
+def _touch_names(
+    site: FloorGround, rooms: Mapping[str, Room], marks: TouchMarks
+) -> tuple[Name, ...]:
     size = math.ceil(LEGIBLE * (marks.box.width + 2 * EDGE) / PHONE)
     taken = [
         around(each.x, each.y, marks.size, marks.size)
@@ -388,19 +362,10 @@ def _touch_names(site: FloorGround, rooms: Mapping[str, Room], marks: _Touched) 
     return names_of(site, _names_of_rooms(rooms), (size,), marks=taken, outside=False)
 
 
-def _around(box: Box, sets: Iterable[tuple[str, tuple[Gathered, ...]]], size: int) -> Box:
-    for _, marks in sets:
-        for each in marks:
-            box = box.joined(around(each.x, each.y, size, size))
-    return box
-
-
 def _names_of_rooms(rooms: Mapping[str, Room]) -> dict[str, str]:
     return {name: room.name for name, room in rooms.items()}
 
 
-EDGE = 14
-"""Units of clear ground round a drawing."""
 SEEN = to_say("Seen from above; the front of the home is at the bottom.")
 
 

@@ -12,6 +12,7 @@ from markupsafe import Markup, escape
 from builder.guide.plan.boxes import Box, text_width
 from builder.guide.plan.drawing import (
     BUILT_IN,
+    EDGE,
     UNITS,
     Base,
     FloorPlan,
@@ -25,7 +26,6 @@ from builder.guide.plan.drawing import (
     TouchPlan,
 )
 from builder.guide.plan.numbered import NumberLabel, label_svg
-from builder.guide.plan.plans import EDGE
 from builder.languages.language import FIRST, Language
 from builder.model.equipment import PinShape
 
