@@ -330,10 +330,8 @@ class _WorkspaceReading:
         checked = self.folder.name(table) not in self.sound
 
         def read(found: Findings) -> tuple[tuple[Row, frozenset[Address]], ...] | None:
-            text = self.folder.read_on(table, found)
-            rows = (
-                None if text is None else read_plots(text, self.folder.name(table), ignore, found)
-            )
+            text, file = self.folder.read_on(table, found), self.folder.name(table)
+            rows = None if text is None else read_plots(text, file, ignore, found)
             if rows is None:
                 return None
             name = table.parent.name
@@ -364,9 +362,8 @@ class _WorkspaceReading:
                 self.findings.add(finding)
 
     def _plots_without_rows(self, developments: Mapping[str, DevelopmentSource]) -> None:
-        for name, plots in (
-            (name, each.plots) for name, each in developments.items() if each.listed
-        ):
+        listed = {name: each.plots for name, each in developments.items() if each.listed}
+        for name, plots in listed.items():
             files = {plot.file for plot in plots.values()}
             for path in self.folder.matching(f"developments/{name}/plots/*.yaml"):
                 if self.folder.name(path) not in files:
@@ -378,9 +375,8 @@ class _WorkspaceReading:
         return folder != "developments" or inside.split("/")[0] in (self.wanted or ())
 
     def _library(self, removed: Mapping[str, Entry]) -> dict[str, ArticleSource]:
-        own = self._articles()
         unread = (Path(file).stem for file in self.unread if file.startswith(ARTICLES))
-        return library(own, shipped_articles(self.folder.root), {*removed, *unread})
+        return library(self._articles(), shipped_articles(self.folder.root), {*removed, *unread})
 
     def _articles(self) -> dict[str, ArticleSource]:
         articles: dict[str, ArticleSource] = {}
