@@ -1,15 +1,17 @@
 """Forms made from the model's own types: what each field holds, and which changes are read from it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import get_origin
 
 import pytest
+from pydantic import BaseModel
 
 from builder.desk.asked import Asked, Who
 from builder.desk.forms.fields import Field, fields_of
 from builder.desk.forms.reading import as_sent, changes_of, id_from
-from builder.desk.rooms.changes import SECTIONS
+from builder.desk.forms.words import CALLED, HELP
+from builder.desk.rooms.changes import FACTS, SECTIONS
 from builder.model.equipment import Equipment
 from builder.model.handover import Handover
 from builder.model.home import Home
@@ -49,6 +51,26 @@ def test_a_field_is_what_its_type_says(home: Home) -> None:
     handover = {each.name: each for each in fields_of(Handover, ("handover",), {}, home, {("handover", "keys"): {"front": "Front door"}})}  # fmt: skip
     assert (handover["handover.keys.front"].label, handover["handover.keys.front"].sort) == ("Front door", "whole")  # fmt: skip
     assert "ventilation-engineer" in dict(handover["handover.commissioning.water.by"].choices)
+
+
+def test_fields_are_called_what_who_has_never_seen_one_understands(home: Home) -> None:
+    fields = {each.path[-1]: each for each in fields_of(Equipment, ("equipment", "stopcock"), {}, home, {})}  # fmt: skip
+    assert fields["at"].label == "Place on the plan"
+    assert fields["at"].help == "Metres as drawn: across, then back, as in 3.3, 0.2."
+    assert fields["served_by"].label == "Who services and mends it"
+    assert (fields["make"].label, fields["make"].help) == ("Make", "")
+    every = {name for section in SECTIONS for name in _names_in(child_type(type_at(Home, (section,)), ""))}  # fmt: skip
+    assert CALLED.keys() | HELP.keys() <= every | set(FACTS), (
+        "each word is of a field that is there"
+    )
+
+
+def _names_in(annotation: object) -> Iterator[str]:
+    record = bare(annotation)
+    if isinstance(record, type) and issubclass(record, BaseModel):
+        for name, info in fields_in(record).items():
+            yield name
+            yield from _names_in(child_type(info.rebuild_annotation(), ""))
 
 
 def test_only_what_differs_is_a_change() -> None:

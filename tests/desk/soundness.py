@@ -9,6 +9,8 @@ from tests.test_browser import Visit
 
 WIDE, NARROW = (1280, 900), (390, 844)
 LOOKS = ((WIDE, "light"), (NARROW, "dark"))
+_SIDEWAYS = "[...document.querySelectorAll('.table:has(.listed)')].filter(each => each.scrollWidth > each.clientWidth).map(each => each.innerText.slice(0, 60))"
+"""Lists of things that have to be pushed sideways to be read."""
 _RUN = "axe.run({exclude: ['iframe']}, {iframes: false, rules: {'target-size': {enabled: true}}})"
 """A guide beside a page has tests of its own."""
 
@@ -32,5 +34,6 @@ def _looked_at(page: Page, size: tuple[int, int], scheme: str) -> Iterator[str]:
     wide = page.evaluate("document.documentElement.scrollWidth")
     if wide > size[0]:
         yield f"{scheme}: {wide} pixels wide where the screen has {size[0]}"
+    yield from (f"{scheme}: to be pushed sideways: {each}" for each in page.evaluate(_SIDEWAYS))
     for each in page.evaluate(_RUN)["violations"]:
         yield from (f"{scheme}: {each['id']}: {node['target']} {node['html'][:120]}" for node in each["nodes"])  # fmt: skip

@@ -7,6 +7,7 @@ from typing import Any, Literal, get_args, get_origin
 
 from pydantic import BaseModel, BeforeValidator
 
+from builder.desk.forms.words import CALLED, HELP
 from builder.model.condition import Condition
 from builder.model.home import Home
 from builder.model.record import Reference, folded
@@ -48,6 +49,11 @@ class Field:
         return ".".join(self.path)
 
     @property
+    def help(self) -> str:
+        """What it is written like, where that needs a word."""
+        return HELP.get(self.path[-1], "")
+
+    @property
     def values(self) -> tuple[str, ...]:
         """What is chosen, where several may be."""
         return tuple(each for each in self.value.split("+") if each)
@@ -70,7 +76,7 @@ def fields_of(
         choices = _choices(annotation, home)
         if shown and choices and sort == "choice" and shown not in dict(choices):
             choices = (*choices, (shown, shown))
-        yield Field(path, label or spoken(path[-1]), sort, shown, choices, _unit(annotation), group, required)  # fmt: skip
+        yield Field(path, label or called(path[-1]), sort, shown, choices, _unit(annotation), group, required)  # fmt: skip
 
 
 def _fields_of_record(
@@ -107,6 +113,11 @@ def _fields_of_mapping(
             inner, (*path, name), inside.get(name), home, known, title,
             group if scalar else title,
         )  # fmt: skip
+
+
+def called(name: str) -> str:
+    """What a field is called."""
+    return CALLED.get(name) or spoken(name)
 
 
 def spoken(name: str) -> str:

@@ -11,7 +11,7 @@ from builder.desk.answers import PageAnswer
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.editing import ShownForm
-from builder.desk.forms.fields import Field, can_be_typed, spoken, titles_of
+from builder.desk.forms.fields import Field, as_text, called, can_be_typed, spoken, titles_of
 from builder.desk.room import page
 from builder.desk.rooms.plots import PLOT, looked_at, plot_page
 from builder.model.home import Home
@@ -41,15 +41,26 @@ def row_fields(looked: Looked, workspace: Workspace) -> tuple[Field, ...]:
     types = tuple((name, _house_type_name(workspace, name)) for name in workspace.house_types)
     hands = (("as-drawn", "as drawn"), ("opposite", "opposite hand"))
     choices = {"house_type": types, "hand": hands}
-    labels = {"front_faces": "The front faces, in degrees from north"}
     return tuple(
         Field(
-            ("plot", name), labels.get(name, spoken(name)),
+            ("plot", name), called(name),
             "choice" if name in choices else "day" if name == "warrant" else "text",
-            "" if row.get(name) is None else str(row[name]), choices.get(name, ()), group="plot",
+            _cell(row.get(name)), choices.get(name, ()), group="plot",
         )
         for name in FACTS
+        if name != "warrant" or row.get(name) or _goes_by_warrant(looked)
     )  # fmt: skip
+
+
+def _cell(value: Any) -> str:
+    """What a cell says, with no more figures than a number needs."""
+    return f"{value:g}" if isinstance(value, float) else as_text(value)
+
+
+def _goes_by_warrant(looked: Looked) -> bool:
+    """Whether the day of a building warrant decides which standards hold for a plot."""
+    home = looked.prepared.traced.home if looked.prepared is not None else None
+    return home is None or home.nation.editions_by == "warrant"
 
 
 def completion_field(looked: Looked) -> Field:

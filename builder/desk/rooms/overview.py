@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import get_args
 
 from builder.board.looking import Looked
+from builder.board.standing import text_at
 from builder.desk.answers import GoTo, PageAnswer, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
@@ -20,7 +21,7 @@ from builder.readiness.need import HAND_IN, Stage
 def show(desk: Desk, asked: Asked) -> PageAnswer:
     """How a plot stands."""
     looked = looked_at(desk, asked)
-    readiness = looked.standing.readiness
+    readiness, known = looked.standing.readiness, desk.board.looking().workspace.options
     values = {
         "stages": [(each.words, in_a_word(readiness, each, NeedQuestion())) for each in Stage] if readiness else [],
         "owed": owed(looked, asked.who.role),
@@ -29,6 +30,7 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
         "warnings": _found(looked, Severity.WARNING),
         "live": address_of(looked.plot.reference) if looked.prepared else "",
         "busy": desk.jobs.busy,
+        "options": [text_at(known[each], "option", "name") if each in known else each for each in looked.standing.facts.options],
     }  # fmt: skip
     return plot_page("overview.html", looked, "", values)
 
