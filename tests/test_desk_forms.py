@@ -8,9 +8,10 @@ import pytest
 from pydantic import BaseModel
 
 from builder.desk.asked import Asked, Who
-from builder.desk.forms.fields import Field, fields_of
+from builder.desk.forms.fields import Field, fields_of, titles_of
 from builder.desk.forms.reading import as_sent, changes_of, id_from
 from builder.desk.forms.words import CALLED, HELP
+from builder.desk.pages import field_called, file_in_words, with_field_called
 from builder.desk.rooms.changes import FACTS, SECTIONS
 from builder.model.equipment import Equipment
 from builder.model.handover import Handover
@@ -63,6 +64,39 @@ def test_fields_are_called_what_who_has_never_seen_one_understands(home: Home) -
     assert CALLED.keys() | HELP.keys() <= every | set(FACTS), (
         "each word is of a field that is there"
     )
+
+
+def test_what_is_called_the_same_is_told_apart_by_its_room_or_its_id(home: Home) -> None:
+    alarm = home.equipment["stopcock"].model_copy(update={"name": "Alarm"})
+    other = alarm.model_copy(update={"room": "hall"})
+    two = home.model_copy(update={"equipment": {"one": alarm, "two": other}})
+    assert titles_of(two, "equipment") == {"one": "Alarm, Kitchen", "two": "Alarm, Hall"}
+    three = home.model_copy(update={"equipment": {"one": alarm, "two": other, "three": alarm}})
+    assert titles_of(three, "equipment") == {"one": "Alarm, Kitchen (one)", "two": "Alarm, Hall", "three": "Alarm, Kitchen (three)"}  # fmt: skip
+    assert titles_of(home, "equipment")["stopcock"] == "Stopcock"
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("content/articles/water/turning-off.md", "the article “turning off”"),
+        ("developments/mill-lane/plots/09.yaml", "what is written of plot 09 alone"),
+        ("developments/mill-lane/development.yaml", "the development mill lane"),
+        ("housetypes/standard.yaml", "the builder's standard"),
+        ("housetypes/options/car-charger.yaml", "the option car charger"),
+        ("housetypes/heron.yaml", "the house type heron"),
+        ("the builder itself", "the builder itself"),
+    ],
+)
+def test_a_file_is_told_by_what_it_holds(name: str, words: str) -> None:
+    assert file_in_words(name) == words
+
+
+def test_fields_of_a_spreadsheet_are_told_in_words() -> None:
+    assert field_called("house_type") == "House type"
+    assert field_called("serials.boiler") == "Serials → Boiler"
+    assert with_field_called("house_type: There is no house type 'x'.") == "House type: There is no house type 'x'."  # fmt: skip
+    assert with_field_called("Plot '3' stands in row 4 already.") == "Plot '3' stands in row 4 already."  # fmt: skip
 
 
 def _names_in(annotation: object) -> Iterator[str]:

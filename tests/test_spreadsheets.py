@@ -171,6 +171,9 @@ def test_one_row_that_is_refused_keeps_all_others_back(
     told = imported(cottage, workbook(tmp_path / "sales.xlsx", rows), "--yes")
     assert told.exit_code == 1
     assert says in told.output
+    assert "has no house_type" not in told.output, (
+        "what is written wrongly is not said to be missing"
+    )
     assert "1 row refused. Nothing was written." in told.output
     assert (cottage / "developments/riverside/plots.csv").read_bytes() == before
 

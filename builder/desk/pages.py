@@ -10,10 +10,12 @@ from typing import Any
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
 from builder.desk.accounts import spoken
+from builder.desk.forms.fields import called
 from builder.errors import counted
 from builder.guide.terms import spoken_day
 
 _PACKAGE = "builder.desk"
+_FIELD = re.compile(r"[a-z0-9_.-]+")
 _COMMAND = re.compile(r" Run: handover .*", re.DOTALL)
 STATIC: Mapping[str, str] = {
     "desk.css": "text/css; charset=utf-8",
@@ -46,6 +48,9 @@ def _environment() -> Environment:
     environment.filters["counted"] = counted
     environment.filters["moment"] = moment
     environment.filters["at_desk"] = at_desk
+    environment.filters["called"] = field_called
+    environment.filters["file_in_words"] = file_in_words
+    environment.filters["field_first"] = with_field_called
     return environment
 
 
@@ -61,6 +66,36 @@ def static(name: str) -> bytes:
 def at_desk(says: str) -> str:
     """A sentence without the command that a terminal would need: here there is a page for it."""
     return _COMMAND.sub("", says)
+
+
+def field_called(field: str) -> str:
+    """A field in words, by its dotted path: "Serials, boiler"."""
+    return " → ".join(called(each) for each in field.split("."))
+
+
+def with_field_called(says: str) -> str:
+    """A sentence about a field that begins with its path, with the field in words."""
+    field, colon, rest = says.partition(": ")
+    return f"{field_called(field)}: {rest}" if colon and _FIELD.fullmatch(field) else says
+
+
+_FILES: tuple[tuple[str, str], ...] = (
+    (r"content/articles/(?:.*/)?([^/]+)\.md", "the article “{}”"),
+    (r"developments/[^/]+/plots/([^/]+)\.yaml", "what is written of plot {} alone"),
+    (r"developments/([^/]+)/development\.yaml", "the development {}"),
+    (r"housetypes/standard\.yaml", "the builder's standard"),
+    (r"housetypes/options/([^/]+)\.yaml", "the option {}"),
+    (r"housetypes/([^/]+)\.yaml", "the house type {}"),
+)
+"""The files that guides are made from, and what each holds in words."""
+
+
+def file_in_words(name: str) -> str:
+    """What a file holds, for who never sees it; what is no such file stays as it is said."""
+    for form, words in _FILES:
+        if found := re.fullmatch(form, name):
+            return words.format(*(each.replace("-", " ") for each in found.groups()))
+    return name
 
 
 def moment(written: str) -> str:

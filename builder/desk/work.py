@@ -14,6 +14,7 @@ from builder.deploy.deploying import Deployment, SendOrder
 from builder.deploy.deploying import deploy as deploy_tree
 from builder.desk.jobs import Say
 from builder.desk.kept_work import WorkReport
+from builder.desk.pages import moment
 from builder.errors import Severity, counted
 from builder.saving.trying import pages_changed
 from builder.sources.kept_files import KeptFiles
@@ -45,7 +46,9 @@ def _of_report(report: Report) -> Iterator[str]:
 def taking_back(out: Path, number: str, destination: str | None, say: Say) -> WorkReport:
     """Take the last release back, and send what stands then to where people read it."""
     release = take_back(out, number, say)
-    lines = [f"{counted(len(release.replaced), 'guide')} as before the release of {release.when}."]
+    lines = [
+        f"{counted(len(release.replaced), 'guide')} as before the release of {moment(release.when)}."
+    ]
     if release.new:
         lines.append(f"First published by it, and left as they are, because their codes are out: {', '.join(release.new[:SHOWN])}.")  # fmt: skip
     told = deploying(out, destination, say) if destination else WorkReport()

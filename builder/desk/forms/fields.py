@@ -180,19 +180,38 @@ def _choices(annotation: Any, home: Home) -> Choices:
 
 
 def titles_of(home: Home, section: str) -> Mapping[str, str]:
-    """What people call each entry of a section of a home, by its id."""
+    """What people call each entry of a section of a home, by its id: with its room where others are
+    called the same, and else with its id."""
     entries = getattr(home, section, None) if section in Home.model_fields else None
     if not isinstance(entries, Mapping):
         return {}
-    return {name: title_of(home, name, entry) for name, entry in entries.items()}
+    by_name = {name: _name_of(home, name, entry) for name, entry in entries.items()}
+    with_room = {name: _with_room(home, by_name[name], entry) for name, entry in entries.items()}
+    found = {}
+    for name, title in by_name.items():
+        shared = [each for each, other in by_name.items() if other == title]
+        roomed = with_room[name] if len(shared) > 1 else title
+        alike = sum(with_room[each] == roomed for each in shared)
+        found[name] = f"{roomed} ({name})" if len(shared) > 1 and alike > 1 else roomed
+    return found
 
 
 def title_of(home: Home, name: str, entry: Any) -> str:
-    """What people call one entry: by its name, or that of its kind."""
+    """What people call one entry, with its id where that says something else."""
+    title = _name_of(home, name, entry)
+    return title if spoken(name).lower() == title.lower() else f"{title} ({name})"
+
+
+def _name_of(home: Home, name: str, entry: Any) -> str:
+    """The name of an entry, or that of its kind."""
     own = getattr(entry, "name", None)
     kind = home.kinds.get(str(getattr(entry, "kind", "")))
-    called = own or (kind.name if kind else None) or spoken(name)
-    return str(called) if spoken(name).lower() == str(called).lower() else f"{called} ({name})"
+    return str(own or (kind.name if kind else None) or spoken(name))
+
+
+def _with_room(home: Home, title: str, entry: Any) -> str:
+    room = home.rooms.get(str(getattr(entry, "room", "")))
+    return f"{title}, {room.name}" if room else title
 
 
 def _unit(annotation: Any) -> str:

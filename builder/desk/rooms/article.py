@@ -268,7 +268,7 @@ def send(desk: Desk, asked: Asked) -> Answer:
     if saved.entry is None:
         return done(path, "The article says so already: there was nothing to save.")
     homes, _ = _homes(desk, editing.source.article.id)
-    return done(path, f"Saved. {len(homes)} of all homes get this article, and their guides change with the next release.")  # fmt: skip
+    return done(path, f"Saved. {len(homes)} of {len(desk.board.looking().workspace.plots)} homes get this article, and their guides change with the next release.")  # fmt: skip
 
 
 def _reviewed_today(desk: Desk, asked: Asked) -> Asked:

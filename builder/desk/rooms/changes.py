@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import cache
 from typing import Any
 
@@ -14,6 +15,7 @@ from builder.desk.editing import ShownForm
 from builder.desk.forms.fields import Field, as_text, called, can_be_typed, spoken, titles_of
 from builder.desk.room import page
 from builder.desk.rooms.plots import PLOT, looked_at, plot_page
+from builder.guide.terms import spoken_day
 from builder.model.home import Home
 from builder.model.shape import bare, child_type, type_at
 from builder.sources.entry import plain
@@ -98,9 +100,13 @@ def departures_of(looked: Looked) -> tuple[DepartureTold, ...]:
     for name, each in (written or {}).items():
         lines = tuple(_lines(each.get("changes") or {}, ()))
         found.append(
-            DepartureTold(str(name), str(each.get("note", "")), str(each.get("date", "")), lines)
+            DepartureTold(str(name), str(each.get("note", "")), _day(each.get("date")), lines)
         )
     return tuple(found)
+
+
+def _day(written: Any) -> str:
+    return spoken_day(written) if isinstance(written, date) else str(written or "")
 
 
 def _lines(value: Any, path: tuple[str, ...]) -> Iterator[str]:

@@ -118,7 +118,7 @@ class _Planning:
         if plot in self.seen:
             why.append(f"Plot '{plot}' stands in row {self.seen[plot]} already.")
         self.seen.setdefault(plot, row.number)
-        why += self._lacking(plot, values)
+        why += self._lacking(plot, cells)
         if plot not in self.current or any(_differing(self.current[plot], values, besides="plot")):
             why += _refusals(values, plot)
         why += self._own_checked(plot, values, own)
@@ -166,9 +166,10 @@ class _Planning:
             return int(number) if number.is_integer() else number
         return text
 
-    def _lacking(self, plot: str, values: Mapping[str, str]) -> Iterator[str]:
+    def _lacking(self, plot: str, cells: Mapping[str, Cell]) -> Iterator[str]:
+        """What a new plot needs and its row does not say; what it says wrongly is told already."""
         if plot not in self.current:
-            missing = [name for name in NEW_NEEDS if name not in values]
+            missing = [name for name in NEW_NEEDS if not text_of(cells.get(name))]
             if missing:
                 yield f"It is a new plot and has no {', '.join(missing)}."
 
