@@ -207,7 +207,7 @@ def prepare_read(
     *,
     every: bool = True,
 ) -> Preparation:
-    """The same of a workspace that was read. Mistakes are added to ``findings``. ``every``: no reference
+    """Prepares plots of a workspace that was read. Mistakes are added to ``findings``. ``every``: no reference
     means all plots, not none."""
     named = tuple(references)
     asked = chosen_plots(workspace, named) if named or every else ()

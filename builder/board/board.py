@@ -173,7 +173,7 @@ class Board:
     def _look_on(self, whole: Callable[[], None]) -> None:
         while not self._stop.is_set():
             self._wake.clear()
-            with suppress(HandoverError):  # the pages tell it
+            with suppress(HandoverError):  # each page that is asked for tells it
                 self._look_at_all()
                 whole()
                 whole = nothing

@@ -71,7 +71,7 @@ def _what_was_read(found: Verified) -> Iterator[str]:
 
 
 def _as_json(found: Verified) -> str:
-    """The same for a program: counts of every plot, and the first problems."""
+    """What is not as recorded, for a program: counts of every plot, and the first problems."""
     told = {
         "guides": found.guides,
         "files": found.files,

@@ -32,7 +32,7 @@ class RecordComparison:
         return self.source.record
 
     def findings(self) -> Iterator[Finding]:
-        """All differences."""
+        """Everything in which the record differs from the run sheet."""
         yield from self._day()
         yield from self._stops()
         yield from self._sheet_changed()

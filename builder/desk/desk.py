@@ -85,7 +85,7 @@ class ByNumber(Generic[T]):
         return self._kept.get(number)
 
     def drop(self, number: str) -> None:
-        """It is not needed any more."""
+        """Keep a thing no longer that nobody needs any more."""
         with self._lock:
             self._kept.pop(number, None)
 

@@ -135,7 +135,7 @@ class KeptWork:
             return None
 
     def forget(self, number: str, *, only_made: bool = False) -> None:
-        """Keep it no longer."""
+        """Keep nothing of a piece of work any longer."""
         for ending in (MADE,) if only_made else (ASKED, ENDED, LOCK, MADE):
             with suppress(OSError):
                 self._file(number, ending).unlink(missing_ok=True)

@@ -81,7 +81,7 @@ class Tries:
         return recent[-1] + LOCKED if locked else None
 
     def forget(self, name: str) -> None:
-        """The right password was given."""
+        """Forget the wrong tries of a name whose right password was given."""
         with self._lock:
             self._wrong.pop(name, None)
 

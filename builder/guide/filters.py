@@ -40,7 +40,7 @@ class UnprintableError(MissingValueError):
 
 
 def text_of(value: Any) -> str:
-    """A value as text. UnprintableError: it is a record, a list or the like."""
+    """A value as text. UnprintableError: it is a record, a list or something else that is no text."""
     if isinstance(value, str):
         return value
     if isinstance(value, Undefined):

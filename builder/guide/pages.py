@@ -97,7 +97,7 @@ class Photograph:
         return self.says_in(FIRST)
 
     def says_in(self, language: Language) -> str:
-        """The same in a language."""
+        """What it shows, in the words of a language."""
         if not self.ring:
             return self.shows
         return language.say("%(shows)s. A ring marks where to look.", shows=self.shows.rstrip("."))

@@ -78,7 +78,7 @@ class MissingValueError(UndefinedError):
 
 
 class UnknownNameError(MissingValueError):
-    """The same for a name that stands alone: the template was given none like it."""
+    """A name that stands alone has no value: the template was given none like it."""
 
 
 class Missing(StrictUndefined):

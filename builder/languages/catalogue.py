@@ -45,7 +45,7 @@ class ReadCatalogue:
 
     @property
     def place(self) -> Place:
-        """Where it begins."""
+        """The place in the catalogue at which a message begins."""
         return Place(self.file)
 
 
@@ -59,7 +59,7 @@ def read_catalogue(text: str, file: str, code: str) -> tuple[ReadCatalogue | Non
         PoFileParser(catalogue, abort_invalid=True).parse(StringIO(text))
         plural = _plural(catalogue)
     except (PoFileError, ValueError, TypeError) as error:
-        line = getattr(error, "lineno", 0) + 1  # It counts from 0.
+        line = getattr(error, "lineno", 0) + 1  # The library counts lines from 0.
         said = str(error).rpartition(" on ")[0] or str(error)
         return None, [_unreadable(Place(file, line), said)]
     found = [_checked_message(each, catalogue, file) for each in _finished(catalogue)]

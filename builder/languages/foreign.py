@@ -52,7 +52,7 @@ def _foreign_in(line: str, is_foreign: IsForeign) -> str:
 
 
 def marked_markdown(text: str, language: Language, is_foreign: IsForeign) -> str:
-    """The same of Markdown: links by their words, and lines by all that stands in them."""
+    """Markdown in which foreign texts are marked: links by their words, lines by all that stands in them."""
     start = opening(language)
 
     def link(found: re.Match[str]) -> str:

@@ -88,7 +88,7 @@ class Language:
 
     @property
     def forms(self) -> Locale:
-        """Its locale data."""
+        """Its forms, as the Unicode CLDR keeps them."""
         return _locale_of(self.locale or self.code)
 
     @property

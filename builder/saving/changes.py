@@ -32,7 +32,7 @@ class Put:
 
 @dataclass(frozen=True, slots=True)
 class TakeOut:
-    """Nothing at a path."""
+    """Nothing is to stand at a path any more."""
 
     path: Address
 
@@ -63,7 +63,7 @@ class AddRow:
 
 @dataclass(frozen=True, slots=True)
 class DropRow:
-    """No row for a plot."""
+    """A plot is to have no row any more."""
 
     plot: str
 
@@ -98,7 +98,7 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class Gone:
-    """No such file."""
+    """A file is to be there no more."""
 
 
 Change = Put | TakeOut | Insert | Cells | AddRow | DropRow | Body | Head | Whole | Picture | Gone

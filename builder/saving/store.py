@@ -138,7 +138,7 @@ class SaveStore:
         _to_disk(self.folder)
 
     def finished(self) -> None:
-        """Nothing is pending any more."""
+        """Note that no save is being put in place any more."""
         self._pending.unlink(missing_ok=True)
         _to_disk(self.folder)
 

@@ -60,7 +60,7 @@ class KeptFiles:
         findings: Findings,
         *parts: object,
     ) -> T:
-        """The same of all files of a folder and of those inside it; one that is not there has none."""
+        """What is made of all files of a folder and of those inside it; a folder that is not there has none."""
         files = tuple((path, stamp_of(path)) for path in files_below(folder))
         return self._from_last_time((what, folder), (files, *parts), make, findings)
 

@@ -168,7 +168,7 @@ def _hides(name: Name, spots: Iterable[Spot], ring: int) -> bool:
 
 
 def _floor(base: Base, shaded: Iterable[str] = (), furnished: Collection[str] | None = None) -> str:
-    """The floor itself. ``furnished``: the rooms in which baths and the like are drawn, all by default;
+    """The floor itself. ``furnished``: the rooms in which what is built in, such as baths, is drawn, all by default;
     stairs are in none ("")."""
     here = set(shaded)
     areas = [

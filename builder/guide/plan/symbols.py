@@ -1,4 +1,4 @@
-"""Baths, basins, cylinders and the like from above, as outlines in metres about their middle.
+"""Baths, basins, cylinders and other things from above, as outlines in metres about their middle.
 
 Each stands with its back towards the back of the home (y grows that way). They follow the usual
 conventions of general arrangement drawings (BS EN ISO 7519, from memory): the outline of the

@@ -252,7 +252,8 @@ def _name(group: list[Thing]) -> str:
 
 
 def _title(group: list[Thing], say: Say, *, above: bool) -> str:
-    """The same for whoever shows them: how many they are, and whether they are out of reach."""
+    """What the things are called for whoever shows them: how many they are, and whether they are out of
+    reach."""
     counted = len(group) > 1 and group[0].section != "subjects"
     title = f"{_name(group)} ({len(group)})" if counted else _name(group)
     return say("%(thing)s, shown from below", thing=title) if above else title

@@ -132,7 +132,7 @@ class Contents:
             )
 
     def _emitters(self) -> Iterator[Thing]:
-        """Radiators and the like, where none of the equipment is one of them already."""
+        """Radiators and other emitters, where none of the equipment is one of them already."""
         stands = {(piece.room_id, piece.kind) for piece in self.about.pieces}
         for zone in self.about.zones:
             for each in zone.emitters:

@@ -69,7 +69,7 @@ class _DxfReader:
         self.scale, self.unit = self._scale()
 
     def drawing(self) -> ModelDrawing:
-        """All that is read of it."""
+        """Everything that is read of the drawing."""
         storeys = tuple(
             Storey(each, number * _STOREY, ModelOrigin("LAYER", each, each, self.name), number * _STOREY)
             for number, each in enumerate(self.layers)

@@ -60,7 +60,7 @@ class Symbol:
 
     @property
     def arcs(self) -> list[Arc]:
-        """Its arcs."""
+        """The arcs among its parts."""
         return [each.arc for each in self.parts if each.arc is not None]
 
     @property
