@@ -91,8 +91,8 @@ def _confirmed(done: PlotsImport, yes: bool) -> None:
 
 def _print_columns_and_rows(done: PlotsImport) -> None:
     columns, plan = done.columns, done.plan
-    headings = [(str(columns.heading_row.cells[i]), field, "new" if columns.heading_row.cells[i] in columns.new else "")
-                for i, field in columns.fields.items()]  # fmt: skip
+    headings = [(str(columns.heading_row.cells[place]), field, "new" if columns.heading_row.cells[place] in columns.new else "")
+                for place, field in columns.fields.items()]  # fmt: skip
     click.echo(f"Sheet '{columns.sheet.name}', headings in row {columns.heading_row.number}:")
     for line in in_columns(("heading", "is", ""), headings, shown=_LISTED):
         click.echo(f"  {line}")
@@ -133,7 +133,7 @@ def _data(done: PlotsImport) -> dict[str, object]:
     return {
         "sheet": columns.sheet.name,
         "headings": {
-            str(columns.heading_row.cells[i]): field for i, field in columns.fields.items()
+            str(columns.heading_row.cells[place]): field for place, field in columns.fields.items()
         },
         "not_read": list(columns.unread),
         "to_confirm": list(columns.new),

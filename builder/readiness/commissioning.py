@@ -17,7 +17,7 @@ COLD_PRESSURE = (1.0, 1.5)
 """Bar in a sealed heating system when it is cold (common practice), where its maker says no other."""
 
 _AT = (HAND_IN, "commissioning")
-_CP = "common practice"
+_COMMON_PRACTICE = "common practice"
 _BATH = "bath-hottest"
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _SEALED = ("filling-loop", "pressure-gauge")
@@ -27,7 +27,7 @@ _SEALED = ("filling-loop", "pressure-gauge")
     "commissioning.ventilation",
     "The air of each room that has a fan or an air valve is measured.",
     owed_by="site",
-    basis=_CP,
+    basis=_COMMON_PRACTICE,
     law="ventilation-commissioning",
 )
 def air_is_measured(case: Case) -> Iterator[Lack]:
@@ -45,7 +45,7 @@ def air_is_measured(case: Case) -> Iterator[Lack]:
     "commissioning.air-rates",
     "Each air valve and fan moves the air that it was designed for.",
     owed_by="site",
-    basis=_CP,
+    basis=_COMMON_PRACTICE,
     law="ventilation-commissioning",
 )
 def air_reaches_its_design(case: Case) -> Iterator[Lack]:
@@ -59,7 +59,7 @@ def air_reaches_its_design(case: Case) -> Iterator[Lack]:
     "commissioning.boost-rates",
     "Each air valve that has a boost rate reaches it.",
     owed_by="site",
-    basis=_CP,
+    basis=_COMMON_PRACTICE,
     law="ventilation-commissioning",
 )
 def boost_reaches_its_design(case: Case) -> Iterator[Lack]:
@@ -73,7 +73,7 @@ def boost_reaches_its_design(case: Case) -> Iterator[Lack]:
     "commissioning.whole-home-rate",
     "The whole home is aired at the rate that it was designed for.",
     owed_by="site",
-    basis=_CP,
+    basis=_COMMON_PRACTICE,
     law="ventilation-commissioning",
 )
 def whole_home_reaches_its_design(case: Case) -> Iterator[Lack]:
@@ -114,7 +114,7 @@ def _air_name(home: Home, name: str) -> str:
 
 @before_handing_over(
     "commissioning.water", "The stopcock is tried, and the bath cannot scald.",
-    owed_by="site", basis=_CP,
+    owed_by="site", basis=_COMMON_PRACTICE,
 )  # fmt: skip
 def water_is_tried(case: Case) -> Iterator[Lack]:
     home, test, at = case.home, case.record.commissioning.water, (*_AT, "water")
@@ -154,7 +154,7 @@ def _scalds(measured: float, hottest: float) -> str:
 
 @before_handing_over(
     "commissioning.heating", "The heating is set going, at its cold pressure.",
-    owed_by="site", basis=_CP, law="heating-commissioning",
+    owed_by="site", basis=_COMMON_PRACTICE, law="heating-commissioning",
 )  # fmt: skip
 def heating_is_set_going(case: Case) -> Iterator[Lack]:
     home, test, at = case.home, case.record.commissioning.heating, (*_AT, "heating")
@@ -202,7 +202,7 @@ def electricity_is_tested(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "commissioning.gas", "The gas pipes are tested, and what burns gas is set going.",
-    owed_by="site", basis=_CP, law="gas-safety",
+    owed_by="site", basis=_COMMON_PRACTICE, law="gas-safety",
 )  # fmt: skip
 def gas_is_tested(case: Case) -> Iterator[Lack]:
     home = case.home

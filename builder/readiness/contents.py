@@ -15,13 +15,13 @@ ARTICLES = "content/articles"
 _STANDARD = "housetypes/standard.yaml"
 _CODES = "consumer codes for new homes (from memory)"
 _ELECTRICAL = "BS 7671 (from memory)"
-_CP = "common practice"
+_COMMON_PRACTICE = "common practice"
 _AIRED: tuple[Topic, ...] = (("vent", "window"), ("air",), ("open",))
 
 
 @before_handing_over(
     "guide.ventilation-how", "The guide says how the ventilation of this home is run.",
-    owed_by="technical", basis=_CP, law="ventilation-information",
+    owed_by="technical", basis=_COMMON_PRACTICE, law="ventilation-information",
 )  # fmt: skip
 def how_the_ventilation_runs(case: Case) -> Iterator[Lack]:
     if case.home.ventilation is None:
@@ -38,7 +38,7 @@ def how_the_ventilation_runs(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.ventilation-why", "The guide says why the ventilation must run.",
-    owed_by="technical", basis=_CP, law="ventilation-information",
+    owed_by="technical", basis=_COMMON_PRACTICE, law="ventilation-information",
 )  # fmt: skip
 def why_the_ventilation_runs(case: Case) -> Iterator[Lack]:
     if not speaks_of(case.prepared, ("fresh air", "ventilat"), ("mould", "damp", "condens")):
@@ -48,7 +48,7 @@ def why_the_ventilation_runs(case: Case) -> Iterator[Lack]:
 @before_handing_over(
     "guide.ventilation-places",
     "The guide says where the filters and controls of the ventilation are, and how often filters are seen to.",
-    owed_by="technical", basis=_CP, law="ventilation-information",
+    owed_by="technical", basis=_COMMON_PRACTICE, law="ventilation-information",
 )  # fmt: skip
 def where_the_ventilation_is_controlled(case: Case) -> Iterator[Lack]:
     systems = {case.home.kinds[piece.kind].system for piece in air_movers(case)}
@@ -63,7 +63,7 @@ def where_the_ventilation_is_controlled(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.heating-how", "The guide says how the heating and the hot water of this home are run.",
-    owed_by="technical", basis=_CP, law="home-user-guide",
+    owed_by="technical", basis=_COMMON_PRACTICE, law="home-user-guide",
 )  # fmt: skip
 def how_the_heating_runs(case: Case) -> Iterator[Lack]:
     heating, equipment = case.home.heating, case.home.equipment
@@ -78,7 +78,7 @@ def how_the_heating_runs(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.heating-controls", "The guide says how the controls of the heating are set.",
-    owed_by="technical", basis=_CP, law="home-user-guide",
+    owed_by="technical", basis=_COMMON_PRACTICE, law="home-user-guide",
 )  # fmt: skip
 def how_the_heating_is_set(case: Case) -> Iterator[Lack]:
     thermostats = [
@@ -93,7 +93,7 @@ def how_the_heating_is_set(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.overheating", "The guide says how to keep the home cool: what to shade, and when to open windows.",
-    owed_by="technical", basis=_CP, law="overheating-information",
+    owed_by="technical", basis=_COMMON_PRACTICE, law="overheating-information",
 )  # fmt: skip
 def how_to_keep_cool(case: Case) -> Iterator[Lack]:
     shading = ("shade", "shading", "blind", "curtain", "shutter")
@@ -106,7 +106,7 @@ def how_to_keep_cool(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.safe-windows", "The guide says how windows are opened without anyone falling out.",
-    owed_by="technical", basis=_CP, law="overheating-information",
+    owed_by="technical", basis=_COMMON_PRACTICE, law="overheating-information",
 )  # fmt: skip
 def how_windows_are_safe(case: Case) -> Iterator[Lack]:
     windows = bool(case.home.windows)
@@ -116,7 +116,7 @@ def how_windows_are_safe(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.maintenance", "The guide says what is maintained, and when.",
-    owed_by="technical", basis=_CP, law="ventilation-information",
+    owed_by="technical", basis=_COMMON_PRACTICE, law="ventilation-information",
 )  # fmt: skip
 def what_is_maintained(case: Case) -> Iterator[Lack]:
     home = case.home
@@ -195,7 +195,7 @@ def what_the_owner_does(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.residual-risks", "The guide says what is hidden in walls, and what must not be cut.",
-    owed_by="technical", basis=_CP, law="residual-risks",
+    owed_by="technical", basis=_COMMON_PRACTICE, law="residual-risks",
 )  # fmt: skip
 def which_risks_remain(case: Case) -> Iterator[Lack]:
     if not speaks_of(case.prepared, ("drill",), ("cable",), ("pipe",)):
@@ -206,7 +206,7 @@ def which_risks_remain(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.fire-alarms", "The guide says what each alarm is for, and how it is tested.",
-    owed_by="technical", basis=_CP, law="fire-information",
+    owed_by="technical", basis=_COMMON_PRACTICE, law="fire-information",
 )  # fmt: skip
 def what_the_alarms_are(case: Case) -> Iterator[Lack]:
     yield from _unexplained(
@@ -215,7 +215,7 @@ def what_the_alarms_are(case: Case) -> Iterator[Lack]:
 
 
 @before_handing_over(
-    "guide.ways-out", "The guide says how to leave in a fire.", owed_by="technical", basis=_CP, law="fire-information",
+    "guide.ways-out", "The guide says how to leave in a fire.", owed_by="technical", basis=_COMMON_PRACTICE, law="fire-information",
 )  # fmt: skip
 def how_to_leave(case: Case) -> Iterator[Lack]:
     leaving = ("get out", "way out", "ways out", "leave")
@@ -234,7 +234,7 @@ def when_test_buttons_are_pressed(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "guide.manuals", "The guide says where the manuals and certificates are.",
-    owed_by="customer-care", basis=_CP, law="home-user-guide",
+    owed_by="customer-care", basis=_COMMON_PRACTICE, law="home-user-guide",
 )  # fmt: skip
 def where_the_manuals_are(case: Case) -> Iterator[Lack]:
     if not speaks_of(case.prepared, ("manual", "handbook"), ("certificate",)):

@@ -8,7 +8,7 @@ from builder.model.handover import OwedBy
 from builder.model.record import Record, entries_of
 from builder.readiness.need import Case, Lack, Need, before_closing, before_handing_over
 
-_CP = "common practice"
+_COMMON_PRACTICE = "common practice"
 _AFTERWARDS = ("signed", "care_call", "snags_closed", "outstanding")
 """What is recorded on the day of the handover and later."""
 
@@ -18,7 +18,10 @@ Dated = tuple[tuple[str, ...], date]
 
 
 @before_handing_over(
-    "days.not-ahead", "What is recorded as done was done by today.", owed_by="site", basis=_CP
+    "days.not-ahead",
+    "What is recorded as done was done by today.",
+    owed_by="site",
+    basis=_COMMON_PRACTICE,
 )
 def days_are_not_ahead(case: Case) -> Iterator[Lack]:
     for path, day in _days(case.record):
@@ -28,7 +31,7 @@ def days_are_not_ahead(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "days.tested-first", "Every system is tested before the home is completed.",
-    owed_by="site", basis=_CP,
+    owed_by="site", basis=_COMMON_PRACTICE,
 )  # fmt: skip
 def systems_are_tested_first(case: Case) -> Iterator[Lack]:
     last = case.home.plot.completion
@@ -39,7 +42,7 @@ def systems_are_tested_first(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "days.demonstration", "The home is shown when it works, and before it is the buyer's.",
-    owed_by="customer-care", basis=_CP,
+    owed_by="customer-care", basis=_COMMON_PRACTICE,
 )  # fmt: skip
 def home_is_shown_in_time(case: Case) -> Iterator[Lack]:
     shown, path = case.record.demonstration, ("demonstration", "day")
@@ -58,7 +61,10 @@ def home_is_shown_in_time(case: Case) -> Iterator[Lack]:
 
 
 @before_handing_over(
-    "days.stickers", "Stickers are scanned once they are fixed.", owed_by="site", basis=_CP
+    "days.stickers",
+    "Stickers are scanned once they are fixed.",
+    owed_by="site",
+    basis=_COMMON_PRACTICE,
 )
 def stickers_are_scanned_after(case: Case) -> Iterator[Lack]:
     fixed, scanned = case.record.stickers.fixed, case.record.stickers.scanned
@@ -68,7 +74,7 @@ def stickers_are_scanned_after(case: Case) -> Iterator[Lack]:
 
 @before_closing(
     "days.closing", "The buyer signs on or after completion, and is called after that.",
-    owed_by="customer-care", basis=_CP,
+    owed_by="customer-care", basis=_COMMON_PRACTICE,
 )  # fmt: skip
 def closing_follows_handover(case: Case) -> Iterator[Lack]:
     completion, signed = case.home.plot.completion, case.record.signed

@@ -9,7 +9,7 @@ from builder.home.meters import meters
 from builder.readiness.need import HAND_IN, Case, Lack, Need, before_closing, before_handing_over
 from builder.readiness.recorded import alarms_of
 
-_CP = "common practice"
+_COMMON_PRACTICE = "common practice"
 _CODES = "consumer codes for new homes (from memory)"
 
 
@@ -26,7 +26,7 @@ def rules_are_kept(case: Case) -> Iterator[Lack]:
 
 
 @before_handing_over(
-    "plot.completion", "The day of completion is known.", owed_by="sales", basis=_CP
+    "plot.completion", "The day of completion is known.", owed_by="sales", basis=_COMMON_PRACTICE
 )
 def completion_is_known(case: Case) -> Iterator[Lack]:
     if case.home.plot.completion is None:
@@ -40,7 +40,10 @@ def completion_is_known(case: Case) -> Iterator[Lack]:
 
 
 @before_handing_over(
-    "meters.serial", "The serial number of each meter is written down.", owed_by="site", basis=_CP
+    "meters.serial",
+    "The serial number of each meter is written down.",
+    owed_by="site",
+    basis=_COMMON_PRACTICE,
 )
 def meters_have_serials(case: Case) -> Iterator[Lack]:
     for name, piece in meters(case.home).items():
@@ -48,7 +51,9 @@ def meters_have_serials(case: Case) -> Iterator[Lack]:
             yield Lack(f"{case.titles[name]}: no serial number.", ("serials", name), '"…"')
 
 
-@before_handing_over("meters.reading", "Each meter is read.", owed_by="site", basis=_CP)
+@before_handing_over(
+    "meters.reading", "Each meter is read.", owed_by="site", basis=_COMMON_PRACTICE
+)
 def meters_are_read(case: Case) -> Iterator[Lack]:
     for name in meters(case.home):
         if name not in case.record.meters:
@@ -74,7 +79,7 @@ def serviced_equipment_has_serials(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "keys.counted", "The keys are counted, and are as many as the schedule says.",
-    owed_by="site", basis=_CP,
+    owed_by="site", basis=_COMMON_PRACTICE,
 )  # fmt: skip
 def keys_are_counted(case: Case) -> Iterator[Lack]:
     for name, key in case.home.keys.items():
@@ -98,7 +103,9 @@ def documents_are_given(case: Case) -> Iterator[Lack]:
             )  # fmt: skip
 
 
-@before_handing_over("alarms.tested", "Every alarm is tested and heard.", owed_by="site", basis=_CP)
+@before_handing_over(
+    "alarms.tested", "Every alarm is tested and heard.", owed_by="site", basis=_COMMON_PRACTICE
+)
 def alarms_are_tested(case: Case) -> Iterator[Lack]:
     if alarms_of(case.home) and case.record.alarms_tested is None:
         yield Lack("The alarms have not been tested.", (HAND_IN, "alarms_tested"), "…")
@@ -108,7 +115,7 @@ def alarms_are_tested(case: Case) -> Iterator[Lack]:
     "stickers.issued",
     "Every piece that wants a sticker has its code.",
     owed_by="technical",
-    basis=_CP,
+    basis=_COMMON_PRACTICE,
 )
 def stickers_are_issued(case: Case) -> Iterator[Lack]:
     for name in _wanting_stickers(case):
@@ -119,7 +126,10 @@ def stickers_are_issued(case: Case) -> Iterator[Lack]:
 
 
 @before_handing_over(
-    "stickers.fixed", "Every sticker is fixed where its equipment is.", owed_by="site", basis=_CP
+    "stickers.fixed",
+    "Every sticker is fixed where its equipment is.",
+    owed_by="site",
+    basis=_COMMON_PRACTICE,
 )
 def stickers_are_fixed(case: Case) -> Iterator[Lack]:
     if _wanting_stickers(case) and case.record.stickers.fixed is None:
@@ -128,7 +138,10 @@ def stickers_are_fixed(case: Case) -> Iterator[Lack]:
 
 
 @before_handing_over(
-    "stickers.scanned", "Every sticker is scanned where it sticks.", owed_by="site", basis=_CP
+    "stickers.scanned",
+    "Every sticker is scanned where it sticks.",
+    owed_by="site",
+    basis=_COMMON_PRACTICE,
 )
 def stickers_are_scanned(case: Case) -> Iterator[Lack]:
     if _wanting_stickers(case) and case.record.stickers.scanned is None:
@@ -184,7 +197,7 @@ def buyer_has_signed(case: Case) -> Iterator[Lack]:
 
 @before_closing(
     "outstanding.done", "What was outstanding on the day of the handover is done.",
-    owed_by="site", basis=_CP,
+    owed_by="site", basis=_COMMON_PRACTICE,
 )  # fmt: skip
 def outstanding_items_are_done(case: Case) -> Iterator[Lack]:
     for name, item in case.record.outstanding.items():
@@ -204,7 +217,7 @@ def _promise(due: date | None, today: date) -> str:
 
 @before_closing(
     "care.call", "Customer care has called the buyer after the first weeks.",
-    owed_by="customer-care", basis=_CP,
+    owed_by="customer-care", basis=_COMMON_PRACTICE,
 )  # fmt: skip
 def buyer_was_called(case: Case) -> Iterator[Lack]:
     if case.record.care_call is None:
@@ -213,7 +226,7 @@ def buyer_was_called(case: Case) -> Iterator[Lack]:
 
 @before_closing(
     "snags.closed", "The snags that the buyer reported are closed.",
-    owed_by="customer-care", basis=_CP,
+    owed_by="customer-care", basis=_COMMON_PRACTICE,
 )  # fmt: skip
 def snags_are_closed(case: Case) -> Iterator[Lack]:
     if case.record.snags_closed is None:

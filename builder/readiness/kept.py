@@ -10,13 +10,13 @@ from builder.model.handover import Demonstration, OwedBy
 from builder.readiness.need import HAND_IN, Case, Lack, Need, before_handing_over
 from builder.sources.entry import along
 
-_CP = "common practice"
+_COMMON_PRACTICE = "common practice"
 _STANDS = "common practice: the record of the day stands, because the buyer saw and signed it"
 
 
 @before_handing_over(
     "record.whole", "Each record of the demonstration that is kept can be read, and is of this plot.",
-    owed_by="customer-care", basis=_CP,
+    owed_by="customer-care", basis=_COMMON_PRACTICE,
 )  # fmt: skip
 def records_are_whole(case: Case) -> Iterator[Lack]:
     for finding in case.recorded.unusable:
@@ -38,7 +38,7 @@ def file_and_record_agree(case: Case) -> Iterator[Lack]:
 
 @before_handing_over(
     "outstanding.promised", "What is still to be done is written down, with the day it is promised for.",
-    owed_by="customer-care", basis=_CP,
+    owed_by="customer-care", basis=_COMMON_PRACTICE,
 )  # fmt: skip
 def what_is_open_is_promised(case: Case) -> Iterator[Lack]:
     for name, item in case.record.outstanding.items():

@@ -13,7 +13,7 @@ from builder.rules.rule import HomeRule, Problem, rule
 _SAID = "house rule: a guide says nothing that nobody said, and owners need this in an emergency"
 _OWNED = "common practice: what an owner may change, and who answers for what, follow from it"
 _BUILT = "common practice: how a home dries, and what may be fixed to its walls, follow from it"
-_CP = "common practice: whoever lives there is shown what each valve and switch serves"
+_COMMON_PRACTICE = "common practice: whoever lives there is shown what each valve and switch serves"
 
 
 def fuel_of(home: Survey, piece: Equipment) -> str | None:
@@ -138,7 +138,7 @@ def what_burns_says_its_fuel(home: Survey) -> Iterator[Problem]:
 
 @rule(
     "supplies.serves-missing", "Of two valves or switches of a kind, each says what it serves.",
-    basis=_CP,
+    basis=_COMMON_PRACTICE,
 )  # fmt: skip
 def each_of_two_says_what_it_serves(home: Survey) -> Iterator[Problem]:
     by_kind: dict[str, list[str]] = defaultdict(list)

@@ -41,7 +41,7 @@ class Nodes:
 
     def _child(self, node: Any, step: str | int) -> tuple[Any, Any] | None:
         if isinstance(node, yaml.MappingNode):
-            return next(((k, v) for k, v in node.value if k.value == step), None)
+            return next((entry for entry in node.value if entry[0].value == step), None)
         if isinstance(node, yaml.SequenceNode) and isinstance(step, int) and step < len(node.value):
             return None, node.value[step]
         return None

@@ -110,16 +110,17 @@ def _each_entry(text: str, path: Address, before: Mapping[str, Any], value: Mapp
 
 def _each_item(text: str, path: Address, before: list[Any], value: list[Any]) -> str:
     old, new = ([json.dumps(each, sort_keys=True) for each in items] for items in (before, value))
-    for kind, i, j, m, n in reversed(SequenceMatcher(None, old, new, autojunk=False).get_opcodes()):
+    steps = SequenceMatcher(None, old, new, autojunk=False).get_opcodes()
+    for kind, first, end, first_new, end_new in reversed(steps):
         if kind == "equal":
             continue
-        paired = min(j - i, n - m)
-        for place in reversed(range(i + paired, j)):
+        paired = min(end - first, end_new - first_new)
+        for place in reversed(range(first + paired, end)):
             text = take_out(text, (*path, place))
-        for each in reversed(value[m + paired : n]):
-            text = insert(text, path, i + paired, each)
+        for each in reversed(value[first_new + paired : end_new]):
+            text = insert(text, path, first + paired, each)
         for offset in range(paired):
-            text = put(text, (*path, i + offset), value[m + offset])
+            text = put(text, (*path, first + offset), value[first_new + offset])
     return text
 
 

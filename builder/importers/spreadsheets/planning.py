@@ -106,7 +106,9 @@ class _Planning:
     def _row(self, row: SheetRow) -> RowEffect | None:
         """The effect of one row; none for a row that names no plot, such as a title or a total."""
         cells = {
-            field: row.cells[i] for i, field in self.columns.fields.items() if i < len(row.cells)
+            field: row.cells[place]
+            for place, field in self.columns.fields.items()
+            if place < len(row.cells)
         }
         if not text_of(cells.get("plot")) or not any(
             text_of(cell) for field, cell in cells.items() if field != "plot"
