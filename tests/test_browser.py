@@ -180,6 +180,15 @@ def test_everything_reads_without_script(browser: Browser, host: str, demo: Demo
         expect(visit.page.get_by_role("link", name="999").first).to_be_visible()
 
 
+def test_every_page_says_whose_home_it_is(browser: Browser, host: str, demo: Demo) -> None:
+    page = f"{host}/g/{demo.guides['harbour-view/07'].name}/equipment/stopcock/"
+    for script, named in ((True, "Flat 3, Heron Court"), (False, "Your guide")):
+        with Visit(browser, PHONE, "light", script=script) as visit:
+            visit.page.goto(page)
+            expect(visit.page.locator("body > header a")).to_have_text(named)
+            expect(visit.page).to_have_title(f"Stopcock – {named}")
+
+
 def test_the_keyboard_reaches_the_content_first(browser: Browser, host: str, demo: Demo) -> None:
     with Visit(browser, DESKTOP, "light") as visit:
         visit.page.goto(f"{host}/g/{demo.guides['mill-lane/01'].name}/articles/water-leak/")

@@ -629,6 +629,8 @@ def test_a_bucket_that_is_not_there(out: Path) -> None:
         ("_headers", "text/plain; charset=utf-8", "max-age=300"),
         ("assets/0a/app.js", "text/javascript; charset=utf-8", "public, max-age=31536000, immutable"),
         ("g/A/assets/app.js", "text/javascript; charset=utf-8", "max-age=300"),
+        ("g/A/home.js", "text/javascript; charset=utf-8", "max-age=300"),
+        ("g/A/worker.js", "text/javascript; charset=utf-8", "no-cache"),
         ("g/A/odd.xyz", "application/octet-stream", "max-age=300"),
     ],
 )  # fmt: skip

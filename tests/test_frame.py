@@ -1,5 +1,6 @@
 """The frame around every page: the same bytes on all of them, light, and whole without the theme package."""
 
+import json
 import re
 import shutil
 import subprocess
@@ -15,6 +16,7 @@ from bs4 import BeautifulSoup
 from builder.errors import HandoverError
 from builder.proof.crawl import crawl, proof
 from builder.writers.site.assets import icon_style
+from builder.writers.site.script_data import HOME, home_file
 from tests.conftest import COTTAGE, PROJECT
 from tests.demo import Demo
 
@@ -37,6 +39,29 @@ def test_the_frame_is_the_same_on_every_page(demo: Demo) -> None:
         languages = {page.partition('<html lang="')[2].partition('"')[0] for page in pages}
         assert len(Counter(map(frame_of, pages))) == len(languages), guide
         assert max(len(frame_of(page)) for page in pages) < 1_750
+
+
+def test_homes_that_are_alike_have_the_same_pages(demo: Demo) -> None:
+    """Two houses of one type and hand on one site: of an article with no place in it, all bytes."""
+    first, second = (demo.guides[f"mill-lane/{number}"] for number in ("05", "07"))
+    names = [path.relative_to(first) for path in sorted(first.rglob("articles/*/index.html"))]
+    both = [name for name in names if (second / name).is_file()]
+    same = [name for name in both if (first / name).read_bytes() == (second / name).read_bytes()]
+    assert len(same) > len(both) * 0.7 > 50
+    assert (first / HOME).read_bytes() != (second / HOME).read_bytes()
+
+
+def test_a_guide_says_whose_home_it_is_beside_its_pages(demo: Demo) -> None:
+    told = (demo.guides["harbour-view/07"] / HOME).read_text(encoding="utf-8")
+    assert told == 'window.handover?.belongsTo("Flat 3, Heron Court");\n'
+
+
+def test_an_address_is_words_in_the_script_that_says_it() -> None:
+    told = home_file('1 "Nook" </script>, Line\u2028Row')[HOME].decode("ascii")
+    assert (
+        json.loads(told.partition("(")[2].rpartition(")")[0]) == '1 "Nook" </script>, Line\u2028Row'
+    )
+    assert "\n" not in told.rstrip("\n")
 
 
 def test_one_entry_of_the_bar_is_marked(demo: Demo) -> None:

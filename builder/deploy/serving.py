@@ -3,6 +3,8 @@
 from pathlib import PurePosixPath
 from typing import Final
 
+from builder.writers.site.script_data import HOME
+
 _MEDIA_TYPES: Final = {
     ".css": "text/css; charset=utf-8",
     ".csv": "text/csv; charset=utf-8",
@@ -51,5 +53,6 @@ def kept_for(path: str) -> str:
 
 def is_guide_script(path: str) -> bool:
     """Whether a file is a script at the top of a guide, as a worker must be to serve all of it
-    (Service Workers, scope, from memory)."""
-    return path.startswith("g/") and path.count("/") == 2 and path.endswith(".js")  # noqa: PLR2004
+    (Service Workers, scope, from memory); not the one that says whose home it is."""
+    top = path.startswith("g/") and path.count("/") == 2  # noqa: PLR2004 - g, its code, the file
+    return top and path.endswith(".js") and not path.endswith(f"/{HOME}")

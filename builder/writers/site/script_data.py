@@ -39,7 +39,7 @@ _WORDS = 10_000
 def home_file(address: str) -> dict[str, bytes]:
     """What says whose home a guide is about, by the beginning of its address. Nothing else in a frame differs
     from home to home, so that homes that are alike have the very same pages."""
-    return {HOME: f"window.handoverHome = {json.dumps(address)};\n".encode()}
+    return {HOME: f"window.handover?.belongsTo({json.dumps(address)});\n".encode()}
 
 
 def texts_of_scripts(assets: Assets) -> tuple[str, ...]:

@@ -13,14 +13,13 @@
     const day = new Date(time);
     return `${day.getUTCDate()} ${said().months[day.getUTCMonth()]} ${day.getUTCFullYear()}`;
   };
-  window.handover = { said, say, spoken };
-
-  /* Whose home it is: the same pages stand in the guides of homes that are alike. */
-  const home = window.handoverHome;
-  if (home) {
+  /* Whose home it is, which the guide's own script tells: the same pages stand in the guides of homes that
+     are alike. */
+  const belongsTo = (home) => {
     document.querySelector("body > header > a").textContent = home;
     document.title = `${document.title.slice(0, document.title.lastIndexOf(" – "))} – ${home}`;
-  }
+  };
+  window.handover = { said, say, spoken, belongsTo };
 
   /* The emergency pages of this guide are kept on the reader's device; one that keeps nothing any
      more clears away what it kept. */
