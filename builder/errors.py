@@ -171,7 +171,7 @@ def near_miss(word: str, known: Iterable[str]) -> str | None:
     if len(word) > LONGEST_WORD:
         return None
     choices = sorted(known)
-    for way in (alike, _in_the_trade, _contained):
+    for way in (alike, _known_in_the_trade, _contained):
         if found := way(word, choices):
             return found
     if holding := _holding(word, choices):
@@ -187,7 +187,7 @@ def alike(word: str, known: Iterable[str]) -> str | None:
     return next((each for each in sorted(known) if bare(each) == bare(word)), None)
 
 
-def _in_the_trade(word: str, known: list[str]) -> str | None:
+def _known_in_the_trade(word: str, known: list[str]) -> str | None:
     """The known word for a thing that people on a site call otherwise: ``mvhr-unit``, ``fuse box``.
 
     It holds all the words of the thing, and most of what else was written.

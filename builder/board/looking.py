@@ -78,7 +78,7 @@ class Looking:
         self.preparing: Preparing
         self.shared: tuple[Finding, ...]
         if earlier is not None and instead is not None:
-            self.workspace = self._on_trial(earlier, instead)
+            self.workspace = self._workspace_on_trial(earlier, instead)
         else:
             self.workspace = read_workspace(root, self.read, None, kept)
         follows = earlier.preparing.following(self.workspace, day) if earlier else None
@@ -87,29 +87,29 @@ class Looking:
         )  # fmt: skip
         self._before = earlier._parts if earlier and earlier.day == day else {}  # noqa: SLF001 - of its own kind
         self._parts: dict[int, tuple[object, tuple[Finding, ...]]] = {}
-        self.shared = earlier.shared if earlier and follows else tuple(self._of_shared())
+        self.shared = earlier.shared if earlier and follows else tuple(self._findings_of_shared())
         self._parts = self._parts or self._before
         self.records = Records(out)
         self.files = KeptDigests(root, kept)
         self._house_types: dict[str, tuple[TracedHome | None, tuple[Finding, ...]]] = {}
         self.codes = {name: self.register(name) for name in self.workspace.developments}
 
-    def _on_trial(self, now: "Looking", instead: Mapping[str, bytes | None]) -> Workspace:
+    def _workspace_on_trial(self, now: "Looking", instead: Mapping[str, bytes | None]) -> Workspace:
         """The workspace with other texts, of which no more is read than they may change."""
         known = now.workspace.developments
         if all(is_of_plots(each) and each.split("/")[1] in known for each in instead):
             return with_other_plots(now.workspace, now.read, instead, self.read, self._kept)
         return with_other_files(now.workspace.folder.root, instead, self.read, self._kept)
 
-    def _of_shared(self) -> Iterator[Finding]:
+    def _findings_of_shared(self) -> Iterator[Finding]:
         """What is wrong in the files that plots share, and with their articles."""
         yield from self.preparing.unreadable()
         for found in files_together(_without_plots(self.workspace)):
             yield from found
         for part in _one_by_one(self.workspace):
-            yield from self._of_part(part)
+            yield from self._findings_of_part(part)
 
-    def _of_part(self, part: Part) -> tuple[Finding, ...]:
+    def _findings_of_part(self, part: Part) -> tuple[Finding, ...]:
         """What is wrong in one of these files by itself."""
         source, alone = part
         kept = self._before.get(id(source))

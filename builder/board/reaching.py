@@ -16,26 +16,26 @@ def plots_reached(names: Collection[str], before: Looking, now: Looking) -> froz
     every = frozenset(now.workspace.plots)
     found = {each for each in every if each not in before.workspace.plots}
     for name in names:
-        reached = _by_data(name, before, now)
+        reached = _plots_of_file(name, before, now)
         if reached is None:
             return every
         found |= reached
     return frozenset(found & every)
 
 
-def _by_data(name: str, before: Looking, now: Looking) -> set[str] | None:
+def _plots_of_file(name: str, before: Looking, now: Looking) -> set[str] | None:
     """The plots that one file concerns; nothing where it may concern all of them."""
     top, *inside = name.split("/")
     if top == RECORDS:
-        return set(_with_code(inside[0].removesuffix(".json"), now))
+        return set(_plots_with_code(inside[0].removesuffix(".json"), now))
     if top == "housetypes" and name.endswith(".yaml"):
         return {each for each, plot in now.workspace.plots.items() if name in files_of(now.workspace, plot)}  # fmt: skip
     if top != "developments" or len(inside) + 1 < _PARTS:
         return None
-    return _of_development(inside[0], inside[1:], before, now)
+    return _plots_of_development(inside[0], inside[1:], before, now)
 
 
-def _of_development(
+def _plots_of_development(
     development: str, within: list[str], before: Looking, now: Looking
 ) -> set[str] | None:
     """The plots that a file in the folder of a development concerns."""
@@ -50,7 +50,7 @@ def _of_development(
     return None
 
 
-def _with_code(code: str, now: Looking) -> Iterator[str]:
+def _plots_with_code(code: str, now: Looking) -> Iterator[str]:
     for plot in now.workspace.plots.values():
         if now.register(plot.development).guide(plot.numbers) == code:
             yield plot.reference

@@ -74,14 +74,14 @@ def cobie(plot_or_development: str, out: Path, workspace: Path, day: datetime | 
         raise UsageError(
             f"Nothing was written: {', '.join(lacking) or plot_or_development} cannot be made out."
         )
-    homes = [_for_cobie(preparation.homes[each], preparation) for each in preparation.asked]
+    homes = [_cobie_home(preparation.homes[each], preparation) for each in preparation.asked]
     save(out, cobie_workbook(homes, today(day)), private=True)
     click.echo(
         f"{out}: {counted(len(homes), 'home')} as COBie 2.4. It holds serial numbers: keep it to yourself."
     )
 
 
-def _for_cobie(prepared: Prepared, preparation: Preparation) -> CobieHome:
+def _cobie_home(prepared: Prepared, preparation: Preparation) -> CobieHome:
     home = prepared.traced.home
     register = read_register(preparation.workspace.folder, prepared.plot.development, Findings())
     stickers = stickers_of(prepared, register) if register else ()

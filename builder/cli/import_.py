@@ -154,7 +154,7 @@ def cobie(file: Path, plot: str, dry: bool, workspace: Path, day: datetime | Non
     components = components_in(file)
     prepared = the_plot(prepare(workspace, [plot], today(day)), plot, sound=False)
     home = prepared.traced.home
-    found = matched(components, plot, home, _by_model(workspace, home.plot.house_type))
+    found = matched(components, plot, home, _pieces_by_model(workspace, home.plot.house_type))
     _show_matched(found)
     if dry or not found.told:
         click.echo("Nothing to change." if not found.told else "Nothing was written.")
@@ -165,7 +165,7 @@ def cobie(file: Path, plot: str, dry: bool, workspace: Path, day: datetime | Non
     click.echo(f"Written: {prepared.plot.file}.")
 
 
-def _by_model(root: Path, house_type: str) -> dict[str, str]:
+def _pieces_by_model(root: Path, house_type: str) -> dict[str, str]:
     """Pieces of a house type by the GlobalId of the model that it was read from."""
     record = read_record(root, house_type)
     return {

@@ -65,7 +65,7 @@ def _write(homes: Homes, code: str, workspace: Path) -> None:
         raise UsageError(f"No plot names '{code}'. Write 'languages: [{code}]' in a development.")
     file = f"{FOLDER}/{code}/{HOMES}"
     path = workspace / file
-    text = _as_it_stands(path, file, code) if path.is_file() else new_catalogue(code)
+    text = _whole_catalogue(path, file, code) if path.is_file() else new_catalogue(code)
     save_inside(workspace, path, with_texts(text, code, texts))
     click.echo(f"{file}: {counted(len(texts), 'text')}.")
     source = homes.workspace.languages.get(code)
@@ -81,7 +81,7 @@ def _not_shown(said: Iterable[Said]) -> Iterator[str]:
             yield f"{_STATES[state]}: {', '.join(names)}."
 
 
-def _as_it_stands(path: Path, file: str, code: str) -> str:
+def _whole_catalogue(path: Path, file: str, code: str) -> str:
     """A catalogue that can be read whole: of any other, something would be lost."""
     try:
         text = path.read_bytes().decode("utf-8")

@@ -76,14 +76,14 @@ def _print_leaf(prepared: Prepared, address: Address, model: ModelRecord | None)
     for saying in sayings:
         mark = "→" if saying is sayings[-1] else " "
         click.echo(f"  {mark} {saying.layer:<{width}}  {_value_in_words(saying)}  ({saying.place})")
-    if model is not None and (line := _by_model(prepared, address, model)):
+    if model is not None and (line := _said_by_model(prepared, address, model)):
         click.echo(f"    {line}")
     turned = [value for _, value in values_at(prepared.traced.home, path)]
     if turned and sayings[-1].value is not REMOVED and _differs(turned[0], sayings[-1].value):
         click.echo(f"    in this home, {prepared.traced.home.plot.hand}: {_json(turned[0])}")
 
 
-def _by_model(prepared: Prepared, address: Address, record: ModelRecord) -> str:
+def _said_by_model(prepared: Prepared, address: Address, record: ModelRecord) -> str:
     """What a building model said of a value of the house type, in one line."""
     name = str(prepared.traced.home.plot.house_type)
     steps = [str(step) for step in address]

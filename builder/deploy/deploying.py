@@ -280,7 +280,7 @@ def _carry_out(
     counting: Callable[[int], AbstractContextManager[Counting]],
 ) -> None:
     """Do what was planned, group by group. What is cut off is taken up by the next run."""
-    errand.memory.write(_in_doubt(plan, held))
+    errand.memory.write(_files_in_doubt(plan, held))
     total = sum(1 for _ in plan.parcels) + len(plan.deletions)
     with counting(total) as count, _sending_threads(errand.destination.at_once) as executor:
 
@@ -314,7 +314,7 @@ def _carry_out(
         errand.memory.write(remembered)
 
 
-def _in_doubt(plan: DeploymentPlan, held: Mapping[str, str]) -> dict[str, str]:
+def _files_in_doubt(plan: DeploymentPlan, held: Mapping[str, str]) -> dict[str, str]:
     """What is remembered before anything is sent: of a file on its way, no content is sure."""
     return {**held, **{each.path: SENDING if each.new else CHANGING for each in plan.parcels}}
 

@@ -49,9 +49,9 @@ class DeskAddress:
         """The names with their ports; behind a proxy, those that were named alone."""
         own = _LOCAL if self.address in EVERY_ADDRESS else (self.address, *_LOCAL)
         named = {each.lower() if _WITH_PORT.fullmatch(each) else in_an_address(each) for each in self.names}  # fmt: skip
-        return frozenset({*named, *map(self._with_port, (*own, *self.names))})
+        return frozenset({*named, *map(self._host_with_port, (*own, *self.names))})
 
-    def _with_port(self, host: str) -> str:
+    def _host_with_port(self, host: str) -> str:
         return host.lower() if _WITH_PORT.fullmatch(host) else f"{in_an_address(host)}:{self.port}"
 
     @property
@@ -60,7 +60,7 @@ class DeskAddress:
         way = "https" if self.certificate else "http"
         if self.names and self.proxy_header:
             return f"{way}://{self.names[0]}/"
-        return f"{way}://{self._with_port(self.names[0] if self.names else self.address)}/"
+        return f"{way}://{self._host_with_port(self.names[0] if self.names else self.address)}/"
 
 
 def serve(

@@ -30,10 +30,10 @@ def publishing(
 ) -> WorkReport:
     """Publish plots, as ``handover build`` does; none named: all. What is replaced is kept."""
     report = publish(Target(root, plots, out, day), say, keeping=Keeping(out, when, by))
-    return WorkReport(tuple(_of_report(report)), failed=bool(report.left))
+    return WorkReport(tuple(_lines_of_report(report)), failed=bool(report.left))
 
 
-def _of_report(report: Report) -> Iterator[str]:
+def _lines_of_report(report: Report) -> Iterator[str]:
     yield f"{counted(len(report.published), 'guide')} published, {len(report.unchanged)} up to date."
     for each in report.published[:SHOWN]:
         yield f"{each.reference}: {counted(each.pages, 'page')}, {counted(each.stickers, 'sticker page')}, {each.address}"  # fmt: skip

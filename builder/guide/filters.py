@@ -72,7 +72,7 @@ def article_filters(
 
     return {
         **{name: made(FILTERS[name]) for name in _OTHERS},
-        **{name: made(_of_text(FILTERS[name])) for name in _OF_TEXTS},
+        **{name: made(_text_filter(FILTERS[name])) for name in _OF_TEXTS},
         "lower": made(lambda value: lowered(text_of(value))),
         "format": made(_formatted),
         "join": made(_join_filter),
@@ -86,7 +86,7 @@ def article_filters(
     }
 
 
-def _of_text(function: Callable[..., Any]) -> Callable[..., Any]:
+def _text_filter(function: Callable[..., Any]) -> Callable[..., Any]:
     @wraps(function)
     def of_text(value: Any, *given: Any) -> Any:
         return function(text_of(value), *given)

@@ -102,7 +102,7 @@ def straight(wall: BaseGeometry) -> Iterator[LineString]:
     """The straight pieces of a wall, those that run on in one line put together."""
     for line in _lines(linemerge(list(_lines(wall)))):
         corners = list(line.simplify(_SKIN).coords)
-        if corners[0] == corners[-1] and _in_line(corners[-2], corners[0], corners[1]):
+        if corners[0] == corners[-1] and _is_in_line(corners[-2], corners[0], corners[1]):
             corners = [*corners[1:-1], corners[1]]
         for start, end in pairwise(corners):
             yield LineString([start, end])
@@ -114,6 +114,8 @@ def _lines(shape: BaseGeometry) -> Iterator[LineString]:
             yield part
 
 
-def _in_line(before: tuple[float, ...], here: tuple[float, ...], after: tuple[float, ...]) -> bool:
+def _is_in_line(
+    before: tuple[float, ...], here: tuple[float, ...], after: tuple[float, ...]
+) -> bool:
     """Whether a ring begins in the middle of a wall and not at a corner."""
     return LineString([before, after]).distance(Point(here)) < _SKIN

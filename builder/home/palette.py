@@ -40,7 +40,9 @@ def tones_of(look: Look, mode: Mode) -> Tones:
     ground = ground_of(shade, mode)
     card = card_on(ground, mode)
     colour = (
-        shade.colour.lower() if shade else _in_the_dark(look.light.colour.lower(), ground, card)
+        shade.colour.lower()
+        if shade
+        else _colour_in_the_dark(look.light.colour.lower(), ground, card)
     )
     return Tones(colour, ink_on(colour), ground, card)
 
@@ -63,5 +65,5 @@ def ground_of(shade: Shade | None, mode: Mode) -> str:
     return shade.ground.lower() if shade and shade.ground else OURS[mode].ground
 
 
-def _in_the_dark(colour: str, *grounds: str) -> str:
+def _colour_in_the_dark(colour: str, *grounds: str) -> str:
     return near_readable(colour, grounds) or OURS["dark"].colour

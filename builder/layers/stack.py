@@ -186,14 +186,14 @@ def _own_layers(plot: PlotSource) -> Iterator[Layer]:
     for section, field in (("serials", "serial"), ("registrations", "registered")):
         told = plot.own.children.get(section)
         if told is not None and told.children:
-            yield Layer(section, _of_equipment(told, field))
+            yield Layer(section, _layer_of_equipment(told, field))
     owners = plot.own.children.get("later_owners")
     if owners is not None and owners.children:
         layer = Entry({"later_owners": owners}, owners.place, owners.key_place)
         yield Layer("later owners", layer)
 
 
-def _of_equipment(told: Entry, field: str) -> Entry:
+def _layer_of_equipment(told: Entry, field: str) -> Entry:
     """A section of values by the ids of equipment as a layer over the equipment itself."""
     equipment = {
         name: Entry({field: value}, value.place, value.key_place)

@@ -49,7 +49,7 @@ def _fact(value: Any) -> Any:
         return _fitting(unplaced_text(value))
     if not isinstance(value, bool | int | float):
         raise PydanticCustomError("fact_type", "not a fact")
-    return value if isinstance(value, bool) else _in_reach(value)
+    return value if isinstance(value, bool) else _checked_reach(value)
 
 
 def _fitting(text: str) -> str:
@@ -58,7 +58,7 @@ def _fitting(text: str) -> str:
     return text
 
 
-def _in_reach(value: float) -> float:
+def _checked_reach(value: float) -> float:
     if not abs(value) <= MOST:
         raise PydanticCustomError("number_range", "too large a number")
     return value

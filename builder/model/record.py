@@ -75,7 +75,7 @@ def no_identifier(name: str) -> tuple[str, str] | None:
     return None if re.fullmatch(IDENTIFIER, name) else PATTERNS[IDENTIFIER]
 
 
-def _of_no_device(name: str) -> str:
+def _no_device_name(name: str) -> str:
     """The name itself; one that Windows keeps for a device is refused."""
     if _OF_WINDOWS.fullmatch(name):
         raise PydanticCustomError("device", "a device", {"name": name})
@@ -207,10 +207,10 @@ def _frozen(entries: Mapping[str, Any]) -> Mapping[str, Any]:
 
 
 Identifier = Annotated[
-    str, Field(pattern=IDENTIFIER, max_length=LONGEST_ID), AfterValidator(_of_no_device)
+    str, Field(pattern=IDENTIFIER, max_length=LONGEST_ID), AfterValidator(_no_device_name)
 ]
 PlotNumber = Annotated[
-    str, Field(pattern=PLOT_NUMBER, max_length=40), AfterValidator(_of_no_device)
+    str, Field(pattern=PLOT_NUMBER, max_length=40), AfterValidator(_no_device_name)
 ]
 """Its file, its register and its records are named by it."""
 Text = Annotated[str, Field(min_length=1, max_length=400), AfterValidator(unplaced_text)]

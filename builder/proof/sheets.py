@@ -80,7 +80,7 @@ def proof_of_sheet(
     pdf: bytes, expected: Iterable[ExpectedLabel], file: str, dpi: int = DPI
 ) -> Iterator[Finding]:
     """Everything that is wrong with a finished sheet; ``file`` is its name in the findings."""
-    place, by_page = Place(file), _by_page(expected)
+    place, by_page = Place(file), _labels_by_page(expected)
     try:
         pages = tuple(_pages(pdf, dpi))
     except pypdfium2.PdfiumError as error:
@@ -94,7 +94,7 @@ def proof_of_sheet(
         yield from _page(page, number, by_page.get(number, ()), place)
 
 
-def _by_page(expected: Iterable[ExpectedLabel]) -> Mapping[int, list[ExpectedLabel]]:
+def _labels_by_page(expected: Iterable[ExpectedLabel]) -> Mapping[int, list[ExpectedLabel]]:
     by_page: dict[int, list[ExpectedLabel]] = defaultdict(list)
     for each in expected:
         by_page[each.page].append(each)

@@ -36,11 +36,11 @@ Batch = tuple[Edit, ...]
 def edited(merged: Merged, batch: Iterable[Edit]) -> Merged:
     """The merged layers of a home after some edits. What no edit touches is the very same."""
     for edit in batch:
-        merged = _in_merged(merged, edit.address, edit.value)
+        merged = _merged_with(merged, edit.address, edit.value)
     return merged
 
 
-def _in_merged(merged: Merged, address: Address, value: Any) -> Merged:
+def _merged_with(merged: Merged, address: Address, value: Any) -> Merged:
     step, rest = str(address[0]), address[1:]
     children = dict(merged.children or {})
     if not rest and value is GONE:
@@ -48,7 +48,7 @@ def _in_merged(merged: Merged, address: Address, value: Any) -> Merged:
     elif not rest:
         children[step] = _as_merged(value, children.get(step))
     else:
-        children[step] = _in_merged(children.get(step, Merged(None, {}, (_TRIAL,))), rest, value)
+        children[step] = _merged_with(children.get(step, Merged(None, {}, (_TRIAL,))), rest, value)
     return replace(merged, value=None, children=children)
 
 
@@ -63,11 +63,11 @@ def edited_plain(tree: Mapping[str, Any], batch: Iterable[Edit]) -> dict[str, An
     """Plain data after some edits."""
     changed = dict(tree)
     for edit in batch:
-        changed = _in_plain(changed, edit.address, edit.value)
+        changed = _plain_with(changed, edit.address, edit.value)
     return changed
 
 
-def _in_plain(tree: Mapping[str, Any], address: Address, value: Any) -> dict[str, Any]:
+def _plain_with(tree: Mapping[str, Any], address: Address, value: Any) -> dict[str, Any]:
     step, rest = str(address[0]), address[1:]
     changed = dict(tree)
     if not rest and value is GONE:
@@ -75,5 +75,5 @@ def _in_plain(tree: Mapping[str, Any], address: Address, value: Any) -> dict[str
     elif not rest:
         changed[step] = value
     else:
-        changed[step] = _in_plain(changed.get(step, {}), rest, value)
+        changed[step] = _plain_with(changed.get(step, {}), rest, value)
     return changed

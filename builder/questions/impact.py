@@ -107,7 +107,7 @@ def impact_of(
     reading = reading_of(homes, with_lines(target, homes.workspace))
     reached = []
     for group in _groups_alike(homes, reading):
-        for plot in _of_group(group, reading, trying):
+        for plot in _reached_in_group(group, reading, trying):
             reached.append(plot)
             done(plot.plot)
     order = {name: index for index, name in enumerate(homes.asked)}
@@ -139,7 +139,9 @@ def _likeness(home: ReadHome, reading: Reading) -> tuple[object, ...]:
     return shared, name, filled, home.traced.home.plot.hand
 
 
-def _of_group(group: Sequence[ReadHome], reading: Reading, trying: Trying) -> Iterator[PlotReached]:
+def _reached_in_group(
+    group: Sequence[ReadHome], reading: Reading, trying: Trying
+) -> Iterator[PlotReached]:
     """The first plot of a group is tried, with the stickers of all of them; it tells of the others."""
     first, issued = group[0], trying.showing.stickers
     records = tuple(each for home in group for each in issued.get(home.plot.reference, ()))
@@ -156,7 +158,7 @@ def _reaches(home: ReadHome, reading: Reading, trying: Trying, now: ShownValue) 
     """By what the file is: tried out, or plain from the pages as they are."""
     file, root = reading.target.file, trying.workspace.folder.root
     if reading.use == "layer":
-        return _of_layer(home, reading, trying, now)
+        return _reaches_of_layer(home, reading, trying, now)
     if reading.use == "article":
         article = next(each for each in trying.articles.values() if each.file == file)
         return trying.article(home, article, now)
@@ -180,7 +182,7 @@ def _dressed(home: ReadHome, reading: Reading, now: ShownValue) -> Reaches:
     return {}
 
 
-def _of_layer(home: ReadHome, reading: Reading, trying: Trying, now: ShownValue) -> Reaches:
+def _reaches_of_layer(home: ReadHome, reading: Reading, trying: Trying, now: ShownValue) -> Reaches:
     reaches = trying.layers(home, reading.target, now)
     cells = home.plot.row.children["plot"].children.values()
     if _is_table(reading.target) and any(

@@ -34,7 +34,10 @@ class SourceDocument:
 def documents(workspace: Workspace) -> tuple[SourceDocument, ...]:
     """Every source that a workspace and the rules name, by name and edition."""
     found: dict[tuple[str, str], list[Resting]] = {}
-    for name, edition, resting in (*_facts_of_workspace(workspace), *_of_rules(library().tables)):
+    for name, edition, resting in (
+        *_facts_of_workspace(workspace),
+        *_facts_of_rules(library().tables),
+    ):
         found.setdefault((name, edition), []).append(resting)
     ordered = sorted(found.items(), key=lambda each: (each[0][0].casefold(), each[0][1]))
     return tuple(SourceDocument(*named, tuple(resting)) for named, resting in ordered)
@@ -59,7 +62,7 @@ def _facts(
         yield document or source.basis, source.edition or "", resting
 
 
-def _of_rules(tables: Iterable[Table]) -> Iterator[tuple[str, str, Resting]]:
+def _facts_of_rules(tables: Iterable[Table]) -> Iterator[tuple[str, str, Resting]]:
     for table in tables:
         file = f"builder/rules/reference/{table.nation}-{table.subject}-{table.edition}.yaml"
         for name, value in table.values.items():

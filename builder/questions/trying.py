@@ -50,16 +50,18 @@ class Trying:
         owned, reaches = owned_by(home.traced.merged, target), dict[str, ImpactReach]()
 
         def attempt(batch: Batch) -> ShownValue | None:
-            return self._of_layers(home, edited(home.traced.merged, batch))
+            return self._shown_with_layers(home, edited(home.traced.merged, batch))
 
         for trial in trials_of(owned, home.traced.home, ids_of(home.traced.home)):
             _note(reaches, trial, attempt, now)
         for other in self._layers_without(home, target, owned):
             known = reaches.get("taken away", ImpactReach())
-            reaches["taken away"] = _shown_by(self._of_layers(home, other), now, known) or now.whole
+            reaches["taken away"] = (
+                _shown_by(self._shown_with_layers(home, other), now, known) or now.whole
+            )
         return some(_with_pages_moved(reaches, now.of_layouts(destinations(owned.values))))
 
-    def _of_layers(self, home: ReadHome, merged: Merged) -> ShownValue | None:
+    def _shown_with_layers(self, home: ReadHome, merged: Merged) -> ShownValue | None:
         """What a plot would show with these layers, or nothing where they make no home or guide."""
         try:
             traced = assemble(home.plot.reference, merged, Findings())
@@ -95,7 +97,7 @@ class Trying:
                 front = FrontMatter.model_validate(edited_plain(plain, batch))
             except ValidationError:
                 return None
-            return self._of_articles(
+            return self._shown_with_articles(
                 home, {**self.articles, article.id: replace(article, front=front)}
             )
 
@@ -106,7 +108,7 @@ class Trying:
         for trial in article_trials(plain, ids_of(home.traced.home)):
             _note(reaches, trial, attempt, now)
         others = {name: each for name, each in self.articles.items() if name != article.id}
-        gone = self._of_articles(home, others)
+        gone = self._shown_with_articles(home, others)
         reaches["taken away"] = (
             _shown_by(gone, now, reaches.get("taken away", ImpactReach())) or now.whole
         )
@@ -115,10 +117,10 @@ class Trying:
     def library(self, home: ReadHome, now: ShownValue) -> Reaches:
         """What it reaches of a plot when the articles that ship are all there again."""
         back = {each.id: each for each in returning(home.traced.home, self.workspace)}
-        shown = self._of_articles(home, {**back, **self.articles})
+        shown = self._shown_with_articles(home, {**back, **self.articles})
         return some({GIVEN: _shown_by(shown, now, ImpactReach()) or now.whole})
 
-    def _of_articles(self, home: ReadHome, articles: Mapping[str, Article]) -> ShownValue:
+    def _shown_with_articles(self, home: ReadHome, articles: Mapping[str, Article]) -> ShownValue:
         return self.showing.of_home(home.traced, articles.values())
 
 

@@ -81,7 +81,7 @@ class Register:
         return {number: tuple(listed) for number, listed in found.items()}
 
     @cached_property
-    def _by_plot(self) -> Mapping[str, tuple[Issued, ...]]:
+    def _lines_by_plot(self) -> Mapping[str, tuple[Issued, ...]]:
         """The lines by the number that they were written for."""
         found: dict[str, list[Issued]] = {}
         for each in self.lines:
@@ -90,7 +90,9 @@ class Register:
 
     def about(self, plots: Iterable[str]) -> "Register":
         """What this register says of some numbers: small enough to send to another process."""
-        found = [each for number in dict.fromkeys(plots) for each in self._by_plot.get(number, ())]
+        found = [
+            each for number in dict.fromkeys(plots) for each in self._lines_by_plot.get(number, ())
+        ]
         return Register(self.file, tuple(sorted(found, key=lambda each: each.line)))
 
     def guide(self, plots: Iterable[str]) -> str | None:

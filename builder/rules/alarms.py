@@ -93,7 +93,7 @@ def alarms_cover_the_halls(home: Survey, table: Table) -> Iterator[Problem]:
     for floor in home.levels:
         halls = [room for room, _ in home.inside(floor) if is_hall(home, room)]
         drawn = [room for room in halls if room in home.outlines]
-        for reach in (_to_corner(home, _heard(home, floor, room), room) for room in drawn):
+        for reach in (_reach_to_corner(home, _heard(home, floor, room), room) for room in drawn):
             if most > 0 and reach and over(reach.metres, most):
                 yield Problem(
                     ("equipment", reach.alarm, "at"),
@@ -127,9 +127,9 @@ def _reaches(home: Survey, floor: str, rooms: Collection[str]) -> Iterator[Reach
             doors = _entrances(home, room)
             for name, door in doors:
                 alarms = _heard(home, floor, beyond(door, room))
-                if reach := _to_door(home, alarms, name, door):
+                if reach := _reach_to_door(home, alarms, name, door):
                     yield reach
-            if not doors and (reach := _to_corner(home, _heard(home, floor, room), room)):
+            if not doors and (reach := _reach_to_corner(home, _heard(home, floor, room), room)):
                 yield reach
 
 
@@ -165,12 +165,12 @@ def _heard(home: Survey, floor: str, room: str) -> Alarms:
     return placed if len(placed) == len(found) else {}
 
 
-def _to_door(home: Survey, alarms: Alarms, name: str, door: Door) -> Reach | None:
+def _reach_to_door(home: Survey, alarms: Alarms, name: str, door: Door) -> Reach | None:
     lengths = [(home.ways.to_door(spot, name), alarm) for alarm, spot in alarms.items()]
     return _finite(min(lengths, default=(math.inf, "")), f"'{door.name}'")
 
 
-def _to_corner(home: Survey, alarms: Alarms, room: str) -> Reach | None:
+def _reach_to_corner(home: Survey, alarms: Alarms, room: str) -> Reach | None:
     corners = list(home.outlines[room].exterior.coords)[:-1]
     nearest = [
         min(

@@ -32,11 +32,11 @@ class Despite:
         key = _all_that_is_said(stack), lost
         if key not in self._found:
             guessed = guesses(stack.plot.reference, merged, lost)
-            self._found[key] = tuple(self._in_both(guessed)) if guessed else ()
+            self._found[key] = tuple(self._found_in_both(guessed)) if guessed else ()
         for finding in self._found[key]:
             yield finding.for_plots(stack.plot.reference)
 
-    def _in_both(self, guessed: Guesses) -> Iterator[Finding]:
+    def _found_in_both(self, guessed: Guesses) -> Iterator[Finding]:
         without = {_identity_of(each) for each in check_home(guessed.without, self._day).findings}
         for finding in check_home(guessed.least, self._day).findings:
             specific = finding.path.count(".") >= _RECORD - 1

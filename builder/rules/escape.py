@@ -68,19 +68,19 @@ def _can_climb_out(home: Survey, room: str) -> bool:
 def _safe_way(home: Survey, room: str, minutes: float) -> bool:
     """Whether a room opens into a hall that leads out: on the ground storey any, else a protected one."""
     halls = halls_of(home, room)
-    if _on_the_ground(home, room):
+    if _is_on_the_ground(home, room):
         return leads_out(home, joined(home, halls, lambda _, other: is_hall(home, other)))
     return bool(halls) and protected(home, halls, minutes)
 
 
-def _on_the_ground(home: Survey, room: str) -> bool:
+def _is_on_the_ground(home: Survey, room: str) -> bool:
     return abs(home.height_above_ground(room)) <= GROUND
 
 
 def _no_way_out(home: Survey, rooms: list[str], minutes: float) -> str:
     """What is wrong with rooms of one storey, in words."""
     names = quoted(name_of(home, room) for room in rooms)
-    if _on_the_ground(home, rooms[0]):
+    if _is_on_the_ground(home, rooms[0]):
         return f"From {names} no hall leads outside, and there is no escape window."
     height = home.height_above_ground(rooms[0])
     where = f"{metres(abs(height))} {'above' if height > 0 else 'below'} the ground"

@@ -161,14 +161,16 @@ def invented_values(workspace: Workspace) -> Iterator[Finding]:
     """Everything invented that the homes of a development that is not would show."""
     for development in workspace.developments.values():
         if development.entry is not None and not _says_so(development.entry):
-            yield from _of_development(workspace, development)
+            yield from _findings_of_development(workspace, development)
 
 
 def _says_so(entry: Entry) -> bool:
     return plain(entry)["development"].get("invented") is True
 
 
-def _of_development(workspace: Workspace, development: DevelopmentSource) -> Iterator[Finding]:
+def _findings_of_development(
+    workspace: Workspace, development: DevelopmentSource
+) -> Iterator[Finding]:
     plots = tuple(plot.reference for plot in development.plots.values())
     files: dict[str, list[tuple[tuple[str | int, ...], Merged]]] = {}
     for path, said in leaves(_merged(workspace, development)):
@@ -177,7 +179,7 @@ def _of_development(workspace: Workspace, development: DevelopmentSource) -> Ite
     for values in files.values():
         yield _finding(values, plots)
     for plot in development.plots.values():
-        yield from _of_plot(plot)
+        yield from _findings_of_plot(plot)
 
 
 def _merged(workspace: Workspace, development: DevelopmentSource) -> Merged:
@@ -185,11 +187,13 @@ def _merged(workspace: Workspace, development: DevelopmentSource) -> Merged:
     merging, merged = Merging(Findings()), Merged()
     for name, entry in (("standard", workspace.standard), ("development", development.entry)):
         if entry is not None:
-            merged = merging.over(merged, Layer(name, Entry(_of_people(entry), entry.place)))
+            merged = merging.over(
+                merged, Layer(name, Entry(_sections_of_people(entry), entry.place))
+            )
     return merged
 
 
-def _of_people(entry: Entry) -> Mapping[str, Entry]:
+def _sections_of_people(entry: Entry) -> Mapping[str, Entry]:
     sections = ("builder", "development", "contacts", "utilities")
     return {name: each for name, each in entry.children.items() if name in sections}
 
@@ -203,7 +207,7 @@ def _is_made_up(path: tuple[str | int, ...], text: str) -> bool:
     return path[-1] == "name" and any(name in text for name in SHIPPED_NAMES)
 
 
-def _of_plot(plot: PlotSource) -> Iterator[Finding]:
+def _findings_of_plot(plot: PlotSource) -> Iterator[Finding]:
     cell = plot.row.children["plot"].child("postcode")
     found = _POSTCODE.fullmatch(str(cell.value).upper()) if cell else None
     if cell is not None and found is not None and found[1] not in _AREAS:

@@ -37,7 +37,7 @@ def _first_of_each_section(home: Survey, *, impossible: bool) -> Iterator[Proble
     """The first wrong number of a section, and how many more there are: they have one cause."""
     for name in _measured_sections():
         found = _wrong_numbers(getattr(home.home, name), name, home.kept)
-        yield from _as_one([each for each, cannot_be in found if cannot_be == impossible], name)
+        yield from _one_of_all([each for each, cannot_be in found if cannot_be == impossible], name)
 
 
 @cache
@@ -88,7 +88,7 @@ def _wrong_within(value: Any, address: tuple[str, ...]) -> Wrong:
     )
 
 
-def _as_one(found: list[Problem], section: str) -> list[Problem]:
+def _one_of_all(found: list[Problem], section: str) -> list[Problem]:
     if len(found) < 2:  # noqa: PLR2004
         return found
     others = "does one more number" if len(found) == 2 else f"do {len(found) - 1} more numbers"  # noqa: PLR2004

@@ -46,7 +46,7 @@ def the_whole_home_rate_is_enough(home: Survey, table: Table) -> Iterator[Proble
     ventilation = home.home.ventilation
     rate = ventilation.whole_home_rate if ventilation else None
     bedrooms, area = (
-        _by_bedrooms(home, table),
+        _rate_by_bedrooms(home, table),
         round(home.floor_area * table.number("whole-home-by-area"), 1),
     )
     needed = max(bedrooms, area)
@@ -61,7 +61,7 @@ def the_whole_home_rate_is_enough(home: Survey, table: Table) -> Iterator[Proble
         )
 
 
-def _by_bedrooms(home: Survey, table: Table) -> float:
+def _rate_by_bedrooms(home: Survey, table: Table) -> float:
     """Litres a second by the number of bedrooms; a home with one habitable room is a row of its own."""
     if len(home.habitable) == 1:
         return table.number("whole-home-one-habitable-room")

@@ -59,7 +59,7 @@ def hedging(workspace: Workspace) -> Iterator[Finding]:
                     yield _finding(place, hedge.group())
     for source in workspace.own_articles:
         if source.article.file not in workspace.sound:
-            yield from _in_body(source.article)
+            yield from _findings_in_body(source.article)
 
 
 def bare_sides(workspace: Workspace) -> Iterator[Finding]:
@@ -129,7 +129,7 @@ def _texts(entry: Entry) -> Iterator[tuple[Place, str]]:
             yield from _texts(child)
 
 
-def _in_body(article: Article) -> Iterator[Finding]:
+def _findings_in_body(article: Article) -> Iterator[Finding]:
     for hedge in hedges_in(article.body):
         before = article.body[: hedge.start()].split("\n")
         place = Place(article.file, article.body_line + len(before) - 1, len(before[-1]) + 1)

@@ -60,7 +60,7 @@ def merged(file: str, base: str | None, now: str | None, changes: Sequence[Chang
     contests: list[Contest] = []
     for change in changes:
         if isinstance(change, Body | Head | Whole) and None not in (base, now, wanted):
-            text, found = _by_lines(file, change, str(base), str(text))
+            text, found = _merged_by_lines(file, change, str(base), str(text))
             contests += found
             continue
         found = list(_contested(file, change, (base, now, wanted)))
@@ -125,7 +125,7 @@ def _value_to_show(value: Any) -> Any:
     return None if value is ABSENT else value
 
 
-def _by_lines(
+def _merged_by_lines(
     file: str, change: Body | Head | Whole, base: str, now: str
 ) -> tuple[str, list[Contest]]:
     if isinstance(change, Whole):

@@ -83,20 +83,20 @@ def spliced_over(nodes: Nodes, path: Address, value: Any) -> str:
         return _value_over(nodes, key, parents, node, value)
     for step in reversed(missing[1:]):
         value = {step: value}
-    if isinstance(node, yaml.MappingNode) and (node.value or _in_flow(parents)):
+    if isinstance(node, yaml.MappingNode) and (node.value or _is_in_flow(parents)):
         return _new_entry(nodes, parents, node, str(missing[0]), value)
     return _value_over(nodes, key, parents, node, {missing[0]: value})
 
 
-def _in_flow(parents: list[Any]) -> bool:
+def _is_in_flow(parents: list[Any]) -> bool:
     return any(each.flow_style for each in parents)
 
 
 def _value_over(nodes: Nodes, key: Any, parents: list[Any], node: Any, value: Any) -> str:
     style = node.style if isinstance(node, yaml.ScalarNode) else None
     begin, end = nodes.begin(node), nodes.end(node)
-    if _in_flow(parents) or key is None:
-        flow = _in_flow(parents)
+    if _is_in_flow(parents) or key is None:
+        flow = _is_in_flow(parents)
         bare = written(value, flow=flow, style=style)
         return nodes.with_text(begin, end, bare if begin < end or key is None else f" {bare}")
     lines = value_lines(value, key.start_mark.column, style)
@@ -132,7 +132,7 @@ def spliced_out(nodes: Nodes, path: Address) -> str:
     """Without what stands at a path, its line and the comment on it. Comments above stay."""
     key, parents, node = nodes.at(path)
     parent = parents[-1]
-    if _in_flow(parents):
+    if _is_in_flow(parents):
         return _out_of_flow(nodes, parent, key, node)
     first = nodes.begin(key if key is not None else node)
     begin, end = nodes.line_begin(first), nodes.to_line_end(nodes.end(node))
@@ -166,7 +166,7 @@ def spliced_under(nodes: Nodes, path: Address, position: int, value: Any) -> str
     _, parents, node = nodes.at(path)
     items, last = node.value, position >= len(node.value)
     beside = items[-1] if last else items[position]
-    if node.flow_style or _in_flow(parents):
+    if node.flow_style or _is_in_flow(parents):
         text = written(value, flow=True)
         place = nodes.end(beside) if last else nodes.begin(beside)
         return nodes.with_text(place, place, f", {text}" if last else f"{text}, ")

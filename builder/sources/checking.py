@@ -160,13 +160,13 @@ def _fixed(code: str, wrong: str, right: str) -> Wording:
     """A wording that only fills in what was given, and what the limits are."""
 
     def words(details: ErrorDetails, _: type[BaseModel], __: Sequence[str | int]) -> Words:
-        values = {"given": _in_words(details["input"]), **_quoted(details.get("ctx", {}))}
+        values = {"given": _value_in_words(details["input"]), **_quoted(details.get("ctx", {}))}
         return code, wrong.format_map(values), right.format_map(values)
 
     return words
 
 
-def _in_words(value: Any) -> str:
+def _value_in_words(value: Any) -> str:
     if isinstance(value, Mapping):
         return "a mapping"
     if isinstance(value, bool):
@@ -202,7 +202,7 @@ def _out_of_range(wrong: str, right: str) -> Wording:
         meant = _value_meant(given, type_at(record, address))
         if meant is None:
             return otherwise(details, record, address)
-        too = wrong.format_map({"given": _in_words(given)})
+        too = wrong.format_map({"given": _value_in_words(given)})
         looks = f"{too.removesuffix('.')} for {meant.own}: it looks like {meant.other}."
         return "data.unit", looks, f"Write {meant.number}."
 

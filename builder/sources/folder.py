@@ -106,7 +106,7 @@ class Folder:
         """What a file holds, or nothing and a finding; ``largest`` in bytes, none for any size."""
         name = self.name(path)
         if name in self.instead:
-            return self._on_trial(name, findings, largest)
+            return self._content_on_trial(name, findings, largest)
         problem = self.refused(path, largest)
         if problem is None:
             try:
@@ -117,7 +117,7 @@ class Folder:
         findings.add(problem)
         return None
 
-    def _on_trial(self, name: str, findings: Findings, largest: int | None) -> bytes | None:
+    def _content_on_trial(self, name: str, findings: Findings, largest: int | None) -> bytes | None:
         content = self.instead[name]
         if content is None:
             findings.add(Finding("file.missing", Place(name), "This file is missing.", "Put it back."))  # fmt: skip
@@ -179,13 +179,13 @@ def _decoded(content: bytes, place: Place, findings: Findings) -> str | None:
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        text = _in_another_encoding(content, error, place, findings)
+        text = _text_in_another_encoding(content, error, place, findings)
         if any(hidden_characters(text)):
             return None
     return _printable(text.replace("\r\n", "\n").replace("\r", "\n"), place, findings)
 
 
-def _in_another_encoding(
+def _text_in_another_encoding(
     content: bytes, error: UnicodeDecodeError, place: Place, findings: Findings
 ) -> str:
     """The text in the encoding that it most likely has: that of a spreadsheet on Windows."""

@@ -43,7 +43,7 @@ def site_settings(path: Path, *, own_code: bool = False) -> Mapping[str, Any]:
     """
     findings = Findings()
     if own_code:
-        return _as_they_stand(path)
+        return _settings_as_they_stand(path)
     settings = read_site_settings(path, findings)
     if settings is None or findings.errors:
         raise FindingsError(findings.errors)
@@ -57,7 +57,7 @@ class _AsTheyStand(yaml.SafeLoader):
 _AsTheyStand.add_multi_constructor("", lambda _loader, _tag, _node: None)
 
 
-def _as_they_stand(path: Path) -> Mapping[str, Any]:
+def _settings_as_they_stand(path: Path) -> Mapping[str, Any]:
     try:
         read = yaml.load(path.read_text(encoding="utf-8"), _AsTheyStand)  # noqa: S506 - a safe loader
     except (yaml.YAMLError, OSError, UnicodeDecodeError) as error:

@@ -28,7 +28,7 @@ def sound_part(read: Read, kind: FileKind[Any], findings: Findings) -> SoundPart
     left = without(read.entry, cut)
     if () in cut or not _stands(left, kind):
         return None
-    return SoundPart(left, frozenset(_in_a_home(address) for address in (*cut, *read.lost)))
+    return SoundPart(left, frozenset(_address_in_a_home(address) for address in (*cut, *read.lost)))
 
 
 def _whole_list(address: Address) -> Address:
@@ -43,7 +43,7 @@ def _stands(entry: Entry, kind: FileKind[Any]) -> bool:
     return all(name in entry.children and entry.children[name].children for name in needed)
 
 
-def _in_a_home(address: Address) -> Address:
+def _address_in_a_home(address: Address) -> Address:
     """An address of a file as one of a home: departures say ``departures.<id>.changes.<address>``."""
     inside = address[:1] == ("departures",) and address[2:3] == ("changes",)
     return address[3:] if inside else address

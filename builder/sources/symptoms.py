@@ -31,7 +31,7 @@ class SymptomSource:
 
 def read_symptoms(folder: Folder, findings: Findings) -> Mapping[str, SymptomSource]:
     """The symptoms of a workspace by id, its own over those that ship; mistakes go to ``findings``."""
-    own = _by_id(list(_files(folder, findings)), findings)
+    own = _sources_by_id(list(_files(folder, findings)), findings)
     ships = _shipped(shipped()) if below(folder.root, FOLDER) is not None else {}
     findings.extend(_removes_nothing(own, ships))
     both = {**ships, **own}
@@ -60,7 +60,7 @@ def _shipped(ships: Path) -> Mapping[str, SymptomSource]:
         TypeError: one of them cannot be read, which the builder's own tests find.
     """
     findings = Findings()
-    found = _by_id(list(_files(Folder(ships, LAYER), findings)), findings)
+    found = _sources_by_id(list(_files(Folder(ships, LAYER), findings)), findings)
     if findings.errors:
         raise TypeError("\n".join(map(str, findings)))
     return found
@@ -76,7 +76,9 @@ def _files(folder: Folder, findings: Findings) -> Iterator[SymptomSource]:
             yield SymptomSource(name, symptom, entries[name])
 
 
-def _by_id(sources: Iterable[SymptomSource], findings: Findings) -> dict[str, SymptomSource]:
+def _sources_by_id(
+    sources: Iterable[SymptomSource], findings: Findings
+) -> dict[str, SymptomSource]:
     found: dict[str, SymptomSource] = {}
     for source in sources:
         before = found.setdefault(source.id, source)

@@ -186,7 +186,9 @@ def titles_of(home: Home, section: str) -> Mapping[str, str]:
     if not isinstance(entries, Mapping):
         return {}
     by_name = {name: _name_of(home, name, entry) for name, entry in entries.items()}
-    with_room = {name: _with_room(home, by_name[name], entry) for name, entry in entries.items()}
+    with_room = {
+        name: _title_with_room(home, by_name[name], entry) for name, entry in entries.items()
+    }
     found = {}
     for name, title in by_name.items():
         shared = [each for each, other in by_name.items() if other == title]
@@ -209,7 +211,7 @@ def _name_of(home: Home, name: str, entry: Any) -> str:
     return str(own or (kind.name if kind else None) or spoken(name))
 
 
-def _with_room(home: Home, title: str, entry: Any) -> str:
+def _title_with_room(home: Home, title: str, entry: Any) -> str:
     room = home.rooms.get(str(getattr(entry, "room", "")))
     return f"{title}, {room.name}" if room else title
 

@@ -172,7 +172,7 @@ def plans_of(traced: TracedHome, remarks: Iterable[Remark]) -> tuple[tuple[str, 
     return tuple(
         (
             base.title,
-            _with_signs(full_svg(plans.full(floor), f"plan-{floor}"), signs.get(floor, ())),
+            _svg_with_signs(full_svg(plans.full(floor), f"plan-{floor}"), signs.get(floor, ())),
         )
         for floor, base in plans.bases.items()
     )
@@ -187,7 +187,7 @@ def _sign(remark: Remark, point: tuple[float, float], before: int) -> str:
     )
 
 
-def _with_signs(svg: Markup, signs: Iterable[str]) -> Markup:
+def _svg_with_signs(svg: Markup, signs: Iterable[str]) -> Markup:
     return Markup(f"{svg.removesuffix('</svg>')}{''.join(signs)}</svg>")  # noqa: S704 - drawn by the builder, with every text escaped
 
 

@@ -53,7 +53,7 @@ def photographs_of(looked: Looked) -> tuple[Shown, ...]:
     titles = {piece.id: piece.title for piece in looked.prepared.about.pieces}
     found = []
     for name, piece in home.equipment.items():
-        for photo, ring in _of_piece(piece):
+        for photo, ring in _rings_of_piece(piece):
             if photo in home.photos:
                 place = looked.prepared.traced.place("photos", photo)
                 shows = home.photos[photo].shows
@@ -62,7 +62,7 @@ def photographs_of(looked: Looked) -> tuple[Shown, ...]:
     return tuple(found)
 
 
-def _of_piece(piece: Equipment) -> list[tuple[str, tuple[float, float] | None]]:
+def _rings_of_piece(piece: Equipment) -> list[tuple[str, tuple[float, float] | None]]:
     found: list[tuple[str, tuple[float, float] | None]] = [(piece.photo, None)] if piece.photo else []  # fmt: skip
     found += [(each.photo, each.ring) for each in piece.photos.values()]
     return found

@@ -187,7 +187,7 @@ def _letter(
         "thing": " and ".join(
             dict.fromkeys(each.kind_name[:1].lower() + each.kind_name[1:] for each in home.pieces)
         ),
-        "list": "\n".join(map(_in_a_line, home.pieces)),
+        "list": "\n".join(map(_piece_in_a_line, home.pieces)),
         "guide": home.standing.publication.address if home.standing.publication else "",
         "contact": contact.name if contact else "",
         "telephone": (contact.telephone if contact else None) or "",
@@ -198,7 +198,7 @@ def _letter(
     return filled(text, facts.address, values)
 
 
-def _in_a_line(piece: Having) -> str:
+def _piece_in_a_line(piece: Having) -> str:
     """A piece in a line: what it is, its make and model, its serial number, where it is."""
     named = " ".join(filter(None, (piece.make, piece.model)))
     parts = (named, f"serial number {piece.serial}" if piece.serial else "", piece.where)

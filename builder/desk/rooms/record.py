@@ -40,7 +40,7 @@ def change(desk: Desk, asked: Asked) -> Answer:
     looked = looked_at(desk, asked)
     reference, file = named(asked), looked.plot.file
     sent = as_sent(_fields(looked), asked)
-    changes = changes_of(_with_new(sent), asked)
+    changes = changes_of(_fields_with_new(sent), asked)
     if not changes:
         return refused(path_of(reference, "record"), "Nothing was changed on the page.")
     save = save_of(asked, {file: changes}, f"Handover record of {reference}")
@@ -65,7 +65,7 @@ def _page(desk: Desk, looked: Looked, form: ShownForm) -> PageAnswer:
     return plot_page("record.html", looked, "record", values, form.status)
 
 
-def _with_new(sent: tuple[Field, ...]) -> tuple[Field, ...]:
+def _fields_with_new(sent: tuple[Field, ...]) -> tuple[Field, ...]:
     """The fields, with those of one more outstanding matter under an id of its own."""
     note = next((each.value for each in sent if each.path == (*_NEW, "note")), "")
     taken = {each.path[2] for each in sent if each.path[:2] == _NEW[:2] and each.path[2] != "new"}

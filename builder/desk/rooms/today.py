@@ -96,10 +96,10 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
         "pages": max(1, -(-len(shown) // ON_A_PAGE)),
         "shown": len(shown),
         "owes": role in get_args(OwedBy),
-        "yours": sorted(yours, key=_by_day)[:FIRST],
+        "yours": sorted(yours, key=_day_order)[:FIRST],
         "yours_plots": len(yours),
         "yours_things": sum(len(each.owed_by(role)) for each in yours),
-        "soon": [_line(each, role) for each in sorted(filter_due(view), key=_by_day)],
+        "soon": [_line(each, role) for each in sorted(filter_due(view), key=_day_order)],
         "weeks": WEEKS_AHEAD,
     }
     return PageAnswer("today.html", "Today", "today", values)
@@ -139,7 +139,7 @@ def _line(each: Standing, role: str) -> BoardLine:
     return BoardLine(each, stages, len(each.owed_by(role)))
 
 
-def _by_day(each: Standing) -> tuple[bool, object, str]:
+def _day_order(each: Standing) -> tuple[bool, object, str]:
     """Those with a day first, the next one at the top."""
     day = each.facts.completion
     return day is None, day or "", each.reference

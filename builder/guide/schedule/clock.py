@@ -68,7 +68,9 @@ def _lines(name: str, about: About) -> Iterator[CoverLine]:
     if makers:
         yield from _appliances(name, makers[0], others, about)
     else:
-        yield CoverLine(name, matter.name, matter.includes, tuple(_of_matter(others, about)))
+        yield CoverLine(
+            name, matter.name, matter.includes, tuple(_periods_of_matter(others, about))
+        )
 
 
 def _appliances(name: str, maker: Cover, others: list[Cover], about: About) -> Iterator[CoverLine]:
@@ -90,7 +92,7 @@ def _appliances(name: str, maker: Cover, others: list[Cover], about: About) -> I
         )
 
 
-def _of_matter(covers: list[Cover], about: About) -> Iterator[Period]:
+def _periods_of_matter(covers: list[Cover], about: About) -> Iterator[Period]:
     completion = about.home.plot.completion
     anchor = completion or _ANY_DAY
     terms = [_from_completion(each, anchor, about) for each in covers]
@@ -98,7 +100,7 @@ def _of_matter(covers: list[Cover], about: About) -> Iterator[Period]:
         if completion:
             yield _dated(turn, about)
         else:
-            yield _period(turn.cover, _in_terms(turn, covers, anchor, about), about)
+            yield _period(turn.cover, _turn_in_terms(turn, covers, anchor, about), about)
 
 
 def _from_completion(cover: Cover, anchor: date, about: About) -> _Term:
@@ -145,7 +147,7 @@ def _call(cover: Cover, about: About) -> Call | None:
     return call_of(about.home.contacts[cover.contact])
 
 
-def _in_terms(turn: _Turn, covers: list[Cover], anchor: date, about: About) -> str:
+def _turn_in_terms(turn: _Turn, covers: list[Cover], anchor: date, about: About) -> str:
     """When a turn is, in terms from completion: "from 2 years to 10 years after your completion"."""
     terms = {
         after(anchor, term): term for each in covers for term in (each.ends, each.starts) if term

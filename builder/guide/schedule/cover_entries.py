@@ -23,7 +23,7 @@ def cover_entries(about: About) -> Iterator[ScheduleEntry]:
         if not matters:
             continue
         if cover.anchor == "registration":
-            yield from _of_appliances(name, cover, about)
+            yield from _entries_of_appliances(name, cover, about)
         else:
             yield from _from_completion(name, cover, "; ".join(matters), about)
 
@@ -107,7 +107,7 @@ def _shared_values(cover: Cover, about: About) -> dict[str, Any]:
     return {"basis": cover.basis, "call": contact and call_of(contact)}
 
 
-def _of_appliances(name: str, cover: Cover, about: About) -> Iterator[ScheduleEntry]:
+def _entries_of_appliances(name: str, cover: Cover, about: About) -> Iterator[ScheduleEntry]:
     """The last day of the maker's cover of each appliance that is registered."""
     for piece in covered_pieces(about):
         registered = about.home.equipment[piece.id].registered

@@ -37,9 +37,9 @@ class Paces:
     def _metres(self, one: WalkSpot, other: WalkSpot) -> float:
         start, end = self._spot(one), self._spot(other)
         if start is None or end is None:
-            return self._by_doors(one.room, other.room)
+            return self._pace_by_doors(one.room, other.room)
         length = self.survey.ways.distance((one.room, start), (other.room, end))
-        return self._by_doors(one.room, other.room) if math.isinf(length) else length
+        return self._pace_by_doors(one.room, other.room) if math.isinf(length) else length
 
     def _spot(self, standing: WalkSpot) -> tuple[float, float] | None:
         return standing.at or self._middles.get(standing.room)
@@ -54,7 +54,7 @@ class Paces:
             middles[name] = (inside.x, inside.y)
         return middles
 
-    def _by_doors(self, room: str, other: str) -> float:
+    def _pace_by_doors(self, room: str, other: str) -> float:
         joined = other in self._ways_from(room)
         return UNMEASURED * self.doors(room, other) if joined else _APART
 

@@ -109,7 +109,7 @@ class Stops:
         """Id, room and things of each stop: the arrival, then room by room."""
         early, by_room = [], defaultdict(list)
         for each in self._shown_things:
-            if self._on_arrival(each):
+            if self._is_shown_on_arrival(each):
                 early.append(each)
             else:
                 by_room[each.room].append(each)
@@ -127,7 +127,7 @@ class Stops:
         yield from walk.afterwards
         yield from walk.outside
 
-    def _on_arrival(self, thing: Thing) -> bool:
+    def _is_shown_on_arrival(self, thing: Thing) -> bool:
         """Whether a thing outside is shown before the front door is opened: in a building of flats,
         all that is out of doors."""
         kind = self.contents.survey.kind_of_room(thing.room)

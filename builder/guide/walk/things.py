@@ -199,7 +199,7 @@ class Contents:
             if window.kind != "fixed":
                 key = "escape-window" if window.escape else "opening-window"
                 yield self._subject(f"windows.{name}", key, window.room, window.name, place,
-                                    tuple(_of_window(window, self.about.say)))  # fmt: skip
+                                    tuple(_details_of_window(window, self.about.say)))  # fmt: skip
             if window.background_ventilator is not None:
                 vent = self.about.say(
                     "Vent, %(window)s", window=f"{window.name[0].lower()}{window.name[1:]}"
@@ -280,7 +280,7 @@ def _details(piece: Piece, say: Say) -> Iterator[str]:
     yield from (f"{name}: {text}" for name, text in piece.facts)
 
 
-def _of_window(window: Window, say: Say) -> Iterator[str]:
+def _details_of_window(window: Window, say: Say) -> Iterator[str]:
     if window.restrictor:
         yield say("A catch keeps it from opening wide")
     if window.lockable:

@@ -161,11 +161,11 @@ class Walking:
         here = [
             name
             for name, room in rooms.items()
-            if name in self.wanted and room.floor == floor and self._in_the_tour(name, room)
+            if name in self.wanted and room.floor == floor and self._is_in_the_tour(name, room)
         ]
         return sorted(here, key=lambda name: (_rank(rooms[name]), list(rooms).index(name)))
 
-    def _in_the_tour(self, name: str, room: Room) -> bool:
+    def _is_in_the_tour(self, name: str, room: Room) -> bool:
         """Whether a room is walked to from inside; a garage waits until the end."""
         if self.survey.is_garage(name) or not self._indoors(name):
             return False

@@ -82,7 +82,7 @@ class _Opening:
             each for each in plan.parts if not each.text and each.layer.casefold() not in rooms
         ]
         swung = {each.layer for each in drawn if each.arc is not None}
-        self.symbols = [_in_metres(each, scale) for each in plan.symbols]
+        self.symbols = [_symbol_in_metres(each, scale) for each in plan.symbols]
         self.parts = [
             _part_in_metres(each, scale)
             for each in drawn
@@ -107,13 +107,13 @@ class _Opening:
         swung = {id(symbol) for _, symbol in self.leaves}
         for symbol in self.symbols:
             if id(symbol) not in swung:
-                self._by_outline(symbol, self._use(symbol))
+                self._add_by_outline(symbol, self._use(symbol))
         for use in ("door", "window"):
             loose = [
                 each for each in self.parts if each.arc is None and self.says(each.layer) == use
             ]
             for symbol in _lines_that_touch(loose):
-                self._by_outline(symbol, use)
+                self._add_by_outline(symbol, use)
         self._tell()
         return self.found
 
@@ -193,7 +193,7 @@ class _Opening:
                     return int(index)
         return None
 
-    def _by_outline(self, symbol: Symbol, use: str) -> None:
+    def _add_by_outline(self, symbol: Symbol, use: str) -> None:
         """A door or window without a swing: as far as it reaches, it is one opening."""
         box = _box(symbol)
         wide, thick, along, middle = box
@@ -360,7 +360,7 @@ def _floor_ending(layer: str) -> str:
     return words[-1].casefold() if words else ""
 
 
-def _in_metres(symbol: Symbol, scale: float) -> Symbol:
+def _symbol_in_metres(symbol: Symbol, scale: float) -> Symbol:
     return replace(symbol, parts=tuple(_part_in_metres(each, scale) for each in symbol.parts))
 
 

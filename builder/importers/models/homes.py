@@ -115,15 +115,15 @@ def known_rooms(drawing: ModelDrawing, words: Vocabulary) -> Rooms:
             f"{index}",
             space,
             words.room((space.name, *space.words))
-            or _by_stairs(space, drawing.stairs)
-            or _by_things(space, drawing.things, words),
+            or _heard_by_stairs(space, drawing.stairs)
+            or _heard_by_things(space, drawing.things, words),
             _largest(Polygon(space.rings[0]).buffer(0)),
         )
         for index, space in enumerate(drawing.spaces)
     )
 
 
-def _by_stairs(space: Space, stairs: Iterable[Stair]) -> Heard | None:
+def _heard_by_stairs(space: Space, stairs: Iterable[Stair]) -> Heard | None:
     """A space that no name tells of is a stairwell where a staircase fills most of it."""
     shape = Polygon(space.rings[0]).buffer(0)
     for stair in stairs:
@@ -134,7 +134,7 @@ def _by_stairs(space: Space, stairs: Iterable[Stair]) -> Heard | None:
     return None
 
 
-def _by_things(space: Space, things: Iterable[ModelThing], words: Vocabulary) -> Heard | None:
+def _heard_by_things(space: Space, things: Iterable[ModelThing], words: Vocabulary) -> Heard | None:
     """A space that no name tells of is a kitchen or a bathroom by what is built into it."""
     shape = Polygon(space.rings[0]).buffer(0)
     found = {
@@ -284,12 +284,12 @@ def beside(opening: ModelOpening, rooms: Rooms) -> tuple[Known | None, Known | N
     near = [
         each
         for each in rooms.near(Point(opening.middle), _REACH + 0.2)
-        if _at_height(opening, each) and not each.is_outdoors
+        if _is_at_height(opening, each) and not each.is_outdoors
     ]
     return _towards(opening, near, 1.0), _towards(opening, near, -1.0)
 
 
-def _at_height(opening: ModelOpening, room: Known) -> bool:
+def _is_at_height(opening: ModelOpening, room: Known) -> bool:
     return room.space.low - 0.35 <= opening.low <= room.space.high - 0.1
 
 

@@ -65,7 +65,7 @@ def levelled(
 ) -> tuple[tuple[Space, ...], tuple[Storey, ...]]:
     """Spaces with one storey for all whose floors are level, and storeys where a model has none."""
     if not storeys:
-        storeys = tuple(_by_height(spaces))
+        storeys = tuple(_storeys_by_height(spaces))
         heights = [each.height for each in storeys]
         spaces = [replace(each, storey=sum(each.low >= height - _ONE_FLOOR for height in heights) - 1) for each in spaces]  # fmt: skip
     lows = {storey: min(each.low for each in spaces if each.storey == storey)
@@ -77,7 +77,7 @@ def levelled(
     return tuple(replace(each, storey=same[each.storey]) for each in spaces), tuple(storeys)
 
 
-def _by_height(spaces: Sequence[Space]) -> Iterator[Storey]:
+def _storeys_by_height(spaces: Sequence[Space]) -> Iterator[Storey]:
     height: float | None = None
     for space in sorted(spaces, key=lambda each: each.low):
         if height is None or space.low > height + _NEXT_FLOOR:

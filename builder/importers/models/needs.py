@@ -25,13 +25,13 @@ def listed(layout: RoomLayout, draft: HouseTypeDraft) -> None:
     """Writes into the draft what is still needed; what no guide can be without gets an entry to fill."""
     present = {entry["kind"].value for entry in draft.entries("equipment").values()}
     if any(kind.startswith("gas-") for kind in present) and "gas-emergency-valve" not in present:
-        _to_be_written("gas-emergency-valve", "outside", draft)
+        _add_to_be_written("gas-emergency-valve", "outside", draft)
         draft.needed.append(
             Needed("where the gas is turned off", "no guide of a home with gas can be without it")
         )
     for kind, supply, called in _ESSENTIAL:
         if kind not in present:
-            _to_be_written(kind, _likely_room(layout), draft)
+            _add_to_be_written(kind, _likely_room(layout), draft)
             draft.needed.append(
                 Needed(f"where {called} is", f"no guide can be without what turns off the {supply}")
             )
@@ -42,7 +42,7 @@ def listed(layout: RoomLayout, draft: HouseTypeDraft) -> None:
     _gaps(layout, draft)
 
 
-def _to_be_written(kind: str, room: str, draft: HouseTypeDraft) -> None:
+def _add_to_be_written(kind: str, room: str, draft: HouseTypeDraft) -> None:
     why = "not in the model; say in which room and where"
     draft.add("equipment", kind, {
         "kind": DraftedValue(kind, None, "", why),

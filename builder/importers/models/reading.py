@@ -125,7 +125,7 @@ def read_here(
 ) -> tuple[ModelDrawing | None, tuple[str, str]]:
     """A model as a drawing, or nothing and why. Runs in the process that reads models."""
     try:
-        return _by_form(path, words, asked), ("", "")
+        return _read_by_form(path, words, asked), ("", "")
     except MemoryError:
         return None, ("model.too-large", "Reading this model takes more memory than it may.")
     except Exception as error:
@@ -136,7 +136,7 @@ def read_here(
         )
 
 
-def _by_form(path: Path, words: Vocabulary, asked: ModelRequest) -> ModelDrawing:
+def _read_by_form(path: Path, words: Vocabulary, asked: ModelRequest) -> ModelDrawing:
     # Each library takes long to load, and one run needs one of them.
     if path.suffix.lower() == ".dxf":
         from builder.importers.models.dxf import read_dxf  # noqa: PLC0415

@@ -148,7 +148,7 @@ class Vocabulary:
         """The kind of equipment that something is. A kind of ``""`` or ``-…`` is left out."""
         classes = tuple(classes)
         told = self._by_class(classes, type_, exact=True)
-        return told or self._by_words(texts) or self._by_class(classes, type_, exact=False)
+        return told or self._heard_by_words(texts) or self._by_class(classes, type_, exact=False)
 
     def _by_class(self, classes: tuple[str, ...], type_: str, *, exact: bool) -> Heard | None:
         for row in self.classes:
@@ -158,14 +158,14 @@ class Vocabulary:
                 return Heard(row.kind, f"{said} {type_}".strip())
         return None
 
-    def _by_words(self, texts: Iterable[str]) -> Heard | None:
+    def _heard_by_words(self, texts: Iterable[str]) -> Heard | None:
         """The longest word in any of these texts, in the first language that has one."""
         plain = tuple(_DIGITS.sub(" ", normal(text)) for text in texts)
         if plain not in self._heard:
-            self._heard[plain] = self._in_any_language(plain)
+            self._heard[plain] = self._heard_in_any_language(plain)
         return self._heard[plain]
 
-    def _in_any_language(self, texts: tuple[str, ...]) -> Heard | None:
+    def _heard_in_any_language(self, texts: tuple[str, ...]) -> Heard | None:
         for language in self.languages:
             found = [each for text in texts if (each := _longest(language, text))]
             if found:

@@ -15,7 +15,7 @@ _WIDE = 100_000
 
 def file_of(made: MadeDraft, files: Sequence[str]) -> str:
     """The text of ``housetypes/<name>.yaml``. ``files``: the models that it was read from."""
-    lines = [*_head(made, files), *_to_work_through(made)]
+    lines = [*_head(made, files), *_lines_to_work_through(made)]
     for section in _ORDER:
         lines += _section(section, made.draft)
     return "\n".join(lines) + "\n"
@@ -31,7 +31,7 @@ def _head(made: MadeDraft, files: Sequence[str]) -> Iterator[str]:
     yield "# says outright, and why it was taken so. Change what is wrong: an update leaves alone what a person wrote."
 
 
-def _to_work_through(made: MadeDraft) -> Iterator[str]:
+def _lines_to_work_through(made: MadeDraft) -> Iterator[str]:
     draft = made.draft
     if draft.noticed or len(made.homes) > 1:
         yield from ("#", "# Noticed in the model:")

@@ -94,11 +94,11 @@ def _field(
                 return field or None, True
     if is_field(text):
         return text, True
-    return _by_name().get(normal(text)), False
+    return _fields_by_name().get(normal(text)), False
 
 
 @cache
-def _by_name() -> Mapping[str, str]:
+def _fields_by_name() -> Mapping[str, str]:
     table = yaml.safe_load((Path(__file__).parent / "headings.yaml").read_text(encoding="utf-8"))
     return {normal(name): field for field, names in table.items() for name in names}
 

@@ -61,7 +61,7 @@ class TypstConverter:
             else:
                 yield from self._paragraph(run)
                 run = []
-                if isinstance(child, Tag) and _on_paper(child):
+                if isinstance(child, Tag) and _is_for_paper(child):
                     yield from self._block(child)
         yield from self._paragraph(run)
 
@@ -240,7 +240,7 @@ class TypstConverter:
             return
         if isinstance(node, NavigableString):
             yield text(_SPACE.sub(" ", str(node)))
-        elif isinstance(node, Tag) and _on_paper(node):
+        elif isinstance(node, Tag) and _is_for_paper(node):
             yield from self._inline(node)
 
     def _inline(self, tag: Tag) -> Iterator[str]:
@@ -295,7 +295,7 @@ def _is_inline(node: PageElement | list[Tag]) -> bool:
     return isinstance(node, NavigableString)
 
 
-def _on_paper(tag: Tag) -> bool:
+def _is_for_paper(tag: Tag) -> bool:
     """Whether an element is for paper too: not what waits for a script or is about a screen."""
     if tag.has_attr("hidden") or "handover-screen" in _classes(tag):
         return False
@@ -309,7 +309,7 @@ def _classes(tag: Tag) -> list[str]:
 
 def _children(tag: Tag, name: str) -> Iterator[Tag]:
     for child in tag.children:
-        if isinstance(child, Tag) and child.name == name and _on_paper(child):
+        if isinstance(child, Tag) and child.name == name and _is_for_paper(child):
             yield child
 
 

@@ -35,9 +35,9 @@ class Drawings:
     def lifted(self, html: str) -> str:
         """HTML with each drawing in it replaced by ``<img data-drawing="name">``, and without icons: the
         words beside them say the same."""
-        return _SVG.sub(lambda found: self._in_place(found.group()), html)
+        return _SVG.sub(lambda found: self._image_in_place(found.group()), html)
 
-    def _in_place(self, svg: str) -> str:
+    def _image_in_place(self, svg: str) -> str:
         opening = svg.partition(">")[0]
         if 'aria-hidden="true"' in opening and 'class="' not in opening:
             return ""
