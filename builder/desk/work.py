@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
 from builder.board.looking import Looking
@@ -16,6 +16,7 @@ from builder.desk.jobs import Say
 from builder.desk.kept_work import WorkReport
 from builder.desk.pages import moment
 from builder.errors import Severity, counted
+from builder.saving.saves import Saves
 from builder.saving.trying import pages_changed
 from builder.sources.kept_files import KeptFiles
 
@@ -30,6 +31,7 @@ def publishing(
 ) -> WorkReport:
     """Publish plots, as ``handover build`` does; none named: all. What is replaced is kept."""
     report = publish(Target(root, plots, out, day), say, keeping=Keeping(out, when, by))
+    Saves(root).record_codes(by, "Codes of what was published", datetime.fromisoformat(when))
     return WorkReport(tuple(_lines_of_report(report)), failed=bool(report.left))
 
 

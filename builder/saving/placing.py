@@ -20,7 +20,7 @@ Contents = Mapping[str, bytes | None]
 PICTURES = frozenset({".jpg", ".jpeg", ".png", ".webp"})
 """The endings of photographs that a page shows."""
 _FOLDERS = {each: READ[each] for each in READ if each not in ("developments", "content/drawings")}
-_NEVER = ("register.csv", "register.seal")
+REGISTERS = ("register.csv", "register.seal")
 _SUFFIXES = (".yaml", ".csv", ".md")
 _PHOTOS = "photos"
 
@@ -115,7 +115,7 @@ def _is_plain(name: str, path: PurePosixPath) -> bool:
 
 
 def _is_data(path: PurePosixPath) -> bool:
-    if path.name in _NEVER or path.suffix not in _SUFFIXES:
+    if path.name in REGISTERS or path.suffix not in _SUFFIXES:
         return False
     if path.is_relative_to("content/articles"):
         return path.suffix == ".md"

@@ -11,7 +11,7 @@ from pathlib import Path
 from builder.errors import UsageError
 from builder.saving.changes import Change, Gone, Picture, Save, Whole
 from builder.saving.merging import Contest, merged
-from builder.saving.placing import digest_or_none, finish, on_disk, place, writable
+from builder.saving.placing import REGISTERS, digest_or_none, finish, on_disk, place, writable
 from builder.saving.repository import GitError, repository_of
 from builder.saving.store import PENDING, JournalEntry, SaveStore, add_to_journal, journal_of
 from builder.saving.yaml_text import UnchangeableError
@@ -174,6 +174,23 @@ class Saves:
             repository.commit(entry, was, becomes)
             return True
         return False
+
+    def record_codes(self, role: str, reason: str, now: datetime) -> None:
+        """Have the repository keep the registers of codes as they stand: who issues codes writes them
+        itself, and a code on a wall that is in no commit is soon in no file."""
+        repository = repository_of(self.root)
+        files = (each for name in REGISTERS for each in self.root.glob(f"developments/*/{name}"))
+        names = tuple(sorted(each.relative_to(self.root).as_posix() for each in files))
+        if repository is None or not names or not repository.takes(names):
+            return
+        with self._store.locked(), suppress(GitError):
+            becomes = {name: on_disk(self.root, name) for name in names}
+            was = {name: repository.content("HEAD", name) for name in names}
+            changed = {name: each for name, each in becomes.items() if each != was[name]}
+            when = now.astimezone().isoformat(timespec="seconds")
+            entry = JournalEntry(secrets.token_hex(8), when, role, reason, {})
+            if changed:
+                repository.commit(entry, {name: was[name] for name in changed}, changed)
 
     def history(self, file: str = "", most: int = _MOST) -> tuple[JournalEntry, ...]:
         """The newest saves of a file, or of all files, newest first."""

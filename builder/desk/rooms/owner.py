@@ -75,6 +75,7 @@ def new_address(desk: Desk, asked: Asked) -> Answer:
         replace_guide(looking.workspace.folder, looked.plot.development, looked.plot.numbers, desk.setting.today())  # fmt: skip
     except HandoverError as error:
         return refused(back, str(error))
+    desk.saves.record_codes(asked.who.role, f"Another address of {named(asked)}", desk.setting.now())  # fmt: skip
     return done(path_of(named(asked)), "The guide has another address. Publish it now, and send it: from then on its stickers lead there, and the old address leads nowhere.")  # fmt: skip
 
 

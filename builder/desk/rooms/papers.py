@@ -84,6 +84,7 @@ def issue(desk: Desk, asked: Asked) -> GoTo:
         return refused(back, " ".join(stopping))
     before = len(looking.register(looked.plot.development).codes)
     registers = issue_stickers(looking.workspace, [looked.prepared], desk.setting.today())
+    desk.saves.record_codes(asked.who.role, f"Codes of {named(asked)}", desk.setting.now())
     new = len(registers[looked.plot.development].codes) - before
     return done(back, f"{counted(new, 'new code')} issued.")
 

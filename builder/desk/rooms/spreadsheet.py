@@ -11,7 +11,8 @@ from builder.desk.desk import Desk
 from builder.desk.room import DeskRoom, form, page
 from builder.digests import digest_of_file
 from builder.errors import HandoverError, counted
-from builder.importers.spreadsheets.plots import PlotsImport, plots_from, remember
+from builder.importers.spreadsheets.confirmed import REMEMBERED, remembered_text
+from builder.importers.spreadsheets.plots import PlotsImport, plots_from
 from builder.importers.spreadsheets.sheets import LARGEST
 from builder.saving.changes import Save, Whole
 from builder.sources.table import COLUMNS
@@ -88,7 +89,8 @@ def _write_plots(
         return _page(desk, {"wrong": str(error), "development": development}, 422)
     if found.plan.refused:
         return _page_of_plan(desk, number, upload, development, said)
-    files = {f"developments/{development}/{name}": text for name, text in found.plan.files.items()}
+    texts = {**found.plan.files, REMEMBERED: remembered_text(found.columns.remembered)}
+    files = {f"developments/{development}/{name}": text for name, text in texts.items()}
     save = Save(
         asked.who.role,
         asked.reason(f"Plots of {development} from a spreadsheet"),
@@ -98,10 +100,9 @@ def _write_plots(
     result = desk.saves.save(save, desk.setting.now())
     if isinstance(result, tuple):
         return _page(desk, {"wrong": "Somebody else has changed the same plots meanwhile. Look at it again.", "development": development}, 409)  # fmt: skip
-    remember(found)
     desk.uploads.drop(number)
     changed = [each for each in found.plan.effects if each.effect in ("new", "changed")]
-    return done(f"/?development={development}#board", f"{counted(len(changed), 'plot')} of {development} written, in {counted(len(files), 'file')}.")  # fmt: skip
+    return done(f"/?development={development}#board", f"{counted(len(changed), 'plot')} of {development} written, in {counted(len(found.plan.files), 'file')}.")  # fmt: skip
 
 
 def _digests(desk: Desk, development: str) -> Mapping[str, str]:
@@ -109,7 +110,7 @@ def _digests(desk: Desk, development: str) -> Mapping[str, str]:
     if development not in desk.board.looking().workspace.developments:
         return {}
     folder = desk.setting.root / "developments" / development
-    files = [folder / "plots.csv", *(folder / "plots").glob("*.yaml")]
+    files = [folder / "plots.csv", folder / REMEMBERED, *(folder / "plots").glob("*.yaml")]
     there = [each for each in files if each.is_file()]
     return {each.relative_to(desk.setting.root).as_posix(): digest_of_file(each) for each in there}
 
