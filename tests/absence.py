@@ -183,7 +183,7 @@ class _Reading(Press):
 
     given = ""
 
-    def _set(self, files: Mapping[str, bytes], named: str, own: str) -> bytes:
+    def _set_paper(self, files: Mapping[str, bytes], named: str, own: str) -> bytes:
         self.given = "\n".join(_texts(json.loads(files[VALUES])))
         return _empty_page()
 
