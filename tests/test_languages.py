@@ -69,6 +69,8 @@ MARK = "\u05d0"
 
 _WORD = re.compile(r"(<[^>]*>|%\(\w+\)[sd]|\{[^}]*\})|\w+")
 """A tag, a value or a marker, which stay as they are, or a word."""
+_READ_ALOUD = ("alt", "aria-label", "title", "placeholder")
+"""Attributes that say something to who reads."""
 _PLAIN = re.compile(rf"(?<!{MARK})\b[^\W\d_]{{2,}}")
 """A word that no catalogue said."""
 
@@ -85,6 +87,17 @@ def article(workspace: Path, text: str) -> None:
     path = workspace / "content" / "languages" / "cy" / "articles" / "water-off.md"
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text(text, encoding="utf-8")
+
+
+def look(workspace: Path) -> None:
+    """A logo, which says what it shows."""
+    shutil.copytree(PROJECT / "housetypes/look", workspace / "housetypes/look")
+    standard = workspace / "housetypes/standard.yaml"
+    logo = "logo: {file: housetypes/look/fennimarsh.svg, shows: Reeds before a low sun}"
+    shown = f"look: {{light: {{colour: '#17483f'}}, {logo}}}"
+    standard.write_text(
+        standard.read_text("utf-8").replace("builder:\n", f"builder:\n  {shown}\n"), "utf-8"
+    )
 
 
 def dummy(workspace: Path) -> None:
@@ -114,6 +127,7 @@ def guide(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("languages")
     workspace = workspace_in("cy, he", folder)
     article(workspace, WELSH.format(digest=DIGEST))
+    look(workspace)
     dummy(workspace)
     preparation = prepare(workspace, ["riverside/01"], DAY)
     issue_stickers(preparation.workspace, preparation.plots.values(), DAY)
@@ -241,6 +255,12 @@ def test_every_text_is_in_the_language_of_its_page_or_says_in_which_it_is(guide:
         if text.parent and text.parent.name not in ("script", "style", "[document]"):
             spoken = str(text.find_parent(lang=True)["lang"])  # type: ignore[index]
             said |= dict.fromkeys(_PLAIN.findall(text) if spoken == "he" else (), str(text))
+    for tag in (tag for each in (*pages, *parts) for tag in each.find_all(True)):
+        spoken = str((tag if tag.get("lang") else tag.find_parent(lang=True) or tag).get("lang"))
+        for text in (str(tag[name]) for name in _READ_ALOUD if tag.get(name)):
+            said |= dict.fromkeys(_PLAIN.findall(text) if spoken == "he" else (), text)
+    logos = [each.select_one("p.builder img") for each in pages]
+    assert all(each and MARK in str(each["alt"]) for each in logos)
     latin = {word: text for word, text in said.items() if word.isascii() and word not in names}
     assert {word: text for word, text in latin.items() if word.upper() != word} == {}
     assert [each.get_text() for each in page(guide, "he/first-weeks").select("main [lang=en]")]

@@ -245,6 +245,7 @@ def _in_frame(guide: "ShownSite | Guide", config: MkDocsConfig) -> dict[str, Any
         "language": guide.language.code,
         "direction": guide.language.direction,
         "author": guide.builder,
+        "shows": guide.look.logo.shows if guide.look and guide.look.logo else "",
         "home": _address(guide.pages[0]),
         "report": _address(paths[REPORT]) if REPORT in paths else "",
         "bar": [
