@@ -375,8 +375,9 @@ class _WorkspaceReading:
         return folder != "developments" or inside.split("/")[0] in (self.wanted or ())
 
     def _library(self, removed: Mapping[str, Entry]) -> dict[str, ArticleSource]:
-        unread = (Path(file).stem for file in self.unread if file.startswith(ARTICLES))
-        return library(self._articles(), shipped_articles(self.folder.root), {*removed, *unread})
+        own = self._articles()
+        unread = {Path(file).stem for file in self.unread if file.startswith(ARTICLES)}
+        return library(own, shipped_articles(self.folder.root), {*removed, *unread})
 
     def _articles(self) -> dict[str, ArticleSource]:
         articles: dict[str, ArticleSource] = {}
