@@ -12,7 +12,6 @@ from builder.model.drawing import Drawing
 from builder.model.record import is_identifier, no_identifier
 from builder.sources.articles import article_twice, read_article
 from builder.sources.belonging import linked_private_folders, unread_files
-from builder.sources.checking import check
 from builder.sources.demonstration import FOLDER as DEMONSTRATION
 from builder.sources.demonstration import DemonstrationWords, read_demonstration
 from builder.sources.drawings import FOLDER as DRAWINGS
@@ -40,7 +39,7 @@ from builder.sources.library import (
 )
 from builder.sources.rows import ignored_columns, no_row, sound_row
 from builder.sources.scope import Scope, is_of_plots
-from builder.sources.sound import sound_part
+from builder.sources.sound import is_sound, sound_part
 from builder.sources.symptoms import FOLDER as SYMPTOMS
 from builder.sources.symptoms import SymptomSource, read_symptoms
 from builder.sources.table import Row, read_plots
@@ -298,7 +297,7 @@ class _WorkspaceReading:
         file = self.folder.name(path)
         text = self.folder.read_on(path, found)
         read = None if text is None else read_on(text, file, found)
-        if read and not len(found) and (file in self.sound or _is_sound(read.entry, kind)):
+        if read and not len(found) and (file in self.sound or is_sound(read.entry, kind)):
             return read.entry, None
         sound = sound_part(read, kind, found) if read else None
         return (sound.entry, sound.lost) if sound else (None, frozenset())
@@ -393,8 +392,3 @@ class _WorkspaceReading:
             else:
                 articles[path.stem] = ArticleSource(*read)
         return articles
-
-
-def _is_sound(entry: Entry, kind: FileKind[Any]) -> bool:
-    """Whether a file has no mistake by itself. Its narrow record is made sooner, and says the same."""
-    return check(entry, kind.narrow(entry), Findings()) is not None
