@@ -14,7 +14,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from io import BytesIO
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 from builder.languages.language import Language
@@ -102,7 +102,7 @@ def row_of(
 
 def all_words(rows: Iterable[WordRow]) -> bytes:
     """The list of words of a whole guide, from its pages."""
-    pages, found = list[tuple[str, ...]](), defaultdict[str, list[int]](lambda: [0])
+    pages, found = list[tuple[str, ...]](), defaultdict[str, list[int]](list)
     for number, row in enumerate(rows, 1):
         pages.append(row.listed)
         for word in row.words:
@@ -118,9 +118,7 @@ def rows_in(content: bytes) -> Mapping[str, WordRow]:
     known: list[list[str]] = [[] for _ in listed["pages"]]
     for line in listed["words"].split("\n"):
         word, _, steps = line.partition(" ")
-        number = 0
-        for step in _STEP.findall(steps):
-            number += _read(step)
+        for number in _numbers(steps):
             known[number - 1].append(word)
     return {
         address: WordRow(address, title, summary, called, tuple(words), *language)
@@ -131,9 +129,15 @@ def rows_in(content: bytes) -> Mapping[str, WordRow]:
 
 
 @lru_cache(maxsize=_WORDS)
+def _numbers(steps: str) -> tuple[int, ...]:
+    """The numbers that steps lead to, counted from before the first."""
+    return tuple(accumulate(map(_read, _STEP.findall(steps))))
+
+
+@lru_cache(maxsize=_WORDS)
 def _steps(numbers: tuple[int, ...]) -> str:
-    """The steps from each number to the next."""
-    return "".join([_written(later - earlier) for earlier, later in pairwise(numbers)])
+    """The steps from each number to the next, counted from before the first."""
+    return "".join([_written(later - earlier) for earlier, later in pairwise((0, *numbers))])
 
 
 @lru_cache(maxsize=_STEPS)
