@@ -42,7 +42,7 @@ _SPOKEN = re.compile(
     r"tel:\+?[0-9]+|mailto:[\w.+'-]+@[\w-]+(?:\.[\w-]+)+(?:\?subject=[\w.~%-]*&body=[\w.~%-]*)?",
     re.ASCII | re.IGNORECASE,
 )
-_SHARED_SCRIPT = re.compile(r"(?:\.\./)*(?:\./)?(?:assets/[\w./-]+|home)\.js", re.ASCII)
+_SHARED_SCRIPT = re.compile(r"(?:\.\./)*(?:\./)?assets/[\w./-]+\.js", re.ASCII)
 _ABSOLUTE = re.compile(r"(?:https?:)?[/\\]", re.IGNORECASE)
 _QUOTED = 60
 """Letters of what is refused that a message quotes."""

@@ -53,12 +53,14 @@
   }
   const addresses = [...wanted].map((name) => new URL(`handover-${name}.js`, own.src));
   if (own.dataset.language && wanted.size) addresses.unshift(new URL(`${own.dataset.language}spoken.js`, first));
-  for (const address of addresses) {
+  const run = (address, inOrder) => {
     const script = document.createElement("script");
     script.src = address;
     script.dataset.first = first.href;
     if (own.dataset.language) script.dataset.language = own.dataset.language;
-    script.async = false; /* They run in this order: who is written to today is known before an e-mail is filled. */
+    script.async = !inOrder;
     document.head.append(script);
-  }
+  };
+  run(new URL("home.js", first), false);
+  for (const address of addresses) run(address, true); /* Who is written to today is known before an e-mail is filled. */
 })();
