@@ -16,6 +16,7 @@ from click.testing import CliRunner, Result
 
 from builder.cli import main
 from builder.importers.spreadsheets.sheets import read_sheets
+from tests.desk.attacks import workbook_with
 
 ROOT = Path(__file__).parent.parent
 HEADINGS = (
@@ -311,3 +312,15 @@ def test_a_sheet_whose_last_cell_is_far_out_is_read_at_once(tmp_path: Path) -> N
         (1, ("plot", "address")),
         (40_000, (None, "stray")),
     ]
+
+
+def test_a_small_file_that_is_millions_of_cells_is_not_unpacked(
+    cottage: Path, tmp_path: Path
+) -> None:
+    file = tmp_path / "sales.xlsx"
+    file.write_bytes(workbook_with(b"<worksheet><sheetData>" + b"<row><c><v>1</v></c></row>" * 600_000 + b"</sheetData></worksheet>"))  # fmt: skip
+    assert file.stat().st_size < 200_000
+    told = imported(cottage, file)
+    assert told.exit_code == 1
+    assert "sales.xlsx:1:1: error sheet.too-large" in told.output
+    assert "This workbook holds more than 500,000 cells." in told.output

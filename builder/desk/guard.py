@@ -83,6 +83,11 @@ class Guard:
             return 405, "The desk reads and takes forms, and nothing else."
         if not self._from_here(method, path, headers):
             return 403, "This did not come from a page of the desk. Open the desk and do it there."
+        if "transfer-encoding" in headers and "content-length" in headers:
+            return (
+                400,
+                "This says its length twice.",
+            )  # what stands between may read another request
         length = headers.get("content-length", "0")
         if not (length.isascii() and length.isdecimal()) or int(length) > self._largest:
             return 413, self._too_large

@@ -10,7 +10,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from zipfile import ZIP_DEFLATED, ZipFile
 
+import openpyxl
 from httpx import Client, Response
 from PIL import Image
 
@@ -70,7 +72,7 @@ def _upload(path: str, field: str, called: str, content: bytes, **also: str) -> 
     return lambda client: client.post(path, files={field: (called, content)}, data=also)
 
 
-def _as(role: str, path: str, **form: str) -> Callable[[Client], Response]:
+def _as(role: str, path: str, /, **form: str) -> Callable[[Client], Response]:
     """A form sent in a role that may not send it."""
 
     def tried(client: Client) -> Response:
@@ -78,6 +80,11 @@ def _as(role: str, path: str, **form: str) -> Callable[[Client], Response]:
         return client.post(path, data=form)
 
     return tried
+
+
+def _two_roles(client: Client) -> Response:
+    client.post("/role", data={"role": "editor", "back": "/"})
+    return client.post(f"{PLOT}/publish", headers={"Cookie": "desk-role=editor; desk-role=editor; role=technical"})  # fmt: skip
 
 
 def _owner(client: Client) -> Response:
@@ -90,13 +97,61 @@ def _raw(length: str) -> Callable[[Client], Response]:
     """A form of a length that no client would say."""
 
     def tried(client: Client) -> Response:
-        request = f"POST {_CHANGING} HTTP/1.1\r\nHost: {HOST}\r\nOrigin: {HERE}\r\nContent-Length: {length}\r\n\r\n"  # fmt: skip
-        with socket.create_connection(("127.0.0.1", client.base_url.port or 0)) as line:
-            line.sendall(request.encode())
-            answer = line.recv(4_096).decode()
-        return Response(int(answer.split()[1]), text=answer)
+        return _answered(client, f"POST {_CHANGING} HTTP/1.1\r\nHost: {HOST}\r\nOrigin: {HERE}\r\nContent-Length: {length}\r\n\r\n")  # fmt: skip
 
     return tried
+
+
+def _both_lengths(client: Client) -> Response:
+    """A form that says its length twice, so that what stands between may read another request in it."""
+    request = f"POST {_CHANGING} HTTP/1.1\r\nHost: {HOST}\r\nOrigin: {HERE}\r\nContent-Length: 4\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\nGET / HTTP/1.1\r\n"  # fmt: skip
+    return _answered(client, request)
+
+
+def _two_hosts(client: Client) -> Response:
+    return _answered(client, f"GET / HTTP/1.1\r\nHost: {HOST}\r\nHost: elsewhere.example\r\n\r\n")
+
+
+def _answered(client: Client, request: str) -> Response:
+    with socket.create_connection(("127.0.0.1", client.base_url.port or 0)) as line:
+        line.sendall(request.encode())
+        answer = line.recv(4_096).decode()
+    return Response(int(answer.split()[1]), text=answer)
+
+
+def workbook_with(sheet: bytes) -> bytes:
+    """A workbook with another first sheet than the library would write."""
+    written, packed = io.BytesIO(), io.BytesIO()
+    openpyxl.Workbook().save(written)
+    with ZipFile(written) as source, ZipFile(packed, "w", ZIP_DEFLATED) as made:
+        for name in source.namelist():
+            made.writestr(name, sheet if name == "xl/worksheets/sheet1.xml" else source.read(name))
+    return packed.getvalue()
+
+
+def _sheet(rows: bytes, before: bytes = b"") -> bytes:
+    return workbook_with(b'<?xml version="1.0"?>' + before + b'<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>' + rows + b"</sheetData></worksheet>")  # fmt: skip
+
+
+def _spreadsheet(content: Callable[[], bytes]) -> Callable[[Client], Response]:
+    """A spreadsheet that is made when it is sent."""
+    return lambda client: client.post("/spreadsheet", files={"spreadsheet": ("x.xlsx", content())}, data={"development": "riverside"})  # fmt: skip
+
+
+def _cells() -> bytes:
+    """A hundred kilobytes that unpack to more cells than a machine has memory for."""
+    return _sheet(b"<row><c><v>1</v></c></row>" * 1_500_000)
+
+
+def _laughs() -> bytes:
+    """Nine names, each of ten of the one before: "Billion laughs" (CWE-776)."""
+    names = b"".join(b'<!ENTITY n%d "%s">' % (n + 1, b"&n%d;" % n * 10) for n in range(9))
+    return _sheet(b'<row><c t="inlineStr"><is><t>&n9;</t></is></c></row>', b'<!DOCTYPE x [<!ENTITY n0 "ha">' + names + b"]>")  # fmt: skip
+
+
+def _reading_a_file() -> bytes:
+    """A sheet that asks the reader for a file of its machine (CWE-611)."""
+    return _sheet(b'<row><c t="inlineStr"><is><t>&f;</t></is></c></row>', b'<!DOCTYPE x [<!ENTITY f SYSTEM "file:///etc/passwd">]>')  # fmt: skip
 
 
 def _bomb() -> bytes:
@@ -115,6 +170,8 @@ HOSTS = (
     Attack("host", "our address with another port", _get("/", host="127.0.0.1:9999"), 421),
     Attack("host", "an address that points here by DNS", _post(_CHANGING, host="localhost.elsewhere.example:8700", origin="http://localhost.elsewhere.example:8700"), 421),
     Attack("host", "a name with a user in it", _get("/", host=f"{HOST}@elsewhere.example"), 421),
+    Attack("host", "our address with a dot behind it", _get("/", host="127.0.0.1.:8700"), 421),
+    Attack("host", "two names, of which one is ours", _two_hosts, 400),
     Attack("host", "no name", _get("/", host=""), 421),
 )  # fmt: skip
 ORIGINS = (
@@ -171,6 +228,10 @@ PATHS = (
 BODIES = (
     Attack("uploads", "more than is taken, told at the door", _raw(str(LARGEST_BODY + 1)), 413),
     Attack("uploads", "a length that is no number", _raw("-5"), 400),
+    Attack("uploads", "a length that is said twice", _both_lengths, 400),
+    Attack("uploads", "a spreadsheet that unpacks to millions of cells", _spreadsheet(_cells), 422),
+    Attack("uploads", "a spreadsheet of names within names", _spreadsheet(_laughs), 422),
+    Attack("uploads", "a spreadsheet that asks for a file of the machine", _spreadsheet(_reading_a_file), 422),
     Attack("uploads", "more fields than any form has", lambda c: c.post(_CHANGING, data={f"f{n}": "x" for n in range(3_000)}), 400),
     Attack("uploads", "one field of 3 MB", lambda c: c.post(_CHANGING, files={"a": (None, "x" * 3_000_000)}), 400),
     Attack("uploads", "a record that is a picture", _upload(f"{PLOT}/returned", "record", "record.json", b"\x89PNG\r\n"), 303),
@@ -196,6 +257,11 @@ ROLES_TRIED = (
     Attack("rights", "sales change an article", _as("sales", "/articles/water-off", title="x", act="save"), 403),
     Attack("rights", "an editor ticks a sticker", _as("editor", "/on-site/riverside/01", place="stopcock", code="x"), 403),
     Attack("rights", "sales bring a model", _as("sales", "/house-types-from-models", name="x"), 403),
+    Attack("rights", "an editor says another role in the form", _as("editor", f"{PLOT}/publish", role="technical", who="technical"), 403),
+    Attack("rights", "an editor sends two roles as cookies", _two_roles, 403),
+    Attack("rights", "an editor takes back what sales have saved", _as("editor", "/history/0123456789abcdef", reason="x"), 404),
+    Attack("rights", "an editor gives a guide another address", _as("editor", f"{PLOT}/address", sure="yes"), 403),
+    Attack("rights", "an editor keeps a photograph of a plot that is none", _as("editor", "/plots/riverside/..%2F01/photographs"), 404),
     Attack("rights", "a role that is none stays the one before", _owner, 403),
 )  # fmt: skip
 ATTACKS = (*HOSTS, *ORIGINS, *READS, *PATHS, *BODIES, *ROLES_TRIED)

@@ -12,6 +12,8 @@ from builder.importers.spreadsheets.values import RefusedCellError, day_of, text
 
 _EMPTY = ("", "n/a", "na", "-", "none")
 _WANTED = ("Component", "Type")
+MOST_CELLS = 10_000_000
+"""Cells of a workbook that are read: the components of 5,000 homes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +33,7 @@ class Component:
 
 def components_in(path: Path) -> tuple[Component, ...]:
     """All components. Raises FindingsError for a workbook that is no COBie."""
-    sheets = {each.name: each for each in read_sheets(path)}
+    sheets = {each.name: each for each in read_sheets(path, MOST_CELLS)}
     missing = [name for name in _WANTED if name not in sheets]
     if missing:
         wrong = f"This workbook has no sheet {' and no sheet '.join(missing)}."

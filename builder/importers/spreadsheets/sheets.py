@@ -5,7 +5,9 @@ Nothing is executed and no formula is worked out: of a formula the value counts 
 
 import csv
 import zipfile
+import zlib
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from pathlib import Path
@@ -21,6 +23,10 @@ LARGEST = 40 * 1024 * 1024
 """Bytes of a spreadsheet that is read, and ten times as many once it is unpacked."""
 MOST_ROWS, MOST_COLUMNS = 50_000, 200
 _UNPACKED = 10
+MOST_CELLS = 500_000
+"""Cells of a workbook that are read: 10,000 plots with fifty columns each."""
+_PER_CELL, _PIECE = 4, 1024 * 1024
+"""Tags that a cell takes at least, with the value in it, and bytes that are looked at at once."""
 
 Cell = str | float | date | bool | None
 
@@ -57,7 +63,7 @@ class Sheet:
         )
 
 
-def read_sheets(path: Path) -> tuple[Sheet, ...]:
+def read_sheets(path: Path, most_cells: int = MOST_CELLS) -> tuple[Sheet, ...]:
     """The sheets of a file that hold anything.
 
     Raises UsageError for a file that is not there, FindingsError for one that cannot be read.
@@ -75,7 +81,7 @@ def read_sheets(path: Path) -> tuple[Sheet, ...]:
     with path.open("rb") as file:
         begins = file.read(8)
     if begins.startswith(b"PK"):
-        return _workbook(path)
+        return _workbook(path, most_cells)
     if begins.startswith(b"\xd0\xcf\x11\xe0"):
         raise _refused(
             path,
@@ -90,13 +96,20 @@ def _refused(path: Path, code: str, wrong: str, right: str) -> FindingsError:
     return FindingsError([about(path.name, code, wrong, right)])
 
 
-def _workbook(path: Path) -> tuple[Sheet, ...]:
+def _workbook(path: Path, most_cells: int) -> tuple[Sheet, ...]:
     size = _unpacked(path)
     if size > LARGEST * _UNPACKED:
         raise _refused(
             path,
             "sheet.too-large",
             f"Unpacked, this workbook has {size:,} bytes.",
+            "Export one development alone.",
+        )
+    if _tags(path, most_cells * _PER_CELL) > most_cells * _PER_CELL:
+        raise _refused(
+            path,
+            "sheet.too-large",
+            f"This workbook holds more than {most_cells:,} cells.",
             "Export one development alone.",
         )
     try:
@@ -122,6 +135,21 @@ def _unpacked(path: Path) -> int:
         raise _refused(
             path, "sheet.unreadable", "This workbook is cut off or broken.", "Export it again."
         ) from error
+
+
+def _tags(path: Path, most: int) -> int:
+    """Tags of all parts of a workbook, counted no further than the most that is read: a few kilobytes
+    can unpack to millions of cells, and the library makes every one of them."""
+    found = 0
+    with (
+        suppress(zipfile.BadZipFile, OSError, EOFError, zlib.error),
+        zipfile.ZipFile(path) as packed,
+    ):
+        for each in packed.infolist():
+            with packed.open(each) as part:
+                while (piece := part.read(_PIECE)) and found <= most:
+                    found += piece.count(b"<")
+    return found
 
 
 def _sheet(sheet: Any, epoch: datetime) -> Sheet:
