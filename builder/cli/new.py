@@ -124,9 +124,24 @@ def development(name: str, nation: str, workspace: Path) -> None:
     """Begin a development: developments/NAME/, with a table that waits for plots."""
     _begin_workspace(workspace)
     folder = f"developments/{_identifier(name)}"
+    water = _water(nation)
     _write(workspace, f"{folder}/development.yaml", "development.yaml",
-           title=_title(name), nation=nation, editions=_editions(nation))  # fmt: skip
+           title=_title(name), nation=nation, editions=_editions(nation), metered=water["metered"],
+           meter=water["meter"], equipment=water["equipment"])  # fmt: skip
     _write(workspace, f"{folder}/plots.csv", "plots.csv")
+
+
+def _water(nation: str) -> dict[str, str]:
+    """The lines of a development that say whether water is counted, and where it is shut off."""
+    tap = "  external-stop-tap: {kind: external-stop-tap, room: outside, place: "
+    if not plain(nations()[nation])["nation"].get("water_metered", True):
+        return {"metered": "false", "meter": "", "equipment": f"{tap}under the small cover in the pavement}}"}  # fmt: skip
+    meter = "  water-meter: {kind: water-meter, room: outside, place: under the small cover in the pavement}"
+    return {
+        "metered": "true",
+        "meter": ", meter: water-meter",
+        "equipment": f"{meter}\n{tap}under the same cover as the water meter}}",
+    }
 
 
 def _editions(nation: str) -> str:

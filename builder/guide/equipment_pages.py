@@ -102,7 +102,8 @@ def room_pages(about: About) -> tuple[Page, ...]:
 def _room_page(name: str, about: About) -> Page | None:
     sections = map(about.section, ("rooms", "zones", "windows", "doors", "finishes"))
     pieces = about.kept.same(tuple(piece for piece in about.pieces if piece.room_id == name))
-    parts = (_room_page, about.kept.same((name,)), about.plans.built, about.zones, pieces, *sections)  # fmt: skip
+    asked = about.kept.same((name, _climbs(about)))
+    parts = (_room_page, asked, about.plans.built, about.zones, pieces, *sections)
     return about.kept.made_from(parts, lambda: _page_of_room(name, pieces, about))
 
 
@@ -128,8 +129,17 @@ def _page_of_room(name: str, pieces: tuple[Piece, ...], about: About) -> Page | 
         title=home.rooms[name].name,
         layout="room",
         summary=floor or "",
-        values=Values({**values, "floor": floor}, (plans.built,), plan=lambda: plans.room(name)),
+        values=Values(
+            {**values, "floor": floor, "climbs": _climbs(about)},
+            (plans.built,),
+            plan=lambda: plans.room(name),
+        ),
     )
+
+
+def _climbs(about: About) -> bool:
+    """Whether whoever lives there can climb out of a window."""
+    return "hard-walking" not in about.true_names
 
 
 def _controls(emitters: Iterator[EmitterPiece], about: About) -> tuple[dict[str, Any], ...]:

@@ -43,10 +43,10 @@ class Condition(Record):
 
     ``nation``: the home stands in one of these. ``kind``: the home has equipment that does the work of
     one of these kinds. ``form``: its building form is one of these. ``fuel``: one of its pieces burns,
-    stores or meters one of these. ``is``: one of these named conditions holds. ``has``: the home has
-    something at this dotted path (``*`` for any entry); ``worded``: what stands at this path has one of these
-    words in it; ``equals``:
-    what stands at this path is one of these values. ``any``, ``all`` and ``not`` combine.
+    stores or meters one of these; beside ``kind``, one of these very kinds does. ``is``: one of these
+    named conditions holds. ``has``: the home has something at this dotted path (``*`` for any entry);
+    ``worded``: what stands at this path has one of these words in it; ``equals``: what stands at this path is
+    one of these values. ``any``, ``all`` and ``not`` combine.
     """
 
     model_config = ConfigDict(populate_by_name=True)

@@ -31,12 +31,14 @@ class Nation(Record):
     ``law`` holds citations by what they are about, such as ``months``; what has none here is common
     practice. ``not_here`` holds numbers that nobody answers in this nation. ``editions_by`` says which
     day decides the edition of a standard: that of the ``warrant`` application, or the one ``named``
-    by the development. ``tenures`` are the ways in which a new home is owned there.
+    by the development. ``tenures`` are the ways in which a new home is owned there. ``water_metered``:
+    the water of a new home is counted by a meter there.
     """
 
     name: Text
     editions_by: Literal["named", "warrant"] = "named"
     tenures: Annotated[tuple[Tenure, ...], Field(min_length=1)] = get_args(Tenure)
+    water_metered: bool = True
     law: ById[Text] = Field(default_factory=empty)
     not_here: ById[Elsewhere] = Field(default_factory=empty)
 

@@ -145,10 +145,14 @@ def unplaced_text(text: str) -> str:
     return text
 
 
-def _checked_place(text: str) -> str:
+def _marked(text: str) -> str:
     for marker in _MARKER.findall(text):
         if marker not in ("left", "right"):
             raise PydanticCustomError("place_marker", "unknown marker", {"marker": marker})
+    return text
+
+
+def _placed(text: str) -> str:
     if found := _HAND_WORD.search(_MARKER.sub("", text)):
         word = found.group()
         raise PydanticCustomError("bare_hand", "bare", {"word": word, "marker": word.lower()})
@@ -226,9 +230,19 @@ PlaceText = Annotated[
     str,
     Field(min_length=1, max_length=400),
     AfterValidator(plain_text),
-    AfterValidator(_checked_place),
+    AfterValidator(_marked),
+    AfterValidator(_placed),
     Placed(),
 ]
+WayText = Annotated[
+    str,
+    Field(min_length=1, max_length=400),
+    AfterValidator(plain_text),
+    AfterValidator(_marked),
+    Placed(),
+]
+"""A way along roads, on which left and right are those of the road in every plot, whatever its hand:
+only what is marked follows the hand."""
 Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
 Term = Annotated[str, Field(pattern=TERM), AfterValidator(_term)]
 Telephone = Annotated[

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from builder.model.record import EquipmentId, PlaceText, Record, RoomId, Text, Whole
+from builder.model.record import EquipmentId, PlaceText, Record, RoomId, Text, WayText, Whole
 
 Tenure = Literal["freehold", "leasehold", "common-parts"]
 """How the home is owned: outright, by a lease, or outright with a share in common parts."""
@@ -26,7 +26,7 @@ class Building(Record):
     another home burns, ``fire_notice`` where that notice hangs, ``refuge`` where people wait who
     cannot use the stairs. ``over_eleven_metres``: its top floor lies more than 11 m above the ground.
     ``help_gets_in`` is what the emergency services are told of the way in; it
-    is published, so it holds no code.
+    is published, so it holds no code. Left and right on a road stay what they are in plots of either hand.
     """
 
     storey: Annotated[Whole, Field(ge=-5, le=100)] | None = None
@@ -38,7 +38,7 @@ class Building(Record):
     fire_notice: PlaceText | None = None
     refuge: PlaceText | None = None
     over_eleven_metres: bool | None = None
-    help_gets_in: PlaceText | None = None
+    help_gets_in: WayText | None = None
 
 
 class Fabric(Record):

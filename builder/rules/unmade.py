@@ -10,6 +10,7 @@ from typing import get_args
 
 from builder.errors import Severity
 from builder.home.assemble import TracedHome
+from builder.model.home import Home
 from builder.model.people import CheckedByHand
 from builder.rules.reference import Subject, table_for
 from builder.rules.rule import HomeRule, Problem, Rule
@@ -33,7 +34,7 @@ def checks_not_made(
     unread: dict[str, list[str]] = {}
     for each in rules:
         subject = each.rule.standard
-        if subject is None:
+        if subject is None or (subject == "combustion" and not _burns(home)):
             continue
         table = table_for(home, subject, traced.kept)
         if table is None or table.lacks(each.rule.values):
@@ -43,6 +44,16 @@ def checks_not_made(
         severity = Severity.NOTE if by_hand else Severity.WARNING
         rule = replace(NOT_MADE[subject], severity=severity)
         yield rule, _problem(home.nation.name, subject, checks, by_hand)
+
+
+def _burns(home: Home) -> bool:
+    """Whether anything burns in the home, is kept to be burnt, or carries fumes: else there is nothing to
+    check of it, by hand or otherwise."""
+    pieces = home.equipment.values()
+    kinds = {piece.kind: home.kinds[piece.kind] for piece in pieces}
+    passes = any("passing-flue" in (name, *kind.counts_as) for name, kind in kinds.items())
+    burns = any(kind.burns_fuel or kind.fuel for kind in kinds.values())
+    return passes or burns or any(piece.fuel for piece in pieces)
 
 
 def _problem(

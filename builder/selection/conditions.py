@@ -77,6 +77,13 @@ class Judge:
         named = " or ".join(kinds)
         return Reason(bool(paths), f"has {named}" if paths else f"has no {named}", paths)
 
+    def _burning(self, kinds: Sequence[str], fuels: Sequence[str]) -> Reason:
+        """Whether one and the same piece is of one of these kinds and has one of these fuels."""
+        paths = set(self.of_kinds(kinds).paths)
+        found = tuple(path for fuel, path in fuels_in(self.home) if fuel in fuels and path in paths)
+        named = f"{' or '.join(kinds)} with {' or '.join(fuels)}"
+        return Reason(bool(found), f"has {named}" if found else f"has no {named}", found)
+
     @cached_property
     def _kinds(self) -> Mapping[str, list[tuple[int, str]]]:
         """For each kind of the home the dotted paths that have it, numbered in the home's order."""
@@ -87,12 +94,14 @@ class Judge:
         return paths
 
     def _lines(self, condition: Condition) -> Iterator[Reason]:
-        if condition.kind is not None:
+        if condition.kind is not None and condition.fuel is not None:
+            yield self._burning(condition.kind, condition.fuel)
+        elif condition.kind is not None:
             yield self.of_kinds(condition.kind)
+        elif condition.fuel is not None:
+            yield _fuel(condition.fuel, self.home)
         if condition.form is not None:
             yield _form_reason(condition.form, self.home)
-        if condition.fuel is not None:
-            yield _fuel(condition.fuel, self.home)
         if condition.is_ is not None:
             yield self._named_reason(condition.is_)
         if condition.nation is not None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
 from builder.home.roles import holder_of
+from builder.model.equipment import Kind
 from builder.rules.rule import Rule
 from builder.selection.choosing import Selection
 from builder.selection.conditions import Judge, work_of
@@ -45,7 +46,7 @@ def equipment_without_article(traced: TracedHome, selection: Selection) -> Itera
         found = rule.finding(
             traced.place("kinds", name),
             f"No article of this guide is about '{kind.name}'.",
-            f"Name one under 'article', or add '{name}' to the 'equipment' of one.",
+            _right(name, kind),
             f"kinds.{name}",
         )
         yield replace(found, plots=(traced.reference,), layer=traced.said("kinds", name).layer)
@@ -64,3 +65,13 @@ def roles_without_contact(traced: TracedHome) -> Iterator[Finding]:
                 f"contacts.{name}",
             )
             yield replace(found, plots=(traced.reference,), layer=traced.said("form").layer)
+
+
+def _right(name: str, kind: Kind) -> str:
+    """What would be right: an article for the kind, or what keeps its own out of the guide."""
+    if kind.article is None:
+        return f"Name one under 'article', or add '{name}' to the 'equipment' of one."
+    return (
+        f"Its own, '{kind.article}', is left out: 'handover why <plot> --article {kind.article}' says why. "
+        f"Add what it asks for, or name another under 'article'."
+    )

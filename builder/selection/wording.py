@@ -49,9 +49,12 @@ def _worded_by(
     value: Any, terms: Mapping[str, str], contacts: Mapping[str, Contact], roles: Mapping[str, Role]
 ) -> Any:
     def marked(found: re.Match[str]) -> str:
-        section, name = found.groups()
+        words = named(*found.groups()) or found[0]
+        return words if found.start() else f"{words[0].upper()}{words[1:]}"
+
+    def named(section: str, name: str) -> str | None:
         if section == "term":
-            return terms.get(name, found[0])
+            return terms.get(name)
         contact = contacts.get(holder_of(name, contacts) or name)
         if section == "call":
             if contact is None and name in roles and (otherwise_called := roles[name].otherwise):

@@ -1,5 +1,6 @@
 """Turns what a record refuses into findings in the author's own coordinates and words."""
 
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
@@ -123,6 +124,9 @@ def mistake(details: ErrorDetails, record: type[BaseModel], address: Sequence[st
 Wording = Callable[[ErrorDetails, type[BaseModel], Sequence[str | int]], Words]
 
 
+_CHOICE = re.compile(r"'([^']*)'")
+
+
 def _unknown_key(_: ErrorDetails, record: type[BaseModel], address: Sequence[str | int]) -> Words:
     known = known_keys(type_at(record, address[:-1]))
     wrong = f"'{printable(str(address[-1]))}' is not known here."
@@ -135,7 +139,10 @@ def _missing(_: ErrorDetails, __: type[BaseModel], address: Sequence[str | int])
 
 def _choice(details: ErrorDetails, record: type[BaseModel], address: Sequence[str | int]) -> Words:
     given = str(details["input"])
-    choices = allowed_values(type_at(record, address))
+    # The id of an entry has its choices in the refusal alone: its address is that of the entry itself.
+    choices = allowed_values(type_at(record, address)) or _CHOICE.findall(
+        details["ctx"]["expected"]
+    )
     return (
         "data.choice",
         f"'{printable(given)}' is not one of the choices.",

@@ -28,8 +28,12 @@ SUBJECTS = {
     "fences": to_say("Fences and who owns them"),
     "gates": to_say("Gates"),
     "front-door": to_say("Front door"),
+    "steady-radiator": to_say("Radiators without a valve of their own"),
 }
 """What is shown besides equipment and rooms, in the order in which a stop shows it."""
+
+_VALVED = frozenset({"radiator", "towel-rail"})
+"""Kinds of emitter that are set at a valve, where they have one."""
 
 _OWNERS = {
     "this-home": to_say("yours"),
@@ -140,11 +144,15 @@ class Contents:
                     yield self._emitter(zone.id, each)
 
     def _emitter(self, zone: str, each: EmitterPiece) -> Thing:
+        """A radiator without a valve is no place to show how one is set."""
+        steady = each.control != "thermostatic-valve" and not _VALVED.isdisjoint(each.does)
         return Thing(
             id=f"zones.{zone}.emitters.{each.id}",
-            section="kinds",
-            key=each.kind,
-            group=self._several(each.kind),
+            section="subjects" if steady else "kinds",
+            key="steady-radiator" if steady else each.kind,
+            group=self.about.language.text(SUBJECTS["steady-radiator"])
+            if steady
+            else self._several(each.kind),
             room=each.room_id,
             title=each.name,
             where=self._place_in_words(each.room_id, each.place),

@@ -1,0 +1,139 @@
+"""Homes unlike those of the demo, written from the documentation alone: nothing is said of them that
+their data does not say. Each was read as its buyer would; what was false once stands here by its home."""
+
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+from click.testing import CliRunner
+
+from builder.cli.commands import main
+from builder.guide.changes import without_changes
+from builder.guide.walk.script import Script
+from builder.preparing import Preparation, prepare
+from builder.shipped import layered
+from builder.writers.site.pages import Pages
+from tests.absence import foreign_in, texts_of
+from tests.demonstrations import DAY, prepared_demo, script
+from tests.test_demo_texts import SLIPS
+
+FAR = Path(__file__).parent / "workspaces" / "far"
+PLOTS = ("croft/1", "fenland/3", "glen/1", "gors/2", "haugh/4", "wharf/51")
+
+UNTRUE = {
+    "croft/1": (  # a steading with a cesspool, a tank of LPG under the ground and sash windows
+        r"what cleans (the|your waste) water", r"small sewage discharges", r"(?m)^your council",
+        r"Keep grass short round it", r"oil on its hinges", r"Tank of the drains",
+    ),
+    "fenland/3": (  # a coach house that is held by a lease, with one fire door
+        r"Insure the building\.", r"have the gutters cleared", r"Shut them by hand",
+    ),
+    "glen/1": (  # oil and a stove, LPG for the hob alone, a well, a gallery, no neighbour near
+        r"service by a registered gas engineer every year", r"Gallery\W* has no door",
+        r"No light, or a needle", r"Look that the lamp is lit", r"Walls between homes",
+        r"[Pp]ush gently at each post", r"timber fences", r"Bins, rates", r"Wildlife and Countryside Act",
+        r"Switch off every fan in this room", r"Put one bin back", r"Use the handle\. Keep fingers",
+        r"the oven, the hob and the iron", r"by a registered plumber.*lid in the paddock",
+        r"kitchen and the bathrooms", r"The turf",
+    ),
+    "gors/2": (  # a bungalow with a car port, a plant room entered from outside, artificial grass
+        r"(?i)\bgarage\b(?! door engineer)", r"way out: \W*Plant room door", r"turns yellow",
+        r"off the stairs", r"Windows and stairs", r"Guests: ask", r"a way out in a fire",
+        r"Shared parts: tell", r"Do it with two people", r"at its switch first",
+    ),
+    "haugh/4": (  # a terraced house with floor heating, for somebody who does not hear
+        r"(?i)dishwasher", r"for your radiators and hot water", r"listen for it in each bedroom",
+        r"Run the hood", r"Set one valve to 3\.\n(?:.*\n)?.*Landing",
+    ),
+    "wharf/51": (  # a flat at the top with one electric towel rail, and a charger that others look after
+        r"Set the warmth of each room", r"Never dry clothes on a heater", r"[Ww]alls and ceilings shared",
+        r"the building's pipes", r"Turn the unit off at its switch", r"socket in the house",
+    ),
+}  # fmt: skip
+"""For each home what was said of it once, and was false."""
+
+TRUE = {
+    "croft/1": (
+        r"to a cesspool", r"A sash slides up and down", r"past the chapel and left at the fork",
+        r"Dig, drive, plant and build nothing over it",
+    ),
+    "glen/1": (
+        r"service by a registered oil engineer every year", r"cannot be shut off",
+        r"electricity, the gas and the oil", r"by an engineer for private water",
+        r"Commissioning record of the stove", r"Last test of your own water",
+    ),
+    "gors/2": (r"way out: \W*Back door",),
+    "haugh/4": (r"what tells whoever does not hear it", r"fit no numbered valve"),
+    "wharf/51": (r"Call Ampmoor",),
+}  # fmt: skip
+"""What stands in its place."""
+
+SWALLOWED = re.compile(
+    r"^ *(?:[-*]|\d+\.) .+\n(?! *(?:[-*]|\d+\.) )(?=\S)(?!<|\{|\||#)(.+)", re.MULTILINE
+)
+"""A paragraph right below an entry of a list, which becomes the end of that entry."""
+
+
+@pytest.fixture(scope="module")
+def far() -> Iterator[Preparation]:
+    """The workspace as somebody new begins it: the standard that a first command writes, then their homes."""
+    with TemporaryDirectory() as folder:
+        begun = CliRunner().invoke(main, ["new", "development", "spare", "--workspace", folder])
+        assert begun.exit_code == 0, begun.output
+        shutil.rmtree(Path(folder) / "developments" / "spare")
+        shutil.copytree(FAR, folder, dirs_exist_ok=True)
+        yield prepare(Path(folder), (), DAY)
+
+
+@pytest.fixture(scope="module")
+def texts(far: Preparation) -> dict[str, tuple[tuple[str, str], ...]]:
+    words: Script = script(far)
+    return {plot: tuple(texts_of(far.homes[plot], words)) for plot in PLOTS}
+
+
+@pytest.fixture(scope="module")
+def told(texts: dict[str, tuple[tuple[str, str], ...]]) -> dict[str, str]:
+    return {plot: "\n".join(text for _, text in each) for plot, each in texts.items()}
+
+
+def test_every_home_can_be_told_of(far: Preparation) -> None:
+    assert sorted(far.homes) == sorted(PLOTS)
+
+
+@pytest.mark.parametrize("plot", PLOTS)
+def test_nothing_false_is_said_again(told: dict[str, str], plot: str) -> None:
+    assert {each for each in UNTRUE[plot] if re.search(each, told[plot])} == set()
+
+
+@pytest.mark.parametrize("plot", sorted(TRUE))
+def test_what_is_true_is_said_in_its_place(told: dict[str, str], plot: str) -> None:
+    assert {each for each in TRUE[plot] if not re.search(each, told[plot])} == set()
+
+
+@pytest.mark.parametrize("plot", PLOTS)
+def test_no_slip_of_a_template_or_a_merge_is_left(told: dict[str, str], plot: str) -> None:
+    found = {name: re.findall(slip, told[plot])[:3] for name, slip in SLIPS.items()}
+    assert {name: each for name, each in found.items() if each} == {}
+
+
+@pytest.mark.parametrize("plot", PLOTS)
+def test_no_word_of_other_homes_is_read(
+    far: Preparation, texts: dict[str, tuple[tuple[str, str], ...]], plot: str
+) -> None:
+    assert foreign_in(far.homes[plot].traced.home, texts[plot]) == []
+
+
+def test_no_paragraph_becomes_the_end_of_an_entry_of_a_list(far: Preparation) -> None:
+    pages = Pages(layered(FAR.parent.parent.parent, "site_templates/pages"))
+    homes = {**prepared_demo().homes, **far.homes}
+    found = {
+        (each.page.id, swallowed[0])
+        for home in homes.values()
+        for each in pages.of(without_changes(home.guide))
+        for swallowed in [SWALLOWED.findall(each.markdown)]
+        if swallowed
+    }
+    assert found == set()
