@@ -166,3 +166,18 @@ def test_codes_and_confirmed_columns_are_in_the_history_too(cottage: Path, tmp_p
         back = client.post(save, data={"reason": "They are not wanted"})
         assert (back.status_code, "is no file that can be changed here" in back.text) == (409, True), "a code is for ever"  # fmt: skip
     assert (cottage / "developments/riverside/register.csv").is_file()
+
+
+def test_the_history_of_a_plot_is_that_of_its_row_too(cottage: Path) -> None:
+    with browsing(desk_of(cottage)) as client:
+        sent(client, f"{ONE}/changes", f"{ONE}/options", option=["car-charger"])
+        sent(client, f"{ONE}/record", f"{ONE}/record", handover__alarms_tested="2026-03-01")
+        sent(client, f"{TWO}/record", f"{TWO}/record", handover__alarms_tested="2026-03-01")
+        tab = BeautifulSoup(client.get(ONE).text, "html.parser").find("a", string="History")
+        assert tab is not None
+        page = client.get(tab["href"])
+        listed = [
+            each.text for each in BeautifulSoup(page.text, "html.parser").select("tbody th a")
+        ]
+        assert listed == ["Handover record of riverside/01", "Options of riverside/01"]
+        assert client.get("/history?plot=riverside/77").status_code == 404

@@ -192,11 +192,14 @@ class Saves:
             if changed:
                 repository.commit(entry, {name: was[name] for name in changed}, changed)
 
-    def history(self, file: str = "", most: int = _MOST) -> tuple[JournalEntry, ...]:
-        """The newest saves of a file, or of all files, newest first."""
+    def history(
+        self, file: str | tuple[str, ...] = "", most: int = _MOST
+    ) -> tuple[JournalEntry, ...]:
+        """The newest saves of a file, of any of several, or of all files, newest first."""
+        files = (file,) if isinstance(file, str) and file else tuple(file)
         repository = repository_of(self.root)
-        committed = repository.entries((file,) if file else (), most) if repository else ()
-        told = [each for each in journal_of(self.root) if not file or file in each.files]
+        committed = repository.entries(files, most) if repository else ()
+        told = [each for each in journal_of(self.root) if not files or not each.files.keys().isdisjoint(files)]  # fmt: skip
         both = [*reversed(told), *committed]
         return tuple(sorted(both, key=lambda each: _moment(each.when), reverse=True)[:most])
 

@@ -51,15 +51,23 @@ class Compared:
 
 
 def list_all(desk: Desk, asked: Asked) -> Answer:
-    """All saves, or those of one file, the newest first."""
-    file = asked.query.get("file", "").strip()
+    """All saves, those of one file, or those of the files of a plot, the newest first."""
+    file, plot = (asked.query.get(each, "").strip() for each in ("file", "plot"))
     number = int(asked.query["page"]) if asked.query.get("page", "").isdecimal() else 1
     number = min(max(number, 1), 200)
-    found = desk.saves.history(file, ON_A_PAGE * number + 1)
+    found = desk.saves.history(_files_of(desk, plot) if plot else file, ON_A_PAGE * number + 1)
     shown = found[ON_A_PAGE * (number - 1) : ON_A_PAGE * number]
-    values = {"entries": shown, "file": file, "number": number, "more": len(found) > ON_A_PAGE * number}  # fmt: skip
-    title = f"History of {file}" if file else "History"
+    values = {"entries": shown, "file": file, "plot": plot, "number": number, "more": len(found) > ON_A_PAGE * number}  # fmt: skip
+    title = f"History of {plot or file}" if plot or file else "History"
     return PageAnswer("history.html", title, "history", values)
+
+
+def _files_of(desk: Desk, plot: str) -> tuple[str, ...]:
+    """The files in which a plot is written: its own, and the table with its row."""
+    source = desk.board.looking().workspace.plots.get(plot)
+    if source is None:
+        raise HTTPException(404)
+    return source.file, source.row.place.file
 
 
 def show(desk: Desk, asked: Asked) -> Answer:
