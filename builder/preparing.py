@@ -42,7 +42,11 @@ from builder.selection.checking import (
     section_ids,
 )
 from builder.selection.choosing import Selection
-from builder.selection.coverage import equipment_without_article, roles_without_contact
+from builder.selection.coverage import (
+    equipment_without_article,
+    roles_without_contact,
+    shared_places_unsaid,
+)
 from builder.selection.duties import tasks_that_facts_repeat
 from builder.selection.symptoms import symptoms_lead_somewhere
 from builder.sources.demonstration import check_demonstration
@@ -165,6 +169,7 @@ class Preparing:
         about = about_of(traced, self._articles, self._renderer, found)
         findings.extend(equipment_without_article(traced, about.selection))
         findings.extend(roles_without_contact(traced))
+        findings.extend(shared_places_unsaid(traced))
         guide = compose(reference, about, self._renderer, found, self._library)
         findings.extend(titles_differ(traced, guide.pages, self._workspace))
         others = tuple(self._translators.others(traced, about, guide, found))

@@ -4,7 +4,7 @@ import html
 import json
 import re
 import sys
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 from functools import cache
@@ -14,14 +14,18 @@ from builder.craft.typesetting import set_files
 from builder.demonstration.sheet import run_sheet
 from builder.errors import Findings
 from builder.guide.about import About
+from builder.guide.bodies import body_of
 from builder.guide.changes import without_changes
 from builder.guide.chosen import Library
 from builder.guide.compose import compose
 from builder.guide.prose import Renderer
 from builder.guide.sticker_pages import StickerRecord, sticker_page
+from builder.guide.symptom_pages import ShownStep, symptom_pages
 from builder.guide.walk.script import Script
+from builder.model.article import Article
 from builder.model.home import Home
 from builder.model.record import entries_of
+from builder.model.symptom import Symptom
 from builder.preparing import Preparation, Prepared, library_of
 from builder.proof.absence import said
 from builder.selection.choosing import choose
@@ -206,6 +210,41 @@ def _texts(value: Any) -> Iterator[str]:
     elif hasattr(value, "__dataclass_fields__"):
         for name in value.__dataclass_fields__:
             yield from _texts(getattr(value, name))
+
+
+def least_home(home: Home, gets: Callable[[Home], bool]) -> Home:
+    """A home that still gets something, with all else taken away that it may have or not."""
+    kinds = dict.fromkeys(piece.kind for piece in home.equipment.values())
+    for what in (*kinds, *optional(home)):
+        other = without(home, what)
+        if gets(other):
+            home = other
+    return home
+
+
+def of_symptom(name: str, symptom: Symptom, prepared: Prepared, home: Home) -> str:
+    """What the page of a symptom says in a home."""
+    articles = (source.article for source in prepared_demo().workspace.articles.values())
+    about = About(home, choose(articles, home))
+    page = symptom_pages({name: symptom}, about, prepared.guide.schedule)[-1]
+    steps = (each for each in page.values["steps"] if isinstance(each, ShownStep))
+    told = ((each.ask, each.caution, *each.do, *dict(each.answers)) for each in steps)
+    return "\n".join((page.title, *(text for each in told for text in each if text)))
+
+
+def of_article(article: Article, home: Home) -> str:
+    """What an article says in a home: its body, and what is done and minded."""
+    articles = (source.article for source in prepared_demo().workspace.articles.values())
+    about = About(home, choose(articles, home))
+    own = next(each for each in about.selection.articles if each.id == article.id)
+    front = own.front
+    told = [front.summary, *front.actions]
+    told += [each.do for each in front.tasks.values() if about.applies(each)]
+    told += [
+        f"{each.danger} {each.stop}" for each in front.cautions.values() if about.applies(each)
+    ]
+    body = body_of(own, about, _renderer())
+    return "\n".join((*told, _MARKS.sub(" ", body.text or "")))
 
 
 def foreign_in(home: Home, texts: Iterable[tuple[str, str]]) -> list[str]:

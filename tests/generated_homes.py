@@ -79,8 +79,11 @@ def _fitted(rng: random.Random, form: str) -> Data:
         "zones": {}, "utilities": {}, "equipment": {},
     }  # fmt: skip
     if form in ("apartment", "maisonette"):
-        told = {"storey": 1, "homes_above": True, "homes_below": True}
-        data["building"] = {**told, "own_entrance": not home.shared_entrance}
+        data["building"] = {
+            "storey": 1, "homes_above": True, "homes_below": True, "lift": False, "in_fire": "stay",
+            "fire_notice": "beside the main door", "help_gets_in": "by the main door",
+            "own_entrance": not home.shared_entrance,
+        }  # fmt: skip
     fitting = Fitting(rng, home, data)
     for step in (alarms, heat, air, water, electricity, sprinklers, records):
         step(fitting)

@@ -206,6 +206,18 @@ def _only_emergencies(of: Home) -> dict[str, Any]:
     return {"contacts": {name: each for name, each in of.contacts.items() if each.emergency}}
 
 
+def _only_cycles(of: Home) -> dict[str, Any]:
+    return {"stores": {name: each for name, each in of.stores.items() if each.kind == "cycle"}}
+
+
+def _nobody_for_gas(of: Home) -> dict[str, Any]:
+    return {
+        "utilities": {
+            name: each for name, each in of.utilities.items() if each.meter != "gas-meter"
+        }
+    }
+
+
 def _not_completed(of: Home) -> dict[str, Any]:
     return {"plot": of.plot.model_copy(update={"completion": None})}
 
@@ -371,6 +383,8 @@ CASES: tuple[Lacking, ...] = (
             ("No article says how the test buttons of the consumer unit are pressed.",)),
     Lacking("guide.manuals", GAS, guide_of("warranty-cover"),
             ("No article says where the manuals and certificates of this home are.",)),
+    Lacking("guide.bins", GAS, other_home(_only_cycles), ("Nothing says where the bins stand.",)),
+    Lacking("guide.suppliers", GAS, other_home(_nobody_for_gas), ("Gas meter: no supplier is named.",)),
 )  # fmt: skip
 
 ENOUGH: dict[str, tuple[str, tuple[str, ...]]] = {

@@ -35,6 +35,45 @@ def a_flat_of_which_nobody_says_what_lies_above(draft: Draft) -> Made:
     return at("form")
 
 
+@mistake("apartment.way-in-unsaid", "building", forms=FLATS)
+def a_flat_of_which_nobody_says_how_help_comes_in(draft: Draft) -> Made:
+    draft.need(draft.data["building"]["own_entrance"] is False)
+    del draft.data["building"][draft.pick(["fire_notice", "help_gets_in"])]
+    return at("building")
+
+
+@mistake("gates.way-in-unsaid", "gates", "building", forms=HOUSES)
+def a_gate_in_the_way_of_help(draft: Draft) -> Made:
+    draft.data["gates"] = {"yard": {"place": "across the lane", "on_the_way_in": True}}
+    return at("gates.yard")
+
+
+@mistake("gates.by-hand-unsaid", "gates", forms=HOUSES)
+def a_gate_that_a_power_cut_shuts(draft: Draft) -> Made:
+    draft.data["gates"] = {"yard": {"place": "across the lane", "powered": True}}
+    return at("gates.yard")
+
+
+@mistake("water.private-unsaid", "water-source")
+def a_borehole_that_nobody_describes(draft: Draft) -> Made:
+    draft.data["water"] = {"source": "borehole", "metered": False, "contact": None}
+    return at("water")
+
+
+@mistake("drains.private-unsaid", "drains")
+def a_septic_tank_that_nobody_describes(draft: Draft) -> Made:
+    draft.data["foul_drainage"] = {"to": "septic-tank", "contact": None}
+    return at("foul_drainage")
+
+
+@mistake("drains.emptied-twice", "drains", "alone")
+def a_septic_tank_that_is_emptied_in_two_rhythms(draft: Draft) -> Made:
+    draft.data["foul_drainage"] = {"to": "shared-plant", "emptied": "1 year"}
+    tank = {"kind": "septic-tank", "room": "outside", "place": "behind the home"}
+    draft.pieces["tank"] = {**tank, "facts": {"emptied-every": "2 years"}}
+    return at("foul_drainage.emptied")
+
+
 @mistake("sprinklers.feed-unsaid", "sprinklers")
 def sprinklers_without_a_word_on_their_water(draft: Draft) -> Made:
     draft.need("sprinklers" in draft.data)
@@ -155,6 +194,12 @@ SAID: tuple[Mistake, ...] = (
     a_home_of_which_nobody_says_how_it_is_owned,
     walls_of_which_nobody_says_what_they_are,
     a_flat_of_which_nobody_says_what_lies_above,
+    a_flat_of_which_nobody_says_how_help_comes_in,
+    a_gate_in_the_way_of_help,
+    a_gate_that_a_power_cut_shuts,
+    a_borehole_that_nobody_describes,
+    a_septic_tank_that_nobody_describes,
+    a_septic_tank_that_is_emptied_in_two_rhythms,
     sprinklers_without_a_word_on_their_water,
     sprinklers_that_nothing_turns_off,
     a_heat_interface_unit_of_nobody,

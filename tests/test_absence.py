@@ -1,6 +1,6 @@
 """No home's guide, dates, stickers or run sheet say what only other homes may read."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path
 
@@ -10,10 +10,22 @@ from builder.build.building import publish
 from builder.build.report import Target
 from builder.deploy.verifying import verify
 from builder.deploy.verifying_papers import Fault
+from builder.model.home import Home
 from builder.preparing import Prepared
 from builder.proof.absence import said, words_said
+from builder.selection.choosing import choose
+from builder.selection.conditions import judge
 from builder.selection.others import words_of_others
-from tests.absence import foreign_in, optional, remade, texts_of, without
+from tests.absence import (
+    foreign_in,
+    least_home,
+    of_article,
+    of_symptom,
+    optional,
+    remade,
+    texts_of,
+    without,
+)
 from tests.demonstrations import demo_script, prepared_demo
 from tests.generated_homes import assembled, generated
 
@@ -61,6 +73,49 @@ def test_what_is_taken_away_is_read_of_no_more(plot: str, what: str) -> None:
     preparation = prepared_demo()
     prepared = preparation.homes[plot]
     assert foreign(remade(preparation, prepared, without(prepared.traced.home, what))) == []
+
+
+ARTICLES = sorted(prepared_demo().workspace.articles)
+SYMPTOMS = sorted(prepared_demo().workspace.symptoms)
+
+
+def one_of_each_development(gets: Callable[[Home], bool]) -> Iterator[Prepared]:
+    """The first home of each development that gets something."""
+    read = set()
+    for plot, prepared in prepared_demo().homes.items():
+        development = plot.split("/")[0]
+        if development not in read and gets(prepared.traced.home):
+            read.add(development)
+            yield prepared
+
+
+@pytest.mark.parametrize("name", ARTICLES)
+def test_an_article_speaks_of_nothing_that_its_least_home_has_not(name: str) -> None:
+    """In a home of each development that gets it, with all taken away that it goes without."""
+    article = prepared_demo().workspace.articles[name].article
+
+    def gets(home: Home) -> bool:
+        return bool(choose((article,), home).articles)
+
+    homes = [least_home(each.traced.home, gets) for each in one_of_each_development(gets)]
+    assert homes
+    for home in homes:
+        assert foreign_in(home, ((name, of_article(article, home)),)) == []
+
+
+@pytest.mark.parametrize("name", SYMPTOMS)
+def test_a_symptom_speaks_of_nothing_that_its_least_home_has_not(name: str) -> None:
+    symptom = prepared_demo().workspace.symptoms[name].symptom
+    assert symptom is not None
+
+    def gets(home: Home) -> bool:
+        return symptom.when is None or judge(symptom.when, home).holds
+
+    found = list(one_of_each_development(gets))
+    assert found
+    for prepared in found:
+        home = least_home(prepared.traced.home, gets)
+        assert foreign_in(home, ((name, of_symptom(name, symptom, prepared, home)),)) == []
 
 
 GENERATED = (0, 1)

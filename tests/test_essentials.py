@@ -4,18 +4,12 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-import yaml
 
-from builder.errors import Findings
 from builder.guide.urgent import urgent_contacts
-from builder.home.assemble import assemble
 from builder.home.roles import holder_of
-from builder.layers.merge import Layer, Merging
-from builder.rules.checking import found_in
-from builder.rules.home import HOME_RULES
-from builder.selection.coverage import roles_without_contact
-from builder.sources.yaml_reader import read_yaml
+from builder.selection.coverage import shared_places_unsaid
 from tests.demonstrations import prepared_demo
+from tests.taken_away import HOMES, SILENT, changed_home, rows, said_as_it_is, said_without
 
 NO_THERMOSTATS = {
     "equipment": {"living-thermostat": None, "hall-thermostat": None, "heating-programmer": None},
@@ -27,6 +21,7 @@ FIRST = (
 )  # fmt: skip
 """A home of each development; all but one have water of the main, and three have a loft."""
 ON_THE_MAIN = tuple(each for each in FIRST if each != "marlpit-yard/01")
+SHARING_HOUSES = ("mill-lane/01", "maes-y-coed/01", "lough-row/01", "marlpit-yard/01")
 WITH_A_LOFT = ("mill-lane/01", "maes-y-coed/01", "lough-row/01")
 
 
@@ -61,11 +56,6 @@ def without(*pieces: str) -> dict[str, Any]:
         ("lough-row/01", without("living-smoke-alarm"), "fire.living-room-smoke-alarm"),
         ("lough-row/01", {"contacts": {"power-cut": None}}, "contacts.role-missing"),
         ("harbour-view/05", without("sprinkler-valve"), "sprinklers.valve-missing"),
-        ("mill-lane/01", {"contacts": {"out-of-hours": None}}, "contacts.role-missing"),
-        ("harbour-view/05", {"contacts": {"flooding": None}}, "contacts.role-missing"),
-        ("maes-y-coed/01", {"contacts": {"flooding": None}}, "contacts.role-missing"),
-        ("shore-court/01", {"contacts": {"flooding": None}}, "contacts.role-missing"),
-        ("lough-row/01", {"contacts": {"flooding": None}}, "contacts.role-missing"),
         *(
             (plot, {section: None}, f"{section}.unsaid")
             for plot in FIRST
@@ -74,22 +64,36 @@ def without(*pieces: str) -> dict[str, Any]:
         *((plot, without("external-stop-tap"), "essentials.water-outside") for plot in ON_THE_MAIN),
         *((plot, without("loft-hatch"), "loft.no-hatch") for plot in WITH_A_LOFT),
         ("mill-lane/01", {"fences": {"left": None}}, "fences.side-unsaid"),
+        *((plot, {"communal": None}, "communal.unsaid") for plot in SHARING_HOUSES),
+        ("shore-court/04", {"communal": None}, "apartment.communal-missing"),
+        ("shore-court/04", {"stores": None}, "apartment.refuse-store"),
+        *((plot, {"stores": None}, "guide.bins") for plot in SHARING_HOUSES),
+        *((plot, {"utilities": None}, "guide.suppliers") for plot in FIRST),
+        *((plot, {"contacts": {"council": None}}, "contacts.role-missing") for plot in FIRST),
+        *((plot, {"contacts": {"out-of-hours": None}}, "contacts.role-missing") for plot in FIRST),
+        *((plot, {"contacts": {"flooding": None}}, "contacts.role-missing") for plot in FIRST),
+        ("shore-court/01", {"contacts": {"factor-urgent": None}}, "contacts.role-missing"),
+        ("harbour-view/05", {"contacts": {"managing-agent-urgent": None}}, "contacts.role-missing"),
+        ("lough-row/01", {"contacts": {"water-leaks": None}}, "contacts.role-missing"),
+        ("marlpit-yard/01", {"building": None}, "gates.way-in-unsaid"),
+        ("marlpit-yard/01", {"gates": {"yard-gate": {"by_hand": None}}}, "gates.by-hand-unsaid"),
     ],
 )  # fmt: skip
 def test_what_is_missing_is_said(plot: str, taken: dict[str, Any], said: str) -> None:
-    assert said not in found_without(plot, {})
-    assert said in found_without(plot, taken)
+    assert said not in said_as_it_is(plot)
+    assert said in said_without(plot, taken)
 
 
-def found_without(plot: str, taken: dict[str, Any]) -> set[str]:
-    """What is found in a home of the demo after one more departure, by codes."""
-    traced, findings = prepared_demo().homes[plot].traced, Findings()
-    departure = read_yaml(yaml.safe_dump(taken), "taken-away.yaml", findings)
-    assert departure is not None
-    merged = Merging(findings).over(traced.merged, Layer("departure taken-away", departure))
-    changed = assemble(plot, merged, findings)
-    assert changed is not None, "\n".join(map(str, findings))
-    return {each.code for each in (*found_in(changed, HOME_RULES), *roles_without_contact(changed))}
+@pytest.mark.parametrize("plot", HOMES)
+def test_nothing_is_lost_without_a_word(plot: str) -> None:
+    """Each thing that a home may be left without: something is said of it, or there is a reason why not."""
+    silent = {row.what for row in rows(plot) if not row.said}
+    assert silent - set(SILENT) == set()
+
+
+def test_every_reason_for_silence_is_needed() -> None:
+    silent = {row.what for plot in HOMES for row in rows(plot) if not row.said}
+    assert set(SILENT) == silent
 
 
 def test_whoever_comes_for_a_leak_of_lpg_is_called_before_the_network_though_no_flag_says_so() -> (
@@ -103,3 +107,43 @@ def test_whoever_comes_for_a_leak_of_lpg_is_called_before_the_network_though_no_
     told = home.model_copy(update={"contacts": {**home.contacts, role: unflagged}})
     called = [each["id"] for each in urgent_contacts(replace(prepared.about, home=told))]
     assert called[:3] == ["emergency-services", role, "power-cut"]
+
+
+PLAIN = {
+    "communal": None,
+    "covers": {"managing-agent": None},
+    "contacts": {"managing-agent": None},
+    "building": None,
+}
+
+
+def test_a_house_that_shares_nothing_is_asked_nothing() -> None:
+    """Nobody manages anything for it, and it has no gate: no sign says that a word is missing."""
+    taken = {each: what for each, what in PLAIN.items() if each != "building"}
+    assert "communal.unsaid" not in said_without("mill-lane/01", taken)
+    assert "contacts.role-missing" not in said_without("mill-lane/01", taken)
+
+
+def test_an_agent_for_flats_alone_says_nothing_of_a_house() -> None:
+    taken = {
+        "communal": None,
+        "contacts": {"managing-agent": {"when": {"form": "apartment"}}},
+        "covers": {"managing-agent": {"when": {"form": "apartment"}}},
+    }
+    assert "communal.unsaid" not in said_without("mill-lane/01", taken)
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({}, "'Ternwick Estate Management' looks after what homes share here"),
+        ({"contacts": {"managing-agent": None}, "covers": {"managing-agent": {"contact": None}}}, "'The managing agent' answers for what homes share here"),
+        ({**PLAIN, "building": {"lift": False}, "water": {"source": "spring", "shared": True}}, "Other homes drink from the same source"),
+        ({**PLAIN, "building": {"lift": False}, "foul_drainage": {"to": "shared-plant"}}, "Other homes use the same treatment plant"),
+    ],
+)  # fmt: skip
+def test_what_is_shared_is_asked_for_by_what_says_so(changed: dict[str, Any], said: str) -> None:
+    traced = changed_home("mill-lane/01", {**changed, "communal": None})
+    assert [each.wrong for each in shared_places_unsaid(traced)] == [
+        f"{said}, and nothing says what that is."
+    ]

@@ -241,6 +241,33 @@ def where_the_manuals_are(case: Case) -> Iterator[Lack]:
         yield _article("No article says where the manuals and certificates of this home are.")
 
 
+@before_handing_over(
+    "guide.bins", "The guide says where the bins stand.", owed_by="customer-care", basis=_CP, law="bins",
+)  # fmt: skip
+def where_the_bins_stand(case: Case) -> Iterator[Lack]:
+    if not any(store.kind in ("refuse", "recycling") for store in case.home.stores.values()):
+        yield _lack(
+            case, "Nothing says where the bins stand.", "stores", "bins",
+            value="{name: Bin space, kind: refuse, place: …}",
+        )  # fmt: skip
+
+
+@before_handing_over(
+    "guide.suppliers", "The guide names the supplier of what each meter counts.", owed_by="sales",
+    basis="common practice: a buyer gives the first reading to the supplier",
+)  # fmt: skip
+def who_supplies_what_is_metered(case: Case) -> Iterator[Lack]:
+    home = case.home
+    supplied = {each.meter for each in home.utilities.values()}
+    for name, piece in home.equipment.items():
+        if home.kinds[piece.kind].meter and name not in supplied:
+            yield Lack(
+                f"{case.titles[name]}: no supplier is named.", ("utilities", name),
+                f"{{name: …, supplier: …, meter: {name}}}",
+                file=f"developments/{case.prepared.plot.development}/development.yaml",
+            )  # fmt: skip
+
+
 def air_movers(case: Case) -> tuple[Equipment, ...]:
     """The unit and the fans that move the air of a home."""
     ventilation, equipment = case.home.ventilation, case.home.equipment
@@ -277,4 +304,5 @@ CONTENTS: tuple[Need, ...] = (
     how_the_heating_runs, how_the_heating_is_set, how_to_keep_cool, how_windows_are_safe,
     what_is_maintained, what_is_covered, each_matter_has_somebody, whom_to_call, what_the_owner_does, which_risks_remain,
     what_the_alarms_are, how_to_leave, when_test_buttons_are_pressed, where_the_manuals_are,
+    where_the_bins_stand, who_supplies_what_is_metered,
 )  # fmt: skip

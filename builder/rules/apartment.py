@@ -15,6 +15,20 @@ _SHARED = "common practice: an apartment shares its building"
 _SAY_SO = "Take it out, or waive this rule for the house type with the reason."
 
 
+_FLATS = ("apartment", "maisonette")
+
+
+def _a(home: Survey) -> str:
+    return "an apartment" if home.home.form == "apartment" else "a maisonette"
+
+
+def _shares_a_building(home: Survey) -> bool:
+    """Whether it is a flat: a maisonette with a front door of its own may share nothing but its walls."""
+    building = home.home.building
+    alone = building is not None and building.own_entrance is True
+    return home.home.form == "apartment" or (home.home.form == "maisonette" and not alone)
+
+
 @rule("apartment.loft", "An apartment has no loft.", basis=_UNLESS_SAID)
 def apartments_have_no_loft(home: Survey) -> Iterator[Problem]:
     for name, room in home.inside():
@@ -53,28 +67,46 @@ def apartments_have_an_entrance(home: Survey) -> Iterator[Problem]:
 
 
 @rule(
-    "apartment.communal-missing", "An apartment says who looks after what it shares.", basis=_SHARED
+    "apartment.communal-missing", "A flat says who looks after what it shares.", basis=_SHARED
 )  # fmt: skip
 def apartments_say_what_is_shared(home: Survey) -> Iterator[Problem]:
-    if home.home.form == "apartment" and not home.home.communal:
+    if _shares_a_building(home) and not home.home.communal:
         yield Problem(
             ("form",),
-            "This home is an apartment, and nothing says who looks after the shared parts.",
+            f"This home is {_a(home)}, and nothing says who looks after the shared parts.",
             "Add the corridors, the lift and the grounds to 'communal', each with 'looked_after_by'.",
         )
 
 
 @rule(
-    "apartment.refuse-store", "An apartment says where its rubbish goes.",
+    "apartment.refuse-store", "A flat says where its rubbish goes.",
     basis="common practice: an apartment has no bins of its own", severity=Severity.NOTE,
 )  # fmt: skip
 def apartments_have_a_refuse_store(home: Survey) -> Iterator[Problem]:
     kinds = {store.kind for store in home.home.stores.values()}
-    if home.home.form == "apartment" and not kinds & {"refuse", "recycling"}:
+    if _shares_a_building(home) and not kinds & {"refuse", "recycling"}:
         yield Problem(
             ("form",),
-            "This home is an apartment, and nothing says where the rubbish goes.",
+            f"This home is {_a(home)}, and nothing says where the rubbish goes.",
             "Add the bin store to 'stores': 'kind: refuse'.",
+        )
+
+
+@rule(
+    "apartment.way-in-unsaid", "A flat says where its fire notice hangs, and how help comes in.",
+    basis="common practice: who calls for help says how it gets through the main door",
+    severity=Severity.NOTE,
+)  # fmt: skip
+def flats_say_how_help_comes_in(home: Survey) -> Iterator[Problem]:
+    building = home.home.building
+    if home.home.form not in _FLATS or building is None or building.own_entrance is not False:
+        return
+    lacking = [name for name in ("fire_notice", "help_gets_in") if getattr(building, name) is None]
+    if lacking:
+        yield Problem(
+            ("building",),
+            f"Nothing says {quoted(lacking)} of this building, which is entered through a shared hall.",
+            "Add 'fire_notice: in the entrance hall', and 'help_gets_in:' with the way from the street.",
         )
 
 
@@ -116,6 +148,7 @@ APARTMENT: tuple[HomeRule, ...] = (
     apartments_have_an_entrance,
     apartments_say_what_is_shared,
     apartments_have_a_refuse_store,
+    flats_say_how_help_comes_in,
     apartments_are_on_one_floor,
     houses_share_no_hall,
 )

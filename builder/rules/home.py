@@ -18,6 +18,7 @@ from builder.rules.openings import OPENINGS
 from builder.rules.outside import OUTSIDE
 from builder.rules.parts import PARTS
 from builder.rules.placing import PLACING
+from builder.rules.private_supplies import PRIVATE_SUPPLIES
 from builder.rules.records import RECORDS
 from builder.rules.rooms import ROOMS
 from builder.rules.rule import HomeRule
@@ -33,6 +34,7 @@ from builder.rules.zones import ZONES
 HOME_RULES: tuple[HomeRule, ...] = (
     *ESSENTIALS,
     *SUPPLIES,
+    *PRIVATE_SUPPLIES,
     *PARTS,
     *ROOMS,
     *OPENINGS,

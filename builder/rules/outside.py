@@ -140,6 +140,36 @@ def boundaries_are_told_apart(home: Survey) -> Iterator[Problem]:
 
 
 @rule(
+    "gates.way-in-unsaid", "Where a gate stands in the way of help, the way in is said.",
+    basis="common practice: who calls for help says how it gets through the gate",
+)  # fmt: skip
+def the_way_through_a_gate_is_said(home: Survey) -> Iterator[Problem]:
+    building = home.home.building
+    said = building.help_gets_in if building else None
+    for name, gate in home.home.gates.items():
+        if gate.on_the_way_in and said is None:
+            yield Problem(
+                ("gates", name),
+                f"Whoever comes to help must pass the gate '{name}', and nothing says how.",
+                "Add 'building: {help_gets_in: …}': the way from the road, and how the gate opens.",
+            )
+
+
+@rule(
+    "gates.by-hand-unsaid", "A gate with a motor says how it opens by hand.",
+    basis="common practice: a power cut shuts nobody in",
+)  # fmt: skip
+def powered_gates_open_by_hand(home: Survey) -> Iterator[Problem]:
+    for name, gate in home.home.gates.items():
+        if gate.powered and gate.by_hand is None:
+            yield Problem(
+                ("gates", name),
+                f"A motor opens the gate '{name}', and nothing says how it opens in a power cut.",
+                "Add 'by_hand:', in words: turn the key in the box on the post and push.",
+            )
+
+
+@rule(
     "outside.bins-far", "Rubbish is carried no great way, and bins no great way to the lorry.",
     basis="Approved Document H (England, 2015 edition), H6, paragraph 1.8; common practice elsewhere",
 )  # fmt: skip
@@ -164,5 +194,7 @@ OUTSIDE: tuple[HomeRule, ...] = (
     gardens_have_boundaries,
     each_side_has_an_owner,
     boundaries_are_told_apart,
+    the_way_through_a_gate_is_said,
+    powered_gates_open_by_hand,
     bins_are_near,
 )

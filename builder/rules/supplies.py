@@ -78,6 +78,13 @@ def the_feed_of_sprinklers_is_said(home: Survey) -> Iterator[Problem]:
             "Nothing says what feeds the sprinklers, and whether a stopcock stops them.",
             "Add 'sprinklers: {fed_by: mains, branch: before-stopcock}', or 'fed_by: tank'.",
         )
+    fed = home.home.sprinklers
+    if fed is not None and fed.fed_by == "mains" and fed.branch is None:
+        yield Problem(
+            ("sprinklers",),
+            "Nothing says whether the stopcock inside stops the sprinklers too.",
+            "Add 'branch: before-stopcock', or 'branch: after-stopcock'.",
+        )
 
 
 @rule("heating.network-unsaid", "A heat interface unit says who runs its network.", basis=_SAID)
@@ -88,6 +95,15 @@ def the_heat_network_is_said(home: Survey) -> Iterator[Problem]:
             "Nothing says who runs the heat network, who bills the heat and what a resident may touch.",
             "Add 'heat_network: {operator: …, billed_by: …, may_touch: …}'.",
         )
+    network = home.home.heat_network
+    if network is not None:
+        lacking = [name for name in ("billed_by", "may_touch") if getattr(network, name) is None]
+        if lacking and any(home.pieces("heat-interface-unit")):
+            yield Problem(
+                ("heat_network",),
+                f"Nothing says {quoted(lacking)} of the 'heat_network'.",
+                "Name the contact that bills the heat, and in words what of the unit a resident uses.",
+            )
 
 
 @rule("apartment.building-unsaid", "A flat says where it stands in its building.", basis=_SAID)
@@ -95,13 +111,16 @@ def flats_say_where_they_stand(home: Survey) -> Iterator[Problem]:
     if home.home.form not in ("apartment", "maisonette"):
         return
     building = home.home.building
-    names = ("storey", "own_entrance", "homes_above", "homes_below")
+    names = ["storey", "own_entrance", "homes_above", "homes_below", "in_fire"]
+    if building is None or not building.own_entrance:
+        names.append("lift")
     lacking = [name for name in names if building is None or getattr(building, name) is None]
     if lacking:
         yield Problem(
             ("form",),
             f"Nothing says {quoted(lacking)} of this {home.home.form} in its 'building'.",
-            "Add 'building: {storey: 1, own_entrance: false, lift: true, homes_above: true, homes_below: true}'.",
+            "Add 'building: {storey: 1, own_entrance: false, lift: true, homes_above: true,"
+            " homes_below: true, in_fire: stay}'.",
         )
 
 

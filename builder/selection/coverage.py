@@ -1,13 +1,17 @@
-"""What a home needs is there: something to read about all that a buyer can touch or scan, and a
-contact for each role."""
+"""What a home needs is there: something to read about all that a buyer can touch or scan, a contact
+for each role, and a word on what several homes share."""
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import islice
 
 from builder.errors import Finding, Severity
 from builder.home.assemble import TracedHome
 from builder.home.roles import holder_of
+from builder.model.cover import Cover
 from builder.model.equipment import Kind
+from builder.model.home import Home
+from builder.model.people import Contact
 from builder.rules.rule import Rule
 from builder.selection.choosing import Selection
 from builder.selection.conditions import Judge, work_of
@@ -25,7 +29,12 @@ ROLE_MISSING = Rule(
     "contacts.role-missing", "Each role that a home needs has a contact.",
     basis="common practice: in an emergency nobody looks up a number",
 )  # fmt: skip
-PEOPLE_RULES = (ROLE_MISSING,)
+SHARED_UNSAID = Rule(
+    "communal.unsaid", "What somebody looks after for several homes is named.",
+    basis="common practice: whoever pays for shared land and pipes is told which they are",
+)  # fmt: skip
+PEOPLE_RULES = (ROLE_MISSING, SHARED_UNSAID)
+_AGENT, _SHARED = "managing-agent", "shared-parts"
 
 
 def equipment_without_article(traced: TracedHome, selection: Selection) -> Iterator[Finding]:
@@ -75,3 +84,40 @@ def _right(name: str, kind: Kind) -> str:
         f"Its own, '{kind.article}', is left out: 'handover why <plot> --article {kind.article}' says why. "
         f"Add what it asks for, or name another under 'article'."
     )
+
+
+def shared_places_unsaid(traced: TracedHome) -> Iterator[Finding]:
+    """One finding where somebody looks after what homes share, and nothing says what that is.
+
+    A flat is asked by a rule of its own. A home that nobody manages anything for is asked nothing.
+    """
+    home, judge = traced.home, Judge(traced.home)
+    own_rule = judge.is_so("flat") and not judge.is_so("own-entrance")
+    if home.communal or home.form == "apartment" or own_rule:
+        return
+    for address, wrong in islice(_signs_of_sharing(home, judge), 1):
+        found = SHARED_UNSAID.finding(
+            traced.place(*address),
+            f"{wrong}, and nothing says what that is.",
+            "Add the road, the green, the pond or the pipes to 'communal', each with 'looked_after_by'.",
+            ".".join(address),
+        )
+        yield replace(found, plots=(traced.reference,), layer=traced.said(*address).layer)
+
+
+def _signs_of_sharing(home: Home, judge: Judge) -> Iterator[tuple[tuple[str, ...], str]]:
+    """What says that something is shared: where it is said, and the beginning of a sentence."""
+    for name, contact in home.contacts.items():
+        if _AGENT in (name, *contact.roles) and _holds(contact, judge):
+            yield ("contacts", name), f"'{contact.name}' looks after what homes share here"
+    for name, cover in home.covers.items():
+        if _SHARED in cover.matters and _holds(cover, judge):
+            yield ("covers", name), f"'{cover.name}' answers for what homes share here"
+    if judge.is_so("shared-source"):
+        yield ("water", "shared"), "Other homes drink from the same source"
+    if home.foul_drainage and home.foul_drainage.to == "shared-plant":
+        yield ("foul_drainage", "to"), "Other homes use the same treatment plant"
+
+
+def _holds(timed: Contact | Cover, judge: Judge) -> bool:
+    return timed.when is None or judge.holds(timed.when)

@@ -8,22 +8,50 @@ from builder.guide.about import About
 from builder.guide.pieces import Piece
 from builder.guide.schedule.days import rhythm_days, single
 from builder.guide.schedule.entries import By, ScheduleEntry, Span
-from builder.guide.schedule.wording import rhythm
+from builder.guide.schedule.wording import call_of, rhythm
 from builder.guide.terms import within
 from builder.home.lengths import after
+from builder.home.roles import holder_of
 from builder.languages.language import to_say
 from builder.model.equipment import Kind
 from builder.model.record import TERM
 
+_DRAINS = "treatment-plant"
+_NOT_THEIRS = ("sewer", "shared-plant")
 _RECORD = to_say("what this home's record says of it")
 
 
 def appliance_entries(about: About) -> Iterator[ScheduleEntry]:
-    """Registrations by their term, then services and other rhythms, piece by piece."""
+    """Registrations by their term, services and other rhythms piece by piece, and the drains."""
     yield from _registrations(about)
     for piece in about.pieces:
         yield from _service(piece, about)
         yield from _rhythms(piece, about)
+    yield from _emptying(about)
+
+
+def _emptying(about: About) -> Iterator[ScheduleEntry]:
+    """When an owner's own tank or plant is emptied, where none among the equipment says it."""
+    home, drains = about.home, about.home.foul_drainage
+    told = any("emptied-every" in piece.facts for piece in home.equipment.values())
+    if drains is None or drains.emptied is None or drains.to in _NOT_THEIRS or told:
+        return
+    spans = tuple(_days(drains.emptied, home.plot.completion))
+    keeper = home.contacts.get(holder_of("drains-keeper", home.contacts) or "")
+    article = next((each for each in about.selection.articles if each.id == _DRAINS), None)
+    yield ScheduleEntry(
+        "drains.emptied.rhythm",
+        "rhythm",
+        about.say("Have what holds your waste water emptied."),
+        rhythm(drains.emptied, spans[0].first if spans else None, about.language),
+        about.language.text(_RECORD),
+        by="registered-person",
+        every=drains.emptied,
+        spans=spans,
+        target=f"article:{article.id}" if article else None,
+        read=article.front.title if article else "",
+        call=call_of(keeper) if keeper else None,
+    )
 
 
 def _registrations(about: About) -> Iterator[ScheduleEntry]:
