@@ -156,6 +156,41 @@ def a_large_oil_tank_of_one_wall(draft: Draft) -> Made:
     return at("equipment.tank")
 
 
+@mistake("oil.bund-too-small", "alone")
+def a_second_wall_that_holds_too_little(draft: Draft) -> Made:
+    outside = {"room": "outside", "place": "behind the home"}
+    facts = {"capacity": 1200, "bunded": True, "bund-holds": draft.rng.choice((1200, 1319))}
+    draft.pieces["tank"] = {"kind": "oil-tank", **outside, "facts": facts}
+    draft.pieces["oil-valve"] = {"kind": "oil-valve", **outside}
+    return at("equipment.tank.facts.bund-holds")
+
+
+@mistake("falling.guard-too-low", "guard")
+def a_guard_that_people_fall_over(draft: Draft) -> Made:
+    room = draft.pick(draft.inside())
+    draft.rooms[room]["guard"] = draft.rng.choice((0.5, 0.89))
+    return at(f"rooms.{room}.guard")
+
+
+@mistake("windows.handle-far", "alone")
+def a_handle_that_people_lean_out_for(draft: Draft) -> Made:
+    editions = draft.data.get("development", {}).get("editions", {}) | {"falling": "2021"}
+    draft.data["development"] = draft.data.get("development", {}) | {"editions": editions}
+    for window in draft.windows.values():
+        draft.need(window.get("restrictor") or window.get("kind") == "fixed" or window.get("sill", 2) >= 1.1)  # fmt: skip
+    name = draft.pick(draft.windows)
+    draft.windows[name]["handle_reach"] = draft.rng.choice((0.66, 1.2))
+    return at(f"windows.{name}.handle_reach")
+
+
+@mistake("electricity.outlet-height", "point")
+def a_point_that_nobody_reaches(draft: Draft) -> Made:
+    room = draft.pick(draft.habitable())
+    height = draft.rng.choice((0.1, 0.44, 1.21, 1.5))
+    draft.put("point", "data-point", room, "on the wall", at=draft.free_spot(room), height=height)
+    return at("equipment.point.height")
+
+
 @mistake("outside.bins-far", "bins")
 def bins_that_are_carried_far(draft: Draft) -> Made:
     store = {"name": "Far store", "kind": "recycling", "place": "down the lane"}
@@ -210,6 +245,10 @@ SAID: tuple[Mistake, ...] = (
     a_fan_beside_an_open_fire,
     an_oil_tank_without_a_valve,
     a_large_oil_tank_of_one_wall,
+    a_second_wall_that_holds_too_little,
+    a_guard_that_people_fall_over,
+    a_handle_that_people_lean_out_for,
+    a_point_that_nobody_reaches,
     bins_that_are_carried_far,
     a_site_in_no_nation,
     a_part_of_which_nobody_says_what_turns_it_off,

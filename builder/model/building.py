@@ -45,6 +45,10 @@ Symbol = Literal[
 """How a thing is drawn from above."""
 
 
+Guard = Annotated[Length, In("metres", 0.3, 3, 0.1, 10)]
+"""How high a guard is above the floor or the steps, in metres."""
+
+
 class Floor(Record):
     """One storey. ``level`` 0 is the floor of the front door; ``above_ground`` in metres.
 
@@ -88,6 +92,7 @@ class Room(Record):
     ``open_to``: it has no wall or door towards this room, as a mezzanine has none towards the room
     that it looks down on.
     ``sockets``: how many plugs its wall sockets take, a double one two.
+    ``guard``: how high the guard is at its open edge, such as that of a landing, a gallery or a balcony.
     ``area``: square metres of floor between the faces of the walls, where it is known; the outline,
     which is drawn to the middle of the walls, covers more.
     """
@@ -100,6 +105,7 @@ class Room(Record):
     heated: bool | None = None
     sockets: Annotated[Whole, Field(ge=0, le=100)] | None = None
     open_to: RoomId | None = None
+    guard: Guard | None = None
     photo: PhotoId | None = None
 
 
@@ -130,6 +136,8 @@ class Window(Record):
     """A window in a wall of a room; ``at`` is the middle of it. Clear opening in metres.
 
     ``safety_glass``: its glass breaks into harmless pieces, or holds together, as its mark says.
+    ``guard``: how high the guard before it is; ``handle_reach``: how far somebody leans out for its handle
+    when it stands open. ``cleaning`` says how both faces are cleaned: "from inside, the sash turns right over".
     """
 
     name: Text
@@ -145,6 +153,9 @@ class Window(Record):
     clear_width: Annotated[Length, In("metres", 0.05, 5, 0.01, 15)] | None = None
     clear_height: Annotated[Length, In("metres", 0.05, 5, 0.01, 15)] | None = None
     sill: Annotated[Metres, In("metres", -1, 6, -5, 15)] | None = None
+    guard: Guard | None = None
+    handle_reach: Annotated[Length, In("metres", 0.05, 2, 0.01, 5)] | None = None
+    cleaning: PlaceText | None = None
     background_ventilator: (
         Annotated[Number, Field(gt=0), In("square millimetres", 500, 60_000)] | None
     ) = None
@@ -159,7 +170,7 @@ class Stairs(Record):
 
     ``line`` is the middle of the way up, in metres as drawn: from the edge of the lowest step to
     the edge of the floor above, with a point at each corner. ``risers`` counts the steps up, the
-    last one, onto the floor above, among them.
+    last one, onto the floor above, among them. ``guard``: how high their guard is above the steps.
     """
 
     name: Text = "Stairs"
@@ -168,6 +179,7 @@ class Stairs(Record):
     line: Annotated[tuple[Point, ...], Field(min_length=2)]
     width: Length = 0.9
     risers: Annotated[Whole, Field(ge=2, le=40)] = 13
+    guard: Guard | None = None
 
 
 class Fitting(Record):

@@ -157,6 +157,22 @@ def oil_tanks_have_a_second_wall(home: Survey, table: Table) -> Iterator[Problem
 
 
 @rule_by(
+    "combustion", "oil-tank-bund-size",
+    identifier="oil.bund-too-small", says="The second wall of an oil tank holds all that may leak.",
+)  # fmt: skip
+def second_walls_hold_what_leaks(home: Survey, table: Table) -> Iterator[Problem]:
+    share = table.number("oil-tank-bund-size")
+    for name, tank in home.pieces("oil-tank"):
+        holds, capacity = tank.facts.get("bund-holds"), tank.facts.get("capacity", 0)
+        if holds is not None and holds * 100 < capacity * share:
+            yield Problem(
+                ("equipment", name, "facts", "bund-holds"),
+                f"'{name}' holds {capacity:g} litres, and its second wall {holds:g} litres.",
+                f"It holds {capacity * share / 100:g} litres or more: have it made larger, or correct the figure.",
+            )
+
+
+@rule_by(
     "combustion", "lpg-tank-from-building",
     identifier="lpg.tank-near-the-home", says="An LPG tank stands clear of the home.",
 )  # fmt: skip
@@ -240,6 +256,7 @@ COMBUSTION: tuple[HomeRule, ...] = (
     alarms_hang_clear,
     oil_tanks_stand_clear,
     oil_tanks_have_a_second_wall,
+    second_walls_hold_what_leaks,
     lpg_tanks_stand_clear,
     alarms_have_something_to_watch,
 )

@@ -5,11 +5,13 @@ from builder.rules.alarms_beyond import ALARMS_BEYOND
 from builder.rules.apartment import APARTMENT
 from builder.rules.combustion import COMBUSTION
 from builder.rules.dates import DATES
+from builder.rules.drying import DRYING
 from builder.rules.editions import EDITIONS
 from builder.rules.electricity import ELECTRICITY
 from builder.rules.escape import ESCAPE
 from builder.rules.essentials import ESSENTIALS
 from builder.rules.facts import FACTS
+from builder.rules.falling import FALLING
 from builder.rules.fire_doors import FIRE_DOORS
 from builder.rules.gas import GAS
 from builder.rules.heating import HEATING
@@ -19,6 +21,7 @@ from builder.rules.outside import OUTSIDE
 from builder.rules.parts import PARTS
 from builder.rules.placing import PLACING
 from builder.rules.private_supplies import PRIVATE_SUPPLIES
+from builder.rules.reach import REACH
 from builder.rules.records import RECORDS
 from builder.rules.rooms import ROOMS
 from builder.rules.rule import HomeRule
@@ -53,9 +56,12 @@ HOME_RULES: tuple[HomeRule, ...] = (
     *ESCAPE,
     *WATER,
     *ELECTRICITY,
+    *REACH,
     *WINDOWS,
+    *FALLING,
     *VENTILATORS,
     *VENTILATION_KIT,
+    *DRYING,
     *VENTILATION,
     *ZONES,
     *HEATING,

@@ -298,6 +298,27 @@ def boost_is_more(home: Survey) -> Iterator[Problem]:
             )
 
 
+@rule_by(
+    "ventilation", "boost-over-normal",
+    identifier="ventilation.boost-share",
+    says="The boost of a continuous system is as much over its normal rate as its nation asks.",
+)  # fmt: skip
+def boost_is_in_proportion(home: Survey, table: Table) -> Iterator[Problem]:
+    asked, ventilation = table.row("boost-over-normal"), home.home.ventilation
+    out = [each for _, each in valves(home, "extract")]
+    normal = sum(each.rate or 0 for each in out)
+    boost = sum(each.boost_rate or 0 for each in out)
+    if ventilation is None or ventilation.system not in CONTINUOUS or not (normal and boost):
+        return
+    share = round((boost / normal - 1) * 100)
+    if asked["most"] > 0 and not asked["least"] <= share <= asked["most"]:
+        yield Problem(
+            ("ventilation", "air_valves"),
+            f"On boost the valves take out {boost:g} l/s, {share} % over the normal {normal:g} l/s.",
+            f"Here boost is {asked['least']:g} to {asked['most']:g} % over it: have the unit set, and write what was measured.",
+        )
+
+
 VENTILATION: tuple[HomeRule, ...] = (
     wet_homes_are_ventilated,
     the_whole_home_rate_is_enough,
@@ -313,4 +334,5 @@ VENTILATION: tuple[HomeRule, ...] = (
     heat_recovery_is_balanced,
     valves_add_up,
     boost_is_more,
+    boost_is_in_proportion,
 )

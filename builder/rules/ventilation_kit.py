@@ -210,26 +210,6 @@ def _is_inner(home: Survey, room: str) -> bool:
     return room in home.outlines and home.outside_wall(room).length < NEAR
 
 
-@rule_by(
-    "ventilation", "drying-line-least",
-    identifier="outside.drying-line", says="A home has a line to dry clothes on, where its nation asks.",
-)  # fmt: skip
-def homes_have_a_drying_line(home: Survey, table: Table) -> Iterator[Problem]:
-    least = table.number("drying-line-least")
-    lines = [piece.facts.get("length", least) for _, piece in home.pieces("drying-line")]
-    if least > 0 and (not lines or under(max(lines), least)):
-        there = (
-            f"the longest line is {metres(max(lines))}"
-            if lines
-            else "nothing says where clothes are dried"
-        )
-        yield Problem(
-            ("equipment",),
-            f"A home here has at least {least:g} m of line to dry clothes on, and {there}.",
-            "Add a drying-line to 'equipment', outside or in a space inside, with 'length' under its 'facts'.",
-        )
-
-
 VENTILATION_KIT: tuple[HomeRule, ...] = (
     continuous_systems_name_their_unit,
     units_have_their_valves,
@@ -241,5 +221,4 @@ VENTILATION_KIT: tuple[HomeRule, ...] = (
     a_bedroom_has_a_monitor,
     hoods_hang_over_their_hob,
     inner_wet_rooms_are_cleared,
-    homes_have_a_drying_line,
 )

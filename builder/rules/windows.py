@@ -28,7 +28,7 @@ def low_windows_are_restricted(home: Survey, table: Table) -> Iterator[Problem]:
                 ("windows", name, "sill"),
                 f"The sill of '{window.name}' is {metres(window.sill)} above a floor that is"
                 f" {metres(home.height_above_ground(window.room))} above the ground, and it has no restrictor.",
-                f"Below {metres(least)}, fit a restrictor or a guard, and record 'restrictor: true'.",
+                f"Below {metres(least)}, fit a restrictor or a guard, and record 'restrictor: true', or 'guard:' with its height.",
             )
 
 
@@ -67,10 +67,11 @@ def sills_are_known(home: Survey, table: Table) -> Iterator[Problem]:
 
 
 def _unrestricted(home: Survey, drop: float) -> Iterator[tuple[str, Window]]:
-    """The windows that open wide above a drop of more than ``drop`` metres."""
+    """The windows that open wide above a drop of more than ``drop`` metres, and have no guard."""
     for name, window in home.home.windows.items():
         high = over(home.height_above_ground(window.room), drop)
-        if high and window.kind != "fixed" and not window.restrictor:
+        shut = window.kind == "fixed" or window.restrictor or window.guard is not None
+        if high and not shut:
             yield name, window
 
 
