@@ -137,7 +137,7 @@ class Window(Record):
 
     ``safety_glass``: its glass breaks into harmless pieces, or holds together, as its mark says.
     ``guard``: how high the guard before it is; ``handle_reach``: how far somebody leans out for its handle
-    when it stands open. ``cleaning`` says how both faces are cleaned: "from inside, the sash turns right over".
+    when it stands open. ``cleaning`` says how both faces are cleaned: "from inside, the sash turns all the way round".
     """
 
     name: Text

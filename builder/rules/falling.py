@@ -74,7 +74,7 @@ def the_cleaning_of_windows_is_said(home: Survey, table: Table) -> Iterator[Prob
             ("windows", silent[0]),
             f"{quoted(silent)} {'is' if len(silent) == 1 else 'are'} high above the ground,"
             " and nothing says how the outside is cleaned.",
-            "Add 'cleaning:' to each, in words: from inside, where the frame turns right over.",
+            "Add 'cleaning:' to each, in words: from inside, where the frame turns all the way round.",
         )
 
 
