@@ -64,6 +64,7 @@ NEVER_SEEDED: dict[str, str] = dict.fromkeys(
     _ELSEWHERE,
 ) | {
     "essentials.water-inside": "without the stopcock inside, other rules of water speak first",
+    "parts.way-unsaid": "a room that no door leads to is told first by the rules of rooms",
     "essentials.heat": "every zone of a generated home has its thermostat, which other rules ask for",
 }
 """Rules that no mistake is made for, with the reason."""

@@ -6,6 +6,7 @@ from functools import cached_property
 from typing import Any
 
 from builder.errors import suggestion
+from builder.guide.part_ways import PartWay, ways_to_parts
 from builder.guide.pieces import (
     Piece,
     ZonePiece,
@@ -42,8 +43,7 @@ _DRAWN = ("floors", "rooms", "room_kinds", "doors", "windows", "stairs", "fittin
 """The sections of a home that plans are drawn from. They see no other."""
 _NAMED_ROOMS = ("windows", "finishes")
 _NAMES_IN = {
-    "windows": "rooms", "finishes": "rooms", "parts": "rooms", "doors": "rooms", "rooms": "floors",
-    "communal": "contacts",
+    "windows": "rooms", "finishes": "rooms", "doors": "rooms", "rooms": "floors", "communal": "contacts",
 }  # fmt: skip
 """For each section whose entries name entries of another: that one."""
 _LISTED = (
@@ -140,6 +140,15 @@ class About:
         """The contacts that concern this home, by id."""
         contacts = self.home.contacts
         return self.kept.once(_contacts, contacts, self._applying("contacts"), self.language)
+
+    @cached_property
+    def ways_to_parts(self) -> tuple[PartWay, ...]:
+        """The way to each part of the home that is lived in by itself."""
+        return self.kept.same(ways_to_parts(self.home, self.language))
+
+    @property
+    def _ways(self) -> Mapping[str, str]:
+        return {each.name: each.says for each in self.ways_to_parts}
 
     @property
     def terms(self) -> Mapping[str, str]:
@@ -315,18 +324,23 @@ class About:
     def _list(self, section: str) -> tuple[View, ...]:
         """The entries of a section that apply; what they refer to is part of what is shown."""
         entries, applying = self.section(section), self._applying(section)
-        named = self.pieces if section == "utilities" else self._named_in(section)
+        named = self._named_in(section)
 
         def listed() -> tuple[View, ...]:
             each = {name: self._with_names(entries_of(entries[name]), section) for name in applying}
             return tuple(view(f"{section}.{name}", {"id": name, **each[name]}) for name in each)
 
-        return self.kept.made_from((_LISTED, section, entries, applying, named), listed)
+        return self.kept.made_from((_LISTED, section, entries, applying, *named), listed)
 
-    def _named_in(self, section: str) -> Mapping[str, Any] | None:
-        """What the entries of a section name: rooms, floors or contacts."""
+    def _named_in(self, section: str) -> tuple[Any, ...]:
+        """What the entries of a section name: rooms, floors, contacts, pieces or doors."""
+        if section == "utilities":
+            return (self.pieces,)
+        if section == "parts":
+            ways = (self.section(each) for each in ("rooms", "room_kinds", "doors"))
+            return (self.pieces, self.language, *ways)
         named = _NAMES_IN.get(section)
-        return self.section(named) if named else None
+        return (self.section(named),) if named else ()
 
     def section(self, name: str) -> Any:
         """A section of the home: the very same for all homes that say the same in it."""
@@ -368,6 +382,7 @@ class About:
             entry["room_ids"] = entry["rooms"]
             entry["rooms"] = tuple(rooms[room].name for room in entry["rooms"])
             entry["pieces"] = self._pieces_of(entry["room_ids"], entry.pop("own"))
+            entry["way"] = self._ways[entry["name"]]
         if section == "doors":
             entry["rooms"] = tuple(rooms[room].name for room in entry["between"])
         if section == "rooms" and entry["floor"]:

@@ -6,6 +6,7 @@ from typing import Any
 
 from builder.guide.about import About
 from builder.guide.pages import Link, Page, looked_for
+from builder.guide.part_ways import PartWay
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
 from builder.guide.schedule.entries import Period, Schedule
@@ -162,6 +163,7 @@ def emergency_page(about: About) -> Page:
         summary=about.say("Where to turn things off in this home, and whom to call."),
         values={
             "turn_off": turn_off(about),
+            "ways": ways_that_are_known(about),
             "contacts": urgent_contacts(about),
             "urgent": urgent_links(about),
             "address": about.home.plot.address,
@@ -194,6 +196,11 @@ def turn_off(about: About) -> tuple[dict[str, Any], ...]:
         for supply, title in _TURN_OFF.items()
         if (pieces := tuple(piece for piece in about.pieces if piece.turns_off == supply))
     )
+
+
+def ways_that_are_known(about: About) -> tuple[PartWay, ...]:
+    """How one gets to each part that is lived in by itself, where something is known of it."""
+    return tuple(each for each in about.ways_to_parts if each.says)
 
 
 def _effect(piece: Piece, about: About) -> str:

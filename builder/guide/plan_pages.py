@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from builder.guide.about import About
+from builder.guide.front_pages import ways_that_are_known
 from builder.guide.pages import Page
 from builder.guide.pieces import Piece
 from builder.guide.plan.marks import looks_of
@@ -24,7 +25,7 @@ def plan_page(about: About) -> Page | None:
         title=about.say("Plan of this home"),
         layout="plan",
         summary=about.say("Where everything is, floor by floor, seen from above."),
-        values=drawn.beside(north=about.north),
+        values=drawn.beside(north=about.north, ways=ways_that_are_known(about)),
     )
 
 

@@ -57,4 +57,24 @@ def parts_have_a_smoke_alarm(home: Survey) -> Iterator[Problem]:
             )
 
 
-PARTS: tuple[HomeRule, ...] = (parts_say_what_turns_them_off, parts_have_a_smoke_alarm)
+@rule(
+    "parts.way-unsaid", "Something says how one gets to a part that is lived in by itself.",
+    basis="common practice: whoever comes to help is told the way",
+)  # fmt: skip
+def the_way_to_a_part_is_said(home: Survey) -> Iterator[Problem]:
+    for name, part in home.home.parts.items():
+        doors = [door for room in part.rooms for _, door in home.doors_of(room)]
+        into = any(set(door.between) - set(part.rooms) for door in doors)
+        if part.place is None and not into:
+            yield Problem(
+                ("parts", name),
+                f"No door leads to '{part.name}', and nothing says where it is.",
+                "Add 'place:', in words from the front door of the home, and its door to 'doors'.",
+            )
+
+
+PARTS: tuple[HomeRule, ...] = (
+    parts_say_what_turns_them_off,
+    parts_have_a_smoke_alarm,
+    the_way_to_a_part_is_said,
+)

@@ -9,7 +9,7 @@ from pypdfium2 import PdfDocument  # type: ignore[import-untyped]
 
 from builder.errors import HandoverError
 from builder.guide.about import About
-from builder.guide.front_pages import turn_off
+from builder.guide.front_pages import turn_off, ways_that_are_known
 from builder.guide.pieces import Piece
 from builder.guide.plan.plans import Plans
 from builder.guide.plan.svg import full_svg, shape_svg
@@ -56,6 +56,7 @@ def _values(printable: Printable, about: About, drawings: Drawings) -> dict[str,
         "web": page,
         "symbol": None if page is None else drawings.add_symbol(page),
         "turn_off": list(_turn_off(about, drawings)),
+        "ways": [{"name": each.name, "says": each.says} for each in ways_that_are_known(about)],
         "contacts": list(_contacts(about)),
         "plans": list(_plans(about, drawings)),
     }
