@@ -27,6 +27,7 @@ def test_homes_without_such_a_part_say_nothing_of_a_way() -> None:
     assert "The way to each part" not in dict(pages_of(prepared))["page:emergency"]
 
 
+ANNEXE = ("annexe", "lobby")
 HALL = {
     "hall": "hall",
     "kitchen": "kitchen",
@@ -51,22 +52,20 @@ def test_the_way_leads_through_as_few_doors_as_there_are(
     doors: dict[str, tuple[str, str]], way: list[str]
 ) -> None:
     """The lobby is a room of the annexe: whoever stands in it is there."""
-    assert list(doors_to(home(doors), Part(name="Annexe", rooms=("annexe", "lobby")))) == way
+    assert list(doors_to(home(doors), ANNEXE)) == way
 
 
 def test_of_two_ways_the_nearer_is_told() -> None:
     doors = {"front": ("hall", "out"), "back": ("kitchen", "out"), "own": ("annexe", "out")}
     at = {"front": (0.0, 0.0), "back": (0.0, 9.0), "own": (0.0, 12.0)}
-    part = Part(name="Annexe", rooms=("annexe", "lobby"))
-    assert doors_to(home(doors, at), part) == ("back", "own")
+    assert doors_to(home(doors, at), ANNEXE) == ("back", "own")
 
 
 def home(doors: dict[str, tuple[str, str]], at: dict[str, Any] | None = None) -> Any:
     """A home of the demo with these rooms and doors alone."""
     whole = prepared_demo().homes["marlpit-yard/02"].traced.home
-    part = Part(name="Annexe", rooms=("annexe", "lobby"))
     return whole.model_copy(update={
-        "parts": {"annexe": part},
+        "parts": {"annexe": Part(name="Annexe", rooms=ANNEXE)},
         "rooms": {name: Room(name=name, kind=kind) for name, kind in HALL.items()},
         "doors": {
             name: Door(name=name, between=between, at=(at or {}).get(name))

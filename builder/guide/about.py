@@ -1,12 +1,12 @@
 """All that templates may say of one home, by the names that authors use."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
 from builder.errors import suggestion
-from builder.guide.part_ways import PartWay, ways_to_parts
+from builder.guide.part_ways import way_to
 from builder.guide.pieces import (
     Piece,
     ZonePiece,
@@ -140,15 +140,6 @@ class About:
         """The contacts that concern this home, by id."""
         contacts = self.home.contacts
         return self.kept.once(_contacts, contacts, self._applying("contacts"), self.language)
-
-    @cached_property
-    def ways_to_parts(self) -> tuple[PartWay, ...]:
-        """The way to each part of the home that is lived in by itself."""
-        return self.kept.same(ways_to_parts(self.home, self.language))
-
-    @property
-    def _ways(self) -> Mapping[str, str]:
-        return {each.name: each.says for each in self.ways_to_parts}
 
     @property
     def terms(self) -> Mapping[str, str]:
@@ -334,11 +325,9 @@ class About:
 
     def _named_in(self, section: str) -> tuple[Any, ...]:
         """What the entries of a section name: rooms, floors, contacts, pieces or doors."""
-        if section == "utilities":
-            return (self.pieces,)
-        if section == "parts":
-            ways = (self.section(each) for each in ("rooms", "room_kinds", "doors"))
-            return (self.pieces, self.language, *ways)
+        if section in ("utilities", "parts"):
+            ways = ("rooms", "room_kinds", "doors") if section == "parts" else ()
+            return (self.pieces, self.language, *map(self.section, ways))
         named = _NAMES_IN.get(section)
         return (self.section(named),) if named else ()
 
@@ -369,20 +358,17 @@ class About:
     def utilities(self) -> tuple[Utility, ...]:
         return tuple(each for each in self.home.utilities.values() if self.applies(each))
 
-    def _pieces_of(self, rooms: Sequence[str], own: Sequence[str]) -> tuple[Piece, ...]:
-        """What serves a part of the home: what stands in its rooms, and what is named as its own."""
-        return tuple(each for each in self.pieces if each.room_id in rooms or each.id in own)
-
     def _with_names(self, entry: dict[str, Any], section: str) -> dict[str, Any]:
         """An entry with the names of what it refers to in place of their ids."""
-        rooms = self.home.rooms
+        home, rooms = self.home, self.home.rooms
         if section in _NAMED_ROOMS:
             entry["room_id"], entry["room"] = entry["room"], rooms[entry["room"]].name
         if section == "parts":
             entry["room_ids"] = entry["rooms"]
             entry["rooms"] = tuple(rooms[room].name for room in entry["rooms"])
-            entry["pieces"] = self._pieces_of(entry["room_ids"], entry.pop("own"))
-            entry["way"] = self._ways[entry["name"]]
+            own = entry.pop("own")
+            entry["pieces"] = tuple(each for each in self.pieces if each.room_id in entry["room_ids"] or each.id in own)  # fmt: skip
+            entry["way"] = way_to(home, entry["room_ids"], entry["place"], self.language)
         if section == "doors":
             entry["rooms"] = tuple(rooms[room].name for room in entry["between"])
         if section == "rooms" and entry["floor"]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from builder.guide.about import About
 from builder.guide.pages import Link, Page, looked_for
-from builder.guide.part_ways import PartWay
+from builder.guide.part_ways import PartWay, ways_to_parts
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
 from builder.guide.schedule.entries import Period, Schedule
@@ -200,7 +200,7 @@ def turn_off(about: About) -> tuple[dict[str, Any], ...]:
 
 def ways_that_are_known(about: About) -> tuple[PartWay, ...]:
     """How one gets to each part that is lived in by itself, where something is known of it."""
-    return tuple(each for each in about.ways_to_parts if each.says)
+    return tuple(each for each in ways_to_parts(about.home, about.language) if each.says)
 
 
 def _effect(piece: Piece, about: About) -> str:

@@ -1,14 +1,13 @@
 """The way from the home to each part of it that is lived in by itself, through its doors."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
 from builder.languages.language import Language
 from builder.model.building import Door
 from builder.model.home import Home
-from builder.model.setting import Part
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,19 +21,20 @@ class PartWay:
 def ways_to_parts(home: Home, language: Language) -> tuple[PartWay, ...]:
     """How one gets to each part of a home."""
     return tuple(
-        PartWay(part.name, _in_words(part, doors_to(home, part), language))
+        PartWay(part.name, way_to(home, part.rooms, part.place, language))
         for part in home.parts.values()
     )
 
 
-def _in_words(part: Part, doors: tuple[str, ...], language: Language) -> str:
-    told = [f"{part.place[0].upper()}{part.place[1:]}."] if part.place else []
-    if doors:
+def way_to(home: Home, rooms: Collection[str], place: str | None, language: Language) -> str:
+    """How one gets to the rooms of a part that stands in a place: both in words, as far as they are known."""
+    told = [f"{place[0].upper()}{place[1:]}."] if place else []
+    if doors := doors_to(home, rooms):
         told.append(language.say("Way there: %(doors)s.", doors=", ".join(doors)))
     return " ".join(told)
 
 
-def doors_to(home: Home, part: Part) -> tuple[str, ...]:
+def doors_to(home: Home, rooms: Collection[str]) -> tuple[str, ...]:
     """The names of the doors on the way from the home to a part, in order; none where no door is known.
 
     Of several ways through as few doors the one is taken whose doors lie nearest to each other.
@@ -44,7 +44,7 @@ def doors_to(home: Home, part: Part) -> tuple[str, ...]:
     ways: list[tuple[str, ...]] = [(name,) for name in _doors_from(home, starts)]
     seen = set(starts)
     while ways:
-        arrived = [way for way in ways if set(home.doors[way[-1]].between) & set(part.rooms)]
+        arrived = [way for way in ways if set(home.doors[way[-1]].between) & set(rooms)]
         if arrived:
             nearest = min(arrived, key=lambda way: _apart(home, way))
             return tuple(home.doors[name].name for name in nearest)
