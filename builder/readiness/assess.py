@@ -7,6 +7,7 @@ from datetime import date
 from typing import get_args
 
 from builder.errors import Finding, Findings
+from builder.home.spoken import spoken
 from builder.model.handover import Handover, OwedBy
 from builder.preparing import Preparation, Prepared
 from builder.readiness.commissioning import COMMISSIONING
@@ -149,11 +150,12 @@ def lacking(case: Case, needs: Iterable[Need] = NEEDS) -> Iterator[MissingNeed]:
 
 
 def _missing(need: Need, lack: Lack, case: Case) -> MissingNeed:
+    terms = case.home.terms
     return MissingNeed(
         need.id,
-        need.says,
+        spoken(need.says, terms),
         need.stage,
-        lack.says,
+        spoken(lack.says, terms),
         lack.owed_by or need.owed_by,
         lack.basis or need.basis_in(case.home.nation),
         lack.file or case.prepared.plot.file,
