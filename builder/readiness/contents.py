@@ -242,7 +242,7 @@ def where_the_manuals_are(case: Case) -> Iterator[Lack]:
 
 
 @before_handing_over(
-    "guide.bins", "The guide says where the bins stand.", owed_by="customer-care", basis=_CP, law="bins",
+    "guide.bins", "The guide says where the bins stand.", owed_by="customer-care", basis=_COMMON_PRACTICE, law="bins",
 )  # fmt: skip
 def where_the_bins_stand(case: Case) -> Iterator[Lack]:
     if not any(store.kind in ("refuse", "recycling") for store in case.home.stores.values()):
