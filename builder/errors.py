@@ -10,7 +10,7 @@ This module imports nothing of ours, so that every stage can report without a cy
 """
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from enum import IntEnum
@@ -253,8 +253,13 @@ def suggestion(word: str, known: Iterable[str], otherwise: str) -> str:
         return f"Did you mean one of these: {named}?"
     if not choices:
         return f"{otherwise}: none yet."
-    more = f" and {len(choices) - LISTED} more" if len(choices) > LISTED else ""
-    return f"{otherwise}: {', '.join(map(printable, choices[:LISTED]))}{more}."
+    return f"{otherwise}: {in_short([printable(each) for each in choices], LISTED)}."
+
+
+def in_short(names: Sequence[str], most: int) -> str:
+    """The first of some names, and how many more there are: "01, 02, 03 and 12 more"."""
+    more = f" and {len(names) - most} more" if len(names) > most else ""
+    return f"{', '.join(names[:most])}{more}"
 
 
 def counted(number: int, thing: str, things: str = "") -> str:

@@ -8,7 +8,7 @@ import click
 
 from builder.cli.find_forms import as_csv, as_json, as_table
 from builder.cli.options import listing_option, workspace_option
-from builder.errors import UsageError, counted
+from builder.errors import UsageError, counted, in_short
 from builder.questions.asking import Match, Question, answers, check_names, question_of
 from builder.questions.document import JsonDocument, document_of
 from builder.questions.homes import read_homes
@@ -139,11 +139,6 @@ def _beside(
         unsure = list(answers(Question((missing,), question.conditions), documents))
         plots = list(dict.fromkeys(each.plot for each in unsure))
         if plots:
-            yield f"Look at these too: the make or model is not recorded in {counted(len(plots), 'plot')}: {_plots_in_short(plots)}."
+            yield f"Look at these too: the make or model is not recorded in {counted(len(plots), 'plot')}: {in_short(plots, _FEW)}."
     if unread:
-        yield f"Not asked, because the data makes no home: {_plots_in_short(unread)}. See 'handover check'."
-
-
-def _plots_in_short(plots: Sequence[str]) -> str:
-    more = f" and {len(plots) - _FEW} more" if len(plots) > _FEW else ""
-    return f"{', '.join(plots[:_FEW])}{more}"
+        yield f"Not asked, because the data makes no home: {in_short(unread, _FEW)}. See 'handover check'."

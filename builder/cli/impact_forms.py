@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from builder.errors import counted
+from builder.errors import counted, in_short
 from builder.questions.files import SAYS
 from builder.questions.impact import Impact, PageReached, PlotReached
 from builder.questions.trying import MOVED_THERE
@@ -113,8 +113,7 @@ def _path(page: PageReached) -> str:
 
 def _plots_in_short(plots: Sequence[str]) -> str:
     names = list(dict.fromkeys(plots))
-    more = f" and {len(names) - _FEW} more" if len(names) > _FEW else ""
-    return f"{len(names)}: {', '.join(names[:_FEW])}{more}"
+    return f"{len(names)}: {in_short(names, _FEW)}"
 
 
 def as_csv(told: Iterable[ImpactAnswer]) -> str:

@@ -9,8 +9,10 @@ import click
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
-from builder.errors import Finding, Severity, counted
+from builder.errors import Finding, Severity, counted, in_short
 
+_FEW = 6
+"""Plots that a finding names before it counts the rest."""
 _COLOURS = {Severity.ERROR: "red", Severity.WARNING: "yellow", Severity.NOTE: "cyan"}
 SHOWN: Final = 20
 """Rows that are listed; the others are counted."""
@@ -50,7 +52,7 @@ def _print(finding: Finding) -> None:
     if finding.layer:
         click.echo(f"  Said by: {finding.layer}.")
     if finding.plots:
-        click.echo(f"  Concerns: {_plots(finding.plots)}.")
+        click.echo(f"  Concerns: {in_short(finding.plots, _FEW)}.")
     if finding.basis:
         click.echo(f"  Basis: {finding.basis}.")
 
@@ -58,11 +60,6 @@ def _print(finding: Finding) -> None:
 def _pressing(findings: list[Finding]) -> list[Finding]:
     """Errors, warnings, and what is waived, which nobody is to forget."""
     return [each for each in findings if each.severity > Severity.NOTE or each.waived]
-
-
-def _plots(plots: tuple[str, ...]) -> str:
-    shown = ", ".join(plots[:6])
-    return f"{shown} and {len(plots) - 6} more" if len(plots) > 6 else shown  # noqa: PLR2004
 
 
 def _total(findings: list[Finding]) -> str:

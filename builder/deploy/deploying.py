@@ -36,7 +36,7 @@ from builder.deploy.deployment_plan import (
 from builder.deploy.destinations import Destination, FolderDestination, Held, destination_at
 from builder.deploy.verifying import SHARED, digest_of, faults, known_records
 from builder.disk import true_place
-from builder.errors import HandoverError, UsageError, suggestion
+from builder.errors import HandoverError, UsageError, in_short, suggestion
 from builder.register.redirects import LIST_OF_CODES
 
 _PROBES: Final = 20
@@ -219,11 +219,10 @@ def _check(tree: Path, plan: DeploymentPlan) -> None:
         for path, _ in faults(tree, {path: parcels[path].digest for path in parcels})
     ]
     if wrong:
-        plots = sorted(set(wrong))
-        more = f" and {len(plots) - _NAMED} more" if len(plots) > _NAMED else ""
+        plots = in_short(sorted(set(wrong)), _NAMED)
         files = "1 file is" if len(wrong) == 1 else f"{len(wrong)} files are"
         raise HandoverError(
-            f"{files} missing from '{tree}' or not as recorded: of {', '.join(plots[:_NAMED])}{more}. "
+            f"{files} missing from '{tree}' or not as recorded: of {plots}. "
             "Nothing was sent. Build again; 'handover verify' lists the files."
         )
 

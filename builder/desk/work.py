@@ -15,7 +15,7 @@ from builder.deploy.deploying import deploy as deploy_tree
 from builder.desk.jobs import Say
 from builder.desk.kept_work import WorkReport
 from builder.desk.pages import moment
-from builder.errors import Severity, counted
+from builder.errors import Severity, counted, in_short
 from builder.saving.saves import Saves
 from builder.saving.trying import pages_changed
 from builder.sources.kept_files import KeptFiles
@@ -104,7 +104,6 @@ def _lines_of_pages(pages: Mapping[tuple[str, str], list[str]]) -> Iterator[str]
     """The pages that change in most homes first."""
     ordered = sorted(pages.items(), key=lambda each: (-len(each[1]), each[0]))
     for (title, how), homes in ordered[:PAGES_SHOWN]:
-        more = f" and {len(homes) - HOMES_SHOWN} more" if len(homes) > HOMES_SHOWN else ""
-        yield f"{title}, {how} in {counted(len(homes), 'home')}: {', '.join(homes[:HOMES_SHOWN])}{more}."
+        yield f"{title}, {how} in {counted(len(homes), 'home')}: {in_short(homes, HOMES_SHOWN)}."
     if len(ordered) > PAGES_SHOWN:
         yield f"{len(ordered) - PAGES_SHOWN} more pages."

@@ -13,7 +13,15 @@ from types import MappingProxyType
 from typing import Final
 
 from builder.disk import true_place
-from builder.errors import Finding, Findings, FindingsError, HandoverError, Place, printable
+from builder.errors import (
+    Finding,
+    Findings,
+    FindingsError,
+    HandoverError,
+    Place,
+    in_short,
+    printable,
+)
 from builder.register.chain import START, Seal, sealed_beside, seals_in
 from builder.register.lines import COLUMNS, Issued, Register, WantedCode
 from builder.register.reading import (
@@ -204,9 +212,9 @@ def _lost(
     """Published codes that no version holds."""
     lost = sorted(published.keys() - {each[0] for each in lines})
     if lost:
-        more = f" and {len(lost) - 1} more" if len(lost) > 1 else ""
+        named = in_short([f"'{each}'" for each in lost], 1)
         yield Finding(
-            "register.lost", Place(file), f"'{lost[0]}'{more}, published already, is in none of these versions.",
+            "register.lost", Place(file), f"{named}, published already, is in none of these versions.",
             "Put the file back as it was, from the history of the project, and put the versions together again.",
         )  # fmt: skip
 

@@ -3,7 +3,7 @@ nobody has read who speaks them."""
 
 from collections.abc import Collection, Iterator
 
-from builder.errors import Finding, Severity
+from builder.errors import Finding, Severity, in_short
 from builder.sources.entry import Entry
 from builder.sources.languages import LanguageSource
 from builder.sources.workspace import Workspace
@@ -69,14 +69,13 @@ def _unread_texts(source: LanguageSource) -> Iterator[Finding]:
     unread = [each for each in source.said if not each.read and not each.findings]
     if not unread:
         return
-    listed = ", ".join(each.of for each in unread[:NAMED])
-    more = f" and {len(unread) - NAMED} more" if len(unread) > NAMED else ""
+    listed = in_short([each.of for each in unread], NAMED)
     name = source.translated.language.called
     yield Finding(
         "language.unread",
         unread[0].place,
         f"Nobody who speaks {name} has read these, so guides show them in the first language:"
-        f" {listed}{more}.",
+        f" {listed}.",
         "Have each read, and write in it 'read_by:' with their role, and 'read:' with the day.",
         severity=Severity.WARNING,
     )

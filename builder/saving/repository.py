@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from builder.disk import true_place
-from builder.errors import printable
+from builder.errors import in_short, printable
 from builder.saving.store import JournalEntry
 
 _FIXED = (
@@ -281,5 +281,4 @@ def _on_one_line(text: str) -> str:
 
 
 def _names_in_short(contents: Mapping[str, bytes | None]) -> str:
-    first, *others = contents
-    return first if not others else f"{first} and {len(others)} more"
+    return in_short(tuple(contents), 1)
