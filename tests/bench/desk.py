@@ -54,7 +54,7 @@ class Quiet(Board):
             facts = facts_of(plot, workspace)
             twin = twins.setdefault(facts.house_type, reference)
             looked = self.plot(twin).standing if twin == reference else self._standing[twin]
-            self._stands(reference, replace(looked, facts=facts))
+            self._keep_standing(reference, replace(looked, facts=facts))
 
 
 @dataclass(frozen=True)
