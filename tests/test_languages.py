@@ -349,6 +349,17 @@ def test_run_sheets_are_written_in_each_language(guide: Path, tmp_path: Path) ->
     assert {"Y diwrnod", "Llofnodion", "Papurau a drosglwyddwyd"} <= said
     assert "Not shown yet: %(count)s." in json.loads(str(welsh.main["data-words"]))  # type: ignore[index]
     assert all(MARK in each.get_text() for each in hebrew.select("section:not([id]) > h2"))
+    plain = {
+        word
+        for text in hebrew.find_all(string=True)
+        if text.parent
+        and text.parent.name not in ("script", "style", "[document]")
+        and text.find_parent(lang=True)["lang"] == "he"  # type: ignore[index]
+        for word in _PLAIN.findall(text)
+        if word.isascii() and word.upper() != word
+    }
+    assert plain <= {"Fennimarsh", "Homes", "Tarn"}
+    assert hebrew.select("main [lang=en][dir=ltr]")
     paper = _words(tmp_path / f"{names[1]}.pdf")
     assert "Cerddasom o gwmpas y cartref hwn gyda" in paper
     assert not re.search(r"\bhours?\b|Signatures|Papers handed|The buyer:|Take care", paper)

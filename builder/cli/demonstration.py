@@ -52,9 +52,9 @@ def demonstration(
     sheets = _sheets(workspace, plot, today(day))
     if out is None or out.suffix:
         sheets = sheets[:1]
-    for sheet, language in sheets:
+    for sheet, language, unsaid in sheets:
         for each in forms:
-            content = _content(sheet, each, workspace, language)
+            content = _content(sheet, each, workspace, language, unsaid)
             if out is None:
                 click.echo(content.decode("utf-8"), nl=False)
             else:
@@ -91,20 +91,24 @@ def _place(out: Path, sheet: RunSheet, form: str, language: Language) -> Path:
     return out / f"{sheet.plot.replace('/', '_')}-run-sheet{spoken}{_SUFFIXES[form]}"
 
 
-def _content(sheet: RunSheet, form: str, workspace: Path, language: Language) -> bytes:
+def _content(
+    sheet: RunSheet, form: str, workspace: Path, language: Language, unsaid: frozenset[str]
+) -> bytes:
     if form == "pdf":
         return paper_of(sheet, own_or_shipped(workspace, TEMPLATE), language)
     if form == "page":
-        return page_of(sheet, layered(workspace, FOLDER), language).encode("utf-8")
+        return page_of(sheet, layered(workspace, FOLDER), language, unsaid).encode("utf-8")
     if form == "json":
         told = {"mark": sheet.mark, **asdict(sheet)}
         return (json.dumps(told, indent=2, ensure_ascii=False) + "\n").encode("utf-8")
     return text_of(sheet).encode("utf-8")
 
 
-def _sheets(workspace: Path, plot: str, day: date) -> list[tuple[RunSheet, Language]]:
-    """The run sheets of one plot, each with its language, the first one first; findings and exit code 1
-    where mistakes stand in the way."""
+def _sheets(
+    workspace: Path, plot: str, day: date
+) -> list[tuple[RunSheet, Language, frozenset[str]]]:
+    """The run sheets of one plot, each with its language and what it shows in the first, which is the first
+    here; findings and exit code 1 where mistakes stand in the way."""
     preparation = prepare(workspace, [plot], day)
     if len(preparation.asked) != 1:
         raise UsageError(f"'{plot}' is a development; name one plot, as <development>/<plot>.")
@@ -115,9 +119,10 @@ def _sheets(workspace: Path, plot: str, day: date) -> list[tuple[RunSheet, Langu
         findings.extend(preparation.findings.errors)
         _stop(findings)
     others = [
-        (run_sheet(prepared, script, each.about), each.about.language) for each in prepared.others
+        (run_sheet(prepared, script, each.about), each.about.language, each.guide.unsaid)
+        for each in prepared.others
     ]
-    return [(run_sheet(prepared, script), FIRST), *others]
+    return [(run_sheet(prepared, script), FIRST, frozenset()), *others]
 
 
 def _stop(findings: Findings) -> NoReturn:

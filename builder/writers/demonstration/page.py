@@ -8,6 +8,7 @@ import base64
 import hashlib
 import json
 import re
+from collections.abc import Container
 from pathlib import Path
 
 from jinja2 import TemplateError
@@ -17,6 +18,7 @@ from builder.demonstration.sheet import RunSheet
 from builder.errors import HandoverError
 from builder.guide.fence import filled_in
 from builder.guide.template_files import template_files
+from builder.languages.foreign import marked
 from builder.languages.language import FIRST, Language
 from builder.model.demonstration import RECORD_FORM, RECORD_VERSION
 from builder.shipped import Layered
@@ -26,11 +28,14 @@ FOLDER = "site_templates/demonstration"
 _SAID = re.compile(r'\bsay\("([^"\\]*)"')
 
 
-def page_of(sheet: RunSheet, templates: Layered, language: Language = FIRST) -> str:
-    """The HTML of a run sheet, in the language that it was made in."""
+def page_of(
+    sheet: RunSheet, templates: Layered, language: Language = FIRST, unsaid: Container[str] = ()
+) -> str:
+    """The HTML of a run sheet, in the language that it was made in; ``unsaid``: texts that it shows in the
+    first, which are marked so."""
     try:
         script, style = (_text_of_file(templates.path(name)) for name in ("page.js", "page.css"))
-        return filled_in(
+        html = filled_in(
             template_files(templates, language),
             "page.html",
             sheet=plain_sheet(sheet, language),
@@ -42,6 +47,7 @@ def page_of(sheet: RunSheet, templates: Layered, language: Language = FIRST) -> 
             style=Markup(style),  # noqa: S704 - our own file, named by its hash
             policy=_policy(script, style),
         )  # fmt: skip
+        return html if language is FIRST else marked(html, language, unsaid.__contains__)
     except (TemplateError, OSError) as error:
         raise HandoverError(f"'{templates.path('page.html')}' cannot be used: {error}") from error
 
