@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 from typing import Literal
 from urllib.parse import quote
 
@@ -16,6 +17,7 @@ from builder.desk.room import DeskRoom, form, page
 from builder.errors import Severity, UsageError
 from builder.saving.changes import Save
 from builder.saving.merging import Contest
+from builder.saving.placing import REGISTERS
 from builder.saving.store import JournalEntry
 from builder.saving.trying import Tried, tried
 from builder.saving.yaml_text import UnchangeableError
@@ -93,7 +95,7 @@ def _page(
         "contests": contests,
         "errors": errors,
         "wrong": wrong,
-        "may": asked.who.may("undo") and may_change(asked.who, entry),
+        "may": asked.who.may("undo") and not _never_taken_back(asked.who, entry),
     }
     status = 200 if not (contests or errors or wrong) else 409
     return PageAnswer("save.html", entry.reason or "A save", "history", values, status)
@@ -130,8 +132,9 @@ def _errors(trial: Tried) -> tuple[object, ...]:
 def take_back(desk: Desk, asked: Asked) -> Answer:
     """Take a save back by another one: tried first, and refused where a check would refuse it."""
     entry = _entry(desk, asked.named["save"], asked)
-    if not may_change(asked.who, entry):
-        return _page(desk, asked, entry, wrong="Your role may not change these files.")
+    kept = _never_taken_back(asked.who, entry)
+    if kept:
+        return _page(desk, asked, entry, wrong=kept)
     reason = asked.reason(f"Taken back: {entry.reason}")
     try:
         save = desk.saves.undoing(entry, asked.who.role, reason)
@@ -175,6 +178,13 @@ _NEEDS: tuple[tuple[str, tuple[Right, ...]], ...] = (
 def may_change(who: Who, entry: JournalEntry) -> bool:
     """Whether somebody may change all files of a save."""
     return all(any(who.may(right) for right in rights_over(file)) for file in entry.files)
+
+
+def _never_taken_back(who: Who, entry: JournalEntry) -> str:
+    """Why somebody cannot take a save back, whatever has become of its files; nothing where they can."""
+    if any(PurePosixPath(file).name in REGISTERS for file in entry.files):
+        return "A code is for ever: what was issued is not taken back."
+    return "" if may_change(who, entry) else "Your role may not change these files."
 
 
 def rights_over(file: str) -> tuple[Right, ...]:
