@@ -1,8 +1,9 @@
 """One fact stands in one place: conditions by name, and the same rhythm wherever it is spoken of."""
 
 import re
-from collections.abc import Iterator
-from itertools import chain
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import chain, combinations
 
 import pytest
 import yaml
@@ -149,3 +150,90 @@ def test_one_person_services_each_thing(plot: str) -> None:
                     f"Have this serviced: {piece.title}.",
                     "registered-person",
                 )
+
+
+_SMALL = frozenset(
+    [
+        "with",
+        "have",
+        "from",
+        "that",
+        "this",
+        "your",
+        "they",
+        "them",
+        "each",
+        "every",
+        "once",
+        "twice",
+        "year",
+        "month",
+        "week",
+    ]
+)
+
+
+def stems(sentence: str) -> frozenset[str]:
+    """The beginnings of the words of a sentence that say what is done to what."""
+    words = re.findall(r"[a-z]{4,}", sentence.lower())
+    return frozenset(word[:4] for word in words if word not in _SMALL)
+
+
+@dataclass(frozen=True)
+class Statement:
+    """A rhythm that is named somewhere: where, in which sentence, and which."""
+
+    where: str
+    sentence: str
+    term: str
+
+    def gainsays(self, other: "Statement") -> bool:
+        """Whether another place says the same thing with another rhythm."""
+        if self.where == other.where or self.term == other.term:
+            return False
+        return len(stems(self.sentence) & stems(other.sentence)) >= 2
+
+
+def rhythms_said_in(where: str, text: str) -> Iterator[Statement]:
+    plain = re.sub(r"\{[{%].*?[%}]\}", " ", text)
+    for sentence in re.split(r"(?<=[.!?:])\s|\n", plain):
+        for pattern, term in RHYTHMS.items():
+            if re.search(pattern, sentence, re.IGNORECASE):
+                yield Statement(where, sentence.strip(), term)
+
+
+def said_of(article: Article) -> Iterator[Statement]:
+    """All rhythms that are named of the things of one article: in its body, in the calendar and on the walk."""
+    yield from rhythms_said_in("body", article.body)
+    for task in article.front.tasks.values():
+        times = len(task.months)
+        if term := task.every or {1: "1 year", 2: "6 months", 4: "3 months"}.get(times):
+            yield Statement("calendar", task.do, term)
+    for source in read_demonstration(Folder(PROJECT)).sources:
+        for kind, showing in source.read.kinds.items():
+            if showing and kind in article.front.serves:
+                said = " ".join(filter(None, (showing.say, showing.show)))
+                yield from rhythms_said_in("walk", said)
+
+
+def two_rhythms_of_one(told: Iterable[Statement]) -> list[tuple[str, str]]:
+    """Each pair of sentences that say the same thing with another rhythm."""
+    return [
+        (one.sentence, other.sentence)
+        for one, other in combinations(told, 2)
+        if one.gainsays(other)
+    ]
+
+
+def test_two_rhythms_of_one_thing_are_found() -> None:
+    body = "Oil the hinges of the garage door twice a year. Wipe it every week."
+    task = Statement("calendar", "Put a little oil on the hinges of the garage door.", "1 year")
+    assert two_rhythms_of_one([*rhythms_said_in("body", body), task]) == [
+        ("Oil the hinges of the garage door twice a year.", task.sentence)
+    ]
+
+
+@pytest.mark.parametrize("article", articles(), ids=lambda each: each.id)
+def test_no_thing_has_two_rhythms(article: Article) -> None:
+    """The body of an article, its tasks in the calendar, and the words of the walk name one rhythm."""
+    assert two_rhythms_of_one(said_of(article)) == []
