@@ -20,7 +20,7 @@ from builder.readiness.assess import assess
 from builder.register.issuing import issue_stickers, sticker_days
 from builder.register.reading import read_register
 from builder.saving.trying import pages_changed
-from builder.shipped import layered
+from builder.shipped import file_of, layered
 from builder.writers.site.engine import HeldEngine
 from builder.writers.site.pages import Pages
 from builder.writers.site.sites import Sites
@@ -248,3 +248,18 @@ def test_a_page_that_is_looked_at_alone_is_as_a_build_makes_it(cottage: Path) ->
     alone = {name: live.file(guide, name, board.templates) for name in built}
     assert {name for name in built if alone[name] != built[name]} == of_scripts
     assert live.file(guide, "no-such-page/index.html", board.templates) is None
+
+
+def test_who_corrects_an_article_that_ships_need_not_take_out_what_it_names(cottage: Path) -> None:
+    (cottage / "content/library.yaml").unlink()
+    ships = next(each for each in board_of(cottage).looking().workspace.articles.values() if each.article.id == "bleeding-a-radiator")  # fmt: skip
+    file = cottage / "content/articles/bleeding-a-radiator.md"
+    text = file_of(cottage, ships.article.file).read_text(encoding="utf-8")
+    assert "filling-loop" in text, "a kind that the cottage has not"
+    file.write_text(text, encoding="utf-8")
+    found = board_of(cottage).looking().shared
+    assert [each for each in found if "filling-loop" in each.wrong] == []
+    named = text.replace("system: heating\n", "system: heating\nmentions: [warming-drawer]\n")
+    file.write_text(named, encoding="utf-8")
+    found = board_of(cottage).looking().shared
+    assert "There is no kind 'warming-drawer'." in {each.wrong for each in found}

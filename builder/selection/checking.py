@@ -13,7 +13,7 @@ from builder.rules.rule import Rule
 from builder.selection.choosing import Selection
 from builder.selection.conditions import WORKED_OUT, kinds_in, shipped_conditions
 from builder.sources.entry import Entry, dotted
-from builder.sources.library import ArticleSource
+from builder.sources.library import ArticleSource, shipped_articles
 from builder.sources.nations import every_nation, nations
 from builder.sources.workspace import Workspace
 
@@ -31,26 +31,33 @@ SELECTION_RULES = (UNKNOWN_ARTICLE, FITS_NO_HOME)
 def articles_name_what_exists(workspace: Workspace) -> Iterator[Finding]:
     """Every kind, system, path and basis that an own article names is there.
 
-    One that ships may name what this workspace has not: it is about no home of it then.
+    One that ships may name what this workspace has not: it is about no home of it then. Who corrects
+    one need not take that out.
     """
-    names = _names(workspace)
-    kinds = names.kinds
-    systems = section_ids(workspace, "systems")
+    names, systems = _names(workspace), section_ids(workspace, "systems")
+    ships = shipped_articles(workspace.folder.root)
     for source in workspace.own_articles:
-        front = source.article.front
-        if front.system not in systems:
-            yield _unknown(source, ("system",), front.system, "system", systems)
-        for field in ("equipment", "mentions"):
-            for index, kind in enumerate(getattr(front, field)):
-                if kind not in kinds:
-                    yield _unknown(source, (field, index), kind, "kind", kinds)
-        for address, condition in _conditions(front):
-            yield from _condition(source, condition, address, names)
-        for name, task in front.tasks.items():
-            if task.basis not in front.sources:
-                yield _unknown(
-                    source, ("tasks", name, "basis"), task.basis, "source", set(front.sources)
-                )
+        before = ships.get(source.article.id)
+        known = {each.wrong for each in _unknown_in(before, names, systems)} if before else set()
+        yield from (each for each in _unknown_in(source, names, systems) if each.wrong not in known)
+
+
+def _unknown_in(source: ArticleSource, names: "_Names", systems: set[str]) -> Iterator[Finding]:
+    """What an article names and its workspace has not."""
+    front = source.article.front
+    if front.system not in systems:
+        yield _unknown(source, ("system",), front.system, "system", systems)
+    for field in ("equipment", "mentions"):
+        for index, kind in enumerate(getattr(front, field)):
+            if kind not in names.kinds:
+                yield _unknown(source, (field, index), kind, "kind", names.kinds)
+    for address, condition in _conditions(front):
+        yield from _condition(source, condition, address, names)
+    for name, task in front.tasks.items():
+        if task.basis not in front.sources:
+            yield _unknown(
+                source, ("tasks", name, "basis"), task.basis, "source", set(front.sources)
+            )
 
 
 class _Names(NamedTuple):
