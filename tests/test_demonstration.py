@@ -142,7 +142,7 @@ def test_the_second_of_a_sort_is_pointed_out_and_its_caution_stays() -> None:
     assert (first.say is None, first.tries is None, first.as_at) == (False, False, None)
     assert len(others) > 3
     for item in others:
-        assert (item.say, item.tries, item.as_at) == (None, None, "Hall")
+        assert (item.say, item.tries, item.as_at) == (None, None, "Downstairs toilet")
         assert item.minutes < first.minutes
         assert item.cautions == first.cautions
 
