@@ -147,6 +147,13 @@ def test_the_second_of_a_sort_is_pointed_out_and_its_caution_stays() -> None:
         assert item.cautions == first.cautions
 
 
+def test_nobody_sets_the_valve_of_a_radiator_that_has_none() -> None:
+    hall = next(stop for stop in demo_sheet("mill-lane/01").stops if stop.title == "Hall")
+    shown = {item.id: item for item in hall.items if "radiator" in item.id}
+    assert list(shown) == ["subjects.steady-radiator"]
+    assert shown["subjects.steady-radiator"].tries is None
+
+
 def test_every_escape_window_is_tried() -> None:
     windows = [
         item
