@@ -21,6 +21,7 @@ DAY = date(2026, 3, 1)
 REAL = (
     ("https://guides.example", "https://guides.riverside.invalid"),
     ("01632 960210", "0800 028 2011"),
+    ("01632 960220", "0800 028 2011"),
     ("01632 960100", "0300 2000 100"),
     ("Fennimarsh Homes", "Homes by the River"),
 )
@@ -83,7 +84,7 @@ def test_what_is_real_is_let_pass(cottage: Path) -> None:
 
 
 def test_a_number_that_a_development_replaces_is_not_told(cottage: Path) -> None:
-    change(cottage, ("  invented: true\n", ""), *REAL[:2], REAL[3], ("ZZ99 9ZZ", "LS0 0AA"))
+    change(cottage, ("  invented: true\n", ""), *REAL[:3], REAL[4], ("ZZ99 9ZZ", "LS0 0AA"))
     path = cottage / "developments" / "riverside" / "development.yaml"
     own = "  customer-care: {telephone: 0300 2000 100}\n"
     path.write_text(path.read_text(encoding="utf-8") + own, encoding="utf-8")

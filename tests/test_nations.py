@@ -118,7 +118,8 @@ def test_every_marker_names_a_term_or_a_contact() -> None:
 
 def test_a_contact_without_a_number_is_told_in_words() -> None:
     home = home_of("england")
-    assert worded(("{telephone:nobody}",), home) == ("the number on your emergency page",)
+    assert worded(("{telephone:nobody}",), home) == ("The number on your emergency page",)
+    assert worded(("Call {telephone:nobody}",), home) == ("Call the number on your emergency page",)
     assert worded(("{term:nothing} stays",), home) == ("{term:nothing} stays",)
 
 

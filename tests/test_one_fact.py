@@ -70,6 +70,7 @@ def test_every_path_of_a_named_condition_is_in_a_home() -> None:
 def test_what_conditions_ask_for_is_in_a_home_or_worked_out_of_one() -> None:
     home = prepared_demo().homes["mill-lane/01"].traced.home
     assert {name: bool(worked_out(home)) for name, worked_out in WORKED_OUT.items()} == {
+        "finished": True,
         "outside_doors": True,
         "storeys": True,
     }

@@ -152,6 +152,10 @@ def _said_of(development: Development) -> Data:
             "name": f"{site.name} Estate Management", "call_for": "the shared paths and gardens",
             "telephone": site.telephone(4), "hours": "Monday to Friday, 9 am to 5 pm", "closed": CLOSED,
         }  # fmt: skip
+        said["contacts"]["managing-agent-urgent"] = {
+            "name": f"{site.name} urgent line", "call_for": "a lift that is stuck, or water or fire in a shared hall",
+            "telephone": site.telephone(9), "hours": "Day and night",
+        }  # fmt: skip
         said["communal"] = {
             "gardens": {"name": "Shared gardens", "place": "behind the last house of each street", "looked_after_by": "managing-agent"},
         }  # fmt: skip

@@ -113,7 +113,8 @@ def _workbook(path: Path, most_cells: int) -> tuple[Sheet, ...]:
             "Export one development alone.",
         )
     try:
-        book = openpyxl.load_workbook(path, data_only=True)
+        with path.open("rb") as file:
+            book = openpyxl.load_workbook(file, data_only=True)
     except Exception as error:
         said = " ".join(str(error).split())[:160]
         raise _refused(
