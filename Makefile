@@ -5,8 +5,8 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip install --quiet
 TOOLS := tests/tools/node_modules
 PORT ?= 8000
-# Two more than there are processors: tests wait for browsers and for commands a good part of their time.
-WORKERS ?= $(shell expr $$(getconf _NPROCESSORS_ONLN) + 2)
+# One more than there are processors: tests wait for browsers and for commands a good part of their time.
+WORKERS ?= $(shell expr $$(getconf _NPROCESSORS_ONLN) + 1)
 
 # Thousands of commands run in the tests: none of them should compile the program again.
 export PYTHONDONTWRITEBYTECODE :=
