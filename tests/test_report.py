@@ -17,6 +17,7 @@ from builder.proof.judging import judge
 from tests.broken_workspaces import run
 from tests.conftest import PROJECT
 from tests.demo import BUILD, served
+from tests.demonstrations import prepared_demo
 from tests.test_browser import axe_violations
 
 DAY = date(2026, 11, 28)
@@ -149,6 +150,18 @@ def test_the_number_of_the_emergency_services_is_the_one_that_the_home_has(cotta
     dangers = {thing.danger for room in page.values["rooms"] for thing in room.things}
     assert any(each.endswith(" call 112.") for each in dangers)
     assert not any("999" in each for each in dangers)
+
+
+def test_a_thing_names_whom_the_home_says_to_call_for_it() -> None:
+    """Sprinklers are the factor's. Who runs the heat network answers for its interface unit anyway, and the
+    number for power cuts stands at the top of the page."""
+    page = prepared_demo().homes["shore-court/01"].guide.page("page:report")
+    assert page is not None
+    calls = {thing.id: thing.call for room in page.values["rooms"] for thing in room.things}
+    valve = calls["sprinkler-valve"]
+    assert valve is not None
+    assert (valve.name, valve.telephone) == ("Braemoray Factors", "020 7946 0530")
+    assert (calls["heat-unit"], calls["electric-meter"]) == (None, None)
 
 
 def test_a_page_without_an_e_mail_speaks_of_none(

@@ -44,15 +44,17 @@ class Mail:
 
 @dataclass(frozen=True, slots=True)
 class Reported:
-    """A thing that may fail. ``danger``: whom to call before anything else; ``periods``: who puts it
-    right, where that is not whoever does for most of the home. ``mended_by``: whom its owner has it put
-    right by on days on which nobody else does, with a number where that is a contact of this home."""
+    """A thing that may fail. ``danger``: whom to call before anything else; ``call``: whom the home says to
+    call for it, where that is nobody who answers for most things; ``periods``: who puts it right, where that
+    is not whoever does for most of the home. ``mended_by``: whom its owner has it put right by on days on
+    which nobody else does, with a number where that is a contact of this home."""
 
     id: str
     title: str
     where: str
     code: str
     danger: str
+    call: Call | None
     periods: tuple[Period, ...]
     mails: tuple[Mail, ...]
     mended_by: Call
@@ -184,10 +186,19 @@ class _Reporting:
             where=piece.place,
             code=code,
             danger=self._danger(piece),
+            call=self._call_for(piece, periods),
             periods=() if periods == usual else periods,
             mails=tuple(self._mails(periods, f"{piece.name}, {piece.room}", lines, shots)),
             mended_by=self._mended_by(piece, periods),
         )
+
+    def _call_for(self, piece: Piece, periods: tuple[Period, ...]) -> Call | None:
+        """Whom the home says to call for a thing; in an emergency, its danger tells."""
+        contact = self.about.home.contacts.get(piece.call or "")
+        answering = {period.call.name for period in periods if period.call}
+        if contact is None or contact.emergency or contact.name in answering:
+            return None
+        return call_of(contact) if contact.telephone else None
 
     def _mended_by(self, piece: Piece, periods: tuple[Period, ...]) -> Call:
         """Who mends a thing for its owner: whoever looks after it, or the trade that may."""
@@ -221,7 +232,7 @@ class _Reporting:
         shots = self.about.language.text(PHOTOGRAPHS)
         mails = tuple(self._mails(periods, room, lines, shots))
         return Reported(f"in-{identifier}", say("Anything else here"), say("a door, a wall, a mark, damp"),
-                        "", "", (), mails, Call(say("a local builder, joiner or decorator"), None))  # fmt: skip
+                        "", "", None, (), mails, Call(say("a local builder, joiner or decorator"), None))  # fmt: skip
 
     def _line(self, piece: Piece) -> CoverLine | None:
         """The line of the cover clock that a piece has of its own, or shares with those of its term."""
