@@ -1,9 +1,9 @@
 """The way from the home to each part of it that is lived in by itself, through its doors."""
 
 import math
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations
 
 from builder.languages.language import Language
 from builder.model.building import Door
@@ -39,17 +39,16 @@ def doors_to(home: Home, rooms: Collection[str]) -> tuple[str, ...]:
 
     Of several ways through as few doors the one is taken whose doors lie nearest to each other.
     """
-    elsewhere = {room for other in home.parts.values() for room in other.rooms}
-    starts = [name for name, room in home.rooms.items() if _is_home(home, name) and name not in elsewhere]  # fmt: skip
-    ways: list[tuple[str, ...]] = [(name,) for name in _doors_from(home, starts)]
-    seen = set(starts)
-    while ways:
-        arrived = [way for way in ways if set(home.doors[way[-1]].between) & set(rooms)]
-        if arrived:
-            nearest = min(arrived, key=lambda way: _apart(home, way))
-            return tuple(home.doors[name].name for name in nearest)
-        ways = list(_one_door_further(home, ways, seen))
-    return ()
+    # Few homes have such a part, and what finds ways takes long to load.
+    import networkx  # noqa: PLC0415
+
+    graph = networkx.Graph(_steps(home, rooms))
+    if not (
+        graph.has_node(_HERE) and graph.has_node(_THERE) and networkx.has_path(graph, _HERE, _THERE)
+    ):
+        return ()
+    way = networkx.shortest_path(graph, _HERE, _THERE, weight="length")[1:-1]
+    return tuple(home.doors[name].name for name in way)
 
 
 def _is_home(home: Home, room: str) -> bool:
@@ -57,30 +56,27 @@ def _is_home(home: Home, room: str) -> bool:
     return kind.inside and not kind.shared
 
 
-def _doors_from(home: Home, rooms: list[str]) -> Iterator[str]:
-    """The doors that lead out of these rooms: between them and others."""
-    for name, door in home.doors.items():
-        if len(set(door.between) & set(rooms)) == 1 and door.kind != "garage":
-            yield name
+_HERE, _THERE = "from the home", "to the part"
+"""The ends of a way. No door is called so: ids have no spaces."""
+_FAR = 1_000.0
+"""Metres: a door that nobody placed is far, and one door more is farther than any way on a plan."""
 
 
-def _one_door_further(
-    home: Home, ways: list[tuple[str, ...]], seen: set[str]
-) -> Iterator[tuple[str, ...]]:
-    reached = {room for way in ways for room in home.doors[way[-1]].between} - seen
-    seen |= reached
-    for way in ways:
-        for room in set(home.doors[way[-1]].between) & reached:
-            for name, door in home.doors.items():
-                if room in door.between and name not in way and not set(door.between) <= seen:
-                    yield (*way, name)
+def _steps(home: Home, rooms: Collection[str]) -> Iterator[tuple[str, str, dict[str, float]]]:
+    """From door to door through each room between the home and a part, and how far that is."""
+    elsewhere = {room for other in home.parts.values() for room in other.rooms}
+    start = {room for room in home.rooms if _is_home(home, room) and room not in elsewhere}
+    doors = {name: door for name, door in home.doors.items() if not start.issuperset(door.between)}
+    for name, door in doors.items():
+        if start.intersection(door.between) and door.kind != "garage":
+            yield _HERE, name, {"length": 0.0}
+        if set(rooms).intersection(door.between):
+            yield name, _THERE, {"length": 0.0}
+    for one, other in combinations(doors, 2):
+        if set(doors[one].between).intersection(doors[other].between) - start:
+            yield one, other, {"length": _FAR * _FAR + _apart(doors[one], doors[other])}
 
 
-def _apart(home: Home, way: tuple[str, ...]) -> float:
-    """Metres on the plan from door to door along a way; a door that nobody placed is far."""
-    doors: Mapping[str, Door] = home.doors
-    length = 0.0
-    for one, other in pairwise(way):
-        at, to = doors[one].at, doors[other].at
-        length += math.dist(at, to) if at is not None and to is not None else 1000.0
-    return length
+def _apart(one: Door, other: Door) -> float:
+    """Metres on the plan from door to door."""
+    return math.dist(one.at, other.at) if one.at is not None and other.at is not None else _FAR
