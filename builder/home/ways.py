@@ -82,7 +82,7 @@ class Ways:
         for name, door in self.doors.items():
             if room in door.between and door.at is not None:
                 yield f"door {name}", self._within(room, door.at)
-        for index, corner in enumerate(_inner_corners(self.outlines[room])):
+        for index, corner in enumerate(corners_of(self.outlines[room], sticking_in=True)):
             yield f"corner {room} {index}", corner
 
     @cached_property
@@ -189,15 +189,15 @@ def shortest(graph: Mapping[str, Mapping[str, float]], start: str) -> dict[str, 
     return found
 
 
-def _inner_corners(outline: Polygon) -> Iterator[Spot]:
-    """The corners that stick into a room, at which a way may bend."""
+def corners_of(outline: Polygon, *, sticking_in: bool) -> Iterator[Spot]:
+    """The corners that stick into a room, at which a way may bend, or those that people stand within."""
     corners = list(outline.exterior.coords)[:-1]
-    turn = 1 if outline.exterior.is_ccw else -1
+    turn = -1 if outline.exterior.is_ccw == sticking_in else 1
     for index, (x, y) in enumerate(corners):
         (before_x, before_y), (after_x, after_y) = (
             corners[index - 1],
             corners[(index + 1) % len(corners)],
         )
         cross = (x - before_x) * (after_y - y) - (y - before_y) * (after_x - x)
-        if cross * turn < 0:
+        if cross * turn > 0:
             yield (x, y)

@@ -7,12 +7,15 @@ from shapely import Polygon
 
 from builder.errors import Severity
 from builder.home.survey import Survey
+from builder.home.ways import corners_of
 from builder.model.equipment import Equipment
 from builder.rules.measures import metres, over, under
 from builder.rules.reference import Table
 from builder.rules.routes import name_of
 from builder.rules.rule import HomeRule, Problem, rule_by
 
+_STRAIGHT = 0.01
+"""Metres that a wall may bend and still be one wall."""
 _DAILY = ("master-light-switch", "boost-switch", "entry-handset")
 
 
@@ -65,17 +68,9 @@ def _from_a_corner(home: Survey, piece: Equipment) -> float | None:
     outline = home.outlines.get(piece.room)
     if outline is None or piece.at is None:
         return None
-    return min(math.dist(piece.at, each) for each in _corners(outline))
-
-
-def _corners(outline: Polygon) -> Iterator[tuple[float, float]]:
-    """The corners between two walls that a person stands within, not those that stick into the room."""
-    turn = 1 if outline.exterior.is_ccw else -1
-    ring = list(outline.exterior.simplify(0.01).coords)[:-1]
-    for before, here, behind in zip((ring[-1], *ring), ring, (*ring[1:], ring[0]), strict=False):
-        across = (here[0] - before[0]) * (behind[1] - here[1])
-        if turn * (across - (here[1] - before[1]) * (behind[0] - here[0])) > 0:
-            yield here[0], here[1]
+    walls = Polygon(list(outline.exterior.simplify(_STRAIGHT).coords))
+    corners = corners_of(walls, sticking_in=False)
+    return min(math.dist(piece.at, each) for each in corners)
 
 
 REACH: tuple[HomeRule, ...] = (outlets_are_in_reach, switches_are_clear_of_corners)
