@@ -43,11 +43,10 @@ def doors_to(home: Home, rooms: Collection[str]) -> tuple[str, ...]:
     import networkx  # noqa: PLC0415
 
     graph = networkx.Graph(_steps(home, rooms))
-    if not (
-        graph.has_node(_HERE) and graph.has_node(_THERE) and networkx.has_path(graph, _HERE, _THERE)
-    ):
+    try:
+        way = networkx.shortest_path(graph, _HERE, _THERE, weight="length")[1:-1]
+    except (networkx.NodeNotFound, networkx.NetworkXNoPath):
         return ()
-    way = networkx.shortest_path(graph, _HERE, _THERE, weight="length")[1:-1]
     return tuple(home.doors[name].name for name in way)
 
 
