@@ -28,17 +28,20 @@ def tried_house_type(
     ``stacking``: of all plots of the workspace, so that what they share is worked out once.
     """
     stacking = stacking or Stacking(workspace, Findings())
-    found: list[tuple[Finding, ...]] = []
+    told: tuple[Finding, ...] | None = None
     for development in workspace.developments:
         findings = Findings()
         _home(development, stacking, name, day, findings)
-        found.append(
-            tuple(each for each in findings if not each.place.file.startswith(_DEVELOPMENTS))
+        found = [each for each in findings if not each.place.file.startswith(_DEVELOPMENTS)]
+        here = {_identity_of(each) for each in found}
+        told = tuple(
+            each for each in (found if told is None else told) if _identity_of(each) in here
         )
-    everywhere = set.intersection(*({_identity_of(each) for each in told} for told in found)) if found else set()  # fmt: skip
-    told = Findings()
-    told.extend(each for each in (found[0] if found else ()) if _identity_of(each) in everywhere)
-    return told
+        if not told:  # Nothing is left that further developments could tell too.
+            break
+    everywhere = Findings()
+    everywhere.extend(told or ())
+    return everywhere
 
 
 _DEVELOPMENTS = "developments/"

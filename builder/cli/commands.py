@@ -45,7 +45,7 @@ _COMMANDS = {
 """Where each command stands: a module beside this one, and its name there."""
 
 
-_FRESH, _OLDER = 100_000, (20, 100)
+COLLECTING = (100_000, 20, 100)
 """How many new objects, and how many rounds, the collector waits for: a run keeps what it makes to
 its end, and the collector would look through all of it again and again and find nothing."""
 
@@ -83,5 +83,5 @@ class _Group(click.Group):
 @click.version_option(__version__, prog_name="handover")
 def main() -> None:
     """Turns a housebuilder's data into a guide for every single home it hands over."""
-    gc.set_threshold(_FRESH, *_OLDER)
+    gc.set_threshold(*COLLECTING)
     atexit.register(gc.freeze)  # Nor does it look through all of it once more at the end.

@@ -1,5 +1,6 @@
 """The fields of a page, made from the types of the model: what may be written there, and in which unit."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -189,12 +190,12 @@ def titles_of(home: Home, section: str) -> Mapping[str, str]:
     with_room = {
         name: _title_with_room(home, by_name[name], entry) for name, entry in entries.items()
     }
+    alike, alike_in_room = Counter(by_name.values()), Counter(with_room.values())
     found = {}
     for name, title in by_name.items():
-        shared = [each for each, other in by_name.items() if other == title]
-        roomed = with_room[name] if len(shared) > 1 else title
-        alike = sum(with_room[each] == roomed for each in shared)
-        found[name] = f"{roomed} ({name})" if len(shared) > 1 and alike > 1 else roomed
+        roomed = with_room[name] if alike[title] > 1 else title
+        told_apart = alike[title] == 1 or alike_in_room[roomed] == 1
+        found[name] = roomed if told_apart else f"{roomed} ({name})"
     return found
 
 

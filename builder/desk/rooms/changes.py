@@ -134,7 +134,7 @@ def changes_page(desk: Desk, looked: Looked, form: ShownForm) -> PageAnswer:
         "first": {each.name: each.value for each in (*row, completion)},
         "options": [(name, text_at(entry, "option", "name"), text_at(entry, "option", "summary"), name in chosen) for name, entry in workspace.options.items()],
         "departures": departures_of(looked),
-        "things": {each: titles_of(home, each) for each in SECTIONS if titles_of(home, each)} if home else {},
+        "things": {each: titles for each in SECTIONS if (titles := titles_of(home, each))} if home else {},
         "addable": addable(),
         "table": table_of(looked),
     }  # fmt: skip

@@ -48,9 +48,10 @@ def path_of(reference: str, tab: str = "") -> str:
 def looked_at(desk: Desk, asked: Asked) -> Looked:
     """The plot that an address names, looked up among those that the workspace has."""
     reference = named(asked)
-    if reference not in desk.board.looking().workspace.plots:
-        raise HTTPException(404)
-    return desk.board.plot(reference)
+    with desk.board.one_look():
+        if reference not in desk.board.looking().workspace.plots:
+            raise HTTPException(404)
+        return desk.board.plot(reference)
 
 
 def plot_page(
