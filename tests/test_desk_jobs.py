@@ -17,7 +17,7 @@ import pytest
 from builder.desk.jobs import Job, Jobs, progress
 from builder.desk.kept_work import KeptWork, MadeFile, WorkReport
 from tests.conftest import PROJECT
-from tests.desk.desks import browsing, desk_of, ended, form_at
+from tests.desk.desks import browsing, committed, desk_of, ended, form_at, git
 from tests.desk.works import counting, dying, making, refusing, stumbling
 
 NOW = datetime(2026, 3, 2, 9, 30)
@@ -193,7 +193,7 @@ def test_what_is_damaged_or_foreign_in_the_folder_is_left_out(tmp_path: Path) ->
 
 
 def test_stickers_and_papers_of_a_whole_development(cottage: Path) -> None:
-    desk = desk_of(cottage)
+    desk = desk_of(committed(cottage))
     with browsing(desk) as client:
         here = "/printing/riverside"
         assert "2 plots." in client.get(here).text
@@ -203,6 +203,9 @@ def test_stickers_and_papers_of_a_whole_development(cottage: Path) -> None:
         assert "There is no sticker to print: no piece has a code." in client.get(page).text
         page = client.post(f"{here}/stickers", data={**sent, "issue": "yes"}).headers["location"]
         assert ended(desk, page).told.lines == ("2 stickers on 1 sheet, every code read back.",)
+        assert git(cottage, "show", "--format=%s|%an", "--name-only", "HEAD").split("\n\n") == [
+            "Codes of riverside|technical", "developments/riverside/register.csv\ndevelopments/riverside/register.seal\n",
+        ]  # fmt: skip
         made = client.get(f"{page}/made")
         assert made.headers["content-disposition"] == 'attachment; filename="riverside-stickers.pdf"'  # fmt: skip
         assert made.content.startswith(b"%PDF")

@@ -1,6 +1,5 @@
 """A plot at the desk, form by form: what is written, what is refused at its field, and what is told."""
 
-import subprocess
 from datetime import date
 from pathlib import Path
 
@@ -10,7 +9,7 @@ from httpx import Client, Response
 
 from builder.build.building import publish
 from builder.build.report import Target
-from tests.desk.desks import browsing, desk_of, form_at, said
+from tests.desk.desks import browsing, committed, desk_of, form_at, git, said
 
 ONE, TWO = "/plots/riverside/01", "/plots/riverside/02"
 DAY = date(2026, 3, 2)
@@ -142,23 +141,17 @@ def test_no_page_sends_a_colleague_to_a_terminal(cottage: Path) -> None:
             assert "Run: handover" not in client.get(page).text
 
 
-def test_codes_and_confirmed_columns_are_in_the_history_too(cottage: Path, tmp_path: Path) -> None:
+def test_codes_and_confirmed_columns_are_in_the_history_too(cottage: Path) -> None:
     """Each save is a commit, and so is what codes and a spreadsheet write beside it."""
-
-    def git(*words: str) -> str:
-        return subprocess.run(["git", "-C", str(cottage), *words], check=True, capture_output=True, text=True).stdout  # fmt: skip
-
-    git("init", "-q")
-    git("add", "-A")
-    git("-c", "user.name=x", "-c", "user.email=x@y.example", "commit", "-qm", "As it was")
+    committed(cottage)
     sheet = "Plot,Address,Postcode,House type,Hand\n09,9 Riverside,ZZ99 9ZZ,cottage,as drawn\n"
     with browsing(desk_of(cottage)) as client:
         assert "issued." in said(sent(client, f"{ONE}/papers", f"{ONE}/stickers").text)
         page = client.post("/spreadsheet", data={"development": "riverside"}, files={"spreadsheet": ("sales.csv", sheet)})  # fmt: skip
         number = BeautifulSoup(page.text, "html.parser").find("input", {"name": "number"})["value"]
         client.post("/spreadsheet/again", data={"number": number, "development": "riverside", "act": "save"})  # fmt: skip
-        assert git("status", "--short", "developments") == ""
-        assert git("log", "--format=%s|%an", "-2").splitlines() == ["Plots of riverside from a spreadsheet|technical", "Codes of riverside/01|technical"]  # fmt: skip
+        assert git(cottage, "status", "--short", "developments") == ""
+        assert git(cottage, "log", "--format=%s|%an", "-2").splitlines() == ["Plots of riverside from a spreadsheet|technical", "Codes of riverside/01|technical"]  # fmt: skip
         listed = BeautifulSoup(client.get("/history").text, "html.parser")
         save = listed.find("a", string="Codes of riverside/01")["href"]
         shown = client.get(save)

@@ -112,6 +112,10 @@ class Desk:
         self.accounts = Accounts(setting.accounts) if setting.accounts else None
         self.sessions, self.tries = Sessions(setting.now), Tries(setting.now)
 
+    def hour(self) -> str:
+        """When something is begun, as work in another process is told it: ISO 8601, to the minute."""
+        return self.setting.now().isoformat(sep=" ", timespec="minutes")
+
     def open(self) -> None:
         """Finish a save that was cut off, and begin to look at plots in the background."""
         self.saves.recover()

@@ -5,7 +5,7 @@ Each piece of work gives one file, which waits in the private folder of the desk
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -25,6 +25,7 @@ from builder.register.labelling import address_can_be_printed, labels_of
 from builder.register.printing import print_sheet
 from builder.register.reading import read_register
 from builder.register.stocks import stocks_of
+from builder.saving.saves import Saves
 from builder.shipped import own_or_shipped
 from builder.writers.demonstration.paper import TEMPLATE, paper_of
 from builder.writers.letters import Letter, letters_pdf
@@ -60,13 +61,15 @@ def setting_letters(
 
 
 def printing_stickers(
-    root: Path, development: str, wanted: Labels, day: date, say: Say
+    root: Path, development: str, wanted: Labels, day: date, when: str, by: str, say: Say
 ) -> WorkReport:
-    """The stickers of all plots of a development that can be published, plot after plot, as one PDF."""
+    """The stickers of all plots of a development that can be published, plot after plot, as one PDF.
+    New codes are in the history before anything is printed, ``by`` a role at an hour (``when``, ISO)."""
     preparation = _prepared(root, development, day)
     stock = chosen(stocks_of(root), wanted.stock)
     if wanted.issue:
         issue_stickers(preparation.workspace, preparation.plots.values(), day)
+        Saves(root).record_codes(by, f"Codes of {development}", datetime.fromisoformat(when))
     labels, without = _labels(preparation, development, say)
     left = tuple(_unprinted(preparation))
     if not labels:

@@ -30,8 +30,10 @@ def publishing(
     root: Path, out: Path, plots: tuple[str, ...], day: date, when: str, by: str, say: Say
 ) -> WorkReport:
     """Publish plots, as ``handover build`` does; none named: all. What is replaced is kept."""
-    report = publish(Target(root, plots, out, day), say, keeping=Keeping(out, when, by))
-    Saves(root).record_codes(by, "Codes of what was published", datetime.fromisoformat(when))
+    try:
+        report = publish(Target(root, plots, out, day), say, keeping=Keeping(out, when, by))
+    finally:  # Codes are issued before guides are written: they stand whatever becomes of those.
+        Saves(root).record_codes(by, "Codes of what was published", datetime.fromisoformat(when))
     return WorkReport(tuple(_lines_of_report(report)), failed=bool(report.left))
 
 

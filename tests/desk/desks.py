@@ -2,6 +2,7 @@
 
 import shutil
 import socket
+import subprocess
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime, timedelta
@@ -44,6 +45,19 @@ def copy_of(workspace: Path, folder: Path) -> Path:
     """A workspace that a test may change."""
     root = folder / "workspace"
     shutil.copytree(workspace, root)
+    return root
+
+
+def git(root: Path, *words: str) -> str:
+    """What git says in the repository of a workspace."""
+    who = ("-c", "user.name=x", "-c", "user.email=x@y.example")
+    return subprocess.run(["git", "-C", str(root), *who, *words], check=True, capture_output=True, text=True).stdout  # fmt: skip
+
+
+def committed(root: Path) -> Path:
+    """The workspace as the first commit of a git repository."""
+    for words in (("init", "-q"), ("add", "-A"), ("commit", "-qm", "As it was")):
+        git(root, *words)
     return root
 
 

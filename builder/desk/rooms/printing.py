@@ -54,7 +54,14 @@ def stickers(desk: Desk, asked: Asked) -> Answer:
     if issue and not asked.who.may("stickers"):
         return refused(here, "Your role may not give out codes. Print those that have been given.")
     wanted = Labels(stock, int(first[:4]), issue)
-    arguments = (desk.setting.root, development, wanted, desk.setting.today())
+    arguments = (
+        desk.setting.root,
+        development,
+        wanted,
+        desk.setting.today(),
+        desk.hour(),
+        asked.who.role,
+    )
     job = desk.jobs.begin(f"Print the stickers of {name}", printing_stickers, arguments, back=here, by=asked.who.role, total=plots)  # fmt: skip
     return GoTo(f"/jobs/{job.id}")
 

@@ -124,7 +124,6 @@ def begin_publishing(
     """The way to the page of the work. ``number``: how many plots are dealt with; ``plots``: none named
     are all."""
     setting = desk.setting
-    when = setting.now().isoformat(sep=" ", timespec="minutes")
-    arguments = (setting.root, setting.out, plots, setting.today(), when, by)
+    arguments = (setting.root, setting.out, plots, setting.today(), desk.hour(), by)
     job = desk.jobs.begin(title, publishing, arguments, back=back, by=by, total=number)
     return GoTo(f"/jobs/{job.id}")
