@@ -5,7 +5,7 @@ import json
 import re
 import shutil
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 
@@ -19,14 +19,14 @@ from jinja2 import Environment
 from playwright.sync_api import Browser, Page
 
 from builder.build.building import publish
-from builder.build.papers import print_papers
+from builder.build.papers import PAPERS, PrintingHouse, print_papers
 from builder.build.plot_writing import codes_of
 from builder.build.report import Target
 from builder.errors import Findings
 from builder.guide.report_pages import with_codes
 from builder.guide.translating import in_all_languages
 from builder.languages.catalogue import read_catalogue
-from builder.languages.foreign import marked, marked_markdown
+from builder.languages.foreign import foreign_pattern, marked, marked_markdown
 from builder.languages.language import FIRST, Language
 from builder.languages.templates import SAYS, install_words
 from builder.preparing import prepare, prepare_read
@@ -35,9 +35,12 @@ from builder.questions.languages import texts_to_say
 from builder.register.issuing import issue_stickers, stickers_in
 from builder.register.reading import read_register
 from builder.rules.languages import languages_are_read
+from builder.shipped import layered
 from builder.sources.folder import Folder
 from builder.sources.kept_files import KeptFiles
 from builder.sources.workspace import read_workspace, with_other_files
+from builder.writers.paper.book import Book
+from builder.writers.paper.setting import FOLDER, Press
 from builder.writers.site.engine import HeldEngine, SiteWriter
 from tests.broken_workspaces import run
 from tests.catalogues import LANGUAGES, catalogue, fixed_words, library_words, texts
@@ -320,7 +323,78 @@ def test_what_a_book_shows_in_another_language_says_so(guide: Path) -> None:
         >= len(foreign)
         > 20
     )
-    assert {b"cy", b"en"} == set(re.findall(rb"/Lang ?\(([a-z]+)", book.read_bytes()))
+    assert _spoken_in(book) == {b"cy", b"en"}
+
+
+def _spoken_in(pdf: Path) -> set[bytes]:
+    """The languages that the parts of a paper are marked with."""
+    return set(re.findall(rb"/Lang ?\(([a-z]+)", pdf.read_bytes()))
+
+
+_CODE = re.compile(r'spoken\("en", (?:\{|"(?:[^"\\]|\\.)*")|"(?:[^"\\]|\\.)*"|[{}]')
+"""What is marked as the first language in Typst code, a text, or a brace."""
+_NO_WORDS = re.compile(r"https:\S+|[a-z]+:[\w-]+|\S+\.\w+|small|half|whole")
+"""Labels, files, addresses and sizes of pictures."""
+
+
+def _own_words(code: str) -> Iterator[str]:
+    """The texts of Typst code that are not marked as the first language."""
+    deep, foreign = 0, list[int]()
+    for part in (each[0] for each in _CODE.finditer(code)):
+        deep += part.endswith("{") - (part == "}")
+        if part.startswith("spoken") and part.endswith("{"):
+            foreign.append(deep)
+        elif part == "}" and foreign and deep < foreign[-1]:
+            foreign.pop()
+        elif part.startswith('"') and not foreign:
+            yield part[1:-1]
+
+
+def _texts_in(values: object) -> Iterator[str]:
+    """All texts of plain values."""
+    if isinstance(values, str):
+        yield values
+    elif isinstance(values, dict | list):
+        for each in values.values() if isinstance(values, dict) else values:
+            yield from _texts_in(each)
+
+
+class _HeardPress(Press):
+    """A press that keeps what it is told, and sets the card alone, which is tried until it fits."""
+
+    said: list[tuple[str, str]]
+
+    def book(self, book: Book) -> bytes:
+        self.said += [("book", each) for each in _own_words(book.code())]
+        return b""
+
+    def _set_paper(self, files: Mapping[str, bytes], named: str, own: str) -> bytes:
+        values = json.loads(files["values.json"])
+        pattern = values.pop("foreign") or r"[^\s\S]"
+        self.said += [(named, re.sub(pattern, "", each)) for each in _texts_in(values)]
+        return super()._set_paper(files, named, own) if "emergency" in named else b""
+
+
+def test_papers_say_nothing_that_no_catalogue_said_and_is_not_marked(guide: Path) -> None:
+    """The book, large print, the walk, the card, schedules and gauge; units are those of all languages."""
+    preparation = prepare(guide.parents[2] / "cottage", ["riverside/01"], DAY)
+    prepared = preparation.plots["riverside/01"]
+    house = PrintingHouse(preparation, DAY)
+    house.press = _HeardPress(layered(PROJECT, FOLDER))
+    house.press.said = []
+    (hebrew,) = (each for each in prepared.others if each.about.language.code == "he")
+    assert len(list(house.set(prepared, PAPERS, hebrew))) == len(PAPERS)
+    names = {"Fennimarsh", "Homes", "Tarn", "cm", "mm", "m"}
+    plain = [
+        (paper, text)
+        for paper, text in house.press.said
+        if not _NO_WORDS.fullmatch(text)
+        for word in _PLAIN.findall(text)
+        if word.isascii() and word.upper() != word and word not in names
+    ]
+    sources = {text for paper, text in plain if "crack-gauge" in paper}
+    assert len(sources) == 2  # Documents have the names that their publishers gave them.
+    assert [(paper, text) for paper, text in plain if text not in sources] == []
 
 
 def test_run_sheets_are_written_in_each_language(guide: Path, tmp_path: Path) -> None:
@@ -362,6 +436,7 @@ def test_run_sheets_are_written_in_each_language(guide: Path, tmp_path: Path) ->
     assert hebrew.select("main [lang=en][dir=ltr]")
     paper = _words(tmp_path / f"{names[1]}.pdf")
     assert "Cerddasom o gwmpas y cartref hwn gyda" in paper
+    assert _spoken_in(tmp_path / f"{names[1]}.pdf") == {b"cy", b"en"}
     assert not re.search(r"\bhours?\b|Signatures|Papers handed|The buyer:|Take care", paper)
 
 
@@ -693,3 +768,6 @@ def test_texts_of_the_first_language_are_marked_in_pages_of_another() -> None:
         '- **[<span lang="en" dir="ltr">Turn it off</span>](a.md)**<br>'
         '<span lang="en" dir="ltr">It\'s hot & wet \\(here\\)</span>\n- Turn it off now\n'
     )
+    values = {"b": ["Hall: Turn it off.", {"c": "1. It's hot & wet (here), b"}], "d": 3}
+    assert foreign_pattern(values, ours) == r"\bIt's\ hot\ \&\ wet\ \(here\)|\bTurn\ it\ off\b"
+    assert foreign_pattern(["Turn it off now"], ours) == ""

@@ -95,7 +95,7 @@ def _content(
     sheet: RunSheet, form: str, workspace: Path, language: Language, unsaid: frozenset[str]
 ) -> bytes:
     if form == "pdf":
-        return paper_of(sheet, own_or_shipped(workspace, TEMPLATE), language)
+        return paper_of(sheet, own_or_shipped(workspace, TEMPLATE), language, unsaid)
     if form == "page":
         return page_of(sheet, layered(workspace, FOLDER), language, unsaid).encode("utf-8")
     if form == "json":

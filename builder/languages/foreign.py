@@ -1,8 +1,9 @@
 """Marks what a page says in another language than its own, so that it is read aloud and broken as what it is."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from html import unescape
+from itertools import chain
 
 from builder.languages.language import FIRST_CODE, Language
 
@@ -16,6 +17,8 @@ _ESCAPED = re.compile(r"\\([\\`*_{}\[\]()#+\-.!|<>~^:=\"'])")
 
 _CUT = re.compile(r"(?<=: )|(?<=\. )|(?<=\.)(?= )|(?= \()|(?<=[:.)])(?=\.$)|(?=\.$)")
 """Where one text ends and another begins, when several stand in one line."""
+_CUT_IN_LISTS = re.compile(rf"{_CUT.pattern}|(?=[,.;:])|(?<=, )")
+"""Those, and where a list goes on, as of rooms and floors."""
 
 IsForeign = Callable[[str], bool]
 """Whether a text is said in the first language, in a page of another."""
@@ -49,6 +52,33 @@ def _foreign_in(line: str, is_foreign: IsForeign) -> str:
     cuts = [0, *(each.start() for each in _CUT.finditer(line)), len(line)]
     parts = {line[begin:end].strip() for begin in cuts for end in cuts if begin < end}
     return next((each for each in sorted(parts, key=len, reverse=True) if is_foreign(each)), "")
+
+
+def foreign_pattern(values: object, foreign: Container[str]) -> str:
+    """A regular expression of the foreign texts in some values as plain as JSON, longest first, by which
+    Typst finds them on a paper; nothing where there is none."""
+    found = {part for line in _strings(values) for part in _parts(line) if part in foreign}
+    return "|".join(map(_as_whole_words, sorted(found, key=lambda each: (-len(each), each))))
+
+
+def _strings(values: object) -> Iterator[str]:
+    if isinstance(values, str):
+        yield values
+    elif isinstance(values, Mapping):
+        yield from chain.from_iterable(map(_strings, values.values()))
+    elif isinstance(values, Sequence):
+        yield from chain.from_iterable(map(_strings, values))
+
+
+def _parts(line: str) -> Iterator[str]:
+    """A line, and all that stands in it between two texts' ends."""
+    cuts = [0, *(each.start() for each in _CUT_IN_LISTS.finditer(line)), len(line)]
+    yield from (line[begin:end].strip() for begin in cuts for end in cuts if begin < end)
+
+
+def _as_whole_words(text: str) -> str:
+    begin, end = (r"\b" if text[place].isalnum() else "" for place in (0, -1))
+    return f"{begin}{re.escape(text)}{end}"
 
 
 def marked_markdown(text: str, language: Language, is_foreign: IsForeign) -> str:

@@ -14,7 +14,7 @@ from bs4 import BeautifulSoup, Tag
 from builder.craft.glyphs import lacking
 from builder.guide.pages import Guide, Section
 from builder.guide.pieces import Piece
-from builder.languages.language import to_say
+from builder.languages.language import FIRST_CODE, to_say
 from builder.writers.paper.converting import TypstConverter
 from builder.writers.paper.drawings import Drawings
 from builder.writers.paper.guide_text import Printable
@@ -129,7 +129,7 @@ class Book:
         converter = self._converter(page, level)
         if symbol := self._symbol(page):
             symbol["summary"] = block(_summary(soup, converter))
-        yield call("page-opening", str(level), text(title), label(page), **symbol)
+        yield call("page-opening", str(level), self._said(title), label(page), **symbol)
         yield from self._body(page, soup, converter)
 
     def _body(self, page: str, soup: BeautifulSoup, converter: TypstConverter) -> Iterator[str]:
@@ -185,7 +185,12 @@ class Book:
             wanted = (f"equipment:{piece.id}", f"room:{piece.room_id}", f"system:{piece.system}")
             page = next((each for each in wanted if each in self.printable.pages), None)
             if page is not None:
-                yield f"({text(piece.name)}, {text(piece.room)}, {label(page)})"
+                yield f"({self._said(piece.name)}, {self._said(piece.room)}, {label(page)})"
+
+    def _said(self, words: str) -> str:
+        """A text by itself; one that the guide shows in the first language as what it is."""
+        foreign = words in self.printable.guide.unsaid
+        return call("spoken", text(FIRST_CODE), text(words)) if foreign else text(words)
 
 
 def _title_of(soup: BeautifulSoup) -> str:

@@ -255,6 +255,8 @@ class TypstConverter:
             yield call("raw", text(tag.get_text()))
         elif tag.name in _WRAPPED:
             yield call(_WRAPPED[tag.name], block(inner))
+        elif tag.has_attr("lang"):
+            yield call("spoken", text(str(tag["lang"])), block(inner))
         elif "handover-paper" in _classes(tag):
             yield call("by-hand", block(_trimmed(inner)))
         elif tag.name in INLINE:

@@ -29,9 +29,9 @@ def emergency_card(press: Press, printable: Printable, about: About) -> bytes:
     """The card as a PDF of one page. A home that needs more is refused, with what to shorten."""
     drawings = press.drawings()
     values = _values(printable, about, drawings)
-    files = {**drawings.files, **printable.look}
     for size, height in STEPS:
-        pdf = press.paper("emergency", {**values, "size": size, "height": height}, files)
+        sized = {**values, "size": size, "height": height}
+        pdf = press.paper("emergency", sized, printable, drawings)
         if _pages(pdf) == 1:
             return pdf
     raise HandoverError(_too_much(printable, values))

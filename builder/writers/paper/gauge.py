@@ -52,16 +52,13 @@ def crack_gauge(press: Press, printable: Printable, about: About, cracks: Cracks
         "coin": cracks.coin,
         "coin_says": about.language.number(cracks.coin),
         "categories": list(_categories(cracks, about.language)),
-        "sources": [
-            about.say("Categories: %(source)s.", source=cracks.widths_source),
-            about.say("Coin: %(source)s.", source=cracks.coin_source),
-            about.say("What to do: common practice."),
-        ],
+        "widths_source": cracks.widths_source,
+        "coin_source": cracks.coin_source,
         "call": None
         if care is None
         else {"name": care["name"], "telephone": care["telephone"] or ""},
     }
-    return press.paper("crack-gauge", values, printable.look)
+    return press.paper("crack-gauge", values, printable)
 
 
 def _categories(cracks: Cracks, language: Language) -> Iterator[dict[str, Any]]:

@@ -21,7 +21,7 @@ def finishes_schedule(press: Press, printable: Printable, about: About) -> bytes
         "rooms": recorded or rooms,
         "recorded": bool(recorded),
     }
-    return press.paper("finishes", values, printable.look)
+    return press.paper("finishes", values, printable)
 
 
 def _finishes(room: str, about: About) -> Iterator[dict[str, str]]:
@@ -50,7 +50,7 @@ def keys_schedule(press: Press, printable: Printable, about: About) -> bytes:
             if about.applies(each)
         ],
     }
-    return press.paper("keys", values, printable.look)
+    return press.paper("keys", values, printable)
 
 
 def _why(document: Document, about: About) -> str:

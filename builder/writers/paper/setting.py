@@ -7,9 +7,11 @@ from typing import Any
 
 from builder.craft.typesetting import set_files
 from builder.errors import HandoverError
+from builder.languages.foreign import foreign_pattern
 from builder.shipped import Layered, is_shipped
 from builder.writers.paper.book import Book
 from builder.writers.paper.drawings import Drawings
+from builder.writers.paper.guide_text import Printable
 
 FOLDER = "site_templates/paper"
 STYLE = "plan.css"
@@ -51,13 +53,22 @@ class Press:
         }
         return self._set_paper(files, f"The book of {book.printable.guide.reference}", self._own)
 
-    def paper(self, name: str, values: Mapping[str, Any], files: Mapping[str, bytes]) -> bytes:
-        """A paper of its own template, which reads its values from one file."""
+    def paper(
+        self,
+        name: str,
+        values: Mapping[str, Any],
+        printable: Printable,
+        drawings: Drawings | None = None,
+    ) -> bytes:
+        """A paper of its own template, which reads its values from one file, and which of them are in
+        another language than the paper."""
         template = f"{name}.typ"
         if template not in self._templates:
             raise HandoverError(f"The paper's template '{self._folder.path(template)}' is missing.")
-        plain = json.dumps(values, ensure_ascii=False).encode("utf-8")
-        given = {"main": self._templates[template], VALUES: plain, **files}
+        told = {**values, "foreign": foreign_pattern(values, printable.guide.unsaid)}
+        plain = json.dumps(told, ensure_ascii=False).encode("utf-8")
+        given = {"main": self._templates[template], VALUES: plain, **printable.look}
+        given |= drawings.files if drawings else {}
         own = (
             f"{FOLDER}/{template}"
             if self._own and not is_shipped(self._folder.path(template))

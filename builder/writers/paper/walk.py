@@ -32,7 +32,7 @@ def walk_booklet(press: Press, printable: Printable) -> bytes:
         "symbol": drawings.add_symbol(web) if web else None,
         "stops": [_stop(page, drawings, language) for page in stops],
     }
-    return press.paper("walk", values, {**drawings.files, **printable.look})
+    return press.paper("walk", values, printable, drawings)
 
 
 def _stop(page: Page, drawings: Drawings, language: Language) -> dict[str, Any]:
