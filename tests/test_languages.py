@@ -288,6 +288,14 @@ def test_each_language_has_its_calendar_of_the_same_events(guide: Path) -> None:
     said = "".join(f"{each['SUMMARY']} {each['DESCRIPTION']}" for each in welsh)
     assert "Sail: arfer cyffredin." in said
     assert not re.search("Basis:|Read in|You do|every", said)
+    hebrew = icalendar.Calendar.from_ical((guide / "he/calendar.ics").read_bytes()).walk("VEVENT")
+    lines = (line for each in hebrew for name in ("SUMMARY", "DESCRIPTION") for line in str(each[name]).split("\n"))  # fmt: skip
+    assert {
+        line.replace(MARK, "") for line in lines if any(map(str.isascii, _PLAIN.findall(line)))
+    } == {
+        "Turn it off and on again.",
+        "Read in your guide: Turn off your water.",
+    }  # Nobody has translated the article.
     assert 'href="../calendar.ics"' in (guide / "cy/dates/index.html").read_text("utf-8")
 
 
