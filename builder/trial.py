@@ -5,8 +5,10 @@ from datetime import date
 
 from builder.errors import Finding, Findings, Place
 from builder.home.assemble import TracedHome, assemble
+from builder.home.mending import guesses
 from builder.layers.stack import Stacking
 from builder.rules.checking import check_home
+from builder.rules.despite import Despite
 from builder.sources.entry import Entry
 from builder.sources.workspace import PlotSource, Workspace
 
@@ -55,8 +57,8 @@ def _identity_of(finding: Finding) -> tuple[object, ...]:
 def home_of_house_type(
     workspace: Workspace, name: str, day: date, findings: Findings, stacking: Stacking | None = None
 ) -> TracedHome | None:
-    """A house type as the first development would have it, and what is wrong with it. Nothing where
-    there is no development, or where its mistakes leave no home."""
+    """A house type as the first development would have it, as it may have been meant where that has
+    mistakes, and what is wrong with it. Nothing where there is no development, or too little is left."""
     stacking = stacking or Stacking(workspace, Findings())
     findings.extend(tried_house_type(workspace, name, day, stacking))
     development = next(iter(workspace.developments), None)
@@ -77,10 +79,16 @@ def _home(
     plot = _trial_plot(development, name, entry.place)
     stacking.findings = findings
     stack = stacking.stack(plot)
-    traced = assemble(plot.reference, stacking.merge(stack), findings) if stack else None
+    if stack is None:
+        return None
+    merged = stacking.merge(stack)
+    traced = assemble(plot.reference, merged, findings)
     if traced is not None:
         findings.extend(check_home(traced, day).findings)
-    return traced
+        return traced
+    findings.extend(Despite(day).found(stack, merged, frozenset()))
+    guessed = guesses(plot.reference, merged, frozenset())
+    return guessed.least if guessed else None
 
 
 def _trial_plot(development: str, house_type: str, place: Place) -> PlotSource:

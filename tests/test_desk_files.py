@@ -583,6 +583,20 @@ def test_a_model_makes_a_house_type_that_was_looked_at_first_and_was_not_there_y
         assert "The model says what it said before" in words(again.text)
 
 
+def test_a_house_type_is_drawn_and_checked_before_any_development_can_have_it(root: Path) -> None:
+    """It lacks the meter that the development names, as one from a model does at first."""
+    development = root / "developments/riverside/development.yaml"
+    meter = "utilities: {electricity: {supplier: A supplier, meter: electric-meter}}\n"
+    development.write_text(development.read_text() + meter)
+    lines = (root / "housetypes/cottage.yaml").read_text().splitlines()
+    heron = "\n".join(each for each in lines if "hall-alarm" not in each)
+    (root / "housetypes/heron.yaml").write_text(heron)
+    with at_desk(root) as (_, client):
+        page = BeautifulSoup(client.get("/house-types/heron").text, "html.parser")
+        assert page.select(".plans svg")
+        assert "'Ground floor' has no smoke alarm in 'Hall'." in page.select_one(".remarks").text
+
+
 @pytest.mark.parametrize(
     ("name", "file", "says"),
     [
@@ -598,6 +612,7 @@ def test_what_is_no_model_is_told_and_writes_nothing(root: Path, name: str, file
         answer = client.post("/house-types-from-models", data={"name": name, "act": "try"}, files={"model": (file, b"not one", "x/y")})  # fmt: skip
         assert answer.status_code == 422
         assert says in said(answer.text)
+        assert ("a.ifc waits here." in words(answer.text)) == (file == "a.ifc")
         assert client.post("/house-types-from-models", data={"act": "save", "job": "none"}).status_code == 303  # fmt: skip
         client.cookies.set("desk-role", "sales")
         assert client.post("/house-types-from-models", data={"name": "heron"}).status_code == 403

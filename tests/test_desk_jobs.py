@@ -220,7 +220,8 @@ def test_stickers_and_papers_of_a_whole_development(cottage: Path) -> None:
     ("papers", {}, "Tick what is to be printed."),
     ("papers", {"paper": "../x"}, "Tick what is to be printed."),
     ("stickers", {"stock": "x", "start": "1"}, "Choose the label sheets that are in the printer."),
-    ("stickers", {"stock": "a4-8-of-99x67", "start": "0"}, "The first free label is a number from 1 to"),
+    ("stickers", {"stock": "a4-8-of-99x67", "start": "0"}, "The first free label is a number from 1 to 8."),
+    ("stickers", {"stock": "a4-8-of-99x67", "start": "9"}, "The first free label is a number from 1 to 8."),
 ])  # fmt: skip
 def test_what_cannot_be_printed_is_told(
     cottage: Path, form: str, sent: dict[str, str], says: str

@@ -1,7 +1,8 @@
 """Two guesses at what a home with mistakes was meant to be, so that its other mistakes are found too.
 
 One guess mends each mistake with the least change, the other takes out every record that has one. What
-the trade rules find in both holds however the mistakes are mended. Nothing else is made of either.
+the trade rules find in both holds however the mistakes are mended. Besides, the plan of a house type is
+drawn from the first at the desk; nothing that an owner reads is made of either.
 """
 
 from collections.abc import Callable, Mapping

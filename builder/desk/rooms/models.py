@@ -81,30 +81,34 @@ def bring(desk: Desk, asked: Asked) -> Answer:
     """Begin to read a model that was sent, beside the pages; or write what was looked at."""
     if asked.text("act") == "save":
         return _write_house_type(desk, asked)
-    wanted, number = (
-        _wanted_house_type({name: asked.text(name) for name in asked.form}),
-        asked.text("number"),
-    )
+    wanted = _wanted_house_type({name: asked.text(name) for name in asked.form})
+    number = asked.text("number")
     try:
-        upload = _readable(wanted, asked.upload("model") or desk.uploads.of(number))
+        number, upload = _waiting_model(desk, asked.upload("model"), number)
+        _refuse_name(wanted.name)
     except UsageError as error:
         return _page(desk, asked, wanted, number, wrong=str(error))
-    number = desk.uploads.keep(upload)
     back = f"{HERE}?{urlencode({**asdict(wanted), 'number': number})}"
     arguments = (desk.setting.root, wanted, upload, number, desk.setting.today())
     job = desk.jobs.begin(f"Read the model of {wanted.name}", reading_model, arguments, back=back, by=asked.who.role, total=STEPS, leads=HERE)  # fmt: skip
     return GoTo(f"/jobs/{job.id}")
 
 
-def _readable(wanted: WantedHouseType, upload: Upload | None) -> Upload:
-    """The model. UsageError for what can be told without reading it."""
+def _waiting_model(desk: Desk, sent: Upload | None, number: str) -> tuple[str, Upload]:
+    """The model that was sent, else the one that waits under a number; from now on both wait, so that
+    whatever else is wrong, nobody brings it twice. UsageError for what is no model."""
+    upload = sent or desk.uploads.of(number)
     if upload is None or not upload.content:
         raise UsageError(f"Choose a model. {_AGAIN}")
-    if not is_identifier(wanted.name) or wanted.name in ("standard", "options"):
-        raise UsageError("Write a short name for the file: lower-case words or numbers joined by hyphens, such as heron.")  # fmt: skip
     if Path(upload.name).suffix.lower() not in ENDINGS:
         raise UsageError("A model is a file .ifc (a building model) or .dxf (a drawing).")
-    return upload
+    return (desk.uploads.keep(upload) if sent else number), upload
+
+
+def _refuse_name(name: str) -> None:
+    """UsageError for what no house type is called."""
+    if not is_identifier(name) or name in ("standard", "options"):
+        raise UsageError("Write a short name for the file: lower-case words or numbers joined by hyphens, such as heron.")  # fmt: skip
 
 
 def _write_house_type(desk: Desk, asked: Asked) -> Answer:

@@ -28,7 +28,7 @@ from builder.shipped import layered, own_or_shipped
 from builder.sources.records import LARGEST_RECORD, read_export, records_of
 from builder.writers.demonstration.page import FOLDER, page_of
 from builder.writers.demonstration.paper import TEMPLATE, paper_of
-from builder.writers.stickers.stock import chosen, fitting
+from builder.writers.stickers.stock import Stock, chosen, fitting
 
 PDF = "application/pdf"
 TITLES = {
@@ -50,7 +50,12 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
     values = {
         "labels": labels,
         "lacking": wanted - len(labels),
-        "stocks": fitting(stocks, {label.size for label in labels}) if labels else (),
+        "stocks": [
+            (each, in_words(stocks[each]))
+            for each in fitting(stocks, {label.size for label in labels})
+        ]
+        if labels
+        else (),
         "papers": [(each, TITLES.get(each, spoken(each))) for each in PAPERS],
         "records": [(each.entry.place.file, each.record) for each in records],
         "stopping": _stopping(looking, looked),
@@ -96,13 +101,24 @@ def stickers(desk: Desk, asked: Asked) -> FileAnswer:
     if not labels:
         raise UsageError("There is no sticker to print. Issue the codes first.")
     stock = chosen(stocks_of(desk.setting.root), asked.query.get("stock", ""))
-    first = asked.query.get("start", "1")
-    if not first.isdecimal() or not 1 <= int(first[:4]) <= stock.across * stock.down:
-        raise UsageError(f"The first free label is a number from 1 to {stock.across * stock.down}.")
+    first = first_label(asked.query.get("start", "1"), stock)
     with TemporaryDirectory() as folder:
         out = Path(folder) / "stickers.pdf"
-        print_sheet(labels, stock, int(first), desk.setting.root, out)
+        print_sheet(labels, stock, first, desk.setting.root, out)
         return FileAnswer(out.read_bytes(), PDF, _name(asked, "stickers.pdf"))
+
+
+def first_label(said: str, stock: Stock) -> int:
+    """The first free label of a sheet, as it was said. UsageError where the sheet has none of that number."""
+    known = said.isascii() and said.isdecimal() and len(said) <= len(str(stock.count))
+    if not known or not 1 <= int(said) <= stock.count:
+        raise UsageError(f"The first free label is a number from 1 to {stock.count}.")
+    return int(said)
+
+
+def in_words(stock: Stock) -> str:
+    """A label sheet as the box of it says."""
+    return f"{counted(stock.count, 'label')} of {stock.label_width:g} by {stock.label_height:g} mm"
 
 
 def _sound(desk: Desk, asked: Asked) -> Prepared:

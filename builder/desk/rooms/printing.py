@@ -11,7 +11,8 @@ from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.printing import RUN_SHEET, SHEETS, Labels, printing_papers, printing_stickers
 from builder.desk.room import DeskRoom, form, page
-from builder.desk.rooms.papers import TITLES
+from builder.desk.rooms.papers import TITLES, first_label, in_words
+from builder.errors import UsageError
 from builder.guide.labels import LabelSize
 from builder.register.stocks import stocks_of
 from builder.writers.stickers.stock import fitting
@@ -34,7 +35,10 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
     values = {
         "development": development,
         "plots": plots,
-        "stocks": (*take_all, *(each for each in stocks if each not in take_all)),
+        "stocks": [
+            (each, in_words(stocks[each]))
+            for each in (*take_all, *(each for each in stocks if each not in take_all))
+        ],
         "take_all": len(take_all),
         "papers": [(each, TITLES[each]) for each in (RUN_SHEET, *PAPERS)],
     }
@@ -48,20 +52,15 @@ def stickers(desk: Desk, asked: Asked) -> Answer:
     known, issue = stocks_of(desk.setting.root), bool(asked.text("issue"))
     if stock not in known:
         return refused(here, "Choose the label sheets that are in the printer.")
-    room = known[stock].across * known[stock].down
-    if not first.isdecimal() or not 1 <= int(first[:4]) <= room:
-        return refused(here, f"The first free label is a number from 1 to {room}.")
+    try:
+        start = first_label(first, known[stock])
+    except UsageError as error:
+        return refused(here, str(error))
     if issue and not asked.who.may("stickers"):
         return refused(here, "Your role may not give out codes. Print those that have been given.")
-    wanted = Labels(stock, int(first[:4]), issue)
-    arguments = (
-        desk.setting.root,
-        development,
-        wanted,
-        desk.setting.today(),
-        desk.hour(),
-        asked.who.role,
-    )
+    wanted = Labels(stock, start, issue)
+    setting = desk.setting
+    arguments = (setting.root, development, wanted, setting.today(), desk.hour(), asked.who.role)
     job = desk.jobs.begin(f"Print the stickers of {name}", printing_stickers, arguments, back=here, by=asked.who.role, total=plots)  # fmt: skip
     return GoTo(f"/jobs/{job.id}")
 
