@@ -6,8 +6,9 @@ from functools import cached_property
 from typing import Any
 
 from builder.errors import suggestion
-from builder.guide.part_ways import way_to
+from builder.guide.listed import with_names
 from builder.guide.pieces import (
+    EmitterPiece,
     Piece,
     ZonePiece,
     contacts_named_by,
@@ -26,6 +27,7 @@ from builder.guide.schedule.wording import hours_of
 from builder.guide.terms import covered_first
 from builder.guide.view import MissingValueError, View, view
 from builder.guide.wall.view import Walls
+from builder.guide.whom import CARE, CalledFor, whom_to_call
 from builder.home.roles import holder_of
 from builder.languages.language import FIRST, Language, Say
 from builder.layers.memo import Memo
@@ -41,7 +43,6 @@ from builder.selection.conditions import Judge, fuels_in, kinds_in, work_of
 _DRAWN = ("floors", "rooms", "room_kinds", "doors", "windows", "stairs", "fittings", "equipment", "kinds",
           "garage", "systems")  # fmt: skip
 """The sections of a home that plans are drawn from. They see no other."""
-_NAMED_ROOMS = ("windows", "finishes")
 _NAMES_IN = {
     "windows": "rooms", "finishes": "rooms", "doors": "rooms", "rooms": "floors", "communal": "contacts",
 }  # fmt: skip
@@ -53,13 +54,13 @@ _LISTED = (
 _BEHIND = {
     "equipment": "pieces", "pieces": "pieces", "stops_without_power": "pieces", "zones": "zones",
     "emitters": "zones", "emitters_of": "zones", "contacts": "contacts", "has_article": "chosen", "has_kind": "kinds",
-    "home_is": "true_names", "has_fuel": "fuels",
+    "home_is": "true_names", "has_fuel": "fuels", "whom_to_call": "pieces",
     "terms": "terms", "nation": "nation", "covered": "covered",
 }  # fmt: skip
 """For each further name that articles use: what of a home stands behind it."""
 NAMES = frozenset({*_LISTED, *_BEHIND})
 """The names that articles use, but for ``home``."""
-QUESTIONS = frozenset({"pieces", "has_article", "has_kind", "has_fuel", "home_is"})
+QUESTIONS = frozenset({"pieces", "has_article", "has_kind", "has_fuel", "home_is", "whom_to_call"})
 """Those of them that are asked with words."""
 
 
@@ -132,7 +133,7 @@ class About:
     @cached_property
     def zones(self) -> tuple[ZonePiece, ...]:
         home, pieces = self.home, self.pieces
-        parts = (zones_of, home.zones, home.kinds, home.rooms, pieces)
+        parts = (zones_of, home.zones, home.kinds, home.rooms, home.contacts, pieces)
         return self.kept.made_from(parts, lambda: self.kept.same(zones_of(home, pieces)))
 
     @cached_property
@@ -184,6 +185,8 @@ class About:
             return (self.section(part) if part else self.home,)
         if part:
             return (self._said_of((part,)),)
+        if name == "whom_to_call":
+            return (*self._pieces_and_contacts(self.pieces), self.zones, self._said_of((CARE,)))
         if name in ("pieces", "stops_without_power"):
             return self._pieces_and_contacts(
                 self.pieces if name == "pieces" else self._without_power
@@ -192,6 +195,12 @@ class About:
 
     def _answer(self, asked: str, words: tuple[str, ...]) -> tuple[object, ...]:
         """The answer to a question, as the very same object where it is the same."""
+        if asked == "whom_to_call":
+            heaters = self.kept.same(
+                tuple((each.title, each.call) for each in self._heaters(words))
+            )
+            calls = self._said_of((CARE, *(call for _, call in heaters if call)))
+            return (*self._answer("pieces", words), heaters, calls)
         if asked == "pieces":
             parts = (About.of_kinds, self.pieces, words)
             return self._pieces_and_contacts(
@@ -266,7 +275,19 @@ class About:
     def values(self, article: Article) -> dict[str, Any]:
         """What the body of an article may use: see DEVELOPERS.md, "An article"."""
         served = self.of_kinds(*article.front.serves)
-        return {**self._common, "equipment": self._views(served)}
+        serves = article.front.serves
+
+        def called(*kinds: str) -> str:
+            asked = kinds or serves
+            things: list[CalledFor] = [*self.of_kinds(*asked), *self._heaters(asked)]
+            return whom_to_call(things, self._by_role, self.language)
+
+        return {**self._common, "equipment": self._views(served), "whom_to_call": called}
+
+    def _heaters(self, kinds: Iterable[str]) -> tuple[EmitterPiece, ...]:
+        """The radiators and other emitters that do the work of one of these kinds."""
+        each_one = (each for zone in self.zones for each in zone.emitters)
+        return tuple(each for each in each_one if not set(kinds).isdisjoint(each.does))
 
     @cached_property
     def _common(self) -> dict[str, Any]:
@@ -279,9 +300,7 @@ class About:
             "covered": view("covered", self.covered),
             "zones": view("zones", self.zones),
             "emitters": view("emitters", emitters),
-            "emitters_of": lambda *names: view(
-                "emitters", tuple(each for each in emitters if not set(names).isdisjoint(each.does))
-            ),
+            "emitters_of": lambda *names: view("emitters", self._heaters(names)),
             "pieces": lambda *names: self._views(self.of_kinds(*names)),
             "stops_without_power": self._views(self._without_power),
             "has_article": set(self.chosen).__contains__,
@@ -318,7 +337,12 @@ class About:
         named = self._named_in(section)
 
         def listed() -> tuple[View, ...]:
-            each = {name: self._with_names(entries_of(entries[name]), section) for name in applying}
+            each = {
+                name: with_names(
+                    entries_of(entries[name]), section, self.home, self.pieces, self.language
+                )
+                for name in applying
+            }
             return tuple(view(f"{section}.{name}", {"id": name, **each[name]}) for name in each)
 
         return self.kept.made_from((_LISTED, section, entries, applying, *named), listed)
@@ -357,30 +381,6 @@ class About:
     @property
     def utilities(self) -> tuple[Utility, ...]:
         return tuple(each for each in self.home.utilities.values() if self.applies(each))
-
-    def _with_names(self, entry: dict[str, Any], section: str) -> dict[str, Any]:
-        """An entry with the names of what it refers to in place of their ids."""
-        home, rooms = self.home, self.home.rooms
-        if section in _NAMED_ROOMS:
-            entry["room_id"], entry["room"] = entry["room"], rooms[entry["room"]].name
-        if section == "parts":
-            entry["room_ids"] = entry["rooms"]
-            entry["rooms"] = tuple(rooms[room].name for room in entry["rooms"])
-            own = entry.pop("own")
-            entry["pieces"] = tuple(each for each in self.pieces if each.room_id in entry["room_ids"] or each.id in own)  # fmt: skip
-            entry["way"] = way_to(home, entry["room_ids"], entry["place"], self.language)
-        if section == "doors":
-            entry["rooms"] = tuple(rooms[room].name for room in entry["between"])
-        if section == "rooms" and entry["floor"]:
-            entry["floor"] = self.home.floors[entry["floor"]].name
-        if section == "communal":
-            entry["looked_after_by"] = with_dialling(
-                entries_of(self.home.contacts[entry["looked_after_by"]])
-            )
-        if section == "utilities":
-            entry = with_dialling(entry)
-            entry["meter"] = next((each for each in self.pieces if each.id == entry["meter"]), None)
-        return entry
 
     def _views(self, pieces: tuple[Piece, ...]) -> tuple[View, ...]:
         return tuple(piece_view(piece, self._by_role) for piece in pieces)

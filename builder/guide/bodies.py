@@ -18,6 +18,7 @@ from builder.model.home import Home
 
 _NOTHING = ("", "")
 """What follows the last token of a template."""
+_SHUTS = ("operator", ")")
 _GOES_ON = [("operator", each) for each in (".", "[", "(", "|")]
 """What may stand behind a name so that it is not all of a value."""
 
@@ -75,6 +76,8 @@ def _names(tokens: list[Token], article: Article) -> Iterator[Named]:
             yield (_contact(tokens[:index], behind),)
         elif text == "equipment":
             yield from [("pieces", tuple(serves))] if (serves := article.front.serves) else []
+        elif text == "whom_to_call" and behind[1:2] == [_SHUTS]:
+            yield text, tuple(article.front.serves)
         elif text in QUESTIONS and (words := _plain_words(behind)):
             yield text, words
         elif text in NAMES:
@@ -108,7 +111,7 @@ def _plain_words(behind: list[Token]) -> tuple[str, ...]:
     if behind[:1] != [("operator", "(")]:
         return ()
     for kind, text in behind[1:]:
-        if (kind, text) == ("operator", ")"):
+        if (kind, text) == _SHUTS:
             return tuple(words)
         if kind == "string" and "\\" not in text:
             words.append(text[1:-1])

@@ -59,10 +59,13 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class EmitterPiece:
-    """A radiator, floor loop or panel heater in words. ``does`` lists the kinds whose work it does."""
+    """A radiator, floor loop or panel heater in words. ``does`` lists the kinds whose work it does;
+    ``call`` is the id of the contact whom its kind names."""
 
     id: str
     name: str
+    title: str
+    call: str | None
     kind: str
     does: tuple[str, ...]
     room_id: str
@@ -219,6 +222,8 @@ def zones_of(home: Home, pieces: tuple[Piece, ...]) -> tuple[ZonePiece, ...]:
                 EmitterPiece(
                     id=each,
                     name=home.kinds[emitter.kind].name,
+                    title=f"{home.kinds[emitter.kind].name}, {home.rooms[emitter.room].name}",
+                    call=_holder(home.kinds[emitter.kind].call, home),
                     kind=emitter.kind,
                     does=(emitter.kind, *home.kinds[emitter.kind].counts_as),
                     room_id=emitter.room,

@@ -16,6 +16,7 @@ from builder.guide.pieces import Piece
 from builder.guide.schedule.entries import Call, CoverLine, Period, Schedule
 from builder.guide.schedule.wording import call_of
 from builder.guide.values import Values
+from builder.guide.whom import own_contact
 from builder.languages.language import to_say
 
 REPORT = "page:report"
@@ -194,11 +195,11 @@ class _Reporting:
 
     def _call_for(self, piece: Piece, periods: tuple[Period, ...]) -> Call | None:
         """Whom the home says to call for a thing; in an emergency, its danger tells."""
-        contact = self.about.home.contacts.get(piece.call or "")
+        contact = own_contact(piece, self.about.contacts)
         answering = {period.call.name for period in periods if period.call}
-        if contact is None or contact.emergency or contact.name in answering:
+        if contact is None or contact["name"] in answering:
             return None
-        return call_of(contact) if contact.telephone else None
+        return call_of(self.about.home.contacts[contact["id"]])
 
     def _mended_by(self, piece: Piece, periods: tuple[Period, ...]) -> Call:
         """Who mends a thing for its owner: whoever looks after it, or the trade that may."""

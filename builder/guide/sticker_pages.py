@@ -13,6 +13,7 @@ from builder.guide.plan.drawing import Highlight
 from builder.guide.round_pages import stop_of
 from builder.guide.urgent import urgent_contacts
 from builder.guide.wall.view import WallView
+from builder.guide.whom import CARE, own_contact
 from builder.home.roles import MADE_UP, builder_name
 
 State = Literal["here", "gone", "void"]
@@ -186,7 +187,7 @@ def _changes(about: About, record: StickerRecord, piece: Piece) -> Iterator[str]
 
 def _calls(about: About, *, whole: bool) -> tuple[StickerCall, ...]:
     """The emergency numbers, and then who mends faults."""
-    care = about.contact("customer-care")
+    care = about.contact(CARE)
     contacts = [*(urgent_contacts(about) if whole else ()), *([care] if care else [])]
     return tuple(_calls_of(contacts))
 
@@ -199,14 +200,10 @@ def _calls_for(about: About, piece: Piece) -> Iterator[StickerCall]:
     supply = about.home.water.contact if about.home.water and piece.turns_off == "water" else None
     network = "power-cut" if piece.turns_off == "electricity" else None
     last = "emergency-services" if danger else None
-    roles = (
-        at_once,
-        fuel.emergency if fuel else None,
-        piece.call,
-        "customer-care",
-        "out-of-hours",
-        supply,
+    mends = (
+        (piece.call,) if own_contact(piece, about.contacts) else (piece.call, CARE, "out-of-hours")
     )
+    roles = (at_once, fuel.emergency if fuel else None, *mends, supply)
     found = (about.contact(role) for role in (*roles, network, last))
     yield from _calls_of({each["id"]: each for each in found if each}.values())
 

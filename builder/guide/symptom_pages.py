@@ -9,6 +9,7 @@ from builder.guide.pages import Link, Page, looked_for
 from builder.guide.pieces import Piece
 from builder.guide.schedule.entries import Period, Schedule
 from builder.guide.schedule.wording import basis_of
+from builder.guide.whom import own_contact
 from builder.languages.language import to_say
 from builder.model.symptom import Step, Symptom, Within
 from builder.selection.wording import worded
@@ -28,6 +29,7 @@ class ShownStep:
 
     ``via``: the answer that leads to it, for a reader who has all steps before them on paper.
     ``matter``: what somebody puts right after it, by its id; who does stands in the page's ``whom``.
+    ``own_calls``: by the ids of its pieces, whom the home says to call for one, where ``call`` is another.
     """
 
     id: str
@@ -39,6 +41,7 @@ class ShownStep:
     pieces: tuple[Piece, ...]
     read: tuple[Link, ...]
     call: Mapping[str, Any] | None
+    own_calls: Mapping[str, Mapping[str, Any]]
     matter: str | None
     within: str
 
@@ -157,6 +160,7 @@ def _shown_step(name: str, via: str, step: Step, about: About, schedule: Schedul
     articles = {article.id: article for article in about.selection.articles}
     read = tuple(Link(articles[each].front.title, f"article:{each}") for each in step.read if each in articles)  # fmt: skip
     instead = _other_call(step, about)
+    call, pieces = instead or about.contact(step.call), tuple(_pieces(step, about))
     return ShownStep(
         id=name,
         via=via,
@@ -164,14 +168,22 @@ def _shown_step(name: str, via: str, step: Step, about: About, schedule: Schedul
         answers=tuple((each.say, each.to) for each in step.answers.values() if about.applies(each)),
         caution=step.caution,
         do=(*step.do, *also),
-        pieces=tuple(_pieces(step, about)),
+        pieces=pieces,
         read=read,
-        call=instead or about.contact(step.call),
+        call=call,
+        own_calls=_own_calls(pieces, about, call),
         matter=step.matter
         if step.matter and not instead and _answering_periods(step.matter, schedule)
         else None,
         within=about.language.text(WITHIN[step.within]) if step.within else "",
     )
+
+
+def _own_calls(
+    pieces: tuple[Piece, ...], about: About, call: Mapping[str, Any] | None
+) -> dict[str, Mapping[str, Any]]:
+    found = ((each.id, own_contact(each, about.contacts)) for each in pieces)
+    return {name: own for name, own in found if own and own != call}
 
 
 def _pieces(step: Step, about: About) -> Iterator[Piece]:

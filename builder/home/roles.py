@@ -20,8 +20,9 @@ def holder_of(role: str, contacts: Mapping[str, Contact]) -> str | None:
 
 
 def with_supplies(home: Home, kept: Memo) -> Home:
-    """The home in which whoever a supply names has the role of that supply, if nobody has it yet."""
-    named = kept.same(tuple(_named_by_supplies(home)))
+    """The home in which whoever a supply names has the role of that supply, and whoever a piece names that of
+    whoever serves its kind, if nobody has it yet."""
+    named = kept.same((*_named_by_supplies(home), *_named_by_pieces(home)))
     contacts = kept.once(_contacts_with_roles, home.contacts, named)
     return home if contacts is home.contacts else home.model_copy(update={"contacts": contacts})
 
@@ -38,6 +39,15 @@ def _named_by_supplies(home: Home) -> Iterator[tuple[str, str]]:
         yield "sprinkler-engineer", home.sprinklers.contact
     if home.heat_network:
         yield "heat-operator", home.heat_network.operator
+
+
+def _named_by_pieces(home: Home) -> Iterator[tuple[str, str]]:
+    """For each piece that names whom to call, where its kind calls whoever serves it: that role, and that
+    contact. A company whose pipe or cable only ends at a piece is not meant."""
+    for each in home.equipment.values():
+        kind = home.kinds[each.kind]
+        if each.call and kind.call and kind.call == kind.served_by:
+            yield kind.call, each.call
 
 
 def _contacts_with_roles(

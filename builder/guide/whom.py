@@ -1,0 +1,69 @@
+"""Whom to call for a thing: answered here for articles, stickers, symptoms and reports of faults."""
+
+from collections.abc import Iterable, Mapping
+from functools import reduce
+from typing import Any, Protocol
+
+from builder.errors import suggestion
+from builder.guide.prose import Markdown, escaped
+from builder.guide.view import MissingValueError
+from builder.languages.language import Language
+
+CARE = "customer-care"
+"""The role of whoever is called for what names nobody of its own."""
+
+
+class CalledFor(Protocol):
+    """A piece or an emitter: ``call`` is the id of the contact that it, or its kind, names."""
+
+    @property
+    def title(self) -> str: ...
+    @property
+    def call(self) -> str | None: ...
+
+
+def own_contact(
+    thing: CalledFor, contacts: Mapping[str, Mapping[str, Any]]
+) -> Mapping[str, Any] | None:
+    """Whom the home says to call for a thing, of its contacts by their ids. Nobody where that is somebody
+    for emergencies, whom a danger names first, or where there is no number."""
+    found = contacts.get(thing.call or "")
+    return found if found and found["telephone"] and not found["emergency"] else None
+
+
+def whom_to_call(
+    things: Iterable[CalledFor], contacts: Mapping[str, Mapping[str, Any]], language: Language
+) -> Markdown:
+    """Name and number of whom to call for some things, as in "Call …": customer care where they name nobody
+    of their own. Where they differ, each is followed by its things. ``contacts``: by ids and by roles, their
+    numbers ready to be dialled.
+
+    MissingValueError: it is customer care, and this home has none.
+    """
+    named: dict[str, list[str]] = {}
+    for each in things:
+        contact = own_contact(each, contacts) or _care(contacts)
+        named.setdefault(contact["id"], []).append(each.title)
+    if not named:
+        named[_care(contacts)["id"]] = []
+    told = [
+        _told(contacts[name], titles if len(named) > 1 else [], language)
+        for name, titles in named.items()
+    ]
+    return reduce(
+        lambda one, two: Markdown(language.say("%(one)s, or %(two)s", one=one, two=two)), told
+    )
+
+
+def _told(contact: Mapping[str, Any], titles: list[str], language: Language) -> Markdown:
+    name, number = escaped(contact["name"]), contact["telephone"]
+    told = language.say("%(name)s on %(number)s", name=name, number=number) if number else name
+    return Markdown(f"{told} ({escaped(language.listed(titles))})" if titles else told)
+
+
+def _care(contacts: Mapping[str, Mapping[str, Any]]) -> Mapping[str, Any]:
+    if CARE not in contacts:
+        raise MissingValueError(
+            f"'contacts' has no '{CARE}'.\n{suggestion(CARE, tuple(contacts), 'It has')}"
+        )
+    return contacts[CARE]
