@@ -21,12 +21,13 @@ from tests.demonstrations import DAY, prepared_demo, script
 from tests.test_demo_texts import SLIPS
 
 FAR = Path(__file__).parent / "workspaces" / "far"
-PLOTS = ("croft/1", "fenland/3", "glen/1", "gors/2", "haugh/4", "wharf/51")
+PLOTS = ("croft/1", "fenland/3", "glen/1", "gors/2", "haugh/4", "nant/4", "station/7", "wharf/51")
 
 UNTRUE = {
     "croft/1": (  # a steading with a cesspool, a tank of LPG under the ground and sash windows
         r"what cleans (the|your waste) water", r"small sewage discharges", r"(?m)^your council",
         r"Keep grass short round it", r"oil on its hinges", r"Tank of the drains",
+        r"Report a fob", r"A light with a sensor",
     ),
     "fenland/3": (  # a coach house that is held by a lease, with one fire door
         r"Insure the building\.", r"have the gutters cleared", r"Shut them by hand",
@@ -37,7 +38,7 @@ UNTRUE = {
         r"[Pp]ush gently at each post", r"timber fences", r"Bins, rates", r"Wildlife and Countryside Act",
         r"Switch off every fan in this room", r"Put one bin back", r"Use the handle\. Keep fingers",
         r"the oven, the hob and the iron", r"by a registered plumber.*lid in the paddock",
-        r"kitchen and the bathrooms", r"The turf",
+        r"kitchen and the bathrooms", r"The turf", r"Help with bills: Citizens Advice",
     ),
     "gors/2": (  # a bungalow with a car port, a plant room entered from outside, artificial grass
         r"(?i)\bgarage\b(?! door engineer)", r"way out: \W*Plant room door", r"turns yellow",
@@ -46,11 +47,20 @@ UNTRUE = {
     ),
     "haugh/4": (  # a terraced house with floor heating, for somebody who does not hear
         r"(?i)dishwasher", r"for your radiators and hot water", r"listen for it in each bedroom",
-        r"Run the hood", r"Set one valve to 3\.\n(?:.*\n)?.*Landing",
+        r"Run the hood", r"Turn the heating of the room down first", r"Set one valve to 3\.\n(?:.*\n)?.*Landing",
+    ),
+    "nant/4": (  # a terraced house of three storeys: rain water for the toilets, sprinklers by a tank, a lift
+        r"It stops at \[?the stop", r"turn off its small valve", r"out of its filter", r"Report a fob",
+        r"(?i)\bdishwasher", r"the outside tap",
+    ),
+    "station/7": (  # a flat over shops: electric heaters alone, no window to climb out of, a refuge
+        r"A small electric heater in place", r"A window that nobody can unlock", r"Leave the vents open",
+        r"Where broadband and television come in", r"Let the fan run", r"your radiators",
     ),
     "wharf/51": (  # a flat at the top with one electric towel rail, and a charger that others look after
         r"Set the warmth of each room", r"Never dry clothes on a heater", r"[Ww]alls and ceilings shared",
         r"the building's pipes", r"Turn the unit off at its switch", r"socket in the house",
+        r"[Kk]eep vents open", r"Leave the vents open in the cold", r"Let the fan run",
     ),
 }  # fmt: skip
 """For each home what was said of it once, and was false."""
@@ -64,9 +74,12 @@ TRUE = {
         r"service by a registered oil engineer every year", r"cannot be shut off",
         r"electricity, the gas and the oil", r"by an engineer for private water",
         r"Commissioning record of the stove", r"Last test of your own water",
+        r"a yearly service is for: .*[Ss]tove",
     ),
     "gors/2": (r"way out: \W*Back door",),
     "haugh/4": (r"what tells whoever does not hear it", r"fit no numbered valve"),
+    "nant/4": (r"A key is lost", r"Cwm Lifts services this", r"Rain water stopcock\W+Kitchen"),
+    "station/7": (r"Report a fob at once", r"on the landing beside the lift"),
     "wharf/51": (r"Call Ampmoor",),
 }  # fmt: skip
 """What stands in its place."""

@@ -15,7 +15,7 @@ WISHES = (
     "--storeys 3 --garage --heat gas-system --ventilation continuous-extract",
     "--storeys 1 --heat electric --ventilation continuous-extract",
     "--storeys 1 --garage --ventilation heat-recovery",
-    "--heat heat-pump --garage",
+    "--heat heat-pump --garage --ventilation heat-recovery",
     "--nation scotland",
     "--storeys 3 --nation northern-ireland --heat electric",
 )

@@ -236,6 +236,10 @@ def test_papers_say_nothing_of_other_homes(tree: Path, papers: Path) -> None:
         TreeProblem("mill-lane/01", Fault.OTHERS, "mill-lane_01-run-sheet.txt: 'the lift' is for homes with this: Lift"),
         TreeProblem("mill-lane/01", Fault.OTHERS, "stickers.pdf: 'the lift' is for homes with this: Lift"),
     )  # fmt: skip
+    told = run(tree, "--papers", papers).output
+    assert told.endswith(
+        "3 problems. Mend the texts that say what other homes may read, and build again.\n"
+    )
 
 
 def test_papers_of_nobody_and_papers_that_cannot_be_read_are_told(

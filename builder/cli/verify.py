@@ -60,7 +60,16 @@ def _as_text(found: Verified) -> Iterator[str]:
         yield f"… and {len(found.problems) - SHOWN} more."
     yield ""
     problems = counted(len(found.problems), "problem")
-    yield f"{read} recorded: {problems}. Build with --afresh to mend them."
+    yield f"{read} recorded: {problems}. {' '.join(_how_to_mend(found))}"
+
+
+def _how_to_mend(found: Verified) -> Iterator[str]:
+    """What mends the problems: a build for files, another text for words."""
+    of_words = {each.fault is Fault.OTHERS for each in found.problems}
+    if False in of_words:
+        yield f"Build with --afresh to mend {'the files' if True in of_words else 'them'}."
+    if True in of_words:
+        yield "Mend the texts that say what other homes may read, and build again."
 
 
 def _what_was_read(found: Verified) -> Iterator[str]:

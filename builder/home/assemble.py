@@ -166,8 +166,13 @@ def _taken_out(address: Address, record: Merged) -> Finding | None:
 def broken_references(home: Home, merged: Merged, kept: Memo) -> Iterator[tuple[Address, str, str]]:
     """Each id that names nothing in its section: where it stands, the id and the section."""
     for address, value, section in references_in(home, kept):
-        if value not in getattr(home, section) and not _ships(address, merged):
+        if value not in _named_in(home, section) and not _ships(address, merged):
             yield address, value, section
+
+
+def _named_in(home: Home, section: str) -> tuple[str, ...]:
+    """The ids that a reference to a section may name. Each contact has the role of its own id."""
+    return (*home.roles, *home.contacts) if section == "roles" else tuple(getattr(home, section))
 
 
 def _ships(address: Address, merged: Merged) -> bool:
@@ -181,7 +186,7 @@ def _broken(home: Home, merged: Merged, address: Address, value: str, section: s
         "home.unknown-reference",
         merged.nearest(address).sayings[-1].place,
         f"There is no '{value}' in {thing}.",
-        suggestion(value, tuple(getattr(home, section)), f"The {thing} here"),
+        suggestion(value, _named_in(home, section), f"The {thing} here"),
         path=dotted(address),
     )
 

@@ -45,9 +45,11 @@ def words_of_others(home: Home, kept: Memo | None = None) -> Words:
 
 
 def _own_words(home: Home) -> str:
-    """All that is written of this home itself, in small letters."""
+    """All that is written of this home itself, in small letters. A contact without a condition is one of
+    its own: whoever mends the lift inside a house is called for "the lift"."""
     sections = (getattr(home, name) for name in Home.model_fields if name not in _GENERAL)
-    return "\n".join(text.lower() for each in sections for text in _texts(each))
+    callable_here = tuple(each for each in home.contacts.values() if each.when is None)
+    return "\n".join(text.lower() for each in (*sections, callable_here) for text in _texts(each))
 
 
 def _texts(value: Any) -> Iterator[str]:
