@@ -252,7 +252,8 @@ def test_two_colleagues_at_one_plot_both_are_heard(browser: Browser, desk: str, 
     text = file.read_text(encoding="utf-8")
     assert "alarms_tested: 2026-06-08" in text
     assert "care_call" not in text
-    second.get_by_label("Care call", exact=True).fill("2026-06-09")
+    assert second.get_by_label("Care call", exact=True).input_value() == "2026-06-09"
+    second.get_by_label("Alarms tested", exact=True).fill("2026-06-08")
     second.get_by_role("button", name="Save", exact=True).click()
     second.get_by_text("Saved in").wait_for()
     text = file.read_text(encoding="utf-8")

@@ -9,7 +9,7 @@ from httpx import Client, Response
 
 from builder.build.building import publish
 from builder.build.report import Target
-from tests.desk.desks import browsing, committed, desk_of, form_at, git, said
+from tests.desk.desks import browsing, committed, desk_of, form_at, form_in, git, said
 
 ONE, TWO = "/plots/riverside/01", "/plots/riverside/02"
 DAY = date(2026, 3, 2)
@@ -38,6 +38,26 @@ def test_values_are_written_where_they_belong_and_comments_stay(cottage: Path) -
     assert text.startswith("# Ask the plumber first.\nserials:\n  stopcock: S-1  # on its side\n")
     assert "alarms_tested: 2026-03-01" in text
     assert "water: {day: 2026-02-20, by: plumber, stopcock_tried: true}" in text
+
+
+@pytest.mark.parametrize(("act", "theirs", "status"), [
+    ("try", {"plot__postcode": "ZZ99 9ZX"}, 200),
+    ("save", {"plot__postcode": "ZZ99 9ZX", "plot__address": "1 Riverside Walk"}, 409),
+])  # fmt: skip
+def test_a_form_that_is_sent_again_takes_back_nothing_of_others(
+    act: str, theirs: dict[str, str], status: int, cottage: Path
+) -> None:
+    """What was tried, or was changed by both, stands in the form; whatever else others saved does too."""
+    page, action = f"{ONE}/changes", f"{ONE}/row"
+    with browsing(desk_of(cottage)) as client:
+        mine = {**form_at(client, page, action), "plot.address": "1 Riverside Way"}
+        assert "Saved in" in said(sent(client, page, action, **theirs).text)
+        told = client.post(action, data={**mine, "act": act})
+        assert told.status_code == status
+        again = {**form_in(told.text, action), "act": "save"}
+        assert client.post(action, data=again).status_code == 303
+    row = (cottage / "developments/riverside/plots.csv").read_text(encoding="utf-8").splitlines()[1]
+    assert row.startswith("01,1 Riverside Way,ZZ99 9ZX,")
 
 
 @pytest.mark.parametrize(

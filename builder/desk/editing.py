@@ -58,8 +58,9 @@ class ShownForm:
 
     @property
     def status(self) -> int:
-        """The number of the answer: 422 for what cannot be saved (RFC 9110, 15.5.21)."""
-        return 422 if self.attempt.errors else 200
+        """The number of the answer: 409 for what others have changed too, 422 for what cannot be saved
+        (RFC 9110, 15.5.10 and 15.5.21)."""
+        return 409 if self.attempt.contests else 422 if self.attempt.errors else 200
 
     def values(self, desk: Desk, *files: str) -> dict[str, Any]:
         """What every page with a form shows. ``files``: those that it changes, as they are now."""

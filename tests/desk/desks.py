@@ -136,7 +136,12 @@ def browsing(desk: Desk) -> Iterator[Client]:
 
 def form_at(client: Client, page: str, action: str) -> dict[str, Any]:
     """All fields of a form of a page, as a browser would send them untouched."""
-    soup = BeautifulSoup(client.get(page).text, "html.parser")
+    return form_in(client.get(page).text, action)
+
+
+def form_in(html: str, action: str) -> dict[str, Any]:
+    """The same of a page that is there already."""
+    soup = BeautifulSoup(html, "html.parser")
     found = next(each for each in soup.find_all("form") if each.get("action") == action)
     sent: dict[str, Any] = {}
     for each in found.find_all(["input", "select", "textarea"]):

@@ -29,6 +29,13 @@ def as_sent(shown: Iterable[Field], asked: Asked) -> tuple[Field, ...]:
     return tuple(replace(each, value=_sent_text(each, asked)) for each in shown)
 
 
+def as_it_stands(shown: Iterable[Field], asked: Asked) -> tuple[Field, ...]:
+    """The fields as the files have them now, with what was sent where its author has changed something:
+    for a page of what was not saved, so that sending it again takes back nothing of others."""
+    pairs = ((each, replace(each, value=_sent_text(each, asked))) for each in shown)
+    return tuple(sent if _differs(sent, _first_text(sent, asked)) else each for each, sent in pairs)
+
+
 def under(shown: Iterable[Field], name: str, at: int) -> tuple[Field, ...]:
     """The fields of a new thing under another name at one step of their paths."""
     return tuple(

@@ -10,7 +10,7 @@ from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.editing import ShownForm, attempt, save_of, with_findings
 from builder.desk.forms.fields import Field, Known, fields_of, grouped, spoken
-from builder.desk.forms.reading import as_sent, changes_of, id_from
+from builder.desk.forms.reading import as_it_stands, as_sent, changes_of, id_from
 from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.home.assemble import TracedHome
@@ -47,20 +47,15 @@ def change(desk: Desk, asked: Asked) -> Answer:
     result = attempt(desk, reference, save, only_try=asked.text("act") == "try")
     if result.saved or result.nothing:
         return done(path_of(reference, "record"), f"Saved in {file}.")
-    if result.contests:
-        sent = _fields(looked)
-    shown, left = with_findings(sent, file, (), result.findings)
+    shown, left = with_findings(as_it_stands(_fields(looked), asked), file, (), result.findings)
     return _page(desk, looked, ShownForm(shown, result, left, asked))
 
 
 def _page(desk: Desk, looked: Looked, form: ShownForm) -> PageAnswer:
-    first = {each.name: each.value for each in _fields(looked)}
-    if form.sent is not None and not form.attempt.contests:
-        first = {each.name: form.sent.text(f"was.{each.name}") for each in form.fields}
     values = {
         **form.values(desk, looked.plot.file),
         "groups": grouped(form.fields),
-        "first": first,
+        "first": {each.name: each.value for each in _fields(looked)},
     }
     return plot_page("record.html", looked, "record", values, form.status)
 

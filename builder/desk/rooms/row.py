@@ -6,7 +6,7 @@ from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.editing import ShownForm, attempt, save_of, with_findings
 from builder.desk.forms.fields import Field
-from builder.desk.forms.reading import as_sent
+from builder.desk.forms.reading import as_it_stands, as_sent
 from builder.desk.room import form
 from builder.desk.rooms.changes import changes_page, completion_field, row_fields, table_of
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of
@@ -34,19 +34,19 @@ def _change_cells(
     cells = {each.path[-1]: each.value for each in sent if each.value != first[each.name]}
     if not cells:
         return refused(path_of(named(asked), "changes"), "Nothing was changed on the page.")
-    return _save_cells(desk, asked, looked, cells, sent, what)
+    return _save_cells(desk, asked, looked, cells, as_it_stands(shown, asked), what)
 
 
 def _save_cells(
-    desk: Desk, asked: Asked, looked: Looked, cells: dict[str, str], sent: tuple[Field, ...], what: str
+    desk: Desk, asked: Asked, looked: Looked, cells: dict[str, str], shown: tuple[Field, ...], what: str
 ) -> Answer:  # fmt: skip
     reference, file = named(asked), table_of(looked)
     save = save_of(asked, {file: (Cells(looked.plot.number, cells),)}, f"{what} of {reference}")
     result = attempt(desk, reference, save, only_try=asked.text("act") == "try")
     if result.saved or result.nothing:
         return done(path_of(reference, "changes"), f"Saved in {file}.")
-    shown, left = with_findings(sent, file, (), result.findings)
-    return changes_page(desk, looked, ShownForm(shown, result, left, asked))
+    told, left = with_findings(shown, file, (), result.findings)
+    return changes_page(desk, looked, ShownForm(told, result, left, asked))
 
 
 def change_options(desk: Desk, asked: Asked) -> Answer:
