@@ -88,6 +88,11 @@ SWALLOWED = re.compile(
     r"^ *(?:[-*]|\d+\.) .+\n(?! *(?:[-*]|\d+\.) )(?=\S)(?!<|\{|\||#)(.+)", re.MULTILINE
 )
 """A paragraph right below an entry of a list, which becomes the end of that entry."""
+EMPTY = re.compile(
+    r"^(?=(#{2,}) )(.+)\n\s*(?=\1 |##? |\Z)|(?=<(h[2-6]))(<h.*)</h[2-6]>\s*(?=<\3|<h[12]|\Z)",
+    re.MULTILINE,
+)
+"""A heading with nothing beneath it, before one as high or higher, or at the end of a page."""
 
 
 @pytest.fixture(scope="module")
@@ -139,14 +144,14 @@ def test_no_word_of_other_homes_is_read(
     assert foreign_in(far.homes[plot].traced.home, texts[plot]) == []
 
 
-def test_no_paragraph_becomes_the_end_of_an_entry_of_a_list(far: Preparation) -> None:
+def test_no_heading_is_empty_and_no_paragraph_ends_an_entry_of_a_list(far: Preparation) -> None:
     pages = Pages(layered(FAR.parent.parent.parent, "site_templates/pages"))
     homes = {**prepared_demo().homes, **far.homes}
     found = {
-        (each.page.id, swallowed[0])
+        (each.page.id, wrong)
         for home in homes.values()
         for each in pages.of(without_changes(home.guide))
-        for swallowed in [SWALLOWED.findall(each.markdown)]
-        if swallowed
+        for pattern in (SWALLOWED, EMPTY)
+        for wrong in pattern.findall(each.markdown)
     }
     assert found == set()
