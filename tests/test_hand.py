@@ -1,6 +1,8 @@
 """The opposite hand: a mirror image of geometry, swings and words, never of text."""
 
+import shutil
 from datetime import date
+from pathlib import Path
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -50,6 +52,36 @@ def test_words_follow_the_hand() -> None:
 def test_text_is_never_mirrored() -> None:
     assert OPPOSITE.rooms["hall"].name == DRAWN.rooms["hall"].name
     assert OPPOSITE.house_type == DRAWN.house_type
+
+
+SITE = """
+equipment:
+  meter: {kind: consumer-unit, room: outside, place: in the cupboard at the left of the entrance}
+  tap: {kind: car-charger, room: outside, place: "to the {left} of the back door"}
+communal:
+  yard: {name: Yard, place: left of the gate, looked_after_by: council}
+stores:
+  bins: {name: Bin store, kind: refuse, place: to the right of the gate}
+building: {refuge: on the left of the stairs, help_gets_in: left at the fork}
+"""
+
+
+def test_what_a_development_says_of_its_site_stands_still(tmp_path: Path) -> None:
+    """But for what it marks, which stands beside each home."""
+    shutil.copytree(COTTAGE, tmp_path, dirs_exist_ok=True)
+    development = tmp_path / "developments" / "riverside" / "development.yaml"
+    development.write_text(development.read_text(encoding="utf-8") + SITE, encoding="utf-8")
+    preparation = prepare(tmp_path, [], date(2026, 3, 1))
+    assert not [each for each in preparation.findings if each.code.startswith("place.")]
+    for plot, beside in (("riverside/01", "left"), ("riverside/02", "right")):
+        home = preparation.homes[plot].traced.home
+        assert home.equipment["meter"].place == "in the cupboard at the left of the entrance"
+        assert home.equipment["tap"].place == f"to the {beside} of the back door"
+        assert home.communal["yard"].place == "left of the gate"
+        assert home.stores["bins"].place == "to the right of the gate"
+        assert home.building
+        assert home.building.refuge == "on the left of the stairs"
+        assert home.building.help_gets_in == "left at the fork"
 
 
 def test_the_home_stands_on_the_same_ground() -> None:

@@ -17,6 +17,7 @@ from builder.home.hand import turned
 from builder.layers.memo import Memo
 from builder.layers.merge import Merged, plain_value
 from builder.model.home import Home
+from builder.model.record import STANDS
 from builder.model.shape import bare, known_keys, type_at
 from builder.sources.checking import address_of
 from builder.sources.entry import Address
@@ -75,7 +76,7 @@ class _Guess:
         """A home without a mistake, or nothing where too little is left of it."""
         for _ in range(ROUNDS):
             try:
-                home = Home.model_validate(self._data)
+                home = Home.model_validate(self._data, context=STANDS)
             except ValidationError as error:
                 changed = [self._refused(each) for each in error.errors(include_url=False)]
             else:

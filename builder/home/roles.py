@@ -45,8 +45,8 @@ def _named_by_pieces(home: Home) -> Iterator[tuple[str, str]]:
     """For each piece that names whom to call, where its kind calls whoever serves it: that role, and that
     contact. A company whose pipe or cable only ends at a piece is not meant."""
     for each in home.equipment.values():
-        kind = home.kinds[each.kind]
-        if each.call and kind.call and kind.call == kind.served_by:
+        kind = home.kinds.get(each.kind)
+        if each.call and kind and kind.call and kind.call == kind.served_by:
             yield kind.call, each.call
 
 

@@ -10,7 +10,7 @@ from pydantic import BaseModel, ValidationError, create_model
 from builder.layers.memo import Memo
 from builder.layers.merge import Merged, plain_value
 from builder.model.home import Home
-from builder.model.record import Record, Reference
+from builder.model.record import STANDS, Record, Reference
 from builder.model.shape import bare, child_type, marks, scalars
 from builder.sources.entry import Address
 
@@ -31,7 +31,7 @@ def home_of(merged: Merged, kept: Memo) -> Home:
         }
         if not any(isinstance(each, _Refused) for each in made.values()):
             return Home.model_construct(set(sections), **made)
-    return Home.model_validate(plain_value(merged))
+    return Home.model_validate(plain_value(merged), context=STANDS)
 
 
 class _Refused:
@@ -42,7 +42,9 @@ def _section(merged: Merged, name: str, kept: Memo) -> Any:
     if name == EQUIPMENT and merged.children is not None:
         return _entries(merged, name, kept)
     try:
-        return getattr(_alone(name).model_validate({name: plain_value(merged)}), name)
+        return getattr(
+            _alone(name).model_validate({name: plain_value(merged)}, context=STANDS), name
+        )
     except ValidationError:
         return _Refused()
 
@@ -59,7 +61,8 @@ def _entries(merged: Merged, name: str, kept: Memo) -> Any:
 
 def _entry(merged: Merged, section: str, key: str) -> Any:
     try:
-        alone = _alone(section).model_validate({section: {key: plain_value(merged)}})
+        said = {section: {key: plain_value(merged)}}
+        alone = _alone(section).model_validate(said, context=STANDS)
         return getattr(alone, section)[key]
     except ValidationError:
         return _Refused()

@@ -4,7 +4,16 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from builder.model.record import ContactId, Number, PlaceText, Prose, Record, RoomId, Text
+from builder.model.record import (
+    ContactId,
+    Number,
+    PlaceText,
+    Prose,
+    Record,
+    RoomId,
+    SharedPlaceText,
+    Text,
+)
 from builder.model.units import In
 
 BoundarySide = Literal["left", "right", "back", "front"]
@@ -79,6 +88,6 @@ class Communal(Record):
     """Something shared, and who looks after it."""
 
     name: Text
-    place: PlaceText
+    place: SharedPlaceText
     looked_after_by: ContactId
     note: Prose | None = None

@@ -4,10 +4,18 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any, ClassVar, Final, TypeVar
 
 from frozendict import frozendict
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationInfo,
+    WithJsonSchema,
+)
 from pydantic_core import PydanticCustomError
 
 from builder.model.characters import hidden_in
@@ -82,8 +90,18 @@ def _no_device_name(name: str) -> str:
     return name
 
 
+STANDS: Final = {"drawn": False}
+"""The context in which places are read that no house type has drawn: what a development says of its site,
+and a home whose layers were read each by itself. There left is left in plots of either hand."""
+
+
 class Record(BaseModel):
-    """A frozen record that refuses keys it does not know."""
+    """A frozen record that refuses keys it does not know.
+
+    ``read_as`` is the context in which its texts are read: ``STANDS`` in a file of a site.
+    """
+
+    read_as: ClassVar[Mapping[str, Any] | None] = None
 
     # What checks records is built when it is first used: a run that reads few files needs little of it.
     model_config = ConfigDict(
@@ -152,10 +170,20 @@ def _marked(text: str) -> str:
     return text
 
 
-def _placed(text: str) -> str:
+def _placed(text: str, info: ValidationInfo) -> str:
+    """The text itself; a bare side is refused, but where ``STANDS`` says that it was not drawn."""
+    if info.context == STANDS:
+        return text
     if found := _HAND_WORD.search(_MARKER.sub("", text)):
         word = found.group()
         raise PydanticCustomError("bare_hand", "bare", {"word": word, "marker": word.lower()})
+    return text
+
+
+def _standing(text: str) -> str:
+    """The text itself; a marker of the hand is refused where no plot is another's mirror image."""
+    if (found := _MARKER.search(_marked(text))) is not None:
+        raise PydanticCustomError("marker_standing", "stands still", {"marker": found[1]})
     return text
 
 
@@ -243,6 +271,13 @@ WayText = Annotated[
 ]
 """A way along roads, on which left and right are those of the road in every plot, whatever its hand:
 only what is marked follows the hand."""
+SharedPlaceText = Annotated[
+    str,
+    Field(min_length=1, max_length=400),
+    AfterValidator(plain_text),
+    AfterValidator(_standing),
+]
+"""A place in what several homes share, where left and right are the same for plots of either hand."""
 Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
 Term = Annotated[str, Field(pattern=TERM), AfterValidator(_term)]
 Telephone = Annotated[

@@ -8,7 +8,16 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from builder.model.record import EquipmentId, PlaceText, Record, RoomId, Text, WayText, Whole
+from builder.model.record import (
+    EquipmentId,
+    PlaceText,
+    Record,
+    RoomId,
+    SharedPlaceText,
+    Text,
+    WayText,
+    Whole,
+)
 
 Tenure = Literal["freehold", "leasehold", "common-parts"]
 """How the home is owned: outright, by a lease, or outright with a share in common parts."""
@@ -35,8 +44,8 @@ class Building(Record):
     homes_above: bool | None = None
     homes_below: bool | None = None
     in_fire: Literal["stay", "leave"] | None = None
-    fire_notice: PlaceText | None = None
-    refuge: PlaceText | None = None
+    fire_notice: SharedPlaceText | None = None
+    refuge: SharedPlaceText | None = None
     over_eleven_metres: bool | None = None
     help_gets_in: WayText | None = None
 

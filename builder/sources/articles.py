@@ -5,10 +5,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Generic, TypeVar
 
-from pydantic import BaseModel
-
 from builder.errors import Finding, Findings, Place, printable
 from builder.model.article import Article, FrontMatter
+from builder.model.record import Record
 from builder.sources.checking import check
 from builder.sources.entry import Entry
 from builder.sources.folder import Folder
@@ -18,7 +17,7 @@ _FENCE = "---"
 _HTML = re.compile(r"<(/?[A-Za-z][^>]*|!--.*?)>")
 
 
-Front = TypeVar("Front", bound=BaseModel)
+Front = TypeVar("Front", bound=Record)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from builder.errors import Finding, Findings, Place, printable, suggestion
-from builder.model.record import DATE_EXAMPLE, OF_WINDOWS, PATTERNS
+from builder.model.record import DATE_EXAMPLE, OF_WINDOWS, PATTERNS, Record
 from builder.model.shape import allowed_values, known_keys, marks, type_at
 from builder.model.units import In, Meant
 from builder.sources.entry import Address, Entry, along, dotted, plain
@@ -23,7 +23,7 @@ MOST = 500
 
 def check(
     entry: Entry,
-    record: type[BaseModel],
+    record: type[Record],
     findings: Findings,
     path: Address = (),
     plots: tuple[str, ...] = (),
@@ -33,7 +33,7 @@ def check(
     ``path`` is the dotted path that leads to the entry in its file, ``plots`` whom it concerns.
     """
     try:
-        return record.model_validate(plain(entry))
+        return record.model_validate(plain(entry), context=record.read_as)
     except ValidationError as error:
         errors = list(_causes(error.errors(include_url=False)))
         found = [_finding(each, entry, record, path) for each in errors[:MOST]]
@@ -72,10 +72,10 @@ def _together(found: list[Finding]) -> Iterator[Finding]:
         yield replace(first, wrong=first.wrong + others)
 
 
-def refused(entry: Entry, record: type[BaseModel]) -> tuple[Address, ...]:
+def refused(entry: Entry, record: type[Record]) -> tuple[Address, ...]:
     """The addresses of all that a record refuses of an entry; not of what is missing."""
     try:
-        record.model_validate(plain(entry))
+        record.model_validate(plain(entry), context=record.read_as)
     except ValidationError as error:
         errors = error.errors(include_url=False)
         return tuple(address_of(each) for each in errors if each["type"] != "missing")
@@ -276,6 +276,7 @@ _WORDS: Mapping[str, Wording] = {
     "place_marker": _fixed("place.marker", "'{{{marker}}}' is not a marker.", "The markers are {{left}} and {{right}}."),
     "marker_elsewhere": _fixed("place.marker-elsewhere", "'{{{marker}}}' is a marker of places, and would be printed as it stands here.", "Say it without the side, or move it to 'place' or 'note'."),
     "bare_hand": _fixed("place.bare-hand", "'{word}' would be wrong in the plots of the other hand.", "Write '{{{marker}}}' as drawn; the builder turns it round."),
+    "marker_standing": _fixed("place.marker-standing", "'{{{marker}}}' follows the hand of a plot, and what homes share is not mirrored.", "Write 'left' or 'right' as one finds it there."),
     "fact_type": _fixed("data.type", "{given} is not a fact.", "Write text, a number, true or false."),
     "task_untimed": _fixed("task.untimed", "This task does not say when.", "Add one of opens, closes, every or months."),
     "source_unnamed": _fixed("source.unnamed", "A published fact names its document and place.", "Add 'document' and 'where', or write 'from memory'."),

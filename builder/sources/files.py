@@ -1,6 +1,6 @@
 """The shape of each kind of source file: which sections of a home it may write."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from typing import Any, Generic, TypeVar
 
@@ -11,7 +11,7 @@ from builder.model.handover import Handover
 from builder.model.home import Home
 from builder.model.nation import Nation
 from builder.model.people import Builder, Development, HouseType, Option
-from builder.model.record import ById, Day, PlotNumber, Prose, Record, Text, empty
+from builder.model.record import STANDS, ById, Day, PlotNumber, Prose, Record, Text, empty
 from builder.model.shape import partial_fields
 from builder.sources.entry import Entry
 
@@ -46,9 +46,10 @@ class FileKind(Generic[Shape]):
         return self._make(_SECTIONS.intersection(self._written(entry)))
 
 
-def _kind(name: str, **own: Any) -> FileKind[Record]:
+def _kind(name: str, read_as: Mapping[str, Any] | None = None, **own: Any) -> FileKind[Record]:
     def make(sections: frozenset[str]) -> type[Record]:
         made: type[Record] = create_model(name, __base__=Record, **own, **_sections(sections))
+        made.read_as = read_as
         return made
 
     return FileKind(make, lambda entry: iter(entry.children))
@@ -63,9 +64,12 @@ NATION_FILE = _kind("NationFile", nation=(Nation, ...))
 PAPERS_FILE = _kind("PapersFile")
 STANDARD_FILE = _kind("StandardFile", builder=(Builder, ...))
 DEVELOPMENT_FILE = _kind(
-    "DevelopmentFile", development=(Development, ...), **_sections(frozenset({"builder"}))
+    "DevelopmentFile",
+    read_as=STANDS,
+    development=(Development, ...),
+    **_sections(frozenset({"builder"})),
 )
-"""A development may be sold under a name and a look of its own."""
+"""A development may be sold under a name and a look of its own. No house type has drawn its site."""
 HOUSE_TYPE_FILE = _kind("HouseTypeFile", house_type=(HouseType, ...))
 OPTION_FILE = _kind("OptionFile", option=(Option, ...))
 

@@ -4,15 +4,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Generic, TypeVar
 
-from pydantic import BaseModel
-
 from builder.errors import Findings
+from builder.model.record import Record
 from builder.sources.checking import check
 from builder.sources.entry import Entry
 from builder.sources.folder import Folder
 from builder.sources.yaml_reader import read_on
 
-Shape = TypeVar("Shape", bound=BaseModel)
+Shape = TypeVar("Shape", bound=Record)
 
 
 @dataclass(frozen=True, slots=True)
