@@ -9,7 +9,7 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "builder"
 ORDER = (
-    "errors", "model", "recent", "digests", "compiled", "shipped", "disk", "tables", "craft", "languages",
+    "errors", "model", "recent", "digests", "compiled", "shipped", "disk", "read_once", "tables", "craft", "languages",
     "sources", "layers", "home", "rules", "selection", "guide",
     "trial", "unforeseen", "preparing", "readiness", "questions", "saving", "demonstration", "importers",
     "writers", "proof", "register", "build", "deploy", "board", "desk", "cli",

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Annotated, Literal
 
 import yaml
@@ -22,12 +22,14 @@ from builder.model.home import Home
 from builder.model.nation import Nation, NationId
 from builder.model.people import Development, Plot
 from builder.model.record import Day, Record, Text, empty
+from builder.read_once import read_once
 from builder.sources.yaml_plain import FAST_LOADER
 
 Subject = Literal[
     "ventilation", "fire", "combustion", "water", "energy", "electricity", "access", "falling",
     "structure",
 ]  # fmt: skip
+_FOLDER = Path(__file__).with_name("reference")
 EVERY = "every"
 """The nation of a table that holds in all of them."""
 _SURE = {"quoted": " (read on a page that quotes it)", "from memory": " (from memory)"}
@@ -136,11 +138,13 @@ class ReferenceLibrary:
 @cache
 def library() -> ReferenceLibrary:
     """The tables as they ship; they never change while the builder runs."""
-    folder = files("builder.rules") / "reference"
-    found = [each for each in folder.iterdir() if each.name.endswith(".yaml")]
+    return read_once("reference", [_FOLDER], _read_library)
+
+
+def _read_library() -> ReferenceLibrary:
     tables = {
-        each.name.removesuffix(".yaml"): _read(each.read_text(encoding="utf-8"))
-        for each in sorted(found, key=lambda each: each.name)
+        each.stem: _read(each.read_text(encoding="utf-8"))
+        for each in sorted(_FOLDER.glob("*.yaml"))
     }
     return ReferenceLibrary(tuple(_with_those_below(each, tables) for each in tables.values()))
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 import yaml
@@ -14,14 +14,20 @@ from builder.model.building import Door
 from builder.model.condition import Condition, NamedCondition
 from builder.model.home import Home
 from builder.model.record import entries_of
+from builder.read_once import read_once
 from builder.sources.yaml_plain import FAST_LOADER
+
+_SHIPPED = Path(__file__).with_name("conditions.yaml")
 
 
 @cache
 def shipped_conditions() -> Mapping[str, NamedCondition]:
     """Every named condition that ships, by name; they never change while the builder runs."""
-    text = (files("builder.selection") / "conditions.yaml").read_text(encoding="utf-8")
-    read = yaml.load(text, Loader=FAST_LOADER)  # noqa: S506 - a safe one
+    return read_once("conditions", [_SHIPPED], _read_conditions)
+
+
+def _read_conditions() -> dict[str, NamedCondition]:
+    read = yaml.load(_SHIPPED.read_text(encoding="utf-8"), Loader=FAST_LOADER)  # noqa: S506 - a safe one
     return {name: NamedCondition.model_validate(each) for name, each in read.items()}
 
 

@@ -15,6 +15,7 @@ from pydantic import Field
 from builder.errors import Finding, Findings, suggestion
 from builder.model.article import Article
 from builder.model.record import ById, Record, empty
+from builder.read_once import read_once
 from builder.shipped import LAYER, below, shipped
 from builder.sources.articles import read_article
 from builder.sources.checking import check
@@ -71,6 +72,10 @@ def _read(ships: Path) -> Mapping[str, ArticleSource]:
     Raises:
         TypeError: one of them cannot be read, which the builder's own tests find.
     """
+    return read_once("articles", [ships / ARTICLES], lambda: _read_shipped(ships))
+
+
+def _read_shipped(ships: Path) -> Mapping[str, ArticleSource]:
     folder, findings = Folder(ships, LAYER), Findings()
     read = [read_article(folder, path, findings) for path in folder.matching(f"{ARTICLES}/**/*.md")]
     if findings.errors:

@@ -3,11 +3,13 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any, get_args
 
+import builder
 from builder.errors import Findings
 from builder.model.nation import TAKEN_FOR, NationId
+from builder.read_once import read_once
 from builder.sources.checking import check
 from builder.sources.entry import Entry
 from builder.sources.files import EVERY_NATION_FILE, NATION_FILE, FileKind
@@ -19,18 +21,31 @@ SHIPPED_NATIONS = "nations/"
 UNSAID = "unsaid"
 """The layer of a development that names no nation: it cites no law, and asks for no paper by one."""
 
+_FOLDER = Path(builder.__file__).parent / "nations"
+_EVERY = "every"
+
 
 @cache
 def nations() -> Mapping[str, Entry]:
     """The layer of every nation by its id; they never change while the builder runs."""
-    read = {name: _read(name, NATION_FILE) for name in NATIONS}
+    read = {name: each for name, each in _layers().items() if name != _EVERY}
     return read | {UNSAID: _without_law(read[TAKEN_FOR])}
 
 
-@cache
 def every_nation() -> Entry:
     """The layer below them: what holds in all of them."""
-    return _read("every", EVERY_NATION_FILE)
+    return _layers()[_EVERY]
+
+
+@cache
+def _layers() -> Mapping[str, Entry]:
+    """All of them by their names."""
+    return read_once("nations", [_FOLDER], _read_layers)
+
+
+def _read_layers() -> dict[str, Entry]:
+    read = {name: _read(name, NATION_FILE) for name in NATIONS}
+    return read | {_EVERY: _read(_EVERY, EVERY_NATION_FILE)}
 
 
 def nation_of(development: Entry) -> str:
@@ -48,7 +63,7 @@ def _without_law(nation: Entry) -> Entry:
 
 
 def _read(name: str, kind: FileKind[Any]) -> Entry:
-    text = (files("builder") / "nations" / f"{name}.yaml").read_text(encoding="utf-8")
+    text = (_FOLDER / f"{name}.yaml").read_text(encoding="utf-8")
     found = Findings()
     entry = read_yaml(text, f"{SHIPPED_NATIONS}{name}.yaml", found)
     if entry is None or check(entry, kind.narrow(entry), found) is None:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from builder.errors import Finding, Findings, suggestion
 from builder.model.symptom import Symptom, SymptomFile
+from builder.read_once import read_once
 from builder.shipped import LAYER, below, shipped
 from builder.sources.entry import Entry
 from builder.sources.folder import Folder
@@ -59,6 +60,10 @@ def _shipped(ships: Path) -> Mapping[str, SymptomSource]:
     Raises:
         TypeError: one of them cannot be read, which the builder's own tests find.
     """
+    return read_once("symptoms", [ships / FOLDER], lambda: _read_shipped(ships))
+
+
+def _read_shipped(ships: Path) -> Mapping[str, SymptomSource]:
     findings = Findings()
     found = _sources_by_id(list(_files(Folder(ships, LAYER), findings)), findings)
     if findings.errors:
