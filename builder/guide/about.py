@@ -206,8 +206,8 @@ class About:
             return self._pieces_and_contacts(
                 self.kept.made_from(parts, lambda: self.of_kinds(*words))
             )
-        if asked == "home_is" and words[0] not in self._judge.named:
-            return (self.kept.same(tuple(self._judge.named)),)
+        if asked == "home_is" and words[0] not in self.judge.named:
+            return (self.kept.same(tuple(self.judge.named)),)
         known: tuple[str, ...] = getattr(self, _BEHIND[asked])
         return (words[0] in known,)
 
@@ -248,7 +248,7 @@ class About:
     @cached_property
     def true_names(self) -> tuple[str, ...]:
         """The named conditions that hold for this home."""
-        judge = self._judge
+        judge = self.judge
         return self.kept.same(tuple(name for name in judge.named if judge.is_so(name)))
 
     def contact(self, role: str | None) -> dict[str, Any] | None:
@@ -319,10 +319,10 @@ class About:
 
     def _is_so(self, name: str) -> bool:
         """Whether a named condition holds. KeyError, said plainly: there is none of that name."""
-        if name not in self._judge.named:
+        if name not in self.judge.named:
             raise MissingValueError(
                 f"There is no condition '{name}'.\n"
-                + suggestion(name, self._judge.named, "Conditions are")
+                + suggestion(name, self.judge.named, "Conditions are")
             )
         return name in self.true_names
 
@@ -365,13 +365,14 @@ class About:
         return self.kept.same(tuple(name for name, each in entries.items() if self.applies(each)))
 
     @cached_property
-    def _judge(self) -> Judge:
-        return Judge(self.plainly.home)
+    def judge(self) -> Judge:
+        """Who answers conditions for this home."""
+        return Judge(self.plainly.home, self.kept, self.plainly.alike)
 
     def applies(self, entry: Any) -> bool:
         """Whether an entry that says when it applies does so in this home."""
         when = getattr(entry, "when", None)
-        return when is None or self._judge.holds(when)
+        return when is None or self.judge.holds(when)
 
     def actions(self, front: FrontMatter) -> tuple[str, ...]:
         """The one or two things that people scan a sticker for, in this home."""

@@ -24,6 +24,7 @@ from builder.model.article import Article
 from builder.model.drawing import Drawing
 from builder.model.symptom import Symptom
 from builder.selection.choosing import choose
+from builder.selection.conditions import Judge
 from builder.shipped import LAYER
 
 
@@ -33,7 +34,7 @@ def about_of(
     """A home with its articles; those that are left out go to ``findings``."""
     about = About(
         traced.home,
-        choose(articles, traced.home, traced.kept),
+        choose(articles, traced.home, traced.kept, Judge(traced.home, traced.kept, traced.alike)),
         traced.kept,
         traced.alike,
         traced.drawn_alike,

@@ -102,7 +102,7 @@ class Translating:
 
     def _about_in_language(self, traced: TracedHome, about: About) -> About:
         selection = self._selection_in_words(
-            choose(self._articles, traced.home, traced.kept, about.home), about
+            choose(self._articles, traced.home, traced.kept, about.judge), about
         )
         gone = {each.id for each in selection.articles} - set(about.chosen)
         return About(

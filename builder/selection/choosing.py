@@ -60,12 +60,12 @@ class Selection:
 
 
 def choose(
-    articles: Iterable[Article], home: Home, kept: Memo | None = None, in_first: Home | None = None
+    articles: Iterable[Article], home: Home, kept: Memo | None = None, judge: Judge | None = None
 ) -> Selection:
-    """The selection for a home, each article in the words of its nation. ``in_first``: the same home in the
-    first language, of which conditions are asked."""
-    ordered, judge = sorted(articles, key=lambda article: article.id), Judge(in_first or home)
+    """The selection for a home, each article in the words of its nation. ``judge``: who answers for it, where
+    the home is in another language, or others like it have been asked."""
     kept = kept or Memo()
+    ordered, judge = sorted(articles, key=lambda article: article.id), judge or Judge(home, kept)
     terms = _terms(judge, kept)
     return Selection(
         tuple(

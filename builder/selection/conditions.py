@@ -10,6 +10,8 @@ from typing import Any
 import yaml
 from pydantic import BaseModel
 
+from builder.home.assemble import OWN
+from builder.layers.memo import Memo
 from builder.model.building import Door
 from builder.model.condition import Condition, NamedCondition
 from builder.model.home import Home
@@ -43,12 +45,27 @@ class Reason:
 
 @dataclass(frozen=True)
 class Judge:
-    """One home, of which many conditions are asked."""
+    """One home, of which many conditions are asked. ``kept``: the answers for homes that are alike; ``alike``: this home
+    without what is one plot's own, so that more are."""
 
     home: Home
+    kept: Memo | None = None
+    alike: Home | None = None
 
     def of(self, condition: Condition) -> Reason:
         """Whether every line of a condition holds, each line a part of the reason."""
+        if self.kept is None:
+            return self._of(condition)
+        parts = (Judge, condition, *self._rests_on(condition, self.kept))
+        return self.kept.made_from(parts, lambda: self._of(condition))
+
+    def _rests_on(self, condition: Condition, kept: Memo) -> Iterator[object]:
+        """The sections of the home that the answer follows from."""
+        read = kept.once(sections_read, condition, self.home.conditions)
+        home = self.home if read.own or self.alike is None else self.alike
+        return (getattr(home, name) for name in read.sections)
+
+    def _of(self, condition: Condition) -> Reason:
         parts = tuple(self._lines(condition))
         if len(parts) == 1:
             return parts[0]
@@ -134,6 +151,59 @@ class Judge:
     def _named_reason(self, names: Sequence[str]) -> Reason:
         parts = tuple(self.of(self.named[name].when) for name in names if name in self.named)
         return Reason(any(part.holds for part in parts), f"is {' or '.join(names)}", parts=parts)
+
+
+@dataclass(frozen=True, slots=True)
+class SectionsRead:
+    """The sections of a home that the answer to a condition follows from. ``own``: what is one plot's own
+    is asked for."""
+
+    sections: tuple[str, ...]
+    own: bool
+
+
+def sections_read(condition: Condition, named: Mapping[str, NamedCondition]) -> SectionsRead:
+    """What a condition asks of a home. ``named``: the conditions that the home's layers name."""
+    lines = tuple(_all_lines(condition, {**shipped_conditions(), **named}))
+    paths = [path for each in lines for path in _paths_in(each)]
+    read = {name for each in lines for name in _sections_of_line(each)}
+    read.update(name for path in paths for name in _sections_at(path.partition(".")[0]))
+    return SectionsRead(tuple(sorted(read)), any(path.endswith(OWN) for path in paths))
+
+
+def _all_lines(condition: Condition, named: Mapping[str, NamedCondition]) -> Iterator[Condition]:
+    """A condition, and all that stand in it or are named by it."""
+    yield condition
+    inner = [*(condition.all or ()), *(condition.any or ())]
+    inner += [condition.not_] if condition.not_ else []
+    inner += [named[name].when for name in condition.is_ or () if name in named]
+    for each in inner:
+        yield from _all_lines(each, named)
+
+
+def _paths_in(condition: Condition) -> Iterator[str]:
+    yield from condition.has or ()
+    yield from condition.equals or ()
+    yield from condition.worded or ()
+
+
+def _sections_of_line(condition: Condition) -> Iterator[str]:
+    """The sections that a condition reads besides those of its paths."""
+    if condition.kind is not None or condition.fuel is not None:
+        yield from ("equipment", "zones", "kinds")
+    if condition.form is not None:
+        yield "form"
+    if condition.is_ is not None:
+        yield "conditions"
+    if condition.nation is not None:
+        yield "development"
+
+
+def _sections_at(name: str) -> tuple[str, ...]:
+    """The sections behind the first name of a path; none where a home has nothing of that name."""
+    if name in WORKED_OUT_FROM:
+        return WORKED_OUT_FROM[name]
+    return (name,) if name in Home.model_fields else ()
 
 
 def judge(condition: Condition, home: Home) -> Reason:
@@ -269,6 +339,12 @@ WORKED_OUT: Mapping[str, Callable[[Home], Any]] = {
     "storeys": _storeys,
 }
 """What a condition may ask for that no file says, and that follows from what files say."""
+WORKED_OUT_FROM: Mapping[str, tuple[str, ...]] = {
+    "finished": ("finishes",),
+    "outside_doors": ("doors", "rooms", "room_kinds"),
+    "storeys": ("rooms", "room_kinds"),
+}
+"""The sections of a home that each of them follows from."""
 
 
 def _counts(value: Any) -> bool:

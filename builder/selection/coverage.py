@@ -63,7 +63,7 @@ def equipment_without_article(traced: TracedHome, selection: Selection) -> Itera
 
 def roles_without_contact(traced: TracedHome) -> Iterator[Finding]:
     """One finding for each role that this home needs and that none of its contacts has."""
-    home, judge = traced.home, Judge(traced.home)
+    home, judge = traced.home, Judge(traced.home, traced.kept, traced.alike)
     for name, role in home.roles.items():
         wanted = role.needed and (role.when is None or judge.holds(role.when))
         if wanted and holder_of(name, home.contacts) is None:
@@ -91,7 +91,7 @@ def shared_places_unsaid(traced: TracedHome) -> Iterator[Finding]:
 
     A flat is asked by a rule of its own. A home that nobody manages anything for is asked nothing.
     """
-    home, judge = traced.home, Judge(traced.home)
+    home, judge = traced.home, Judge(traced.home, traced.kept, traced.alike)
     own_rule = judge.is_so("flat") and not judge.is_so("own-entrance")
     if home.communal or home.form == "apartment" or own_rule:
         return

@@ -26,7 +26,8 @@ def words_of_others(home: Home, kept: Memo | None = None) -> Words:
     A word of which one owner is here may be read; so may one that its own data says.
     """
     here = {kind for name, _ in kinds_in(home) for kind in work_of(name, home)}
-    fuels, judge = {fuel for fuel, _ in fuels_in(home)}, Judge(home)
+    kept = kept or Memo()
+    fuels, judge = {fuel for fuel, _ in fuels_in(home)}, Judge(home, kept)
     owned = [
         *((kind.words, kind.name, name in here) for name, kind in home.kinds.items()),
         *((fuel.words, fuel.name, name in fuels) for name, fuel in home.fuels.items()),
@@ -36,7 +37,7 @@ def words_of_others(home: Home, kept: Memo | None = None) -> Words:
     others = {
         word.lower(): owner for words, owner, present in owned if not present for word in words
     }
-    said = (kept or Memo()).once(_own_words, home)
+    said = _own_words(home, kept)
     return {
         word: owner
         for word, owner in sorted(others.items())
@@ -44,12 +45,17 @@ def words_of_others(home: Home, kept: Memo | None = None) -> Words:
     }
 
 
-def _own_words(home: Home) -> str:
+def _own_words(home: Home, kept: Memo) -> str:
     """All that is written of this home itself, in small letters. A contact without a condition is one of
     its own: whoever mends the lift inside a house is called for "the lift"."""
-    sections = (getattr(home, name) for name in Home.model_fields if name not in _GENERAL)
-    callable_here = tuple(each for each in home.contacts.values() if each.when is None)
-    return "\n".join(text.lower() for each in (*sections, callable_here) for text in _texts(each))
+    sections = [getattr(home, name) for name in Home.model_fields if name not in _GENERAL]
+    callable_here = [each for each in home.contacts.values() if each.when is None]
+    return "\n".join(kept.once(_words_in, each) for each in (*sections, *callable_here))
+
+
+def _words_in(section: Any) -> str:
+    """All that is written in a section of a home, in small letters."""
+    return "\n".join(text.lower() for text in _texts(section))
 
 
 def _texts(value: Any) -> Iterator[str]:
