@@ -1,4 +1,5 @@
-"""Templates are compiled once for all runs, and what one environment allows is never another's."""
+"""Templates are compiled, and files that ship are read, once for all runs; what one environment allows is
+never another's."""
 
 import tempfile
 from pathlib import Path
@@ -9,7 +10,9 @@ from jinja2.exceptions import SecurityError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from builder import compiled as module
+from builder import read_once as reading
 from builder.compiled import compiled, keep_compiled
+from builder.read_once import read_once
 
 LEAVING = "{{ ''.__class__.__name__ }}"
 
@@ -119,3 +122,56 @@ def test_a_text_of_no_file_is_compiled_once_too(monkeypatch: pytest.MonkeyPatch)
     assert (code.co_filename, seen) == ("content/article.md", [])
     with pytest.raises(TemplateSyntaxError):
         compiled(again, "{{ 1 + ", "article.md", "content/article.md")
+
+
+def read(source: Path) -> tuple[str, bool]:
+    """What stands in a file that ships, and whether it was read for it."""
+    asked = list[str]()
+
+    def text() -> str:
+        asked.append(source.read_text(encoding="utf-8"))
+        return asked[0]
+
+    return read_once("words", [source], text), bool(asked)
+
+
+@pytest.fixture
+def ships(kept: Path) -> Path:
+    """A file that ships."""
+    source = kept / "ships.md"
+    source.write_text("Shut the valve.", encoding="utf-8")
+    return source
+
+
+def test_what_ships_is_read_by_the_first_run_alone(ships: Path) -> None:
+    assert read(ships) == ("Shut the valve.", True)
+    assert read(ships) == ("Shut the valve.", False)
+
+
+@pytest.mark.parametrize("changed", ["file", "builder"])
+def test_what_ships_is_read_anew_where_it_or_the_builder_has_changed(
+    ships: Path, monkeypatch: pytest.MonkeyPatch, changed: str
+) -> None:
+    read(ships)
+    if changed == "builder":
+        monkeypatch.setattr(reading, "tool_digest", lambda: "another")
+    else:
+        ships.write_text("Open the valve.", encoding="utf-8")
+    assert read(ships) == (ships.read_text(encoding="utf-8"), True)
+
+
+@pytest.mark.parametrize("left", [b"", b"\x80\x05", bytes(range(40)), b"cbuilder.gone\nGone\n."])
+def test_what_was_cut_off_is_read_again(ships: Path, kept: Path, left: bytes) -> None:
+    read(ships)
+    (place,) = kept.rglob("*.pickle")
+    place.write_bytes(left)
+    assert read(ships) == ("Shut the valve.", True)
+    assert read(ships) == ("Shut the valve.", False)
+    assert place.stat().st_mode & 0o077 == 0
+
+
+def test_what_ships_is_read_where_there_is_no_place_to_keep_it(
+    ships: Path, kept: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tempfile, "tempdir", str(kept / "nowhere"))
+    assert read(ships) == read(ships) == ("Shut the valve.", True)

@@ -8,11 +8,12 @@ import pytest
 from builder.home.roles import holder_of, with_supplies
 from builder.layers.memo import Memo
 from builder.model.condition import Condition
-from builder.model.home import Finish
+from builder.model.home import Finish, Home
 from builder.model.supplies import FoulDrainage, Sprinklers
 from builder.preparing import prepare
 from builder.selection.choosing import FOR_EVERY_HOME
-from builder.selection.conditions import Judge, judge
+from builder.selection.conditions import Judge, judge, sections_read, shipped_conditions
+from builder.sources.library import shipped_articles
 from tests.conftest import COTTAGE
 
 PLOTS = prepare(COTTAGE, [], date(2026, 3, 1)).homes
@@ -72,6 +73,43 @@ def test_a_floor_is_what_it_is_made_of(material: str, timber: bool, laminate: bo
     wall = Finish(room="kitchen", surface="walls", material="Oak panels over laminate")
     home = Judge(HOME.model_copy(update={"finishes": {"floor": floor, "wall": wall}}))
     assert (home.is_so("timber-floor"), home.is_so("laminate-floor")) == (timber, laminate)
+
+
+class _Watched(Home):
+    """A home that writes down which of its sections are read."""
+
+    def __getattribute__(self, name: str) -> Any:
+        if name in Home.model_fields:
+            _READ.add(name)
+        return super().__getattribute__(name)
+
+
+_READ = set[str]()
+_NAMED = [Condition.model_validate({"is": name}) for name in shipped_conditions()]
+_OF_ARTICLES = [
+    each.article.front.when
+    for each in shipped_articles(COTTAGE).values()
+    if each.article.front.when is not None
+]
+
+
+@pytest.mark.parametrize("plot", sorted(PLOTS))
+def test_a_condition_reads_no_section_but_those_that_it_is_known_by(plot: str) -> None:
+    home = PLOTS[plot].traced.home
+    watched = _Watched.model_construct(**{name: getattr(home, name) for name in Home.model_fields})
+    for condition in (*_NAMED, *_OF_ARTICLES):
+        _READ.clear()
+        judge(condition, watched)
+        assert set(sections_read(condition, home.conditions).sections) >= _READ, condition
+
+
+def test_one_plots_own_is_asked_of_the_plot_itself() -> None:
+    numbered = Condition.model_validate({"has": "equipment.stopcock.serial"})
+    stopcock = HOME.equipment["stopcock"].model_copy(update={"serial": "A1"})
+    own = HOME.model_copy(update={"equipment": {**HOME.equipment, "stopcock": stopcock}})
+    kept = Memo()
+    assert not Judge(HOME, kept, HOME).of(numbered).holds
+    assert Judge(own, kept, HOME).of(numbered).holds
 
 
 def _with_door(between: tuple[str, str]) -> Judge:

@@ -390,11 +390,6 @@ class About:
 def _contacts(
     contacts: Mapping[str, Contact], applying: tuple[str, ...], language: Language
 ) -> dict[str, dict[str, Any]]:
-    return {
-        name: {
-            "id": name,
-            **entries_of(contacts[name]),
-            "hours": hours_of(contacts[name], language),
-        }
-        for name in applying
-    }
+    hours = {name: hours_of(contacts[name], language) for name in applying}
+    said = {name: entries_of(contacts[name]) for name in applying}
+    return {name: {"id": name, **said[name], "hours": hours[name]} for name in applying}
