@@ -562,7 +562,7 @@ def test_a_model_makes_a_house_type_that_was_looked_at_first_and_was_not_there_y
     with at_desk(root) as (desk, client):
         looked = read_model(desk, client, {"name": "heron", "title": "Heron"}, files)
         assert looked.status_code == 200, said(looked.text)
-        assert "values:" in looked.text
+        assert "values:" in looked.text, words(looked.text)
         assert not file.exists()
         written = {"act": "save", "job": hidden(looked.text, "job")}
         file.write_text("# A colleague was faster.\n")
@@ -581,6 +581,11 @@ def test_a_model_makes_a_house_type_that_was_looked_at_first_and_was_not_there_y
         assert '"heron.ifc"' in (root / "origins/housetypes/heron.json").read_text()
         again = read_model(desk, client, {"name": "heron"}, files)
         assert "The model says what it said before" in words(again.text)
+        (saved,) = desk.saves.history("housetypes/heron.yaml")
+        record = root / "origins/housetypes/heron.json"
+        assert (record.is_file(), list(saved.files)) == (True, ["housetypes/heron.yaml", "origins/housetypes/heron.json"])  # fmt: skip
+        assert client.post(f"/history/{saved.id}").status_code == 303
+        assert (file.exists(), record.exists()) == (False, False)
 
 
 def test_a_house_type_is_drawn_and_checked_before_any_development_can_have_it(root: Path) -> None:

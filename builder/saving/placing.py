@@ -22,6 +22,9 @@ PICTURES = frozenset({".jpg", ".jpeg", ".png", ".webp"})
 _FOLDERS = {each: READ[each] for each in READ if each not in ("developments", "content/drawings")}
 REGISTERS = ("register.csv", "register.seal")
 _SUFFIXES = (".yaml", ".csv", ".md")
+_ORIGINS = PurePosixPath("origins/housetypes")
+"""Where what a model said of a house type lies, as JSON."""
+_TEXTS = (*_SUFFIXES, ".json")
 _PHOTOS = "photos"
 
 
@@ -114,7 +117,14 @@ def _is_plain(name: str, path: PurePosixPath) -> bool:
     return all(is_identifier(each) for each in path.parts[:-1]) and is_identifier(path.stem)
 
 
+def is_text(name: str) -> bool:
+    """Whether a file that the desk may write is a text, by its name; the others are pictures."""
+    return name.endswith(_TEXTS)
+
+
 def _is_data(path: PurePosixPath) -> bool:
+    if path.parent == _ORIGINS:
+        return path.suffix == ".json"
     if path.name in REGISTERS or path.suffix not in _SUFFIXES:
         return False
     if path.is_relative_to("content/articles"):

@@ -11,7 +11,15 @@ from pathlib import Path
 from builder.errors import UsageError
 from builder.saving.changes import Change, Gone, Picture, Save, Whole
 from builder.saving.merging import Contest, merged
-from builder.saving.placing import REGISTERS, digest_or_none, finish, on_disk, place, writable
+from builder.saving.placing import (
+    REGISTERS,
+    digest_or_none,
+    finish,
+    is_text,
+    on_disk,
+    place,
+    writable,
+)
 from builder.saving.repository import GitError, repository_of
 from builder.saving.store import PENDING, JournalEntry, SaveStore, add_to_journal, journal_of
 from builder.saving.yaml_text import UnchangeableError
@@ -110,7 +118,7 @@ class Saves:
     def _laid_over(
         self, file: str, now: bytes | None, based_on: str, changes: tuple[Change, ...]
     ) -> tuple[bytes | None, tuple[Contest, ...]]:
-        if any(isinstance(each, Picture) for each in changes) or not _is_text(file):
+        if any(isinstance(each, Picture) for each in changes) or not is_text(file):
             return self._picture(file, now, based_on, changes[-1])
         base = now if digest_or_none(now) == based_on else self._store.content(based_on)
         if base is None and based_on:
@@ -240,11 +248,7 @@ class Saves:
 def _back_to(file: str, content: bytes | None) -> Change:
     if content is None:
         return Gone()
-    return Whole(_text(file, content) or "") if _is_text(file) else Picture(content)
-
-
-def _is_text(file: str) -> bool:
-    return file.endswith((".yaml", ".csv", ".md"))
+    return Whole(_text(file, content) or "") if is_text(file) else Picture(content)
 
 
 def _text(file: str, content: bytes | None) -> str | None:

@@ -17,7 +17,7 @@ from builder.desk.room import DeskRoom, form, page
 from builder.errors import Severity, UsageError
 from builder.saving.changes import Save
 from builder.saving.merging import Contest
-from builder.saving.placing import REGISTERS
+from builder.saving.placing import REGISTERS, is_text
 from builder.saving.store import JournalEntry
 from builder.saving.trying import Tried, tried
 from builder.saving.yaml_text import UnchangeableError
@@ -105,7 +105,7 @@ def _compared(desk: Desk, entry: JournalEntry) -> Iterator[Compared]:
     for file in entry.files:
         before, after = desk.saves.before_and_after(entry, file)
         word = "new" if before is None else "taken away" if after is None else "changed"
-        if not file.endswith((".yaml", ".csv", ".md")):
+        if not is_text(file):
             yield Compared(file, (), 0, f"{word}: a picture")
             continue
         try:
@@ -166,7 +166,7 @@ def _page_of_refusal(
 
 _NEEDS: tuple[tuple[str, tuple[Right, ...]], ...] = (
     (r"content/.+", ("articles",)),
-    (r"housetypes/.+", ("house-types",)),
+    (r"(origins/)?housetypes/.+", ("house-types",)),
     (r"developments/[^/]+/plots\.csv", ("options", "dates", "import")),
     (r"developments/[^/]+/photos/.+", ("photographs",)),
     (r"developments/[^/]+/plots/[^/]+\.yaml", ("departures", "record", "photographs")),

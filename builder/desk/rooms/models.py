@@ -14,8 +14,7 @@ from builder.desk.modelling import ENDINGS, STEPS, Brought, WantedHouseType, rea
 from builder.desk.room import Way, form, page
 from builder.errors import UsageError
 from builder.importers.models.frame import SIDES
-from builder.importers.models.housetype import keep_record
-from builder.importers.models.record import read_record
+from builder.importers.models.record import file_of, read_record, text_of
 from builder.importers.models.request import UNITS
 from builder.model.record import is_identifier
 from builder.saving.changes import Save, Whole
@@ -116,13 +115,15 @@ def _write_house_type(desk: Desk, asked: Asked) -> Answer:
     brought = _brought(desk, asked.text("job"))
     if brought is None:
         return refused(HERE, _AGAIN)
-    wanted = brought.wanted
+    wanted, record = brought.wanted, file_of(brought.wanted.name)
     reason = asked.reason(f"House type {wanted.name} from a model")
-    save = Save(asked.who.role, reason, {wanted.file: (Whole(brought.text),)}, {wanted.file: brought.based_on})  # fmt: skip
+    texts = {wanted.file: brought.text, record: text_of(brought.record)}
+    based_on = {wanted.file: brought.based_on, record: desk.saves.opened(record).digest}
+    changes = {name: (Whole(text),) for name, text in texts.items()}
+    save = Save(asked.who.role, reason, changes, based_on)
     saved = desk.saves.save(save, desk.setting.now())
     if isinstance(saved, tuple):
         return refused(HERE, "Somebody else has changed this house type meanwhile. Bring the model again; nothing was written.")  # fmt: skip
-    keep_record(desk.setting.root, wanted.name, brought.record)
     desk.uploads.drop(brought.number)
     return done(f"/house-types/{wanted.name}", _WRITTEN[bool(brought.errors)])
 

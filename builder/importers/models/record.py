@@ -59,9 +59,14 @@ class ModelRecord:
     values: Mapping[str, ModelValue]
 
 
+def file_of(name: str) -> str:
+    """The file of the record of a house type, in its workspace."""
+    return f"{_FOLDER}/{name}.json"
+
+
 def place_of(root: Path, name: str) -> Path:
     """Where the record of a house type lies."""
-    return root / _FOLDER / f"{name}.json"
+    return root / file_of(name)
 
 
 def source_of(path: Path) -> ModelSource:
