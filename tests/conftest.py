@@ -1,5 +1,6 @@
 """Fixtures that many tests share, and where they work: in memory, where there is room."""
 
+import gc
 import os
 import shutil
 import tempfile
@@ -11,6 +12,7 @@ from filelock import FileLock
 from hypothesis import HealthCheck, settings
 from playwright.sync_api import Browser, sync_playwright
 
+from builder.build.executors import SELDOM
 from tests.chromium import AXE, CHROMIUM, FLAGS
 from tests.demo import Demo, built_twice
 from tests.lighthouse_table import print_lighthouse
@@ -21,6 +23,10 @@ settings.register_profile(
     "gate", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("gate")
+
+# As in a process that writes guides: what tests share is large and stays, and each look through all of
+# it for memory that holds itself takes as long as some tests.
+gc.set_threshold(*SELDOM)
 
 IN_MEMORY = Path("/dev/shm")
 """Tests make and remove folders by the ten thousand, each of which costs a disk some milliseconds."""
@@ -37,6 +43,11 @@ if (
 HERE = Path(__file__).parent
 PROJECT = HERE.parent
 COTTAGE = HERE / "workspaces" / "cottage"
+
+
+def pytest_collection_finish() -> None:
+    """What is there before the first test stays to the end: nobody need look through it again."""
+    gc.freeze()
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
