@@ -1,6 +1,7 @@
 """Composes the guide of one home: its pages, navigation and photographs, as plain values."""
 
 import re
+from dataclasses import dataclass, fields
 from pathlib import PurePosixPath
 
 from builder.errors import Findings
@@ -24,12 +25,33 @@ from builder.guide.prose import Renderer
 from builder.guide.record_pages import record_pages
 from builder.guide.report_pages import REPORT, report_page
 from builder.guide.round_pages import ROUND, round_pages
+from builder.guide.schedule.entries import Schedule
 from builder.guide.schedule.making import schedule_of
 from builder.guide.symptom_pages import symptom_pages
 from builder.home.palette import tones_of
 from builder.home.roles import builder_name
 from builder.model.people import Builder, Logo
 from builder.selection.choosing import Selection
+
+
+@dataclass(frozen=True, slots=True)
+class _Chapters:
+    """The pages of a guide by what they are about, in their order. ``wrong`` and ``walk`` each begin with the page
+    that leads to their others."""
+
+    front: tuple[Page, ...]
+    wrong: tuple[Page, ...]
+    walk: tuple[Page, ...]
+    systems: tuple[Page, ...]
+    rooms: tuple[Page, ...]
+    equipment: tuple[Page, ...]
+    articles: tuple[Page, ...]
+    records: tuple[Page, ...]
+
+    @property
+    def pages(self) -> tuple[Page, ...]:
+        """All of them."""
+        return tuple(page for each in fields(self) for page in getattr(self, each.name))
 
 
 def compose(
@@ -40,32 +62,16 @@ def compose(
     library: Library = EMPTY,
 ) -> Guide:
     """The guide of a home. Articles that cannot be filled in go to ``findings``."""
-    home, selection = about.home, about.selection
-    systems, rooms = system_pages(about), room_pages(about)
-    articles = article_pages(about, renderer, findings)
-    equipment = equipment_pages(about, library.drawings)
-    walk = round_pages(library.script, about)
-    schedule = schedule_of(about)
-    records = (*record_pages(about, schedule), changes_page((), about.language))
-    title = _title(about)
-    front = (
-        home_page(about, _links(systems), _links(rooms), schedule, stops=len(walk[1:])),
-        emergency_page(about),
-        owner_page(about) or first_weeks_page(about),
-        dates_page(schedule),
-        care_page(schedule, title),
-        *filter(None, (plan_page(about),)),
-        report_page(about, schedule),
-    )
-    wrong = symptom_pages(library.symptoms, about, schedule)
-    listed = (*front, *wrong, *walk, *systems, *rooms, *equipment, *articles, *records)
-    navigation = _navigation(about, listed, systems, rooms, records, wrong)
+    home, selection, schedule = about.home, about.selection, schedule_of(about)
+    chapters = _chapters(about, renderer, findings, library, schedule)
+    listed = chapters.pages
+    navigation = _navigation(about, chapters)
     pages = (*listed, find_page(navigation, listed, about.language))
     pages = without_missing_links(pages, selection.articles, about.kept)
     findings.extend(dead_links(selection.articles, pages, _elsewhere(selection), about.kept))
     return Guide(
         reference=reference,
-        title=title,
+        title=_title(about),
         builder=builder_name(home, about.language),
         pages=pages,
         navigation=navigation,
@@ -77,6 +83,27 @@ def compose(
         look=_look(home.builder),
         language=about.language,
     )
+
+
+def _chapters(
+    about: About, renderer: Renderer, findings: Findings, library: Library, schedule: Schedule
+) -> _Chapters:
+    systems, rooms = system_pages(about), room_pages(about)
+    articles = article_pages(about, renderer, findings)
+    walk = round_pages(library.script, about)
+    front = (
+        home_page(about, _links(systems), _links(rooms), schedule, stops=len(walk[1:])),
+        emergency_page(about),
+        owner_page(about) or first_weeks_page(about),
+        dates_page(schedule),
+        care_page(schedule, _title(about)),
+        *filter(None, (plan_page(about),)),
+        report_page(about, schedule),
+    )
+    wrong = symptom_pages(library.symptoms, about, schedule)
+    records = (*record_pages(about, schedule), changes_page((), about.language))
+    equipment = equipment_pages(about, library.drawings)
+    return _Chapters(front, wrong, walk, systems, rooms, equipment, articles, records)
 
 
 def _title(about: About) -> str:
@@ -116,22 +143,19 @@ def _links(pages: tuple[Page, ...]) -> tuple[Link, ...]:
     return tuple(Link(page.title, page.id, page.summary) for page in pages)
 
 
-def _navigation(
-    about: About,
-    pages: tuple[Page, ...],
-    systems: tuple[Page, ...],
-    rooms: tuple[Page, ...],
-    records: tuple[Page, ...],
-    wrong: tuple[Page, ...],
-) -> tuple[Section, ...]:
-    titles, say = {page.id: page.title for page in pages}, about.say
+def _navigation(about: About, chapters: _Chapters) -> tuple[Section, ...]:
+    titles, say = {page.id: page.title for page in chapters.pages}, about.say
     urgent = [f"article:{each.id}" for each in about.selection.articles if each.front.urgent]
     return (
         Section(say("This home"), "page:home"),
         Section(say("In an emergency"), "page:emergency", _sections(urgent, titles)),
         *(
-            Section(page.title, page.id, tuple(Section(each.title, each.id) for each in wrong[1:]))
-            for page in wrong[:1]
+            Section(
+                page.title,
+                page.id,
+                tuple(Section(each.title, each.id) for each in chapters.wrong[1:]),
+            )
+            for page in chapters.wrong[:1]
         ),
         *_sections(["page:first-weeks"], titles),
         Section(
@@ -139,11 +163,17 @@ def _navigation(
         ),
         *_sections(["page:plan", ROUND, REPORT], titles),
         Section(
-            say("By system"), None, tuple(_system_section(page, about, titles) for page in systems)
+            say("By system"),
+            None,
+            tuple(_system_section(page, about, titles) for page in chapters.systems),
         ),
-        Section(say("By room"), None, tuple(Section(page.title, page.id) for page in rooms)),
         Section(
-            say("Keep for later"), None, tuple(Section(page.title, page.id) for page in records)
+            say("By room"), None, tuple(Section(page.title, page.id) for page in chapters.rooms)
+        ),
+        Section(
+            say("Keep for later"),
+            None,
+            tuple(Section(page.title, page.id) for page in chapters.records),
         ),
     )
 
