@@ -48,6 +48,7 @@ from builder.selection.coverage import (
     shared_places_unsaid,
 )
 from builder.selection.duties import tasks_that_facts_repeat
+from builder.selection.papers import CHECKED_RULES
 from builder.selection.symptoms import symptoms_lead_somewhere
 from builder.sources.demonstration import check_demonstration
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
@@ -160,7 +161,7 @@ class Preparing:
         if traced is None:
             findings.extend(self._despite.found(stack, merged, lost))
             return None
-        checked = check_home(traced, self._day)
+        checked = check_home(traced, self._day, CHECKED_RULES)
         findings.extend(checked.findings)
         findings.extend(days_to_come(traced, self._day))
         findings.extend(photographs_can_be_shown(traced, self._workspace.folder))

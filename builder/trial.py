@@ -9,6 +9,7 @@ from builder.home.mending import guesses
 from builder.layers.stack import Stacking
 from builder.rules.checking import check_home
 from builder.rules.despite import Despite
+from builder.selection.papers import CHECKED_RULES
 from builder.sources.entry import Entry
 from builder.sources.workspace import PlotSource, Workspace
 
@@ -84,7 +85,7 @@ def _home(
     merged = stacking.merge(stack)
     traced = assemble(plot.reference, merged, findings)
     if traced is not None:
-        findings.extend(check_home(traced, day).findings)
+        findings.extend(check_home(traced, day, CHECKED_RULES).findings)
         return traced
     findings.extend(Despite(day).found(stack, merged, frozenset()))
     guessed = guesses(plot.reference, merged, frozenset())

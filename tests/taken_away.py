@@ -24,9 +24,9 @@ from builder.readiness.assess import case_of, lacking
 from builder.readiness.contents import where_the_bins_stand, who_supplies_what_is_metered
 from builder.readiness.recorded import Recorded
 from builder.rules.checking import found_in
-from builder.rules.home import HOME_RULES
 from builder.selection.conditions import Judge
 from builder.selection.coverage import roles_without_contact, shared_places_unsaid
+from builder.selection.papers import CHECKED_RULES
 from builder.sources.yaml_reader import read_yaml
 from tests.demonstrations import DAY, prepared_demo
 
@@ -60,7 +60,6 @@ SILENT = {
     "fabric.radon": _ONLY_HERE,
     "lawns": _ONLY_HERE,
     "gates": _ONLY_HERE,
-    "documents": "a paper that ships is taken out on purpose alone",
     "contact oil-supplier": "any supplier may deliver oil",
     "contact chimney-sweep": "any sweep may come",
 }
@@ -207,7 +206,7 @@ def _changed(
 
 
 def _found_in(traced: TracedHome) -> Iterator[Finding]:
-    yield from found_in(traced, HOME_RULES)
+    yield from found_in(traced, CHECKED_RULES)
     yield from roles_without_contact(traced)
     yield from shared_places_unsaid(traced)
 

@@ -76,6 +76,9 @@ def without(*pieces: str) -> dict[str, Any]:
         ("harbour-view/05", {"contacts": {"managing-agent-urgent": None}}, "contacts.role-missing"),
         ("lough-row/01", {"contacts": {"water-leaks": None}}, "contacts.role-missing"),
         ("marlpit-yard/01", {"building": None}, "gates.way-in-unsaid"),
+        ("lough-row/01", {"documents": None}, "documents.taken-out"),
+        ("mill-lane/01", {"documents": {"gas-record": None}}, "documents.taken-out"),
+        ("maes-y-coed/01", {"documents": {"energy-certificate": {"when": {"fuel": "oil"}}}}, "documents.taken-out"),
         ("marlpit-yard/01", {"gates": {"yard-gate": {"by_hand": None}}}, "gates.by-hand-unsaid"),
     ],
 )  # fmt: skip

@@ -6,6 +6,7 @@ import pytest
 
 from builder.errors import Finding, Severity
 from builder.rules.checking import check_home, idle_waivers
+from builder.selection.papers import CHECKED_RULES
 from tests.rule_cases import home_with
 
 DAY = date(2026, 3, 1)
@@ -95,3 +96,37 @@ def test_a_waiver_of_a_house_type_that_one_of_its_plots_needs_is_not_idle() -> N
     )
     both = {name: (home, check_home(home, DAY)) for name, home in (("1", needed), ("2", idle))}
     assert list(idle_waivers(both)) == []
+
+
+def papers(**changes: object) -> list[Finding]:
+    found = check_home(home_with(changes), DAY, CHECKED_RULES).findings
+    return [each for each in found if each.code.startswith(("documents", "waivers"))]
+
+
+def test_a_paper_of_law_that_is_taken_out_is_told_with_its_law_and_who_owes_it() -> None:
+    """One that is common practice alone, or that the home does not need, is taken out without a word."""
+    taken = {"gas-record": None, "cover-terms": None, "discharge-rules": None}
+    (finding,) = papers(documents=taken)
+    assert (finding.path, finding.wrong, finding.right) == (
+        "documents.gas-record",
+        "A paper is taken out: 'Gas installation certificate', owed by site (Gas Safety (Installation and Use)"
+        " Regulations 1998 (from memory)).",
+        "Take out the line that says so, or set this rule aside by a waiver that says why.",
+    )
+    narrowed, other = (
+        {"gas-record": {"when": {"fuel": "oil"}}},
+        {"gas-record": {"when": {"fuel": "natural-gas"}}},
+    )
+    assert [each.path for each in papers(documents=narrowed)] == ["documents.gas-record.when.fuel"]
+    assert papers(documents=other) == []
+
+
+def test_all_papers_that_are_taken_out_are_told_at_once_and_can_be_waived() -> None:
+    (finding,) = papers(documents=None)
+    assert finding.path == "documents"
+    assert finding.wrong.startswith(
+        "All papers are taken out, and these are asked for: 'Electrical inst"
+    )
+    waiver = {**WAIVER, "rule": "documents.taken-out"}
+    (waived,) = papers(documents=None, waivers={"papers": waiver})
+    assert waived.severity is Severity.NOTE

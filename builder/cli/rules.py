@@ -10,7 +10,6 @@ from builder.rules.articles import ARTICLE_RULES
 from builder.rules.checking import WAIVER_RULES
 from builder.rules.dates import DAY_RULES
 from builder.rules.handover import HANDOVER_RULES
-from builder.rules.home import HOME_RULES
 from builder.rules.invented import INVENTED
 from builder.rules.look import LOOK_RULES
 from builder.rules.photographs import PHOTOGRAPH_RULES
@@ -22,10 +21,11 @@ from builder.rules.words import PAPER_LETTER, WORD_RULES
 from builder.selection.checking import SELECTION_RULES
 from builder.selection.coverage import COVERAGE_RULES, PEOPLE_RULES
 from builder.selection.duties import DUTY_RULES
+from builder.selection.papers import CHECKED_RULES
 from builder.selection.symptoms import SYMPTOM_RULES
 
 ALL_RULES: tuple[Rule, ...] = (
-    *(each.rule for each in HOME_RULES),
+    *(each.rule for each in CHECKED_RULES),
     *NOT_MADE.values(),
     *WAIVER_RULES,
     INVENTED,
