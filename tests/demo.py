@@ -1,5 +1,6 @@
 """The demo as it is built and served: shared by the tests that look at finished pages."""
 
+import copy
 import functools
 import gzip
 import re
@@ -11,6 +12,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from typing import Any
 
 import yaml
 
@@ -71,12 +73,20 @@ def independent_layers(reference: str) -> list[dict[str, object]]:
         PROJECT / "housetypes" / f"{row['house_type']}.yaml",
         *(PROJECT / "housetypes" / "options" / f"{name}.yaml" for name in names),
     ]
-    layers = [yaml.safe_load(file.read_text(encoding="utf-8")) for file in files]
+    layers = [_plainly_read(file) for file in files]
     own = PROJECT / "developments" / development / "plots" / f"{number}.yaml"
     if own.exists():
-        departures = yaml.safe_load(own.read_text(encoding="utf-8")).get("departures") or {}
+        departures = _plainly_read(own).get("departures") or {}
         layers += [departure["changes"] for departure in departures.values()]
-    return layers
+    # Whoever merges layers may write into the first of them.
+    return copy.deepcopy(layers)
+
+
+@functools.cache
+def _plainly_read(file: Path) -> dict[str, Any]:
+    """A file of data, once for all plots: the plain reader takes most of the time of these tests."""
+    found: dict[str, Any] = yaml.safe_load(file.read_text(encoding="utf-8"))
+    return found
 
 
 def rows(development: str) -> dict[str, dict[str, str]]:
