@@ -50,7 +50,7 @@ from builder.selection.coverage import (
 from builder.selection.duties import tasks_that_facts_repeat
 from builder.selection.papers import CHECKED_RULES
 from builder.selection.symptoms import symptoms_lead_somewhere
-from builder.sources.demonstration import check_demonstration
+from builder.sources.demonstration import check_demonstration, shipped_demonstration
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
 from builder.trial import home_of_house_type, unused_house_types
 from builder.unforeseen import one_plot
@@ -365,10 +365,11 @@ def _ids_by_section(workspace: Workspace) -> Mapping[str, set[str]]:
 
 
 def demonstration_words(workspace: Workspace) -> Findings:
-    """What is wrong with the workspace's own words for demonstrations."""
+    """What is wrong with the words for demonstrations, those that ship among them."""
     findings = Findings()
     kinds, room_kinds = (section_ids(workspace, each) for each in ("kinds", "room_kinds"))
-    check_demonstration(workspace.demonstration, kinds, room_kinds, findings)
+    ships = shipped_demonstration(workspace.folder.root)
+    check_demonstration(workspace.demonstration, ships, kinds, room_kinds, findings)
     return findings
 
 

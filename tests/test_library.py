@@ -146,6 +146,25 @@ def test_an_article_that_ships_and_cannot_be_filled_in_is_left_out_with_a_warnin
     assert "'contacts' has no 'keeper'. The guide goes without this article, which ships." in told[0]  # fmt: skip
 
 
+def test_a_mistake_in_words_for_demonstrations_that_ship_is_said_in_every_workspace(
+    workspace: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    package = installed(tmp_path)
+    words = "kinds:\n  lamp: {show: The lamp., shows: It., say: It is bright., basis: common practice}\n"
+    write(package, "shipped/content/demonstration/wrong.yaml", words)
+    monkeypatch.setattr(builder.shipped, "_PACKAGE", package)
+    findings = prepare(workspace, (), DAY).findings
+    told = [
+        str(each)
+        for each in findings
+        if each.place.file.startswith(f"{LAYER}content/demonstration")
+    ]
+    assert told == [
+        "shipped/content/demonstration/wrong.yaml:2:27: error data.unknown-key at kinds.lamp.shows\n"
+        "  'shows' is not known here.\n  Did you mean 'show'?",
+    ]
+
+
 def test_a_workspace_may_have_fewer_kinds_and_systems_than_the_articles_that_ship(
     workspace: Path,
 ) -> None:

@@ -13,9 +13,7 @@ from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking
 from builder.preparing import chosen_plots
 from builder.selection.choosing import Selection, choose
-from builder.shipped import LAYER, below, shipped
-from builder.sources.demonstration import FOLDER, DemonstrationSource, read_demonstration
-from builder.sources.folder import Folder
+from builder.sources.demonstration import DemonstrationSource, shipped_demonstration
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
 
 
@@ -40,9 +38,8 @@ class Homes:
     @property
     def demonstration(self) -> tuple[DemonstrationSource, ...]:
         """The words for demonstrations, the workspace's own before those that ship."""
-        own = self.workspace.demonstration.sources
-        ships = below(self.workspace.folder.root, FOLDER) is not None
-        return (*own, *(read_demonstration(Folder(shipped(), LAYER)).sources if ships else ()))
+        ships = shipped_demonstration(self.workspace.folder.root)
+        return (*self.workspace.demonstration.sources, *ships.sources)
 
     @property
     def unread(self) -> tuple[str, ...]:

@@ -2,10 +2,13 @@
 
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
 
 from builder.errors import Finding, Findings, suggestion
 from builder.model.demonstration import DemonstrationFile
 from builder.model.record import side_in
+from builder.shipped import LAYER, below, shipped
 from builder.sources.entry import Entry, dotted
 from builder.sources.folder import Folder
 from builder.sources.reading import ReadFile, read_file
@@ -42,10 +45,24 @@ def read_demonstration(folder: Folder) -> DemonstrationWords:
     return DemonstrationWords(tuple(file.entry for file in files), sources, tuple(findings))
 
 
+def shipped_demonstration(root: Path) -> DemonstrationWords:
+    """The words that ship and lie below those of a workspace; in the working copy they are its own."""
+    return DemonstrationWords() if below(root, FOLDER) is None else _read_shipped(shipped())
+
+
+@cache
+def _read_shipped(ships: Path) -> DemonstrationWords:
+    """The words as they ship, with what is wrong with them; they never change while the builder runs."""
+    return read_demonstration(Folder(ships, LAYER))
+
+
 def check_demonstration(
-    words: DemonstrationWords, kinds: Collection[str], room_kinds: Collection[str], findings: Findings
+    words: DemonstrationWords, ships: DemonstrationWords, kinds: Collection[str], room_kinds: Collection[str],
+    findings: Findings,
 ) -> None:  # fmt: skip
-    """All that is wrong with the words of a workspace, whose layers know these kinds."""
+    """All that is wrong with the words of a workspace, whose layers know these kinds, and with those that
+    ship below them."""
+    findings.extend(ships.mistakes)
     findings.extend(words.mistakes)
     findings.extend(unknown_kinds(words.entries, kinds, room_kinds))
 

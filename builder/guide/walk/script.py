@@ -2,10 +2,8 @@
 
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
-from pathlib import Path
 from typing import Any
 
-from builder.disk import true_place
 from builder.errors import Findings
 from builder.guide.about import About
 from builder.home.translated import replaced, texts_of
@@ -16,10 +14,8 @@ from builder.model.equipment import Kind
 from builder.model.home import Home
 from builder.model.record import Prose, entries_of
 from builder.selection.wording import worded
-from builder.shipped import shipped
-from builder.sources.demonstration import FOLDER, read_demonstration, unknown_kinds
+from builder.sources.demonstration import shipped_demonstration, unknown_kinds
 from builder.sources.entry import Entry
-from builder.sources.folder import Folder
 from builder.sources.workspace import Workspace
 
 
@@ -121,23 +117,11 @@ def _translated(script: Script, language: Language) -> Script:
 
 def script_of(workspace: Workspace, findings: Findings) -> Script:
     """The words that ship, with the workspace's own over them: maps merge by key, null removes."""
-    own = workspace.demonstration
-    findings.extend(own.mistakes)
+    own, ships = workspace.demonstration, shipped_demonstration(workspace.folder.root)
+    findings.extend((*ships.mistakes, *own.mistakes))
     kinds, room_kinds = _ids_written(workspace, "kinds"), _ids_written(workspace, "room_kinds")
     findings.extend(unknown_kinds([each.entry for each in own.sources], kinds, room_kinds))
-    return _merged(
-        [*_shipped(workspace.folder.root, findings), *(each.read for each in own.sources)]
-    )
-
-
-def _shipped(root: Path, findings: Findings) -> Iterator[DemonstrationFile]:
-    """The files that ship, which a working copy of the builder holds as its own."""
-    folder = shipped(FOLDER)
-    if true_place(folder) != true_place(root / FOLDER):
-        ships = Folder(folder.parent.parent)
-        words = read_demonstration(ships)
-        findings.extend(words.mistakes)
-        yield from (each.read for each in words.sources)
+    return _merged([each.read for each in (*ships.sources, *own.sources)])
 
 
 def _merged(files: Collection[DemonstrationFile]) -> Script:
