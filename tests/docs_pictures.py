@@ -36,7 +36,7 @@ def main() -> None:
 
 def _pages(public: Path) -> dict[str, str]:
     guide = next((public / "g").iterdir()).name
-    return {"guide": f"g/{guide}/", "plan": f"g/{guide}/plan/", "sticker": _sticker(public)}
+    return {"guide": f"g/{guide}/", "sticker": _sticker(public)}
 
 
 def _sticker(public: Path) -> str:
