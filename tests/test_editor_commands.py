@@ -137,7 +137,12 @@ def test_both_sides_on_one_page(kept: Path, tmp_path: Path) -> None:
     assert result.output.startswith(f"{page} shows both sides.\n")
     soup = BeautifulSoup(page.read_text(encoding="utf-8"), "html.parser")
     assert not soup.find(["script", "link", "img"])
-    assert any("Turn the stopcock clockwise." in each.text for each in soup.find_all("del"))
+    assert "changed, of 2 plots." in soup.text
+    row = next(each for each in soup.find_all("tr") if "clockwise & stop." in each.text)
+    was, now = row.find_all("td")
+    assert was.text.endswith("Turn the stopcock clockwise.")
+    assert [each.text for each in was.find_all("del")] == ["the stopcock clockwise."]
+    assert [each.text for each in now.find_all("ins")] == ["it clockwise & stop."]
     assert [each.text for each in soup.find("thead").find_all("th")] == ["HEAD", "now"]
     assert [each.text for each in soup.find_all("h2")].count("Turn off your water") == 1
 

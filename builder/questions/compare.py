@@ -13,6 +13,8 @@ from builder.questions.showing import ShownValue, WritePage
 _AROUND = 1
 """Lines that stay the same and are shown on each side of a change."""
 _FRONT = re.compile(r"\A---\n.*?\n---\n", re.DOTALL)
+_BREAKS = re.compile(r"\s*(?:<(?:br|div|p|li|dt|dd|td|small)\b[^>]*>\s*)+")
+"""Elements between two words that stand apart on the page."""
 _ELEMENTS = re.compile(r"</?[a-z][^>]*>|^\{:.*\}$")
 
 
@@ -104,7 +106,8 @@ def _differing(old: ShownValue, new: ShownValue, *, alike: bool) -> Iterator[Pag
 def _lines(text: str | None) -> list[str]:
     """What a page says, without its front matter, its elements and empty lines."""
     body = _FRONT.sub("", text or "")
-    lines = (unescape(_ELEMENTS.sub("", line)).strip() for line in body.splitlines())
+    apart = (_BREAKS.sub(" ", line) for line in body.splitlines())
+    lines = (unescape(_ELEMENTS.sub("", line)).strip() for line in apart)
     return [line for line in lines if line]
 
 

@@ -1,10 +1,15 @@
 """What changed in guides, for the editor: lines that differ, as text and as one page with both sides."""
 
+import re
 from collections.abc import Iterable, Iterator
+from difflib import SequenceMatcher
 from html import escape
 
+from builder.errors import counted
 from builder.questions.compare import Comparison, PageChange, Side
 
+_WORDS = re.compile(r"\S+\s*")
+"""Words, each with the space behind it."""
 _STYLE = (
     "body{font:1rem/1.45 system-ui,sans-serif;max-width:80rem;margin:2rem auto;padding:0 1rem}"
     "table{width:100%;table-layout:fixed;border-collapse:collapse;margin:.5rem 0 2rem}"
@@ -47,8 +52,8 @@ def as_page(told: Comparison, before: str, after: str) -> str:
         '<!doctype html>\n<html lang="en-GB">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width,initial-scale=1">\n'
         f"<title>{escape(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n"
-        f"<h1>{escape(title)}</h1>\n<p>{len(told.pages)} pages read otherwise, in guides of "
-        f"{len(told.compared)} plots.</p>\n{parts}\n</body>\n</html>\n"
+        f"<h1>{escape(title)}</h1>\n<p>{counted(len(told.pages), 'page')} changed, of "
+        f"{counted(len(told.compared), 'plot')}.</p>\n{parts}\n</body>\n</html>\n"
     )
 
 
@@ -57,7 +62,7 @@ def _section(change: PageChange, before: str, after: str) -> str:
     if change.sort != "changed":
         return head
     rows = "\n".join(
-        f"<tr><td>{_cell(side.before, 'del', side)}</td><td>{_cell(side.after, 'ins', side)}</td></tr>"
+        f"<tr><td>{_cell(side.before, side.after, 'del')}</td><td>{_cell(side.after, side.before, 'ins')}</td></tr>"
         for side in change.sides
     )
     return (
@@ -66,7 +71,14 @@ def _section(change: PageChange, before: str, after: str) -> str:
     )
 
 
-def _cell(line: str | None, mark: str, side: Side) -> str:
-    if line is None:
-        return ""
-    return escape(line) if side.same else f"<{mark}>{escape(line)}</{mark}>"
+def _cell(line: str | None, other: str | None, mark: str) -> str:
+    """A line of one side, in which the words are marked that the other side has not."""
+    ours, theirs = (_WORDS.findall(each or "") for each in (line, other))
+    same = SequenceMatcher(None, ours, theirs, autojunk=False).get_matching_blocks()
+    cell, done = "", 0
+    for block in same:
+        own = escape("".join(ours[done : block.a]))
+        cell += f"<{mark}>{own}</{mark}>" if own else ""
+        done = block.a + block.size
+        cell += escape("".join(ours[block.a : done]))
+    return cell
