@@ -507,8 +507,12 @@ def test_a_chosen_language_stays_on_the_device(guide: Path, browser: Browser) ->
         page.goto(f"{ours}he/find/")
         page.get_by_role("searchbox").fill("turning off the water")
         page.locator(".handover-found li[lang=en] a", has_text="Turn off your water").wait_for()
+        assert page.locator(".handover-found li[lang=en]").first.get_attribute("dir") == "auto"
         page.goto(ours)
         page.wait_for_url(f"{ours}he/")
+        page.goto(f"{ours}he/dates/")
+        shown = page.locator(".ticks [lang=en][dir=auto]", has_text="Turn it off and on again.")
+        shown.first.wait_for(state="attached")
         for path in ("", "emergency/", "dates/", "care/", "find/", "plan/", "contacts/"):
             page.goto(f"{ours}he/{path}")
             assert spoken(page) == ("he", "rtl")

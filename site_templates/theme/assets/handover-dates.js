@@ -150,14 +150,16 @@
     return days.map((each) => each.day).sort().pop();
   }
 
-  /* A line that can be ticked: its box, what is to be done, and when. */
-  function line(item, { task, what, says, since }) {
+  /* A line that can be ticked: its box, what is to be done, and when. `foreign`: what its page marks as said in
+     another language. */
+  function line(item, { task, what, says, since, foreign }) {
     const ticks = record() !== null && !task.startsWith("cover.");
     const holder = element(ticks ? "label" : "div", "", item);
     holder.className = "tick";
     const box = ticks ? element("input", "", holder) : null;
     const words = element("span", "", holder);
-    element("span", what, words);
+    const told = element("span", what, words);
+    if (foreign) [told.lang, told.dir] = [foreign.lang, "auto"];
     const small = element("small", says, words);
     if (!box) return;
     box.type = "checkbox";
@@ -184,7 +186,8 @@
   function fillList(list, due) {
     for (const each of due) {
       const { entry } = each;
-      const given = { task: entry.dataset.entry, what: entry.textContent.trim(), says: when(each), since: each.since };
+      const given = { task: entry.dataset.entry, what: entry.textContent.trim(), says: when(each), since: each.since,
+        foreign: entry.querySelector("[lang]") };
       line(element("li", "", list), given);
     }
   }
@@ -256,7 +259,7 @@
   function offer(item) {
     const [what, small] = item.children;
     const { tick, every } = item.dataset;
-    const given = { task: tick, what: what.textContent.trim(), says: small.textContent };
+    const given = { task: tick, what: what.textContent.trim(), says: small.textContent, foreign: item.querySelector("[lang]") };
     item.replaceChildren();
     line(item, { ...given, since: today - (every ? lengthOf(every) / 2 : 60 * DAY) });
   }

@@ -185,7 +185,7 @@
     list.replaceChildren();
     for (const { page } of found) {
       const entry = element("li", "", list);
-      if (page.spoken) entry.lang = page.spoken; /* Shown in the first language, as nobody has translated it. */
+      if (page.spoken) [entry.lang, entry.dir] = [page.spoken, "auto"]; /* Shown in the first language, as nobody has translated it. */
       const link = element("a", page.title, entry);
       link.href = new URL(page.address + (onDisk ? "index.html" : ""), first);
       element("span", page.summary, entry);
