@@ -5,17 +5,22 @@ import json
 import logging
 import socket
 import stat
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from threading import Event
+from time import sleep
 from urllib.parse import quote
 
 import pytest
-from httpx import Client
+from httpx import Client, Limits
 from starlette.requests import Request
 
+from builder.desk import signing_in
 from builder.desk.accounts import Account, accounts_file, new_account, read_accounts, write_accounts
 from builder.desk.application import application
 from builder.desk.desk import Proxy
 from builder.desk.guard import Guard
+from builder.desk.serving import PromptConnection
 from builder.desk.sessions import IDLE, LOCKED, LONGEST, TRIES, Tries
 from builder.desk.signing_in import SESSION, who_asks
 from builder.errors import HandoverError, UsageError
@@ -127,6 +132,21 @@ def test_a_body_that_never_ends_makes_room_for_others(root: Path) -> None:
         assert client.get("/").status_code == 200
 
 
+class _Impatient(PromptConnection):
+    pause = 0.2
+
+
+@pytest.mark.parametrize("begun", [b"", b"POST /role HTTP/1.1\r\nX: "])
+def test_a_request_that_never_begins_makes_room_for_others(begun: bytes, root: Path) -> None:
+    with served(application(desk_of(root)), _Impatient) as client:
+        address = (str(client.base_url.host), client.base_url.port or 0)
+        with socket.create_connection(address, timeout=10) as sender:
+            sender.sendall(begun)
+            assert sender.recv(1_000) == b""
+        assert client.get("/").status_code == 200
+        assert client.get("/jobs").status_code == 200, "the same connection, some time later"
+
+
 def team(root: Path) -> Path:
     path = accounts_file(root)
     write_accounts(path, {"ada": new_account("ada", ("sales",), PASSWORD), "ben": new_account("ben", ("technical", "editor"), PASSWORD)})  # fmt: skip
@@ -225,6 +245,41 @@ def test_an_account_that_is_taken_away_is_out_at_once(root: Path, accounts: Path
         assert client.get("/").status_code == 200
         write_accounts(accounts, {"ben": read_accounts(accounts)["ben"]})
         assert client.get("/").status_code == 303
+
+
+def test_another_password_ends_what_was_signed_in_by_the_one_before(root: Path, accounts: Path) -> None:  # fmt: skip
+    with browsing(desk_of(root, accounts=accounts)) as client:
+        sign_in(client)
+        changed = new_account("ada", ("sales",), "five words are better still")
+        write_accounts(accounts, {**read_accounts(accounts), "ada": changed})
+        assert client.get("/").status_code == 303
+
+
+def test_many_who_sign_in_keep_nobody_from_a_page(
+    root: Path, accounts: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Sixty passwords are looked at one after the other, and a desk has forty threads for its pages."""
+    looked_on, looks = Event(), []
+
+    def looks_long(account: Account | None, password: str) -> bool:
+        looks.append(account)
+        return looked_on.wait(30) and False
+
+    with browsing(desk_of(root, accounts=accounts)) as client, ThreadPoolExecutor(60) as pool:
+        sign_in(client, "ben")
+        monkeypatch.setattr(signing_in, "is_password", looks_long)
+        own = Client(base_url=client.base_url, headers=client.headers, timeout=60, limits=Limits(max_connections=60))  # fmt: skip
+        tries = [pool.submit(sign_in, own, f"nobody{number}") for number in range(60)]
+        try:
+            while not looks:
+                sleep(0.01)
+            sleep(0.5)
+            assert client.get("/jobs", timeout=5).status_code == 200
+            assert len(looks) == 1
+        finally:
+            looked_on.set()
+        assert {each.result().status_code for each in tries} == {401}
+        own.close()
 
 
 def test_a_role_of_another_account_cannot_be_taken(root: Path, accounts: Path) -> None:

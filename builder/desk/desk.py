@@ -95,7 +95,7 @@ class Desk:
 
     ``notices``: what the next page says. ``trials``: guides with a text that nobody has saved yet.
     ``uploads``: files that were sent and wait for a word of their sender. ``press``: one paper is set
-    at a time; ``door``: one password is looked at at a time, because each takes 64 MB. ``settle``: called once most of what is kept from then on is there.
+    at a time. ``settle``: called once most of what is kept from then on is there.
     """
 
     def __init__(self, setting: Setting, settle: Callable[[], None] = nothing) -> None:
@@ -107,7 +107,7 @@ class Desk:
         self.trials: ByNumber[Guide] = ByNumber(TRIALS)
         self.saves = Saves(setting.root)
         self.jobs = Jobs(setting.now, KeptWork(setting.root))
-        self.press, self.door = Lock(), Lock()
+        self.press = Lock()
         self.uploads: ByNumber[Upload] = ByNumber(UPLOADS, UPLOADED, lambda each: len(each.content))
         self.accounts = Accounts(setting.accounts) if setting.accounts else None
         self.sessions, self.tries = Sessions(setting.now), Tries(setting.now)

@@ -3,6 +3,7 @@
 import gc
 import re
 import socket
+from asyncio import TimerHandle, Transport
 from collections.abc import Callable
 from dataclasses import dataclass
 from ipaddress import ip_address
@@ -10,10 +11,12 @@ from pathlib import Path
 from threading import Thread
 
 import uvicorn
+from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from builder.desk.accounts import accounts_file, read_accounts
 from builder.desk.application import application
 from builder.desk.desk import Desk, Proxy, Setting
+from builder.desk.guard import LONGEST_PAUSE
 from builder.disk import true_place
 from builder.errors import UsageError
 
@@ -63,6 +66,37 @@ class DeskAddress:
         return f"{way}://{self._host_with_port(self.names[0] if self.names else self.address)}/"
 
 
+class PromptConnection(H11Protocol):
+    """A connection that is closed where the head of a request has not arrived ``pause`` seconds after its
+    beginning, or nothing at all after it was opened: so that nobody holds all that a machine can keep open."""
+
+    pause = LONGEST_PAUSE
+    _patience: TimerHandle | None = None
+
+    def connection_made(self, transport: Transport) -> None:  # type: ignore[override]
+        super().connection_made(transport)
+        self._wait()
+
+    def data_received(self, data: bytes) -> None:
+        super().data_received(data)
+        if self.cycle is not None and not self.cycle.response_complete:
+            self._wait_no_longer()
+        elif self._patience is None:
+            self._wait()
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        self._wait_no_longer()
+        super().connection_lost(exc)
+
+    def _wait(self) -> None:
+        self._patience = self.loop.call_later(self.pause, self.transport.close)
+
+    def _wait_no_longer(self) -> None:
+        if self._patience is not None:
+            self._patience.cancel()
+            self._patience = None
+
+
 def serve(
     root: Path, out: Path, destination: str | None, call: DeskAddress, say: Callable[[str], None]
 ) -> None:
@@ -79,7 +113,7 @@ def serve(
     Thread(target=desk.get_ready, name="getting ready", daemon=True).start()
     say(f"The desk of {true_place(root).name}: {call.home}  Stop with Ctrl+C.")
     configuration = uvicorn.Config(
-        application(desk), access_log=False, log_level="warning", server_header=False,
+        application(desk), http=PromptConnection, ws="none", access_log=False, log_level="error", server_header=False,
         proxy_headers=False, ssl_certfile=call.certificate, ssl_keyfile=call.key,
         timeout_graceful_shutdown=3, h11_max_incomplete_event_size=64 * 1024,
     )  # fmt: skip

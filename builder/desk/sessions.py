@@ -7,6 +7,7 @@ from secrets import token_urlsafe
 from threading import Lock
 from typing import Final
 
+from builder.desk.accounts import Account
 from builder.digests import digest_of
 
 IDLE: Final = timedelta(hours=2)
@@ -20,9 +21,9 @@ _MOST: Final = 10_000
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """One browser that signed in: by which name, since when, and when it asked last."""
+    """One browser that signed in: by which account, since when, and when it asked last."""
 
-    name: str
+    account: Account
     since: datetime
     seen: datetime
 
@@ -35,16 +36,16 @@ class Sessions:
         self._open: dict[str, Session] = {}
         self._lock = Lock()
 
-    def begin(self, name: str) -> str:
+    def begin(self, account: Account) -> str:
         """The token of a new session."""
         token, now = token_urlsafe(32), self._now()
         with self._lock:
             self._open = {key: each for key, each in self._open.items() if _lasts(each, now)}
-            self._open[digest_of(token.encode())] = Session(name, now, now)
+            self._open[digest_of(token.encode())] = Session(account, now, now)
         return token
 
-    def name(self, token: str) -> str | None:
-        """Whose session a token is of, if it has not ended."""
+    def of(self, token: str) -> Account | None:
+        """The account that signed in, as it was then, if the session of a token has not ended."""
         key, now = digest_of(token.encode()), self._now()
         with self._lock:
             found = self._open.get(key)
@@ -52,7 +53,7 @@ class Sessions:
                 self._open.pop(key, None)
                 return None
             self._open[key] = replace(found, seen=now)
-            return found.name
+            return found.account
 
     def end(self, token: str) -> None:
         """Sign out."""

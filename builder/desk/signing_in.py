@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from typing import Any
 
+import anyio
+from anyio import to_thread
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -23,15 +25,19 @@ ROLE, SESSION = "desk-role", "desk-session"
 def routes(desk: Desk, shown: Shown) -> list[Route]:
     """The pages of signing in, and the forms of it."""
 
+    door = anyio.CapacityLimiter(1)
+    """One password is looked at at a time, because each takes 64 MB. Whoever waits takes no thread that a
+    page of somebody else needs."""
+
     async def page(request: Request) -> Response:
         return shown(desk, request, None, _page(desk, ""))
 
     async def sign_in(request: Request) -> Response:
         form = await request.form(max_files=0, max_fields=10, max_part_size=4096)
         name, password = str(form.get("name", "")).strip(), str(form.get("password", ""))
-        token, wrong = await run_in_threadpool(_signed_in, desk, name, password)
+        token, wrong = await to_thread.run_sync(_signed_in, desk, name, password, limiter=door)
         if token is None:
-            return shown(desk, request, None, _page(desk, wrong))
+            return shown(desk, request, None, _page(desk, wrong, name))
         # Whatever this browser was signed in by before is over.
         desk.sessions.end(request.cookies.get(SESSION, ""))
         answer = RedirectResponse("/", 303)
@@ -67,17 +73,21 @@ def _signed_in(desk: Desk, name: str, password: str) -> tuple[str | None, str]:
     until = desk.tries.begin(name)
     if until is not None:
         return None, f"There were too many tries for this name. Try again after {until:%H:%M}."
-    with desk.door:
-        right = is_password(desk.accounts.of(name), password)
-    if not right:
+    account = desk.accounts.of(name)
+    if not is_password(account, password) or account is None:
         return None, _WRONG
     desk.tries.forget(name)
-    return desk.sessions.begin(name), ""
+    return desk.sessions.begin(account), ""
 
 
-def _page(desk: Desk, wrong: str) -> PageAnswer:
+def _page(desk: Desk, wrong: str, name: str = "") -> PageAnswer:
     by_proxy = desk.setting.proxy is not None
-    values: dict[str, Any] = {"wrong": wrong, "by_proxy": by_proxy, "open": desk.accounts is None}
+    values: dict[str, Any] = {
+        "wrong": wrong,
+        "name": name,
+        "by_proxy": by_proxy,
+        "open": desk.accounts is None,
+    }
     return PageAnswer("sign_in.html", "Sign in", "", values, 401 if wrong else 200)
 
 
@@ -113,8 +123,10 @@ def _account(desk: Desk, request: Request) -> Account | None:
     if desk.accounts is None:
         return None
     if proxy is None:
-        name = desk.sessions.name(request.cookies.get(SESSION, ""))
-        return desk.accounts.of(name) if name else None
+        signed_in = desk.sessions.of(request.cookies.get(SESSION, ""))
+        account = desk.accounts.of(signed_in.name) if signed_in else None
+        same = account is not None and signed_in is not None and account.digest == signed_in.digest
+        return account if same else None
     named = request.headers.getlist(proxy.header)
     trusted = request.client is not None and request.client.host in proxy.addresses
     # Two headers of the name: one of them is not the proxy's.

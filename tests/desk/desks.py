@@ -19,6 +19,7 @@ from starlette.types import ASGIApp
 from builder.desk.application import application
 from builder.desk.desk import Desk, Proxy, Setting
 from builder.desk.jobs import Job
+from builder.desk.serving import PromptConnection
 
 HOST = "127.0.0.1:8700"
 HERE = f"http://{HOST}"
@@ -102,11 +103,13 @@ def whole(address: str) -> None:
 
 
 @contextmanager
-def running(application: ASGIApp, listening: socket.socket) -> Iterator[None]:
+def running(
+    application: ASGIApp, listening: socket.socket, http: type[PromptConnection] = PromptConnection
+) -> Iterator[None]:
     """An application that is served as ``handover desk`` serves it."""
     server = uvicorn.Server(
-        uvicorn.Config(application, access_log=False, log_level="warning", server_header=False)
-    )
+        uvicorn.Config(application, http=http, ws="none", access_log=False, log_level="error", server_header=False)
+    )  # fmt: skip
     thread = Thread(target=server.run, args=([listening],), daemon=True)
     thread.start()
     while not server.started:
@@ -119,9 +122,11 @@ def running(application: ASGIApp, listening: socket.socket) -> Iterator[None]:
 
 
 @contextmanager
-def served(application: ASGIApp) -> Iterator[Client]:
+def served(
+    application: ASGIApp, http: type[PromptConnection] = PromptConnection
+) -> Iterator[Client]:
     """Who calls an application that is served at this machine."""
-    with socket.create_server(("127.0.0.1", 0)) as listening, running(application, listening):
+    with socket.create_server(("127.0.0.1", 0)) as listening, running(application, listening, http):
         address = f"http://127.0.0.1:{listening.getsockname()[1]}"
         with Client(base_url=address, headers={**OWN, "Host": HOST}, timeout=60) as client:
             yield client
