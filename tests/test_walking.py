@@ -119,6 +119,21 @@ RING = plan(
     },
     {"ground": 0},
 )
+BLOCK = plan(
+    {
+        "outside": OUTSIDE,
+        "corridor": ("communal", None, None),
+        "car-park": ("communal", None, None),
+        "lobby": ("communal", None, None),
+        "hall": ("hall", "ground", box(0, 0, 2, 4)),
+    },
+    {
+        "front-door": ("corridor", "hall", (1, 0)),
+        "corridor-door": ("lobby", "corridor", None),
+        "main-door": ("outside", "lobby", None),
+    },
+    {"ground": 0},
+)
 CORNERED = plan(
     {
         "outside": OUTSIDE,
@@ -450,3 +465,9 @@ def nearest_first(start: list[int], between: list[list[int]], before: list[set[i
             min(open_now, key=lambda place: between[order[-1]][place] if order else start[place])
         )
     return length_of(tuple(order), start, between, start)
+
+
+def test_what_is_shared_is_walked_from_the_street_to_the_front_door() -> None:
+    """A car park that no door joins to the rest is entered from the street."""
+    walk = Walking(BLOCK, frozenset(BLOCK.home.rooms)).walk()
+    assert walk.approach == ("car-park", "lobby", "corridor")

@@ -339,17 +339,21 @@ class About:
         def listed() -> tuple[View, ...]:
             each = {
                 name: with_names(
-                    entries_of(entries[name]), section, self.home, self.pieces, self.language
+                    {"id": name, **entries_of(entries[name])},
+                    section,
+                    self.home,
+                    self.pieces,
+                    self.language,
                 )
                 for name in applying
             }
-            return tuple(view(f"{section}.{name}", {"id": name, **each[name]}) for name in each)
+            return tuple(view(f"{section}.{name}", each[name]) for name in each)
 
         return self.kept.made_from((_LISTED, section, entries, applying, *named), listed)
 
     def _named_in(self, section: str) -> tuple[Any, ...]:
         """What the entries of a section name: rooms, floors, contacts, pieces or doors."""
-        if section in ("utilities", "parts"):
+        if section in ("utilities", "parts", "gates"):
             ways = ("rooms", "room_kinds", "doors") if section == "parts" else ()
             return (self.pieces, self.language, *map(self.section, ways))
         named = _NAMES_IN.get(section)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from builder.guide.gates import motors
 from builder.guide.part_ways import way_to
 from builder.guide.pieces import Piece
 from builder.guide.prose import with_dialling
@@ -34,6 +35,8 @@ def with_names(
         entry["looked_after_by"] = with_dialling(
             entries_of(home.contacts[entry["looked_after_by"]])
         )
+    if section == "gates":
+        entry["motor"] = motors(home.gates, pieces).get(entry["id"])
     if section == "utilities":
         entry = with_dialling(entry)
         entry["meter"] = next((each for each in pieces if each.id == entry["meter"]), None)

@@ -6,6 +6,7 @@ from functools import cached_property
 
 from builder.guide.about import About
 from builder.guide.equipment_pages import articles_for
+from builder.guide.gates import motors
 from builder.guide.pieces import EmitterPiece, Piece, where
 from builder.guide.walk.walking import Walking, hatches
 from builder.home.survey import Survey
@@ -239,9 +240,10 @@ class Contents:
             "lawns",
             {name: (self._grass(each.surface), each.place) for name, each in home.lawns.items()},
         )
+        own = motors(home.gates, self.about.pieces)
+        gates = {name: each.place for name, each in home.gates.items() if name not in own}
         yield from self._places(
-            "gates",
-            {name: (self.about.say("Gate"), each.place) for name, each in home.gates.items()},
+            "gates", {name: (self.about.say("Gate"), place) for name, place in gates.items()}
         )
         yield from self._places("fences", {
             name: (

@@ -132,7 +132,13 @@ class Walking:
         if not self.survey.kind_of_room(outer).shared:
             return []
         shared = [name for name in self.survey.home.rooms if self.survey.kind_of_room(name).shared]
-        return sorted(shared, key=lambda name: -self.paces.doors(name, outer))
+        return sorted(shared, key=lambda name: self._nearness(name, outer))
+
+    def _nearness(self, room: str, outer: str) -> tuple[bool, bool, int]:
+        """How near a shared room is to the one before the front door. One that no door joins to it, such as
+        a car park, is entered from the street."""
+        doors = self.paces.doors(room, outer)
+        return room == outer, doors > 0, -doors
 
     def _floors(self) -> Iterator[FloorWalk]:
         """Each floor on which something is shown, in the order in which they are walked."""
