@@ -84,9 +84,9 @@ def assemble(
             findings.add(finding.for_plots(reference))
         return None
     broken = [
-        _broken(home, merged, *each).for_plots(reference)
+        broken_reference(home, merged, *each).for_plots(reference)
         for each in broken_references(home, merged, kept)
-        if not _is_lost((each[2], each[1]), lost)
+        if not is_lost((each[2], each[1]), lost)
     ]
     findings.extend(broken)
     if broken or lost:
@@ -105,13 +105,13 @@ def _refused(error: ValidationError, merged: Merged, lost: Collection[Address]) 
         address = address_of(details)
         if details["type"] != "missing":
             found.append(_mistake(details, address, merged))
-        elif not _is_lost(address, lost):
+        elif not is_lost(address, lost):
             missing[address[:-1]].append(str(address[-1]))
     found += [_lacking(address, names, merged) for address, names in missing.items()]
     return found
 
 
-def _is_lost(address: Address, lost: Collection[Address]) -> bool:
+def is_lost(address: Address, lost: Collection[Address]) -> bool:
     """Whether what is missing was written, and left out because it, its name or its record is wrong."""
     return any(
         address[: len(each) - 1] == each[:-1]
@@ -180,7 +180,10 @@ def _ships(address: Address, merged: Merged) -> bool:
     return merged.nearest(address).sayings[-1].place.file.startswith(SHIPPED_NATIONS)
 
 
-def _broken(home: Home, merged: Merged, address: Address, value: str, section: str) -> Finding:
+def broken_reference(
+    home: Home, merged: Merged, address: Address, value: str, section: str
+) -> Finding:
+    """What is wrong with an id that names nothing in its section."""
     thing = section.replace("_", " ")
     return Finding(
         "home.unknown-reference",

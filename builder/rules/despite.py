@@ -1,4 +1,5 @@
-"""What the trade rules find in a home that has other mistakes, so that one mistake hides no other.
+"""What the trade rules find in a home that has other mistakes, and which references name nothing, so that one
+mistake hides no other.
 
 Only what is found however those mistakes are mended is said, so that nothing is said twice.
 """
@@ -37,6 +38,7 @@ class Despite:
             yield finding.for_plots(stack.plot.reference)
 
     def _found_in_both(self, guessed: Guesses) -> Iterator[Finding]:
+        yield from guessed.broken
         without = {_identity_of(each) for each in check_home(guessed.without, self._day).findings}
         for finding in check_home(guessed.least, self._day).findings:
             specific = finding.path.count(".") >= _RECORD - 1

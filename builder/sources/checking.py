@@ -124,6 +124,8 @@ def mistake(details: ErrorDetails, record: type[BaseModel], address: Sequence[st
 Wording = Callable[[ErrorDetails, type[BaseModel], Sequence[str | int]], Words]
 
 
+_SENTENCE = 240
+"""Characters of what a refusal tells."""
 _CHOICE = re.compile(r"'([^']*)'")
 
 
@@ -182,8 +184,10 @@ def _value_in_words(value: Any) -> str:
 
 
 def _quoted(limits: Mapping[str, Any]) -> dict[str, Any]:
+    """What a refusal tells, in which a whole sentence of ours has room."""
     return {
-        name: printable(each) if isinstance(each, str) else each for name, each in limits.items()
+        name: printable(each, _SENTENCE) if isinstance(each, str) else each
+        for name, each in limits.items()
     }
 
 
