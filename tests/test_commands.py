@@ -92,6 +92,7 @@ def test_why_of_an_article() -> None:
         (("why", "riverside/01", "--article", "water-of"), "Did you mean 'water-off'?"),
         (("check", "../../etc/passwd"), "There is no plot '../../etc/passwd'."),
         (("why", "riverside/01"), "Name a PATH"),
+        (("sticker",), "There is no command 'sticker'. Did you mean 'stickers'?"),
     ],
 )
 def test_usage_mistakes_leave_with_two(arguments: tuple[str, ...], message: str) -> None:

@@ -127,6 +127,7 @@ def test_a_query_that_cannot_be_read(query: str, message: str) -> None:
     ("arguments", "message"),
     [
         ((), "Name a QUERY, such as '$.equipment[?@.kind == 'boiler'].make', or an option"),
+        (("stopcock",), "or an option, such as --kind stopcock."),
         (("equipment.stopcock",), "Did you mean '$.equipment.stopcock'?"),
         (("$.form", "$.form"), "These are 2 queries. Ask one at a time."),
         (("$.form", "riverside/03"), "There is no plot 'riverside/03'. Did you mean"),

@@ -12,7 +12,7 @@ from typing import Any
 import click
 
 from builder import __version__
-from builder.errors import HandoverError, printable
+from builder.errors import HandoverError, near_miss, printable
 
 _COMMANDS = {
     "articles": "articles:articles",
@@ -64,6 +64,13 @@ class _Group(click.Group):
         if not isinstance(command, click.Command):
             raise TypeError(f"'{_COMMANDS[cmd_name]}' is no command")
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in _COMMANDS and (close := near_miss(args[0], _COMMANDS)):
+            ctx.fail(f"There is no command '{printable(args[0])}'. Did you mean '{close}'?")
+        return super().resolve_command(ctx, args)
 
     def invoke(self, ctx: click.Context) -> Any:
         try:

@@ -65,7 +65,8 @@ def find(
     query, plots = _divided(arguments)
     wanted = WantedPieces(**short)
     if query is None and wanted.empty:
-        raise UsageError(f"Name a QUERY, such as '{EXAMPLE}', or an option, such as --make NAME.")
+        asked = f"--kind {plots[0]}" if plots else "--make NAME"
+        raise UsageError(f"Name a QUERY, such as '{EXAMPLE}', or an option, such as {asked}.")
     homes = read_homes(workspace, plots)
     documents = [document_of(each) for each in homes.homes.values()]
     check_names(wanted, homes.workspace, _kinds(documents) | _named_kinds(homes.workspace))
