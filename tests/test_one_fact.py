@@ -1,13 +1,18 @@
-"""One fact stands in one place: conditions by name, and the same rhythm wherever it is spoken of."""
+"""One fact stands in one place: conditions by name, the same rhythm wherever it is spoken of, and finished
+papers that say what the guide says."""
 
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from itertools import chain, combinations
 
 import pytest
 import yaml
 
+from builder.build.papers import Paper, PrintingHouse
+from builder.guide.pieces import inner
+from builder.guide.urgent import urgent_contacts
 from builder.model.article import Article
 from builder.model.condition import Condition
 from builder.model.home import Home
@@ -16,7 +21,9 @@ from builder.selection.conditions import WORKED_OUT, Judge, shipped_conditions
 from builder.sources.demonstration import read_demonstration
 from builder.sources.folder import Folder
 from tests.conftest import PROJECT
-from tests.demonstrations import prepared_demo
+from tests.demonstrations import DAY, prepared_demo
+from tests.papers import lines
+from tests.test_essentials import FIRST
 
 FACTS = re.compile(
     r"home\.(form|tenure|built_for)\b|home\.building\.(storey|own_entrance|lift|homes_above|homes_below|in_fire)"
@@ -238,3 +245,39 @@ def test_two_rhythms_of_one_thing_are_found() -> None:
 def test_no_thing_has_two_rhythms(article: Article) -> None:
     """The body of an article, its tasks in the calendar, and the words of the walk name one rhythm."""
     assert two_rhythms_of_one(said_of(article)) == []
+
+
+PRINTED: tuple[Paper, ...] = ("emergency", "keys", "crack-gauge")
+NUMBER = re.compile(r"(?<![\d.,-])(?:0\d{2,4} \d[\d ]{4,}\d|999|105|101|111)(?![\d.,-]*\d)")
+
+
+@cache
+def printed(plot: str, name: Paper) -> str:
+    """A finished paper of the demo, read back from its PDF, on one line."""
+    ((_, pdf),) = PrintingHouse(prepared_demo(), DAY).set(prepared_demo().plots[plot], (name,))
+    return " ".join(re.sub(r"--- page \d+", " ", lines(pdf)).split())
+
+
+@pytest.mark.parametrize("plot", FIRST)
+def test_finished_papers_say_what_the_guide_says(plot: str) -> None:
+    """Places, numbers, counts and rhythms of a printed paper are those of the home, its contacts and articles."""
+    about = prepared_demo().homes[plot].about
+    card, keys = printed(plot, "emergency"), printed(plot, "keys")
+    run = card.replace(" ", "")
+    for piece in about.pieces:
+        if piece.turns_off in ("water", "gas", "electricity"):
+            assert piece.where.replace(" ", "") in run, piece.id
+    for contact in urgent_contacts(about):
+        assert f"{contact['name']} {contact['telephone']}" in card
+    for key in about.home.keys.values():
+        assert f"{key.name} {inner(key.opens)} {key.count}" in keys
+    numbers = {each["telephone"] for each in about.contacts.values()}
+    for name in PRINTED:
+        text = printed(plot, name)
+        assert set(NUMBER.findall(text)) <= numbers, name
+        told = tuple(rhythms_said_in(name, text))
+        of_articles = tuple(chain(*map(said_of, about.selection.articles))) if told else ()
+        wrong = [
+            (one.sentence, other) for one in told for other in of_articles if one.gainsays(other)
+        ]
+        assert wrong == []
