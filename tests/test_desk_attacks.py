@@ -25,7 +25,7 @@ from builder.desk.sessions import IDLE, LOCKED, LONGEST, TRIES, Tries
 from builder.desk.signing_in import SESSION, who_asks
 from builder.errors import HandoverError, UsageError
 from tests.desk.attacks import ATTACKS, Attack, files_of
-from tests.desk.desks import COTTAGE, HERE, HOST, Clock, browsing, copy_of, desk_of, served
+from tests.desk.desks import COTTAGE, HERE, HOST, Clock, browsing, copy_of, desk_of, form_in, served
 
 PASSWORD = "four words are enough"
 
@@ -166,12 +166,29 @@ def test_nobody_comes_in_without_signing_in(root: Path, accounts: Path) -> None:
     with browsing(desk_of(root, accounts=accounts)) as client:
         for path in ("/", "/plots/riverside/01", "/live/g/riverside~01/", "/jobs", "/plots/riverside/01/run-sheet.html"):  # fmt: skip
             answer = client.get(path)
-            assert (answer.status_code, answer.headers["location"]) == (303, "/sign-in")
+            to = "" if path == "/" else f"?to={quote(path, safe='~')}"
+            assert (answer.status_code, answer.headers["location"]) == (303, f"/sign-in{to}")
         answer = client.post("/plots/riverside/01/options", data={"act": "save"})
         assert answer.status_code == 401
         assert sign_in(client).status_code == 303
         assert client.get("/").status_code == 200
         assert "ada, as" in client.get("/").text
+
+
+@pytest.mark.parametrize(("to", "leads"), [
+    ("/on-site/riverside/01?place=1", "/on-site/riverside/01?place=1"),
+    ("//elsewhere.example/", "/"), ("https://elsewhere.example/", "/"), ("/\\elsewhere.example", "/"),
+    ("/%0d%0aSet-Cookie:x", "/%0d%0aSet-Cookie:x"), ("/\r\nSet-Cookie: x=y", "/"),
+])  # fmt: skip
+def test_who_has_signed_in_is_led_to_what_was_asked_for_and_nowhere_else(
+    to: str, leads: str, root: Path, accounts: Path
+) -> None:
+    with browsing(desk_of(root, accounts=accounts)) as client:
+        shown = form_in(client.get("/sign-in", params={"to": to}).text, "/sign-in")
+        for sent in (shown, {"to": to}):
+            answer = client.post("/sign-in", data={**sent, "name": "ada", "password": PASSWORD})
+            assert (answer.status_code, answer.headers["location"]) == (303, leads)
+            assert list(client.cookies) == [SESSION]
 
 
 def test_a_session_is_kept_from_scripts_and_other_sites(root: Path, accounts: Path) -> None:

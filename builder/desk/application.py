@@ -21,7 +21,7 @@ from builder.desk.jobs import progress
 from builder.desk.pages import STATIC, rendered, static
 from builder.desk.room import DeskRoom, Way
 from builder.desk.rooms import ROOMS
-from builder.desk.signing_in import who_asks
+from builder.desk.signing_in import way_in, who_asks
 from builder.disk import true_place
 from builder.errors import HandoverError
 from builder.unforeseen import mistake_of
@@ -29,7 +29,6 @@ from builder.unforeseen import mistake_of
 MOST_FILES, MOST_FIELDS = 50, 2_000
 LARGEST_FIELD = 2 * 1024 * 1024
 """Bytes of one field of a form that is no file: an article, or a table that was pasted in."""
-SIGN_IN = "/sign-in"
 Endpoint = Any
 
 
@@ -66,7 +65,9 @@ def _route(desk: Desk, way: Way) -> Route:
     async def endpoint(request: Request) -> Response:
         who = await run_in_threadpool(who_asks, desk, request)
         if who is None:
-            return RedirectResponse(SIGN_IN, 303) if way.method == "GET" else _first_sign_in()
+            return (
+                RedirectResponse(way_in(request), 303) if way.method == "GET" else _first_sign_in()
+            )
         if not who.may(way.right):
             answer: Answer = _no_right(way)
             return _response_of(desk, request, who, answer)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from typing import Any
+from urllib.parse import urlencode
 
 import anyio
 from anyio import to_thread
@@ -17,6 +18,7 @@ from builder.desk.desk import Desk
 
 Shown = Callable[[Desk, Request, Who | None, Answer], Response]
 _YEAR = 365 * 24 * 3600
+SIGN_IN = "/sign-in"
 _WRONG = "The name or the password is not right."
 ROLE, SESSION = "desk-role", "desk-session"
 """The names of the cookies: the role that was chosen, and the session of who signed in."""
@@ -30,23 +32,26 @@ def routes(desk: Desk, shown: Shown) -> list[Route]:
     page of somebody else needs."""
 
     async def page(request: Request) -> Response:
-        return shown(desk, request, None, _page(desk, ""))
+        return shown(
+            desk, request, None, _page(desk, _own_path(request.query_params.get("to", "/")))
+        )
 
     async def sign_in(request: Request) -> Response:
         form = await request.form(max_files=0, max_fields=10, max_part_size=4096)
         name, password = str(form.get("name", "")).strip(), str(form.get("password", ""))
+        to = _own_path(str(form.get("to", "/")))
         token, wrong = await to_thread.run_sync(_signed_in, desk, name, password, limiter=door)
         if token is None:
-            return shown(desk, request, None, _page(desk, wrong, name))
+            return shown(desk, request, None, _page(desk, to, wrong, name))
         # Whatever this browser was signed in by before is over.
         desk.sessions.end(request.cookies.get(SESSION, ""))
-        answer = RedirectResponse("/", 303)
+        answer = RedirectResponse(to, 303)
         _keep(answer, desk, SESSION, token, None)
         return answer
 
     async def sign_out(request: Request) -> Response:
         desk.sessions.end(request.cookies.get(SESSION, ""))
-        answer = RedirectResponse("/sign-in", 303)
+        answer = RedirectResponse(SIGN_IN, 303)
         answer.delete_cookie(SESSION)
         return answer
 
@@ -59,8 +64,8 @@ def routes(desk: Desk, shown: Shown) -> list[Route]:
         return answer
 
     return [
-        Route("/sign-in", page, methods=["GET"]),
-        Route("/sign-in", sign_in, methods=["POST"]),
+        Route(SIGN_IN, page, methods=["GET"]),
+        Route(SIGN_IN, sign_in, methods=["POST"]),
         Route("/sign-out", sign_out, methods=["POST"]),
         Route("/role", role, methods=["POST"]),
     ]
@@ -80,15 +85,24 @@ def _signed_in(desk: Desk, name: str, password: str) -> tuple[str | None, str]:
     return desk.sessions.begin(account), ""
 
 
-def _page(desk: Desk, wrong: str, name: str = "") -> PageAnswer:
+def _page(desk: Desk, to: str, wrong: str = "", name: str = "") -> PageAnswer:
+    """The page to sign in on. ``to``: the path that is gone to then."""
     by_proxy = desk.setting.proxy is not None
     values: dict[str, Any] = {
         "wrong": wrong,
         "name": name,
+        "to": to,
         "by_proxy": by_proxy,
         "open": desk.accounts is None,
     }
     return PageAnswer("sign_in.html", "Sign in", "", values, 401 if wrong else 200)
+
+
+def way_in(request: Request) -> str:
+    """The way to sign in, and from there to the page that was asked for."""
+    url = request.url
+    asked = f"{url.path}?{url.query}" if url.query else url.path
+    return SIGN_IN if asked == "/" else f"{SIGN_IN}?{urlencode({'to': asked})}"
 
 
 def _own_path(path: str) -> str:

@@ -10,6 +10,7 @@ from builder.board.looking import Looked, Looking
 from builder.build.papers import FILES, PAPERS, Paper, PrintingHouse
 from builder.demonstration.keeping import differences, keep, same_plot
 from builder.demonstration.sheet import RunSheet, run_sheet
+from builder.desk.accounts import RIGHTS
 from builder.desk.answers import Answer, FileAnswer, GoTo, PageAnswer, done, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
@@ -50,6 +51,7 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
     values = {
         "labels": labels,
         "lacking": wanted - len(labels),
+        "issuers": RIGHTS["stickers"],
         "stocks": [
             (each, in_words(stocks[each]))
             for each in fitting(stocks, {label.size for label in labels})
