@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 from pydantic import BaseModel
 
+from builder.cli.commands import main
 from builder.demonstration.sheet import run_sheet
 from builder.errors import Findings
 from builder.guide.walk.script import script_of
@@ -173,10 +175,35 @@ def abroad(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
 
 def test_a_home_reads_of_no_nation_but_its_own(abroad: tuple[str, list[str]]) -> None:
     nation, texts = abroad
+    assert named_of_others(nation, texts) == []
+
+
+def named_of_others(nation: str, texts: list[str]) -> list[str]:
+    """The texts that name another nation, or what only its homes read; an act of both may be named."""
     both = nation in ("england", "wales")
-    told = [each.replace(BOTH, "") if both else each for each in texts]
     others = "|".join([*(NAMES[each] for each in NATIONS if each != nation), OF_ONE[nation]])
-    assert [each for each in told if re.search(others, each)] == []
+    told = [each.replace(BOTH, "") if both else each for each in texts]
+    return [each for each in told if re.search(others, each)]
+
+
+@pytest.mark.parametrize("nation", NATIONS)
+def test_what_is_begun_in_a_nation_names_no_other(nation: str, tmp_path: Path) -> None:
+    """The files that first commands write, and all that is read of a home of them."""
+    for command in (
+        ("new", "development", "first", "--nation", nation),
+        ("new", "housetype", "heron"),
+        ("new", "plot", "first/01", "--housetype", "heron"),
+    ):
+        done = CliRunner().invoke(main, [*command, "--workspace", str(tmp_path)])
+        assert done.exit_code == 0, done.output
+    files = [*tmp_path.rglob("*.yaml"), *tmp_path.rglob("*.csv")]
+    assert len(files) >= 4
+    lines = [line for path in files for line in path.read_text(encoding="utf-8").splitlines()]
+    assert named_of_others(nation, lines) == []
+    preparation = prepare(tmp_path, (), DAY)
+    (home,) = preparation.homes.values()
+    sheet = run_sheet(home, script_of(preparation.workspace, Findings()))
+    assert named_of_others(nation, [*_said_in((home.guide, sheet))]) == []
 
 
 def test_no_owner_reads_of_what_somebody_only_remembers(abroad: tuple[str, list[str]]) -> None:
