@@ -8,6 +8,7 @@ from pathlib import Path
 from builder.errors import Finding, Findings, suggestion
 from builder.model.demonstration import DemonstrationFile
 from builder.model.record import side_in
+from builder.read_once import read_once
 from builder.shipped import LAYER, below, shipped
 from builder.sources.entry import Entry, dotted
 from builder.sources.folder import Folder
@@ -53,7 +54,9 @@ def shipped_demonstration(root: Path) -> DemonstrationWords:
 @cache
 def _read_shipped(ships: Path) -> DemonstrationWords:
     """The words as they ship, with what is wrong with them; they never change while the builder runs."""
-    return read_demonstration(Folder(ships, LAYER))
+    return read_once(
+        "demonstration", [ships / FOLDER], lambda: read_demonstration(Folder(ships, LAYER))
+    )
 
 
 def check_demonstration(
