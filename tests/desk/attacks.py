@@ -8,6 +8,7 @@ import socket
 import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from zipfile import ZIP_DEFLATED, ZipFile
@@ -18,7 +19,7 @@ from PIL import Image
 
 from builder.desk.guard import LARGEST_BODY
 from builder.digests import digest_of_file
-from tests.desk.desks import COTTAGE, HERE, HOST, browsing, copy_of, desk_of
+from tests.desk.desks import COTTAGE, HERE, HOST, browsing, copy_of, desk_of, form_at
 
 PLOT = "/plots/riverside/01"
 OTHER = "https://elsewhere.example"
@@ -100,6 +101,31 @@ def _raw(length: str) -> Callable[[Client], Response]:
         return _answered(client, f"POST {_CHANGING} HTTP/1.1\r\nHost: {HOST}\r\nOrigin: {HERE}\r\nContent-Length: {length}\r\n\r\n")  # fmt: skip
 
     return tried
+
+
+def _text(**sent: str) -> Callable[[Client], Response]:
+    """An article with other words, tried and not saved."""
+
+    def tried(client: Client) -> Response:
+        page = "/articles/water-off/front-matter" if "head" in sent else "/articles/water-off"
+        shown = form_at(client, page, "/articles/water-off")
+        return client.post("/articles/water-off", data={**shown, **sent, "act": "try"})
+
+    return tried
+
+
+def _line(header: str, body: str = "role=") -> Callable[[Client], Response]:
+    """A form with a header that no browser would send."""
+
+    def tried(client: Client) -> Response:
+        return _answered(client, f"POST {_CHANGING} HTTP/1.1\r\nHost: {HOST}\r\nOrigin: {HERE}\r\n{header}\r\n\r\n{body}")  # fmt: skip
+
+    return tried
+
+
+def _chunked(body: str) -> Callable[[Client], Response]:
+    kind = "Content-Type: application/x-www-form-urlencoded"
+    return _line(f"{kind}\r\nTransfer-Encoding: chunked", body)
 
 
 def _both_lengths(client: Client) -> Response:
@@ -264,7 +290,33 @@ ROLES_TRIED = (
     Attack("rights", "an editor keeps a photograph of a plot that is none", _as("editor", "/plots/riverside/..%2F01/photographs"), 404),
     Attack("rights", "a role that is none stays the one before", _owner, 403),
 )  # fmt: skip
-ATTACKS = (*HOSTS, *ORIGINS, *READS, *PATHS, *BODIES, *ROLES_TRIED)
+_ALIASES = "\n".join(
+    (
+        "a: &a [x, x, x, x, x, x, x, x, x]",
+        *(
+            f"{here}: &{here} [{', '.join([f'*{above}'] * 9)}]"
+            for above, here in pairwise("abcdefghi")
+        ),
+    )
+)
+TEXTS = (
+    Attack("texts", "an article that never ends", _text(body="{% for a in range(99999) %}{% for b in range(99999) %}x{% endfor %}{% endfor %}"), 422),
+    Attack("texts", "an article that fills the memory", _text(body="{{ ('x' * 99999) * 99999 }}"), 422),
+    Attack("texts", "an article that asks for what Python has", _text(body="{{ ''.__class__.__mro__[1].__subclasses__() }}"), 422),
+    Attack("texts", "an article that writes itself", _text(body="{% macro a() %}{{ a() }}{{ a() }}{% endmacro %}{{ a() }}"), 422),
+    Attack("texts", "a script in an article", _text(body="<script>alert(1)</script> [x](javascript:alert(1)) <svg onload=alert(1)>"), 422),
+    Attack("texts", "quotes within quotes, 20,000 deep", _text(body="> " * 20_000 + "x"), 422),
+    Attack("texts", "aliases of aliases before an article", _text(head=_ALIASES), 422),
+    Attack("texts", "an object of Python before an article", _text(head="title: !!python/object/apply:os.system ['true']"), 422),
+    Attack("texts", "lists in lists before an article", _text(head="title: " + "[" * 100_000), 422),
+)  # fmt: skip
+LINES = (
+    Attack("requests", "a chunk of a length below nothing", _chunked("-1\r\nabc\r\n0\r\n\r\n"), 400),
+    Attack("requests", "a way of sending that is no way", _line("X-Chunked: yes\r\nTransfer-Encoding: xchunked"), 400),
+    Attack("requests", "a space before a colon", _line("Content-Length : 5"), 400),
+    Attack("requests", "an address of another host in full", lambda c: _answered(c, f"GET http://elsewhere.example/ HTTP/1.1\r\nHost: {HOST}\r\n\r\n"), 404),
+)  # fmt: skip
+ATTACKS = (*HOSTS, *ORIGINS, *READS, *PATHS, *BODIES, *TEXTS, *LINES, *ROLES_TRIED)
 
 
 def files_of(root: Path) -> dict[str, str]:
