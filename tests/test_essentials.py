@@ -143,6 +143,7 @@ def test_an_agent_for_flats_alone_says_nothing_of_a_house() -> None:
         ({"contacts": {"managing-agent": None}, "covers": {"managing-agent": {"contact": None}}}, "'The managing agent' answers for what homes share here"),
         ({**PLAIN, "building": {"lift": False}, "water": {"source": "spring", "shared": True}}, "Other homes drink from the same source"),
         ({**PLAIN, "building": {"lift": False}, "foul_drainage": {"to": "shared-plant"}}, "Other homes use the same treatment plant"),
+        ({**PLAIN, "building": {"lift": False}, "foul_drainage": {"to": "septic-tank", "shared": True}}, "Other homes use the same drains"),
     ],
 )  # fmt: skip
 def test_what_is_shared_is_asked_for_by_what_says_so(changed: dict[str, Any], said: str) -> None:

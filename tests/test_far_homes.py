@@ -45,6 +45,7 @@ UNTRUE = {
         r"(?i)\bgarage\b(?! door engineer)", r"way out: \W*Plant room door", r"turns yellow",
         r"off the stairs", r"Windows and stairs", r"Guests: ask", r"a way out in a fire",
         r"Shared parts: tell", r"Do it with two people", r"at its switch first",
+        r"tank: have it emptied", r"You, and Gwastraff", r"Keep every receipt for emptying",
     ),
     "haugh/4": (  # a terraced house with floor heating, for somebody who does not hear
         r"(?i)dishwasher", r"for your radiators and hot water", r"listen for it in each bedroom",
@@ -76,12 +77,12 @@ TRUE = {
         r"service by a registered oil engineer every year", r"cannot be shut off",
         r"electricity, the gas and the oil", r"by an engineer for private water",
         r"Commissioning record of the stove", r"Last test of your own water",
-        r"a yearly service is for: .*[Ss]tove",
+        r"a yearly service is for: .*[Ss]tove", r"Treatment plant \| You, and Keerin Drains on",
     ),
-    "gors/2": (r"way out: \W*Back door",),
+    "gors/2": (r"way out: \W*Back door", r"septic tank, and not to a public sewer\. Other homes share it"),
     "haugh/4": (r"what tells whoever does not hear it", r"fit no numbered valve"),
     "nant/4": (r"A key is lost", r"Cwm Lifts services this", r"Rain water stopcock\W+Kitchen"),
-    "station/7": (r"Report a fob at once", r"on the landing beside the lift"),
+    "station/7": (r"Report a fob at once", r"on the landing beside the lift", r"(?s)If anyone is in danger.{1,200}Say how they get in: from Station Road"),
     "wharf/51": (r"Call Ampmoor",),
 }  # fmt: skip
 """What stands in its place."""

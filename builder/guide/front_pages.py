@@ -168,8 +168,15 @@ def emergency_page(about: About) -> Page:
             "urgent": urgent_links(about),
             "address": about.home.plot.address,
             "postcode": about.home.plot.postcode,
+            "way_in": way_in(about),
         },
     )
+
+
+def way_in(about: About) -> str:
+    """What whoever comes to help is told of the way in, or nothing."""
+    building = about.home.building
+    return (building and building.help_gets_in) or ""
 
 
 def first_weeks_page(about: About) -> Page:

@@ -11,6 +11,8 @@ from builder.languages.language import Language
 
 CARE = "customer-care"
 """The role of whoever is called for what names nobody of its own."""
+FIRST = ("emergency-services", "gas-emergency", "lpg-emergency", "power-cut")
+"""Roles that are called before all others, in this order (common practice: danger to life first)."""
 
 
 class CalledFor(Protocol):
@@ -31,6 +33,21 @@ def own_contact(
     return found if found and found["telephone"] and not found["emergency"] else None
 
 
+def firm_for(
+    thing: CalledFor, contacts: Mapping[str, Mapping[str, Any]]
+) -> Mapping[str, Any] | None:
+    """The same for an article, which names no danger beside: a firm that answers day and night is called,
+    and nobody for a thing whose kind names a number for danger to life, such as a gas meter's."""
+    found = contacts.get(thing.call or "")
+    return found if found and found["telephone"] and need(found) == len(FIRST) else None
+
+
+def need(contact: Mapping[str, Any]) -> int:
+    """How early somebody is called in danger: the place of the first role; behind all of them without one."""
+    roles = (contact["id"], *contact["roles"])
+    return next((at for at, role in enumerate(FIRST) if role in roles), len(FIRST))
+
+
 def whom_to_call(
     things: Iterable[CalledFor], contacts: Mapping[str, Mapping[str, Any]], language: Language
 ) -> Markdown:
@@ -42,7 +59,7 @@ def whom_to_call(
     """
     named: dict[str, list[str]] = {}
     for each in things:
-        contact = own_contact(each, contacts) or _care(contacts)
+        contact = firm_for(each, contacts) or _care(contacts)
         named.setdefault(contact["id"], []).append(each.title)
     if not named:
         named[_care(contacts)["id"]] = []

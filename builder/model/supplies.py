@@ -45,9 +45,11 @@ class FoulDrainage(Record):
 
     ``outlet`` says where the cleaned water leaves: into the ground, or into a stream. ``emptied`` is
     how often the tank is emptied, and ``notice`` where the operator's notice or permit is kept.
+    ``shared``: other homes use the same tank.
     """
 
     to: Literal["sewer", "shared-plant", "own-plant", "septic-tank", "cesspool"]
+    shared: bool | None = None
     contact: ContactId | None = None
     outlet: Literal["ground", "water"] | None = None
     emptied: Term | None = None

@@ -32,7 +32,7 @@ def private_water_is_described(home: Survey) -> Iterator[Problem]:
 )  # fmt: skip
 def private_drains_are_described(home: Survey) -> Iterator[Problem]:
     drains = home.home.foul_drainage
-    if drains is None or drains.to not in _OWN_DRAINS:
+    if drains is None or drains.shared or drains.to not in _OWN_DRAINS:
         return
     names = ["notice"] if drains.to == "cesspool" else ["outlet", "notice"]
     if not any(_EMPTIED in piece.facts for piece in home.home.equipment.values()):

@@ -115,8 +115,11 @@ def _signs_of_sharing(home: Home, judge: Judge) -> Iterator[tuple[tuple[str, ...
             yield ("covers", name), f"'{cover.name}' answers for what homes share here"
     if judge.is_so("shared-source"):
         yield ("water", "shared"), "Other homes drink from the same source"
-    if home.foul_drainage and home.foul_drainage.to == "shared-plant":
+    drains = home.foul_drainage
+    if drains and drains.to == "shared-plant":
         yield ("foul_drainage", "to"), "Other homes use the same treatment plant"
+    elif drains and drains.shared:
+        yield ("foul_drainage", "shared"), "Other homes use the same drains"
 
 
 def _holds(timed: Contact | Cover, judge: Judge) -> bool:

@@ -17,7 +17,7 @@ from builder.model.equipment import Kind
 from builder.model.record import TERM
 
 _DRAINS = "treatment-plant"
-_NOT_THEIRS = ("sewer", "shared-plant")
+_EMPTIED = "emptied-every"
 _RECORD = to_say("what this home's record says of it")
 
 
@@ -33,8 +33,8 @@ def appliance_entries(about: About) -> Iterator[ScheduleEntry]:
 def _emptying(about: About) -> Iterator[ScheduleEntry]:
     """When an owner's own tank or plant is emptied, where none among the equipment says it."""
     home, drains = about.home, about.home.foul_drainage
-    told = any("emptied-every" in piece.facts for piece in home.equipment.values())
-    if drains is None or drains.emptied is None or drains.to in _NOT_THEIRS or told:
+    told = any(_EMPTIED in piece.facts for piece in home.equipment.values())
+    if drains is None or drains.emptied is None or told or not _empties(about):
         return
     spans = tuple(_days(drains.emptied, home.plot.completion))
     keeper = home.contacts.get(holder_of("drains-keeper", home.contacts) or "")
@@ -52,6 +52,11 @@ def _emptying(about: About) -> Iterator[ScheduleEntry]:
         read=article.front.title if article else "",
         call=call_of(keeper) if keeper else None,
     )
+
+
+def _empties(about: About) -> bool:
+    """Whether the owner has the tank or the plant emptied: where homes share one, whoever keeps it does."""
+    return "own-drains" in about.true_names
 
 
 def _registrations(about: About) -> Iterator[ScheduleEntry]:
@@ -105,7 +110,8 @@ def _rhythms(piece: Piece, about: About) -> Iterator[ScheduleEntry]:
     facts = about.home.equipment[piece.id].facts
     for name, definition in kind.facts.items():
         term = str(facts.get(name, ""))
-        if definition.rhythm and re.fullmatch(TERM, term):
+        theirs = name != _EMPTIED or _empties(about)
+        if definition.rhythm and theirs and re.fullmatch(TERM, term):
             what = f"{piece.title}: {_inner(definition.name.removesuffix(' every'))}."
             yield _rhythm(f"fact.{piece.id}.{name}", what, term, piece, about)
 

@@ -9,7 +9,7 @@ from pypdfium2 import PdfDocument  # type: ignore[import-untyped]
 
 from builder.errors import HandoverError
 from builder.guide.about import About
-from builder.guide.front_pages import turn_off, ways_that_are_known
+from builder.guide.front_pages import turn_off, way_in, ways_that_are_known
 from builder.guide.pieces import Piece
 from builder.guide.plan.plans import Plans
 from builder.guide.plan.svg import full_svg, shape_svg
@@ -51,6 +51,7 @@ def _values(printable: Printable, about: About, drawings: Drawings) -> dict[str,
         "title": about.say("In an emergency"),
         "home": printable.home_address,
         "postcode": printable.postcode,
+        "way_in": way_in(about),
         "builder": printable.guide.builder,
         "day": printable.day.isoformat(),
         "web": page,
