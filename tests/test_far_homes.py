@@ -32,6 +32,7 @@ UNTRUE = {
     "fenland/3": (  # a coach house that is held by a lease, with one fire door
         r"Insure the building\.", r"have the gutters cleared", r"Shut them by hand", r"Powered gate\W+It does not open by itself",
         r"Powered gate[^\n]*and Gates",
+        r"take its closer off",
     ),
     "glen/1": (  # oil and a stove, LPG for the hob alone, a well, a gallery, no neighbour near
         r"service by a registered gas engineer every year", r"Gallery\W* has no door",
@@ -70,6 +71,7 @@ UNTRUE = {
 TRUE = {
     "fenland/3": (r"At the entrance of the court\W+a motor opens it. By hand: pull the red cord",),
     "croft/1": (
+        r"Passage, then Outside",
         r"to a cesspool", r"A sash slides up and down", r"past the chapel and left at the fork",
         r"Dig, drive, plant and build nothing over it",
     ),

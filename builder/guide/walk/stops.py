@@ -169,10 +169,12 @@ class Stops:
         return Paces(self.contents.survey)
 
     def _between(self, room: str, other: str) -> tuple[str, ...]:
-        """The rooms that are walked through from one stop to the next, inside the home."""
+        """The rooms that are walked through from one stop to the next, and what is outside where two that
+        are inside have no other way between them."""
         kinds = self.contents.survey.kind_of_room
+        indoors = kinds(room).inside and kinds(other).inside
         between = self._paces.between(room, other)
-        return tuple(each for each in between if kinds(each).inside)
+        return tuple(each for each in between if kinds(each).inside or indoors)
 
     def _stairs(self, before: str, room: str) -> str:
         home = self.contents.about.home
