@@ -73,7 +73,7 @@ TRUE = {
     "croft/1": (
         r"Passage, then Outside",
         r"to a cesspool", r"A sash slides up and down", r"past the chapel and left at the fork",
-        r"Dig, drive, plant and build nothing over it",
+        r"Dig, drive, plant and build nothing over it", r"(?m)^1\. Call Tarrish Springs on",
     ),
     "glen/1": (
         r"service by a registered oil engineer every year", r"cannot be shut off",
@@ -81,11 +81,11 @@ TRUE = {
         r"Commissioning record of the stove", r"Last test of your own water",
         r"a yearly service is for: .*[Ss]tove", r"Treatment plant \| You, and Keerin Drains on",
     ),
-    "gors/2": (r"way out: \W*Back door", r"septic tank, and not to a public sewer\. Other homes share it"),
+    "gors/2": (r"way out: \W*Back door", r"call Diferyn Sprinklers on", r"septic tank, and not to a public sewer\. Other homes share it"),
     "haugh/4": (r"what tells whoever does not hear it", r"fit no numbered valve"),
     "nant/4": (r"A key is lost", r"Cwm Lifts services this", r"Rain water stopcock\W+Kitchen"),
     "station/7": (r"Report a fob at once", r"on the landing beside the lift", r"(?s)If anyone is in danger.{1,200}Say how they get in: from Station Road"),
-    "wharf/51": (r"Call Ampmoor",),
+    "wharf/51": (r"Call Ampmoor", r"no hot water \| Wharf Heat on"),
 }  # fmt: skip
 """What stands in its place."""
 
