@@ -158,6 +158,13 @@ class FindingsError(HandoverError):
         super().__init__("\n".join(str(each) for each in self.findings))
 
 
+def in_words(error: HandoverError) -> str:
+    """What is wrong and what would be right, without the codes and places that a command prints: for a
+    page, of a file that its reader has just brought."""
+    found = error.findings if isinstance(error, FindingsError) else ()
+    return " ".join(f"{each.wrong} {each.right}" for each in found) or str(error)
+
+
 def printable(text: str, longest: int = QUOTED) -> str:
     """A text for one line of a terminal: cut, and with numbers for what cannot be printed: <U+001B>."""
     cut = text if len(text) <= longest else f"{text[:longest]}…"

@@ -639,6 +639,14 @@ def test_a_file_that_is_no_model_is_told_and_waits_to_be_brought_again(root: Pat
 # Plots from a spreadsheet
 
 
+def test_a_table_that_is_none_of_plots_is_told_in_words(root: Path) -> None:
+    with at_desk(root) as (_, client):
+        files = {"spreadsheet": ("rota.csv", b"Monday,Tuesday\nAda,Ben\n", "text/csv")}
+        answer = client.post("/spreadsheet", data={"development": "riverside"}, files=files)
+    assert answer.status_code == 422
+    assert said(answer.text) == "Nothing was written. No row of this file names the columns of plots. Name them in one row: plot, address, postcode, house type, hand, options, completion."  # fmt: skip
+
+
 def test_plots_that_changed_while_a_spreadsheet_was_read_are_not_written_over(
     root: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -23,7 +23,7 @@ from builder.desk.room import DeskRoom, Way
 from builder.desk.rooms import ROOMS
 from builder.desk.signing_in import way_in, who_asks
 from builder.disk import true_place
-from builder.errors import HandoverError
+from builder.errors import FindingsError, HandoverError
 from builder.unforeseen import mistake_of
 
 MOST_FILES, MOST_FIELDS = 50, 2_000
@@ -165,6 +165,8 @@ def _status_and_words(error: Exception) -> tuple[int, str]:
     if isinstance(error, HTTPException):
         missing = error.status_code == 404  # noqa: PLR2004
         return error.status_code, "There is no such page." if missing else str(error.detail)
+    if isinstance(error, FindingsError):
+        return 400, " ".join(f"{each.place}: {each.wrong} {each.right}" for each in error.findings)
     if isinstance(error, HandoverError):
         return 400, str(error)
     return 500, f"{mistake_of('desk', error)} Nothing was changed."

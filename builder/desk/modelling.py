@@ -9,7 +9,7 @@ from tempfile import TemporaryDirectory
 from builder.desk.asked import Upload
 from builder.desk.jobs import Say
 from builder.desk.kept_work import WorkReport
-from builder.errors import Finding, Findings, FindingsError, HandoverError, Severity
+from builder.errors import Finding, Findings, FindingsError, HandoverError, Severity, in_words
 from builder.importers.models.housetype import house_type_from, renewed
 from builder.importers.models.record import ModelRecord
 from builder.importers.models.report import report_text
@@ -81,7 +81,7 @@ def reading_model(
                 found=_brought(root, wanted, ModelRequest((path,), **said), number, day, say)
             )
         except FindingsError as error:
-            raise HandoverError(" ".join(f"{each.wrong} {each.right}" for each in error.findings)) from error  # fmt: skip
+            raise HandoverError(in_words(error)) from error
 
 
 def _name_of_model(name: str) -> str:

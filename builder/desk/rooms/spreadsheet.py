@@ -10,7 +10,7 @@ from builder.desk.asked import Asked, Upload
 from builder.desk.desk import Desk
 from builder.desk.room import DeskRoom, form, page
 from builder.digests import digest_of_file
-from builder.errors import HandoverError, counted
+from builder.errors import HandoverError, counted, in_words
 from builder.importers.spreadsheets.confirmed import REMEMBERED, remembered_text
 from builder.importers.spreadsheets.plots import PlotsImport, plots_from
 from builder.importers.spreadsheets.sheets import LARGEST
@@ -65,7 +65,7 @@ def _page_of_plan(
     try:
         found = _worked_out(desk, upload, development, said)
     except HandoverError as error:
-        return _page(desk, {"wrong": str(error), "development": development}, 422)
+        return _page(desk, {"wrong": in_words(error), "development": development}, 422)
     return _page(desk, {"done": found, "number": number, "said": said, "development": development})
 
 
@@ -86,7 +86,7 @@ def _write_plots(
     try:
         found = _worked_out(desk, upload, development, said)
     except HandoverError as error:
-        return _page(desk, {"wrong": str(error), "development": development}, 422)
+        return _page(desk, {"wrong": in_words(error), "development": development}, 422)
     if found.plan.refused:
         return _page_of_plan(desk, number, upload, development, said)
     texts = {**found.plan.files, REMEMBERED: remembered_text(found.columns.remembered)}
