@@ -227,9 +227,11 @@ def test_a_job_is_done_without_any_script(browser: Browser, desk: str, root: Pat
         page.get_by_role("button", name="Change", exact=True).click()
         assert page.get_by_label("I am").input_value() == "sales"
         page.goto(f"{desk}/plots/riverside/01")
-        page.get_by_role("button", name="Publish").click()
+        with page.expect_navigation():
+            page.get_by_role("button", name="Publish").click()
         while "Look again" in page.locator("main").inner_text():
-            page.get_by_role("link", name="Look again").click()
+            with page.expect_navigation():
+                page.get_by_role("link", name="Look again").click()
         expect(page.locator("main")).to_contain_text("1 guide published")
     assert ",2026-07-03" in (root / TABLE).read_text("utf-8")
 

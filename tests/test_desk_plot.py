@@ -9,6 +9,7 @@ from httpx import Client, Response
 
 from builder.build.building import publish
 from builder.build.report import Target
+from builder.saving.saves import Opened
 from tests.desk.desks import browsing, committed, desk_of, form_at, form_in, git, said
 
 ONE, TWO = "/plots/riverside/01", "/plots/riverside/02"
@@ -58,6 +59,26 @@ def test_a_form_that_is_sent_again_takes_back_nothing_of_others(
         assert client.post(action, data=again).status_code == 303
     row = (cottage / "developments/riverside/plots.csv").read_text(encoding="utf-8").splitlines()[1]
     assert row.startswith("01,1 Riverside Way,ZZ99 9ZX,")
+
+
+def test_what_changes_while_a_page_is_made_is_not_written_over(
+    cottage: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The page shows what was looked at, and somebody saves before it is told what it is based on."""
+    desk, table = desk_of(cottage), cottage / "developments/riverside/plots.csv"
+    page, action, opened = f"{ONE}/changes", f"{ONE}/row", desk.saves.opened
+    theirs = table.read_text(encoding="utf-8").replace(",1 Riverside,", ",1 Riverside Walk,")
+
+    def opened_later(file: str) -> Opened:
+        table.write_text(theirs, encoding="utf-8")
+        return opened(file)
+
+    with browsing(desk) as client:
+        monkeypatch.setattr(desk.saves, "opened", opened_later)
+        mine = {**form_at(client, page, action), "plot.address": "1 Riverside Way", "act": "save"}
+        monkeypatch.undo()
+        assert client.post(action, data=mine).status_code == 409
+        assert table.read_text(encoding="utf-8") == theirs
 
 
 @pytest.mark.parametrize(

@@ -128,6 +128,13 @@ class Board:
                 self._keep_standing(reference, kept.standing)
             return kept
 
+    def stands(self, looked: Looked) -> bool:
+        """Whether a plot still is as it was when it was looked at, and no other look was taken since."""
+        with self._lock:
+            self._looked()
+            reference = looked.plot.reference
+            return reference not in self._outdated and self._recent.get(reference) is looked
+
     def _keep_standing(self, reference: str, standing: Standing) -> None:
         self._standing[reference] = standing
         self._outdated.discard(reference)

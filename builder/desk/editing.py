@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from builder.board.looking import Looked
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.forms.fields import Field
@@ -14,6 +15,7 @@ from builder.saving.merging import Contest
 from builder.saving.trying import only_in, pages_changed
 from builder.saving.yaml_text import UnchangeableError
 
+_OUTDATED = "outdated"
 BASED_ON = "based-on."
 """What stands before the name of a file in the name of the field with the digest of it that a page showed."""
 
@@ -62,14 +64,21 @@ class ShownForm:
         (RFC 9110, 15.5.10 and 15.5.21)."""
         return 409 if self.attempt.contests else 422 if self.attempt.errors else 200
 
-    def values(self, desk: Desk, *files: str) -> dict[str, Any]:
-        """What every page with a form shows. ``files``: those that it changes, as they are now."""
+    def values(self, desk: Desk, looked: Looked, *files: str) -> dict[str, Any]:
+        """What every page with a form shows. ``files``: those of a plot that it changes."""
         return {
-            "based_on": {file: desk.saves.opened(file).digest for file in files},
+            "based_on": as_looked_at(desk, looked, *files),
             "result": self.attempt,
             "left": self.left,
             "reason": self.sent.text("reason") if self.sent else "",
         }
+
+
+def as_looked_at(desk: Desk, looked: Looked, *files: str) -> Mapping[str, str]:
+    """The digests of files of a plot, of which a page shows what was looked at. Where somebody has changed
+    the plot since, they are digests of nothing: then a save shows both sides, and writes over neither."""
+    digests = {file: desk.saves.opened(file).digest for file in files}
+    return digests if desk.board.stands(looked) else dict.fromkeys(digests, _OUTDATED)
 
 
 def save_of(asked: Asked, changes: Mapping[str, tuple[Change, ...]], otherwise: str) -> Save:

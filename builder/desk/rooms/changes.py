@@ -128,7 +128,7 @@ def changes_page(desk: Desk, looked: Looked, form: ShownForm) -> PageAnswer:
     chosen = asked.several("option") if asked is not None and asked.path.endswith("/options") else now  # fmt: skip
     home = looked.prepared.traced.home if looked.prepared is not None else None
     values = {
-        **form.values(desk, table_of(looked), looked.plot.file),
+        **form.values(desk, looked, table_of(looked), looked.plot.file),
         "row": [sent.get(each.name, each) for each in row],
         "completion": sent.get(completion.name, completion),
         "first": {each.name: each.value for each in (*row, completion)},

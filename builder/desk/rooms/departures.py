@@ -82,7 +82,7 @@ def _departure_page(
     first = {each.name: each.value for each in _fields(looked, thing, home)}
     sent, today = form.sent, desk.setting.today().isoformat()
     values = {
-        **form.values(desk, looked.plot.file),
+        **form.values(desk, looked, looked.plot.file),
         "thing": thing,
         "fields": form.fields,
         "first": first,

@@ -35,7 +35,7 @@ def _fields(looked: Looked) -> tuple[Field, ...]:
 def _page(desk: Desk, looked: Looked, form: ShownForm) -> PageAnswer:
     home = looked.prepared.traced.home if looked.prepared is not None else None
     values = {
-        **form.values(desk, looked.plot.file),
+        **form.values(desk, looked, looked.plot.file),
         "owners": tuple(home.later_owners.values()) if home is not None else (),
         "home": home,
         "fields": form.fields,

@@ -13,7 +13,7 @@ from builder.craft.pictures import LONGEST_SIDE, PictureError, form_of, publishe
 from builder.desk.answers import Answer, FileAnswer, PageAnswer, done, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
-from builder.desk.editing import Attempt, attempt, save_of
+from builder.desk.editing import Attempt, as_looked_at, attempt, save_of
 from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.disk import true_place
@@ -78,7 +78,7 @@ def _page(desk: Desk, looked: Looked, result: Attempt) -> PageAnswer:
     values = {
         "photographs": photographs_of(looked),
         "pieces": [(each.id, f"{each.title}, {each.room}") for each in pieces],
-        "based_on": {looked.plot.file: desk.saves.opened(looked.plot.file).digest},
+        "based_on": as_looked_at(desk, looked, looked.plot.file),
         "result": result,
         "width": SHOWN_WIDTH,
     }

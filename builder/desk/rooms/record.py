@@ -53,7 +53,7 @@ def change(desk: Desk, asked: Asked) -> Answer:
 
 def _page(desk: Desk, looked: Looked, form: ShownForm) -> PageAnswer:
     values = {
-        **form.values(desk, looked.plot.file),
+        **form.values(desk, looked, looked.plot.file),
         "groups": grouped(form.fields),
         "first": {each.name: each.value for each in _fields(looked)},
     }
