@@ -2,7 +2,8 @@
 
 VENV := .venv
 BIN := $(VENV)/bin
-PIP := $(BIN)/python -m pip install --quiet
+# Of ten thousand files most are never imported: Python compiles those that are, when they are.
+PIP := $(BIN)/python -m pip install --quiet --no-compile
 TOOLS := tests/tools/node_modules
 PORT ?= 8000
 # One more than there are processors: tests wait for browsers and for commands a good part of their time.
@@ -11,14 +12,16 @@ WORKERS ?= $(shell expr $$(getconf _NPROCESSORS_ONLN) + 1)
 # Thousands of commands run in the tests: none of them should compile the program again.
 export PYTHONDONTWRITEBYTECODE :=
 
-.PHONY: demo test setup tested tools lint types refresh pins bare clean
+.PHONY: demo test setup tested tools lint types suite refresh pins bare clean
 
 demo: setup  ## Build the demo and serve it on this machine
 	$(BIN)/handover build --out public --date $$(date +%F) | sed 's#https://[^/]*/#http://127.0.0.1:$(PORT)/#'
 	@echo "Open one of these addresses. Stop with Ctrl+C."
 	$(BIN)/python -m http.server $(PORT) --bind 127.0.0.1 --directory public
 
-test: tested tools lint types  ## Everything that must pass
+test: lint types suite  ## Everything that must pass
+
+suite: tested tools
 	$(BIN)/python -m pytest -n $(WORKERS) --dist loadscope --no-loadscope-reorder --durations 12
 
 setup: $(VENV)/ready
@@ -38,8 +41,7 @@ $(VENV)/tested: $(VENV)/ready constraints.txt
 
 tools: $(TOOLS)/ready
 
-# After the first set-up, so that Debian's packages are never installed twice at once under --jobs.
-$(TOOLS)/ready: tests/tools/package.json tests/tools/debian.sh | $(VENV)/ready
+$(TOOLS)/ready: tests/tools/package.json tests/tools/debian.sh
 	./tests/tools/debian.sh chromium npm default-jre-headless hunspell-en-gb
 	cd tests/tools && npm install --no-package-lock --no-audit --no-fund --silent
 	touch $@

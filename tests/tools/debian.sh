@@ -12,6 +12,7 @@ for package in "$@"; do
   [ -e "$command" ] || command -v "$command" >/dev/null 2>&1 || missing="$missing $package"
 done
 [ -n "$missing" ] || exit 0
+exec 9<"$0" && flock 9  # Under make --jobs two may ask at once: one waits for the other.
 if [ "$(id -u)" -ne 0 ]; then as_root=sudo; else as_root=""; fi
 export DEBIAN_FRONTEND=noninteractive
 $as_root apt-get update --quiet
