@@ -1,6 +1,7 @@
 """The commands as people type them: output, exit codes, scaffolds that can be built at once."""
 
 import json
+import re
 from pathlib import Path
 
 import jsonschema
@@ -137,13 +138,14 @@ def test_check_of_one_plot_or_one_development() -> None:
 
 
 def test_a_workspace_from_nothing(tmp_path: Path) -> None:
-    """What a stranger does: a house type, an article, a kind, a development, two plots, a guide."""
+    """What a stranger does: a house type, an article, a kind, an option, a development, two plots, a guide."""
     workspace = tmp_path / "fresh"
     for arguments in (
         ("new", "housetype", "heron"),
         ("new", "article", "rainwater-tank", "--date", "2026-09-01"),
+        ("new", "option", "car-charger"),
         ("new", "development", "long-meadow"),
-        ("new", "plot", "long-meadow/1"),
+        ("new", "plot", "long-meadow/01"),
         ("new", "plot", "long-meadow/2", "--hand", "opposite"),
     ):
         code, output = handover(workspace, *arguments)
@@ -169,6 +171,13 @@ def test_a_workspace_from_nothing(tmp_path: Path) -> None:
         ),
         encoding="utf-8",
     )
+    option = workspace / "housetypes" / "options" / "car-charger.yaml"
+    begun, example = option.read_text(encoding="utf-8").split("#\n")
+    option.write_text(begun + re.sub("(?m)^# ", "", example), encoding="utf-8")
+    table = workspace / "developments" / "long-meadow" / "plots.csv"
+    rows = table.read_text(encoding="utf-8")
+    assert "01,1 Long meadow," in rows
+    table.write_text(rows.replace("opposite,", "opposite,car-charger"), encoding="utf-8")
     code, output = handover(workspace, "check")
     assert code == 0, output
     code, output = handover(
@@ -180,6 +189,8 @@ def test_a_workspace_from_nothing(tmp_path: Path) -> None:
     )
     assert "behind the shed" in page
     assert "200 litres" in page
+    (charger,) = (tmp_path / "public" / "g").glob("*/equipment/car-charger/index.html")
+    assert "to the right of the front door" in charger.read_text(encoding="utf-8")
 
 
 def test_new_leaves_what_is_there(tmp_path: Path) -> None:

@@ -54,7 +54,7 @@ workspace_option = click.option(
 
 @click.group()
 def new() -> None:
-    """Begin a house type, a plot, an article or a development."""
+    """Begin a house type, an option, a plot, an article or a development."""
 
 
 def _command(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -88,6 +88,15 @@ def housetype(name: str, workspace: Path, near: Near, asked: ModelRequest, repor
     with redirect_stdout(sys.stderr if report == "json" else sys.stdout):
         _begin_workspace(workspace)
     write_new(workspace, name, imported, report)
+
+
+@_command
+@click.argument("name")
+def option(name: str, workspace: Path) -> None:
+    """Begin an option that plots can have: housetypes/options/NAME.yaml."""
+    file = f"housetypes/options/{_identifier(name)}.yaml"
+    _begin_workspace(workspace)
+    _write(workspace, file, "option.yaml", name=name, title=_title(name))
 
 
 @_command
@@ -187,7 +196,7 @@ def plot(
     _absent(workspace / own)
     row = {
         "plot": number,
-        "address": postal_address or f"{number} {_title(development)}",
+        "address": postal_address or f"{number.lstrip('0') or number} {_title(development)}",
         "postcode": postcode,
         "house_type": house_type or _only_house_type(workspace),
         "hand": hand,
