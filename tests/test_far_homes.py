@@ -26,13 +26,13 @@ PLOTS = ("croft/1", "fenland/3", "glen/1", "gors/2", "haugh/4", "nant/4", "stati
 UNTRUE = {
     "croft/1": (  # a steading with a cesspool, a tank of LPG under the ground and sash windows
         r"what cleans (the|your waste) water", r"small sewage discharges", r"(?m)^your council",
-        r"Keep grass short round it", r"oil on its hinges", r"Tank of the drains",
+        r"Keep grass short round it", r"kept from overheating", r"oil on its hinges", r"Tank of the drains",
         r"Report a fob", r"A light with a sensor",
     ),
     "fenland/3": (  # a coach house that is held by a lease, with one fire door
         r"Insure the building\.", r"have the gutters cleared", r"Shut them by hand", r"Powered gate\W+It does not open by itself",
         r"Powered gate[^\n]*and Gates",
-        r"take its closer off",
+        r"take its closer off", r"times for heating and hot water", r"Between 1 and 1\.5 bar",
     ),
     "glen/1": (  # oil and a stove, LPG for the hob alone, a well, a gallery, no neighbour near
         r"service by a registered gas engineer every year", r"Gallery\W* has no door",
@@ -69,7 +69,7 @@ UNTRUE = {
 """For each home what was said of it once, and was false."""
 
 TRUE = {
-    "fenland/3": (r"At the entrance of the court\W+a motor opens it. By hand: pull the red cord",),
+    "fenland/3": (r"At the entrance of the court\W+a motor opens it. By hand: pull the red cord", r"Cold, 1\W+3 bar"),
     "croft/1": (
         r"Passage, then Outside",
         r"to a cesspool", r"A sash slides up and down", r"past the chapel and left at the fork",

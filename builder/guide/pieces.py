@@ -187,9 +187,10 @@ def fact_text(value: object, definition: FactDefinition, language: Language = FI
     """A fact in words: ``210 litres``, ``yes``, ``through the kitchen wall``."""
     if isinstance(value, bool):
         return language.say("yes") if value else language.say("no")
-    if isinstance(value, str):
-        return language.term(value) if definition.rhythm else language.text(value)
-    text, unit = f"{value:g}", definition.unit
+    if isinstance(value, str) and definition.rhythm:
+        return language.term(value)
+    text = language.text(value) if isinstance(value, str) else f"{value:g}"
+    unit = definition.unit
     return f"{text} {unit}" if unit and not text.endswith(unit) else text
 
 
