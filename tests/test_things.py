@@ -23,6 +23,7 @@ CARE = re.compile(
     r"\b(care|clean|look after|keep|touch|use it|every day|each (week|half year)|what you do|afterwards)\b",
     re.IGNORECASE,
 )
+CALLED = re.compile(r"\bcontacts\[|\bwhom_to_call\(")
 NORMAL = "What is normal"
 AT_MOST = 5
 """Sentences on what is normal. It is read in passing."""
@@ -52,7 +53,7 @@ def lacking(name: str, front: dict[str, Any], body: str) -> set[str]:
             "how to look after it": looked_after,
             "what is normal": 1 <= len(normal) <= AT_MOST,
             "when to stop": name in HURTS_NOBODY or any(each["stop"] for each in cautions),
-            "whom to call": "contacts[" in body or any(each["call"] for each in cautions),
+            "whom to call": CALLED.search(body) or any(each["call"] for each in cautions),
         }.items()
         if not answered
     }
