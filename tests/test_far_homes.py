@@ -83,7 +83,7 @@ TRUE = {
     ),
     "gors/2": (r"way out: \W*Back door", r"call Diferyn Sprinklers on", r"septic tank, and not to a public sewer\. Other homes share it"),
     "haugh/4": (r"what tells whoever does not hear it", r"fit no numbered valve"),
-    "nant/4": (r"A key is lost", r"Cwm Lifts services this", r"Rain water stopcock\W+Kitchen"),
+    "nant/4": (r"A key is lost", r"Cwm Lifts services this", r"Rain water stopcock\W+Kitchen", r"It only drips.*Cwm Sprinklers", r"turn off the water that is used again too"),
     "station/7": (r"Report a fob at once", r"on the landing beside the lift", r"(?s)If anyone is in danger.{1,200}Say how they get in: from Station Road"),
     "wharf/51": (r"Call Ampmoor", r"no hot water \| Wharf Heat on"),
 }  # fmt: skip

@@ -125,6 +125,7 @@ def test_what_comes_from_shared_pipes_goes_to_whoever_answers_for_them(demo: Pre
         ("sewage", "first"): "Braemoray urgent line",
         ("leak", "above"): "Braemoray urgent line",
         ("leak", "heating"): "Inverarrin Heat",
+        ("leak", "sprinkler"): "Emergency services",
         ("damp-patch", "rain"): "Braemoray Factors",
     }
     house = steps_of(demo, "mill-lane/07", "sewage")["first"]
