@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from builder.recent import RecentResults
 
 T = TypeVar("T")
-MOST = 12_000
+MOST = 30_000
 """Results that a run keeps: those of some dozens of homes."""
 
 
