@@ -15,7 +15,6 @@ from builder.preparing import Preparation, prepare
 from builder.proof.allowed import PageKind
 from builder.proof.judging import judge
 from tests.broken_workspaces import run
-from tests.conftest import PROJECT
 from tests.demo import BUILD, served
 from tests.demonstrations import prepared_demo
 from tests.test_browser import axe_violations
@@ -26,7 +25,7 @@ PLOT, WITHOUT_GAS = "mill-lane/07", "harbour-view/05"
 
 @pytest.fixture(scope="module")
 def homes() -> Preparation:
-    return prepare(PROJECT, (), DAY)
+    return prepared_demo()
 
 
 @pytest.fixture(scope="module")

@@ -18,8 +18,8 @@ from builder.guide.pages import Page
 from builder.guide.round_pages import stop_of
 from builder.guide.walk.script import script_of
 from builder.preparing import Preparation, prepare
-from tests.conftest import PROJECT
 from tests.demo import BUILD, served
+from tests.demonstrations import prepared_demo
 from tests.test_browser import axe_violations
 
 DAY = date(2026, 11, 28)
@@ -30,7 +30,7 @@ AVERAGE = 9_000
 
 @pytest.fixture(scope="module")
 def homes() -> Preparation:
-    return prepare(PROJECT, (), DAY)
+    return prepared_demo()
 
 
 @pytest.fixture(scope="module")

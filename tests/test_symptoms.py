@@ -3,7 +3,6 @@
 The ways are walked by networkx, which knows nothing of how pages are made.
 """
 
-from datetime import date
 from pathlib import Path
 
 import networkx as nx
@@ -12,13 +11,13 @@ import pytest
 from builder.errors import Findings
 from builder.guide.pages import Guide, Page
 from builder.guide.symptom_pages import WRONG, ShownStep
-from builder.preparing import Preparation, prepare
+from builder.preparing import Preparation
 from builder.selection.symptoms import MOST_QUESTIONS, symptoms_lead_somewhere
 from builder.sources.folder import Folder
 from builder.sources.symptoms import read_symptoms
 from tests.conftest import PROJECT
+from tests.demonstrations import prepared_demo
 
-DAY = date(2026, 11, 28)
 KNOWN = {
     "systems": {"water"}, "kinds": {"stopcock"}, "articles": {"water-leak"},
     "roles": {"council"}, "matters": {"faults"},
@@ -36,7 +35,7 @@ END = "      stop: {do: [Turn it off.], see: [stopcock], matter: faults}\n"
 
 @pytest.fixture(scope="module")
 def demo() -> Preparation:
-    return prepare(PROJECT, (), DAY)
+    return prepared_demo()
 
 
 def symptom_pages(guide: Guide) -> list[Page]:
