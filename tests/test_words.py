@@ -39,7 +39,7 @@ PUBLISHED_AT_LEAST = 410
 def parts(path: Path) -> tuple[dict[str, Any], str]:
     """The front matter of an article, all of it as text, and its body."""
     front, body = path.read_text(encoding="utf-8").split("\n---\n", 1)
-    return yaml.load(front, Loader=yaml.BaseLoader), body
+    return yaml.load(front, Loader=yaml.CBaseLoader), body
 
 
 def said(path: Path) -> list[str]:
@@ -95,7 +95,7 @@ def texts() -> Iterator[tuple[str, str]]:
         yield path.name, " ".join(each.text for each in sentences(body))
         yield from ((path.name, each) for each in strings(front))
     for path in DATA:
-        data = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+        data = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.CBaseLoader)
         yield from ((path.name, each) for each in strings(data))
 
 
@@ -173,7 +173,7 @@ def sources() -> Iterator[tuple[str, dict[str, str]]]:
         for key, source in parts(path)[0]["sources"].items():
             yield f"{name}/{key}", source
     for path in sorted((PROJECT / "content/symptoms").glob("*.yaml")):
-        data = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+        data = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.CBaseLoader)
         for name, symptom in data["symptoms"].items():
             for key, source in symptom["sources"].items():
                 yield f"symptom {name}/{key}", source
