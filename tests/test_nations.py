@@ -155,9 +155,9 @@ OF_ONE = {
 
 @pytest.fixture(scope="module", params=NATIONS)
 def abroad(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Any:
-    """A house and a flat of the demo, as if they stood in a nation: the nation, and all their texts."""
+    """A house and a flat of the demo, as if they stood in a nation: the nation, and all their texts, by what ships."""
     nation, root = request.param, tmp_path_factory.mktemp(request.param)
-    for folder in ("housetypes", "content", "developments", "site_templates"):
+    for folder in ("housetypes", "developments"):
         shutil.copytree(PROJECT / folder, root / folder)
     for path in root.glob("developments/*/development.yaml"):
         text = re.sub(r"nation: .*", f"nation: {nation}", path.read_text(encoding="utf-8"))
