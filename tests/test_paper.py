@@ -30,6 +30,7 @@ from builder.writers.paper.emergency import emergency_card
 from builder.writers.site.engine import SiteWriter
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE, PROJECT
+from tests.demo_pictures import PICTURES
 from tests.papers import (
     DAY,
     GOLDEN,
@@ -477,6 +478,19 @@ def test_private_values_are_in_no_paper(cottage: Path, tmp_path: Path) -> None:
         assert "CANARY" not in told, file
         assert b"CANARY" not in everything(pdf), file
         assert "Given77" not in told
+
+
+def test_the_pictures_of_the_demo_are_printed_with_their_words() -> None:
+    """The book of a house that has three photographs."""
+    pdf = paper("mill-lane/01", "book")
+    shown = [each for page in pypdfium2.PdfDocument(pdf)
+             for each in page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_IMAGE])]  # fmt: skip
+    photos = demo().plots["mill-lane/01"].traced.home.photos
+    figures = {each.alternative for each in structure(pdf) if each.type == "Figure"}
+    assert len(photos) == 3
+    assert len(shown) >= len(photos)
+    assert {each.shows for each in photos.values()} <= figures
+    assert {Path(each.file).name for each in photos.values()} <= PICTURES.keys()
 
 
 def test_a_plot_with_mistakes_is_named_and_not_printed(cottage: Path, tmp_path: Path) -> None:

@@ -6,8 +6,6 @@ import struct
 import zlib
 from pathlib import Path
 
-import pypdfium2
-import pypdfium2.raw as pdfium
 import pytest
 from PIL import Image, ImageChops, ImageStat
 
@@ -20,7 +18,6 @@ from builder.craft.pictures import (
     read_through,
 )
 from tests.demo_pictures import FOLDER, PICTURES
-from tests.papers import demo, paper, structure
 
 POSTSCRIPT = (
     b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 9 9\n(executed) (w) file closefile\nshowpage\n"
@@ -135,19 +132,6 @@ def test_what_is_a_picture_is_copied_small_and_upright(end: str, mode: str, tmp_
     (tmp_path / f"b.{end}").write_bytes(copy)
     with opened(tmp_path / f"b.{end}") as again:
         assert again.info.keys() <= {"jfif", "jfif_version", "jfif_unit", "jfif_density", "loop", "background", "timestamp", "duration"}  # fmt: skip
-
-
-def test_the_pictures_of_the_demo_are_printed_with_their_words() -> None:
-    """The book of a house that has three, read by pypdfium2."""
-    pdf = paper("mill-lane/01", "book")
-    shown = [each for page in pypdfium2.PdfDocument(pdf)
-             for each in page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_IMAGE])]  # fmt: skip
-    photos = demo().plots["mill-lane/01"].traced.home.photos
-    figures = {each.alternative for each in structure(pdf) if each.type == "Figure"}
-    assert len(photos) == 3
-    assert len(shown) >= len(photos)
-    assert {each.shows for each in photos.values()} <= figures
-    assert {Path(each.file).name for each in photos.values()} <= PICTURES.keys()
 
 
 @pytest.mark.parametrize("name", PICTURES)
