@@ -1,6 +1,5 @@
 """Report a fault: e-mails and calls made ready, read back by readers of addresses that are not ours."""
 
-import subprocess
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -15,7 +14,7 @@ from builder.preparing import Preparation, prepare
 from builder.proof.allowed import PageKind
 from builder.proof.judging import judge
 from tests.broken_workspaces import run
-from tests.demo import BUILD, served
+from tests.demo import Demo, served
 from tests.demonstrations import prepared_demo
 from tests.test_browser import axe_violations
 
@@ -29,29 +28,13 @@ def homes() -> Preparation:
 
 
 @pytest.fixture(scope="module")
-def public(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    out = tmp_path_factory.mktemp("report") / "public"
-    done = subprocess.run(
-        [*BUILD, PLOT, WITHOUT_GAS, "--out", str(out)], capture_output=True, text=True, check=False
-    )
-    assert done.returncode == 0, done.stdout + done.stderr
-    return out
-
-
-def built(public: Path, *, gas: bool) -> Path:
-    """The guide of the one home of the two that has gas, or has none."""
-    valve = "equipment/gas-emergency-valve"
-    return next(each for each in (public / "g").iterdir() if (each / valve).exists() == gas)
+def guide(demo: Demo) -> Path:
+    return demo.guides[PLOT]
 
 
 @pytest.fixture(scope="module")
-def guide(public: Path) -> Path:
-    return built(public, gas=True)
-
-
-@pytest.fixture(scope="module")
-def host(public: Path) -> Iterator[str]:
-    with served(public) as address:
+def host(demo: Demo) -> Iterator[str]:
+    with served(demo.public) as address:
         yield address
 
 
@@ -126,11 +109,11 @@ def test_what_is_dangerous_says_first_whom_to_call(guide: Path) -> None:
         assert paragraphs[-1].startswith("E-mail ")
 
 
-def test_only_a_home_with_gas_is_told_of_its_smell(public: Path) -> None:
+def test_only_a_home_with_gas_is_told_of_its_smell(demo: Demo) -> None:
     said = [
         first.get_text(" ", strip=True)
-        for gas in (True, False)
-        for first in report(built(public, gas=gas)).select(".report > .handover-caution")
+        for plot in (PLOT, WITHOUT_GAS)
+        for first in report(demo.guides[plot]).select(".report > .handover-caution")
     ]
     told = (
         "Danger? Call first. Do not write. Fire,{} smoke, sparks, water running near electricity,"

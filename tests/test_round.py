@@ -1,7 +1,6 @@
 """Show me round: the walk of the demonstration for an owner who reads it alone, on the web and on paper."""
 
 import re
-import subprocess
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -18,7 +17,7 @@ from builder.guide.pages import Page
 from builder.guide.round_pages import stop_of
 from builder.guide.walk.script import script_of
 from builder.preparing import Preparation, prepare
-from tests.demo import BUILD, served
+from tests.demo import Demo, served
 from tests.demonstrations import prepared_demo
 from tests.test_browser import axe_violations
 
@@ -34,27 +33,13 @@ def homes() -> Preparation:
 
 
 @pytest.fixture(scope="module")
-def public(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    out = tmp_path_factory.mktemp("round") / "public"
-    done = subprocess.run(
-        [*BUILD, HOUSE, FLAT, "--out", str(out)], capture_output=True, text=True, check=False
-    )
-    assert done.returncode == 0, done.stdout + done.stderr
-    return out
+def guides(demo: Demo) -> dict[str, Path]:
+    return {each: demo.guides[each] for each in (HOUSE, FLAT)}
 
 
 @pytest.fixture(scope="module")
-def guides(public: Path) -> dict[str, Path]:
-    """Each guide by its plot: only the house has a gas emergency valve."""
-    return {
-        HOUSE if (each / "equipment" / "gas-emergency-valve").exists() else FLAT: each
-        for each in (public / "g").iterdir()
-    }
-
-
-@pytest.fixture(scope="module")
-def host(public: Path) -> Iterator[str]:
-    with served(public) as address:
+def host(demo: Demo) -> Iterator[str]:
+    with served(demo.public) as address:
         yield address
 
 
@@ -215,15 +200,18 @@ def test_stops_are_neither_searched_nor_in_the_log_nor_twice_on_the_page_that_fi
     assert "round/kitchen" not in (guide / "find" / "index.html").read_text(encoding="utf-8")
 
 
-def test_a_sticker_leads_to_the_stop_of_its_thing(public: Path, homes: Preparation) -> None:
-    led = 0
+def test_a_sticker_leads_to_the_stop_of_its_thing(
+    demo: Demo, guides: dict[str, Path], homes: Preparation
+) -> None:
+    led, rounds = 0, [f"/g/{guide.name}/round/" for guide in guides.values()]
     pages = homes.plots[HOUSE].guide.pages
     stop = stop_of(pages, "stopcock")
     assert stop is not None
     assert stop.path == "round/kitchen"
-    for page in (public / "Q").glob("*/index.html"):
+    for page in (demo.public / "Q").glob("*/index.html"):
         soup = BeautifulSoup(page.read_text(encoding="utf-8"), "html.parser")
-        here = [each for each in soup.select("nav a") if "/round/" in str(each["href"])]
+        links = soup.select("nav a")
+        here = [each for each in links if any(round_ in str(each["href"]) for round_ in rounds)]
         for each in here:
             assert each.get_text().startswith("Show me round from here: ")
             assert (page.parent / str(each["href"]) / "index.html").is_file()
