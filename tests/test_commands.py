@@ -106,6 +106,7 @@ def test_a_folder_that_is_no_workspace(tmp_path: Path) -> None:
     code, output = handover(tmp_path, "check")
     assert code == 2
     assert "is not a workspace" in output
+    assert output.endswith("or begin one: handover new development NAME\n")
 
 
 def test_findings_as_json(tmp_path: Path) -> None:

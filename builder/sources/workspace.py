@@ -151,7 +151,8 @@ def read_workspace(
     """
     if not (root / "housetypes").is_dir() and not (root / "developments").is_dir():
         raise UsageError(
-            f"'{root}' is not a workspace: it has no folders 'housetypes' and 'developments'."
+            f"'{root}' is not a workspace: it has no folders 'housetypes' and 'developments'. "
+            "Go to yours, or begin one: handover new development NAME"
         )
     return _WorkspaceReading(Folder(root), findings, scope, kept or KeptFiles()).workspace()
 
