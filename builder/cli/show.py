@@ -1,15 +1,17 @@
 """How results look on a terminal and in JSON."""
 
 import json
+import sys
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import click
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
 from builder.errors import Finding, Severity, counted, in_short
+
+if TYPE_CHECKING:
+    from rich.progress import Progress
 
 _FEW = 6
 """Plots that a finding names before it counts the rest."""
@@ -103,7 +105,7 @@ def _finding_as_data(finding: Finding) -> dict[str, object]:
 class Steps:
     """Counts the steps of long work on a terminal; says nothing when it is piped."""
 
-    def __init__(self, progress: Progress | None, total: int | None, label: str) -> None:
+    def __init__(self, progress: "Progress | None", total: int | None, label: str) -> None:
         self._progress = progress
         self._task = progress.add_task(label, total=total) if progress else None
 
@@ -115,10 +117,14 @@ class Steps:
 @contextmanager
 def steps(label: str, total: int | None) -> Iterator[Steps]:
     """A count of steps on the error stream, so that output can be piped."""
-    console = Console(stderr=True)
-    if not console.is_terminal:
+    if not sys.stderr.isatty():
         yield Steps(None, total, label)
         return
+    # What draws a bar takes long to load, and only somebody at a terminal sees one.
+    from rich.console import Console  # noqa: PLC0415
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn  # noqa: PLC0415
+
+    console = Console(stderr=True)
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
     with Progress(*columns, console=console, transient=True) as progress:
         yield Steps(progress, total, label)
