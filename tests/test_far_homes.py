@@ -33,6 +33,8 @@ UNTRUE = {
         r"Insure the building\.", r"have the gutters cleared", r"Shut them by hand", r"Powered gate\W+It does not open by itself",
         r"Powered gate[^\n]*and Gates",
         r"take its closer off", r"times for heating and hot water", r"Between 1 and 1\.5 bar",
+        r"door to the garage holds back", r"windows on the ground floor", r"Run the hood while",
+        r"Clearing leaves is your own", r"gutter cleaner", r"Your deeds",
     ),
     "glen/1": (  # oil and a stove, LPG for the hob alone, a well, a gallery, no neighbour near
         r"service by a registered gas engineer every year", r"Gallery\W* has no door",
@@ -51,6 +53,7 @@ UNTRUE = {
     "haugh/4": (  # a terraced house with floor heating, for somebody who does not hear
         r"(?i)dishwasher", r"for your radiators and hot water", r"listen for it in each bedroom",
         r"Run the hood", r"Turn the heating of the room down first", r"Set one valve to 3\.\n(?:.*\n)?.*Landing",
+        r"a battery is in the home", r"(?s)## Isolator switches.{1,250}Turn it off when that appliance",
     ),
     "nant/4": (  # a terraced house of three storeys: rain water for the toilets, sprinklers by a tank, a lift
         r"It stops at \[?the stop", r"turn off its small valve", r"out of its filter", r"Report a fob",
@@ -69,7 +72,7 @@ UNTRUE = {
 """For each home what was said of it once, and was false."""
 
 TRUE = {
-    "fenland/3": (r"At the entrance of the court\W+a motor opens it. By hand: pull the red cord", r"Cold, 1\W+3 bar"),
+    "fenland/3": (r"At the entrance of the court\W+a motor opens it. By hand: pull the red cord", r"Cold, 1\W+3 bar", r"Your lease\. It says what needs", r"Press boost while you cook\. Steam"),
     "croft/1": (
         r"Passage, then Outside",
         r"to a cesspool", r"A sash slides up and down", r"past the chapel and left at the fork",
@@ -82,7 +85,7 @@ TRUE = {
         r"a yearly service is for: .*[Ss]tove", r"Treatment plant \| You, and Keerin Drains on",
     ),
     "gors/2": (r"way out: \W*Back door", r"call Diferyn Sprinklers on", r"septic tank, and not to a public sewer\. Other homes share it"),
-    "haugh/4": (r"what tells whoever does not hear it", r"fit no numbered valve"),
+    "haugh/4": (r"what tells whoever does not hear it", r"fit no numbered valve", r"Leave the switch of the heat pump on, all year"),
     "nant/4": (r"A key is lost", r"Cwm Lifts services this", r"Rain water stopcock\W+Kitchen", r"It only drips.*Cwm Sprinklers", r"turn off the water that is used again too"),
     "station/7": (r"Report a fob at once", r"on the landing beside the lift", r"(?s)If anyone is in danger.{1,200}Say how they get in: from Station Road"),
     "wharf/51": (r"Call Ampmoor", r"no hot water \| Wharf Heat on"),
