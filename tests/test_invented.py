@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from builder import cli
 from builder.cli import main
 from builder.errors import Finding, Findings
 from builder.home.roles import MADE_UP
@@ -17,6 +18,7 @@ from builder.sources.nations import NATIONS
 from builder.sources.workspace import read_workspace
 
 COTTAGE = Path(__file__).parent / "workspaces" / "cottage"
+BEGUN = Path(cli.__file__).parent / "scaffolds" / "development.yaml"
 DAY = date(2026, 3, 1)
 REAL = (
     ("https://guides.example", "https://guides.riverside.invalid"),
@@ -24,6 +26,7 @@ REAL = (
     ("01632 960220", "0800 028 2011"),
     ("01632 960100", "0300 2000 100"),
     ("Fennimarsh Homes", "Homes by the River"),
+    ("Anytown", "Riverford"),
 )
 
 
@@ -84,16 +87,32 @@ def test_what_is_real_is_let_pass(cottage: Path) -> None:
 
 
 def test_a_number_that_a_development_replaces_is_not_told(cottage: Path) -> None:
-    change(cottage, ("  invented: true\n", ""), *REAL[:3], REAL[4], ("ZZ99 9ZZ", "LS0 0AA"))
+    change(cottage, ("  invented: true\n", ""), *REAL[:3], *REAL[4:], ("ZZ99 9ZZ", "LS0 0AA"))
     path = cottage / "developments" / "riverside" / "development.yaml"
     own = "  customer-care: {telephone: 0300 2000 100}\n"
     path.write_text(path.read_text(encoding="utf-8") + own, encoding="utf-8")
     assert found(cottage) == []
 
 
-def test_the_names_of_the_demo_are_known() -> None:
+def test_a_name_that_a_first_file_invents_is_told_beside_numbers_that_are_real(
+    cottage: Path,
+) -> None:
+    real = (*REAL[:5], ("ZZ99 9ZZ", "LS0 0AA"), ("Orrinvale Water", "Anytown Water"))
+    change(cottage, ("  invented: true\n", ""), *real)
+    path = cottage / "developments" / "riverside" / "development.yaml"
+    own = "utilities:\n  power: {name: Electricity, supplier: Anytown Power}\n"
+    path.write_text(path.read_text(encoding="utf-8") + own, encoding="utf-8")
+    assert [each.wrong for each in found(cottage)] == [
+        "Nobody can be reached by these, because they are made up. "
+        "contacts.water-company.name: Anytown Water; contacts.council.name: Anytown Council; "
+        "development.address: Riverside, Anytown; utilities.power.supplier: Anytown Power."
+    ]
+
+
+def test_the_names_that_ship_are_known() -> None:
+    begun = BEGUN.read_text(encoding="utf-8")
     standard = shipped("housetypes/standard.yaml").read_text(encoding="utf-8")
-    assert any(f"name: {name}" in standard for name in SHIPPED_NAMES)
+    assert all(f"name: {name}" in standard + begun for name in SHIPPED_NAMES)
 
 
 @pytest.mark.parametrize("nation", NATIONS)

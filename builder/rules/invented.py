@@ -21,8 +21,10 @@ INVENTED = Rule(
     Severity.ERROR,
     basis="house rule: what the demo and the first files of a workspace invent reaches no real home",
 )
-SHIPPED_NAMES = ("Fennimarsh",)
-"""What the builder of the demo is called, whose standard a new workspace begins with."""
+SHIPPED_NAMES = ("Fennimarsh", "Anytown")
+"""What the builder of the demo is called, whose standard a new workspace begins with; and the town that
+the first file of a development stands in, whose name its council and its supplier bear."""
+_NAMED = ("name", "supplier", "address")
 _EXAMPLE = re.compile(r"\.example\b")
 _POSTCODE = re.compile(r"([A-Z]{1,2})[0-9][0-9A-Z]? ?[0-9][A-Z]{2}")
 _AREAS = frozenset(
@@ -204,7 +206,7 @@ def _is_made_up(path: tuple[str | int, ...], text: str) -> bool:
         return is_invented(text)
     if path[-1] in ("email", "base_url"):
         return _EXAMPLE.search(text) is not None
-    return path[-1] == "name" and any(name in text for name in SHIPPED_NAMES)
+    return path[-1] in _NAMED and any(name in text for name in SHIPPED_NAMES)
 
 
 def _findings_of_plot(plot: PlotSource) -> Iterator[Finding]:
