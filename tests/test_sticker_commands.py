@@ -34,7 +34,8 @@ def code_of(workspace: Path, plot: str) -> str:
 def issued(cottage: Path) -> Path:
     assert stickers(cottage, "issue", "--date", "2026-03-01") == (
         0,
-        "riverside/01  1 sticker\nriverside/02  1 sticker\n4 new codes issued.\n",
+        "riverside/01  1 sticker\nriverside/02  1 sticker\n4 new codes issued.\n"
+        "A sticker leads to its page after the next build: build and deploy before you stick it on.\n",
     )
     return cottage
 

@@ -57,6 +57,10 @@ def issue(plots: tuple[str, ...], workspace: Path, day: datetime | None) -> None
         click.echo(f"{reference}  {counted(len(labels), 'sticker')}")
     new = sum(len(each.codes) - len(before[name].codes) for name, each in registers.items())
     click.echo(f"{counted(new, 'new code')} issued.")
+    if new:
+        click.echo(
+            "A sticker leads to its page after the next build: build and deploy before you stick it on."
+        )
 
 
 @_command
