@@ -187,7 +187,9 @@ def test_codes_and_confirmed_columns_are_in_the_history_too(cottage: Path) -> No
     committed(cottage)
     sheet = "Plot,Address,Postcode,House type,Hand\n09,9 Riverside,ZZ99 9ZZ,cottage,as drawn\n"
     with browsing(desk_of(cottage)) as client:
-        assert "issued." in said(sent(client, f"{ONE}/papers", f"{ONE}/stickers").text)
+        assert "issued. Publish the guide before you stick them on" in said(
+            sent(client, f"{ONE}/papers", f"{ONE}/stickers").text
+        )
         page = client.post("/spreadsheet", data={"development": "riverside"}, files={"spreadsheet": ("sales.csv", sheet)})  # fmt: skip
         number = BeautifulSoup(page.text, "html.parser").find("input", {"name": "number"})["value"]
         client.post("/spreadsheet/again", data={"number": number, "development": "riverside", "act": "save"})  # fmt: skip

@@ -93,7 +93,10 @@ def issue(desk: Desk, asked: Asked) -> GoTo:
     registers = issue_stickers(looking.workspace, [looked.prepared], desk.setting.today())
     desk.saves.record_codes(asked.who.role, f"Codes of {named(asked)}", desk.setting.now())
     new = len(registers[looked.plot.development].codes) - before
-    return done(back, f"{counted(new, 'new code')} issued.")
+    publish = (
+        " Publish the guide before you stick them on: then they lead to their pages." if new else ""
+    )
+    return done(back, f"{counted(new, 'new code')} issued.{publish}")
 
 
 def stickers(desk: Desk, asked: Asked) -> FileAnswer:
