@@ -16,6 +16,14 @@ NO_THERMOSTATS = {
     "zones": {"living-rooms": {"thermostat": None}, "bedrooms": {"thermostat": None}},
 }
 
+FAN_BY_A_STOVE = {
+    "equipment": {
+        "wood-stove": {"facts": {"open-flue": None}},
+        "living-fan": {"kind": "extract-fan", "room": "living", "place": "on the back wall"},
+    }
+}
+"""A fan in the room of a stove, of which nothing says whether it takes its air from there."""
+
 FIRST = (
     "mill-lane/01", "harbour-view/05", "marlpit-yard/01", "maes-y-coed/01", "shore-court/01", "lough-row/01",
 )  # fmt: skip
@@ -37,6 +45,7 @@ def without(*pieces: str) -> dict[str, Any]:
         ("marlpit-yard/01", without("oil-valve"), "essentials.oil"),
         ("marlpit-yard/01", without("stove-co-alarm"), "carbon-monoxide.alarm-missing"),
         ("marlpit-yard/01", NO_THERMOSTATS, "heating.zone-without-thermostat"),
+        ("marlpit-yard/01", FAN_BY_A_STOVE, "combustion.fan-beside-open-flue"),
         ("marlpit-yard/01", {"water": None}, "water.source-unsaid"),
         ("marlpit-yard/01", {"foul_drainage": None}, "drains.unsaid"),
         ("marlpit-yard/01", {"contacts": {"drainage": {"roles": []}}, "foul_drainage": {"contact": None}}, "contacts.role-missing"),

@@ -181,18 +181,34 @@ def each_of_two_says_what_it_serves(home: Survey) -> Iterator[Problem]:
 )  # fmt: skip
 def no_fan_beside_an_open_flue(home: Survey) -> Iterator[Problem]:
     rooms = {
-        piece.room: name
+        piece.room: (name, piece.facts.get("open-flue"))
         for name, piece in home.home.equipment.items()
-        if piece.facts.get("open-flue") is True
+        if piece.facts.get("open-flue", _may_be_open(home, piece)) is True
     }
     for name, piece in home.pieces("extract-fan", "cooker-hood-extracting"):
         if piece.room in rooms:
-            yield Problem(
-                ("equipment", name),
-                f"'{name}' takes air out of the room of '{rooms[piece.room]}', which takes its air from there:"
-                " it can pull poison gas into the room.",
-                "Move the fan, fit an appliance that takes its air from outside, or have it tested and waive this.",
-            )
+            yield _beside(name, *rooms[piece.room])
+
+
+def _may_be_open(home: Survey, piece: Equipment) -> bool:
+    """Whether a piece is of a kind that is asked where it takes its air from."""
+    return "open-flue" in home.home.kinds[piece.kind].facts
+
+
+def _beside(fan: str, fire: str, said: object) -> Problem:
+    """``said`` is what the fire's record says of its flue: open, or nothing."""
+    if said is None:
+        return Problem(
+            ("equipment", fire),
+            f"'{fan}' takes air out of the room of '{fire}', and nothing says where that takes its own air from.",
+            "Add 'open-flue: true' or 'open-flue: false' to its 'facts': true if it takes its air from the room.",
+        )
+    return Problem(
+        ("equipment", fan),
+        f"'{fan}' takes air out of the room of '{fire}', which takes its air from there:"
+        " it can pull poison gas into the room.",
+        "Move the fan, fit an appliance that takes its air from outside, or have it tested and waive this.",
+    )
 
 
 SUPPLIES: tuple[HomeRule, ...] = (
