@@ -44,11 +44,12 @@ UNTRUE = {
         r"the oven, the hob and the iron", r"by a registered plumber.*lid in the paddock",
         r"kitchen and the bathrooms", r"The turf", r"Help with bills: Citizens Advice",
     ),
-    "gors/2": (  # a bungalow with a car port, a plant room entered from outside, artificial grass
+    "gors/2": (  # a bungalow with a car port, windows without a lock, a plant room entered from outside
         r"(?i)\bgarage\b(?! door engineer)", r"way out: \W*Plant room door", r"turns yellow",
         r"off the stairs", r"Windows and stairs", r"Guests: ask", r"a way out in a fire",
         r"Shared parts: tell", r"Do it with two people", r"at its switch first",
         r"tank: have it emptied", r"You, and Gwastraff", r"Keep every receipt for emptying",
+        r"[Ss]hut and lock (the )?windows(?! and doors)", r"Keep its key close by", r"nobody can unlock",
     ),
     "haugh/4": (  # a terraced house with floor heating, for somebody who does not hear
         r"(?i)dishwasher", r"for your radiators and hot water", r"listen for it in each bedroom",
@@ -84,7 +85,7 @@ TRUE = {
         r"Commissioning record of the stove", r"Last test of your own water",
         r"a yearly service is for: .*[Ss]tove", r"Treatment plant \| You, and Keerin Drains on",
     ),
-    "gors/2": (r"way out: \W*Back door", r"call Diferyn Sprinklers on", r"septic tank, and not to a public sewer\. Other homes share it"),
+    "gors/2": (r"way out: \W*Back door", r"Shut the windows on the ground floor when", r"call Diferyn Sprinklers on", r"septic tank, and not to a public sewer\. Other homes share it"),
     "haugh/4": (r"what tells whoever does not hear it", r"fit no numbered valve", r"Leave the switch of the heat pump on, all year"),
     "nant/4": (r"A key is lost", r"Cwm Lifts services this", r"Rain water stopcock\W+Kitchen", r"It only drips.*Cwm Sprinklers", r"turn off the water that is used again too"),
     "station/7": (r"Report a fob at once", r"on the landing beside the lift", r"(?s)If anyone is in danger.{1,200}Say how they get in: from Station Road"),
