@@ -34,7 +34,7 @@ UNTRUE = {
         r"Powered gate[^\n]*and Gates",
         r"take its closer off", r"times for heating and hot water", r"Between 1 and 1\.5 bar",
         r"door to the garage holds back", r"windows on the ground floor", r"Run the hood while",
-        r"Clearing leaves is your own", r"gutter cleaner", r"Your deeds",
+        r"Clearing leaves is your own", r"gutter cleaner", r"Your deeds", r"It comes from the toilet and",
     ),
     "glen/1": (  # oil and a stove, LPG for the hob alone, a well, a gallery, no neighbour near
         r"service by a registered gas engineer every year", r"Gallery\W* has no door",
@@ -73,7 +73,7 @@ UNTRUE = {
 """For each home what was said of it once, and was false."""
 
 TRUE = {
-    "fenland/3": (r"At the entrance of the court\W+a motor opens it. By hand: pull the red cord", r"Cold, 1\W+3 bar", r"Your lease\. It says what needs", r"Press boost while you cook\. Steam"),
+    "fenland/3": (r"At the entrance of the court\W+a motor opens it. By hand: pull the red cord", r"Cold, 1\W+3 bar", r"Your lease\. It says what needs", r"Press boost while you cook\. Steam", r"something that rain water feeds \(the toilet and the washing machine\)\?"),
     "croft/1": (
         r"Passage, then Outside",
         r"to a cesspool", r"A sash slides up and down", r"past the chapel and left at the fork",
