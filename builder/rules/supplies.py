@@ -8,7 +8,7 @@ from builder.errors import Severity
 from builder.home.survey import Survey
 from builder.model.equipment import Equipment
 from builder.rules.measures import listed, quoted
-from builder.rules.rule import HomeRule, Problem, rule
+from builder.rules.rule import Address, HomeRule, Problem, rule
 
 _SAID = "house rule: a guide says nothing that nobody said, and owners need this in an emergency"
 _OWNED = "common practice: what an owner may change, and who answers for what, follow from it"
@@ -185,9 +185,23 @@ def no_fan_beside_an_open_flue(home: Survey) -> Iterator[Problem]:
         for name, piece in home.home.equipment.items()
         if piece.facts.get("open-flue", _may_be_open(home, piece)) is True
     }
-    for name, piece in home.pieces("extract-fan", "cooker-hood-extracting"):
-        if piece.room in rooms:
-            yield _beside(name, *rooms[piece.room])
+    for room, name, address in _taking_air_out(home):
+        if room in rooms:
+            yield _beside(name, address, *rooms[room])
+
+
+def _taking_air_out(home: Survey) -> Iterator[tuple[str, str, Address]]:
+    """Each room that air is taken out of: by which piece, and where that is said. A unit that takes it
+    out all day does so through valves in other rooms; one that brings in as much is another thing."""
+    fans = home.pieces("extract-fan", "cooker-hood-extracting", "continuous-extract-unit")
+    yield from ((piece.room, name, ("equipment", name)) for name, piece in fans)
+    ventilation = home.home.ventilation
+    if ventilation is None or ventilation.system != "continuous-extract":
+        return
+    for name, valve in ventilation.air_valves.items():
+        moved_by = home.home.equipment.get(valve.by)
+        if valve.direction == "extract" and moved_by and moved_by.room != valve.room:
+            yield valve.room, valve.by, ("ventilation", "air_valves", name)
 
 
 def _may_be_open(home: Survey, piece: Equipment) -> bool:
@@ -195,8 +209,8 @@ def _may_be_open(home: Survey, piece: Equipment) -> bool:
     return "open-flue" in home.home.kinds[piece.kind].facts
 
 
-def _beside(fan: str, fire: str, said: object) -> Problem:
-    """``said`` is what the fire's record says of its flue: open, or nothing."""
+def _beside(fan: str, address: Address, fire: str, said: object) -> Problem:
+    """``address`` is where it is said that the fan takes air out, ``said`` what the fire's record says of its flue: open, or nothing."""
     if said is None:
         return Problem(
             ("equipment", fire),
@@ -204,7 +218,7 @@ def _beside(fan: str, fire: str, said: object) -> Problem:
             "Add 'open-flue: true' or 'open-flue: false' to its 'facts': true if it takes its air from the room.",
         )
     return Problem(
-        ("equipment", fan),
+        address,
         f"'{fan}' takes air out of the room of '{fire}', which takes its air from there:"
         " it can pull poison gas into the room.",
         "Move the fan, fit an appliance that takes its air from outside, or have it tested and waive this.",
