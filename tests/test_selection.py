@@ -103,6 +103,12 @@ def test_a_condition_reads_no_section_but_those_that_it_is_known_by(plot: str) -
         assert set(sections_read(condition, home.conditions).sections) >= _READ, condition
 
 
+def test_a_path_into_any_section_rests_on_all_of_them() -> None:
+    anywhere, kept = Condition.model_validate({"has": "*.front-door.count"}), Memo()
+    assert Judge(HOME, kept).of(anywhere).holds
+    assert not Judge(HOME.model_copy(update={"keys": {}}), kept).of(anywhere).holds
+
+
 def test_one_plots_own_is_asked_of_the_plot_itself() -> None:
     numbered = Condition.model_validate({"has": "equipment.stopcock.serial"})
     stopcock = HOME.equipment["stopcock"].model_copy(update={"serial": "A1"})

@@ -201,6 +201,8 @@ def _sections_of_line(condition: Condition) -> Iterator[str]:
 
 def _sections_at(name: str) -> tuple[str, ...]:
     """The sections behind the first name of a path; none where a home has nothing of that name."""
+    if name == "*":
+        return tuple(Home.model_fields)
     if name in WORKED_OUT_FROM:
         return WORKED_OUT_FROM[name]
     return (name,) if name in Home.model_fields else ()
