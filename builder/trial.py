@@ -6,7 +6,7 @@ from datetime import date
 from builder.errors import Finding, Findings, Place
 from builder.home.assemble import TracedHome, assemble
 from builder.home.mending import guesses
-from builder.layers.stack import Stacking
+from builder.layers.stack import Stack, Stacking
 from builder.rules.checking import check_home
 from builder.rules.despite import Despite
 from builder.selection.papers import CHECKED_RULES
@@ -63,7 +63,11 @@ def home_of_house_type(
     stacking = stacking or Stacking(workspace, Findings())
     findings.extend(tried_house_type(workspace, name, day, stacking))
     development = next(iter(workspace.developments), None)
-    return _home(development, stacking, name, day, Findings()) if development else None
+    if development is None:
+        return None
+    return _home(development, stacking, name, day, Findings()) or _as_meant(
+        development, stacking, name
+    )
 
 
 def _house_type_of(plot: PlotSource) -> object:
@@ -74,22 +78,32 @@ def _house_type_of(plot: PlotSource) -> object:
 def _home(
     development: str, stacking: Stacking, name: str, day: date, findings: Findings
 ) -> TracedHome | None:
-    entry = stacking.workspace.house_types.get(name)
-    if entry is None:
-        return None
-    plot = _trial_plot(development, name, entry.place)
-    stacking.findings = findings
-    stack = stacking.stack(plot)
+    """The home, or nothing where its layers make none; what is wrong with it goes to ``findings``."""
+    stack = _stack(development, stacking, name, findings)
     if stack is None:
         return None
     merged = stacking.merge(stack)
-    traced = assemble(plot.reference, merged, findings)
-    if traced is not None:
+    traced = assemble(stack.plot.reference, merged, findings)
+    if traced is None:
+        findings.extend(Despite(day).found(stack, merged, frozenset()))
+    else:
         findings.extend(check_home(traced, day, CHECKED_RULES).findings)
-        return traced
-    findings.extend(Despite(day).found(stack, merged, frozenset()))
-    guessed = guesses(plot.reference, merged, frozenset())
+    return traced
+
+
+def _as_meant(development: str, stacking: Stacking, name: str) -> TracedHome | None:
+    """The home as it may have been meant, where its layers make none."""
+    stack = _stack(development, stacking, name, Findings())
+    if stack is None:
+        return None
+    guessed = guesses(stack.plot.reference, stacking.merge(stack), frozenset())
     return guessed.least if guessed else None
+
+
+def _stack(development: str, stacking: Stacking, name: str, findings: Findings) -> Stack | None:
+    entry = stacking.workspace.house_types.get(name)
+    stacking.findings = findings
+    return stacking.stack(_trial_plot(development, name, entry.place)) if entry else None
 
 
 def _trial_plot(development: str, house_type: str, place: Place) -> PlotSource:

@@ -170,9 +170,10 @@ def broken_references(home: Home, merged: Merged, kept: Memo) -> Iterator[tuple[
             yield address, value, section
 
 
-def _named_in(home: Home, section: str) -> tuple[str, ...]:
+def _named_in(home: Home, section: str) -> Collection[str]:
     """The ids that a reference to a section may name. Each contact has the role of its own id."""
-    return (*home.roles, *home.contacts) if section == "roles" else tuple(getattr(home, section))
+    named: Mapping[str, object] = getattr(home, section)
+    return (*home.roles, *home.contacts) if section == "roles" else named
 
 
 def _ships(address: Address, merged: Merged) -> bool:
@@ -189,7 +190,7 @@ def broken_reference(
         "home.unknown-reference",
         merged.nearest(address).sayings[-1].place,
         f"There is no '{value}' in {thing}.",
-        suggestion(value, _named_in(home, section), f"The {thing} here"),
+        suggestion(value, tuple(_named_in(home, section)), f"The {thing} here"),
         path=dotted(address),
     )
 

@@ -210,7 +210,8 @@ def _may_be_open(home: Survey, piece: Equipment) -> bool:
 
 
 def _beside(fan: str, address: Address, fire: str, said: object) -> Problem:
-    """``address`` is where it is said that the fan takes air out, ``said`` what the fire's record says of its flue: open, or nothing."""
+    """``address`` is where it is said that the fan takes air out, ``said`` what the record of the fire says
+    of its flue: open, or nothing."""
     if said is None:
         return Problem(
             ("equipment", fire),

@@ -40,12 +40,11 @@ CHECKED_RULES: tuple[HomeRule, ...] = (*HOME_RULES, papers_of_law_are_given)
 
 def _gone(traced: TracedHome) -> Iterator[tuple[str, Document]]:
     """The papers that this home needs, and that are asked for no more."""
-    home = traced.home
+    home, judge = traced.home, Judge(traced.home, traced.kept, traced.alike)
     for name, paper in _of_law(home.development.nation or UNSAID).items():
         given = home.documents.get(name)
         if given is not None and given.when in (None, paper.when):
             continue
-        judge = Judge(home)
         needed = paper.when is None or judge.holds(paper.when)
         if needed and not (given and given.when and judge.holds(given.when)):
             yield name, paper
