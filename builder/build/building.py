@@ -14,6 +14,7 @@ from builder.build.former_hosts import write_former_hosts
 from builder.build.kept_findings import as_kept, kept_findings
 from builder.build.last_build import BuildOrigin, keep, origin_now
 from builder.build.manifest import GuideRecord, Records
+from builder.build.one_place import hosts_after
 from builder.build.outside import fit_for_a_tree
 from builder.build.plot_writing import (
     Bench,
@@ -251,6 +252,9 @@ class _Build:
             for name, register in self._codes.registers.items()
         }
         write_former_hosts(self._records, looked_at)
+        given = {self._workspace.plots[each].development for each in self._standing}
+        served = [self._workspace.developments[each] for each in sorted(given)]
+        self._records.write_hosts(hosts_after(self._records.hosts(), served))
 
 
 def packed(plots: Iterable[PlotSource], size: int) -> Iterator[list[PlotSource]]:

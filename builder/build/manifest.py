@@ -8,7 +8,7 @@ guide, and ``shared.json`` for what is no one guide's.
 import json
 import os
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
@@ -23,6 +23,7 @@ _SHARED: Final = "handover-shared-record"
 _LAST: Final = "handover-last-build"
 _MOVES: Final = "handover-redirects-record"
 _REDIRECTS: Final = "redirects.json"
+_HOSTS: Final = "handover-hosts-record"
 _LAST_BUILD: Final = "last-build.json"
 _RECORDS: Final = ".records"
 _CODE: Final = re.compile(r"[0-9A-Za-z_-]+")
@@ -189,6 +190,17 @@ class Records:
             (self.redirects_folder / name).unlink(missing_ok=True)
         if (self.moves(), self.redirects()) != (moves, digests):
             _write(self.folder / _REDIRECTS, _MOVES, {"moves": moves, "files": digests})
+
+    def hosts(self) -> Mapping[str, tuple[str, ...]]:
+        """Every host that guides of a development were published for, by the development's id."""
+        found = (_read(self.folder / "hosts.json", _HOSTS) or {}).get("hosts")
+        lists = found.items() if isinstance(found, dict) else ()
+        return {str(name): tuple(map(str, each)) for name, each in lists if isinstance(each, list)}
+
+    def write_hosts(self, hosts: Mapping[str, Collection[str]]) -> None:
+        """Keep them in place of the last record of them, if they are others."""
+        if self.hosts() != {name: tuple(each) for name, each in hosts.items()}:
+            _write(self.folder / "hosts.json", _HOSTS, {"hosts": {name: list(each) for name, each in hosts.items()}})  # fmt: skip
 
     def shared(self) -> Mapping[str, str]:
         """The SHA-256 of each file that is no one guide's, by its path in the tree."""

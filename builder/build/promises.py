@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from pathlib import Path
 
 from builder.build.manifest import Records, records_of_trees
+from builder.build.one_place import left_hosts, shared_codes
 from builder.disk import true_place
 from builder.errors import Finding, Findings, Place
 from builder.register.codes import REGISTER, SYMBOLS
@@ -30,6 +31,7 @@ def check_promises(
     before = set(findings.errors)
     check_codes(workspace, findings, read)
     told = {each.place.file for each in findings.errors}
+    findings.extend(_shared_codes(workspace, read))
     records = {true_place(each.folder): each for each in (*records_of_trees(workspace.folder.root), *others)}  # fmt: skip
     for each in records.values():
         for found in lost_codes(workspace.folder.root, each):
@@ -37,22 +39,40 @@ def check_promises(
                 findings.add(found)
                 told.add(found.place.file)
         findings.extend(moved_codes(workspace, each))
+    findings.extend(left_hosts(workspace.developments.values(), records.values()))
     return before.issuperset(findings.errors)
 
 
+def _shared_codes(workspace: Workspace, read: ReadRegister) -> Iterator[Finding]:
+    """Of all registers that lie there, whichever developments a build looks at."""
+    paths = sorted(workspace.folder.root.glob(f"developments/*/{REGISTER}"))
+    names = [path.parent.name for path in paths]
+    return shared_codes({each: read(workspace.folder, each, Findings()) for each in names})
+
+
 def lost_codes(root: Path, records: Records) -> Iterator[Finding]:
-    """One finding for each development of a workspace that lacks codes of a published tree."""
+    """One finding for each development of a workspace that lacks codes of a published tree.
+
+    A tree in the workspace is its own, and so are developments that it publishes and that are gone. One
+    without any register has lost its codes, whoever else has them: a copy of its folder may.
+    """
     missing = {*records.codes(), *records.sticker_codes()} - _issued(root)
-    if not missing:
+    bare = {
+        path.name for path in (root / "developments").glob("*/") if not (path / REGISTER).exists()
+    }
+    if not missing and not bare:
         return
     lost: dict[str, list[str]] = {}
+    own = true_place(records.folder).parent == true_place(root)
     for record in records.all():
         names = {record.code, *(path.split("/")[1] for path in record.files if path.startswith("Q/"))}  # fmt: skip
         development = record.reference.partition("/")[0]
-        if names & missing and (root / "developments" / development).is_dir():
-            lost.setdefault(development, []).extend([record.reference] * len(names & missing))
+        lacking = names if development in bare else names & missing
+        if lacking and (own or (root / "developments" / development).is_dir()):
+            lost.setdefault(development, []).extend([record.reference] * len(lacking))
     for development, plots in sorted(lost.items()):
-        yield _lost(development, plots)
+        gone = not (root / "developments" / development).is_dir()
+        yield _gone(development, plots, records) if gone else _lost(development, plots)
 
 
 def moved_codes(workspace: Workspace, *records: Records) -> Iterator[Finding]:
@@ -104,6 +124,17 @@ def _lost(development: str, plots: list[str]) -> Finding:
         "register.lost", Place(f"developments/{development}/{REGISTER}"),
         f"{codes} not in this register: of {_few(plots)}.",
         "Put the register back as it was, from the history of the project: addresses and stickers that people have would lead nowhere.",
+    )  # fmt: skip
+
+
+def _gone(development: str, plots: list[str], records: Records) -> Finding:
+    number = len(plots)
+    codes = "1 code that was published is" if number == 1 else f"{number} codes that were published are"  # fmt: skip
+    tree = records.folder.name.removeprefix(".").removesuffix(".records")
+    return Finding(
+        "register.lost", Place(f"developments/{development}/{REGISTER}"),
+        f"The folder of this development is gone, and {codes} in no register: of {_few(plots)}.",
+        f"Put the folder back, from the history of the project: stickers live for years after the last home is sold. Where none of them was ever given to anybody, delete '{tree}' and '{records.folder.name}' instead.",
     )  # fmt: skip
 
 

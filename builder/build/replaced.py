@@ -1,7 +1,9 @@
-"""Addresses of guides that were replaced: what stood there is cleared away, and nothing leads on.
+"""Addresses at which a guide stands no longer: what stood there is cleared away.
 
-One page stays that says so, and a script that takes off readers' devices what they kept of the guide.
-A deployment sends both and deletes the rest, as with any guide that has become smaller.
+Nothing leads on from one that was replaced, because it was stolen or is unwanted. One whose plot became
+part of another, which names it in ``formerly``, leads on to the guide of that one. One page stays that
+says so, and a script that takes off readers' devices what they kept of the guide. A deployment sends
+both and deletes the rest, as with any guide that has become smaller.
 """
 
 from collections.abc import Iterable, Iterator
@@ -13,6 +15,7 @@ from builder.build.swapping import Tree
 from builder.build.tree import Policies, page_of_nothing
 from builder.digests import digest_of
 from builder.register.lines import Register
+from builder.register.redirects import page_that_leads_on
 from builder.sources.workspace import DevelopmentSource
 from builder.writers.site.offline import WORKER, ServiceWorkers
 
@@ -26,11 +29,14 @@ def empty_replaced(
     registers: Iterable[tuple[DevelopmentSource, Register]],
     workers: ServiceWorkers,
 ) -> None:
-    """Clear away each guide whose code was replaced, once its plot is published at the new address."""
+    """Clear away each guide whose plot is published at another address now."""
     for development, register in registers:
-        for reference, code in _replaced(development, register, records):
+        for reference, code, now in _replaced(development, register, records):
+            page = (
+                page_of_nothing(TITLE, ADVICE) if now is None else page_that_leads_on(f"../{now}/")
+            )
             files = {
-                f"g/{code}/index.html": page_of_nothing(TITLE, ADVICE).encode(),
+                f"g/{code}/index.html": page.encode(),
                 f"g/{code}/{WORKER}": workers.clearing(code).encode(),
             }
             record = GuideRecord(reference, code, {}, {name: digest_of(each) for name, each in files.items()})  # fmt: skip
@@ -45,16 +51,17 @@ def empty_replaced(
 
 def _replaced(
     development: DevelopmentSource, register: Register, records: Records
-) -> Iterator[tuple[str, str]]:
-    """The plots whose guides stand at another address now, and the codes of the addresses before."""
+) -> Iterator[tuple[str, str, str | None]]:
+    """The plots whose guides stand at another address now, the codes of the addresses before, and where
+    each of those leads on to."""
     for plot in development.plots.values():
         now = register.guide(plot.numbers)
         if now is None or records.read(now) is None:
             continue
         for each in register.codes:
             guide = each.wanted.leads_to == "guide" and each.wanted.plot in plot.numbers
-            if guide and each.code in register.void and records.read(each.code) is not None:
-                yield plot.reference, each.code
+            if guide and each.code != now and records.read(each.code) is not None:
+                yield plot.reference, each.code, None if each.code in register.void else now
 
 
 def _swap_in(tree: Tree, record: GuideRecord, files: dict[str, bytes]) -> None:

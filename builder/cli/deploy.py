@@ -11,6 +11,7 @@ import click
 from builder.cli.show import columns, steps
 from builder.deploy.deploying import Deployment, SendOrder
 from builder.deploy.deploying import deploy as deploy_tree
+from builder.deploy.deployment_plan import NOTHING_UNKNOWN, Unknown
 from builder.errors import counted
 
 
@@ -64,6 +65,8 @@ def deploy(
         click.echo(line)
     if done.unreadable:
         click.echo(_unreadable(done.unreadable), err=True)
+    if done.unknown != NOTHING_UNKNOWN:
+        click.echo(_unknown(done.unknown), err=True)
     sys.exit(1 if done.unreadable else 0)
 
 
@@ -72,6 +75,20 @@ def _unreadable(number: int) -> str:
     if number == 1:
         return "The record of 1 guide cannot be read. That guide was left as it was: build again."
     return f"The records of {number} guides cannot be read. Those guides were left as they were: build again."
+
+
+def _unknown(found: Unknown) -> str:
+    there = " and ".join(
+        counted(number, thing)
+        for number, thing in ((found.guides, "guide"), (found.stickers, "sticker page"))
+        if number
+    )
+    one = found.guides + found.stickers == 1
+    return (
+        f"Standing there besides: {there} that no record of this tree names. "
+        f"{'It stays as it is' if one else 'They stay as they are'}, and nobody brings {'it' if one else 'them'} up to date. "
+        "Where no other workspace sends there, a register was lost or put back from an old copy: put it back as it was last."
+    )
 
 
 def _as_text(done: Deployment, dry_run: bool) -> Iterator[str]:
@@ -98,6 +115,7 @@ def _as_json(done: Deployment, dry_run: bool) -> str:
         "deleted": done.deleted,
         "left_unreadable": done.unreadable,
         "compared": done.compared,
+        "unknown": {"guides": done.unknown.guides, "stickers": done.unknown.stickers},
         "plots": [
             {"plot": each.about, "copied": each.copied, "deleted": each.deleted}
             for each in done.plots

@@ -26,10 +26,12 @@ from builder.deploy.deployed import (
     sent_loose,
 )
 from builder.deploy.deployment_plan import (
+    NOTHING_UNKNOWN,
     Deletion,
     DeploymentPlan,
     GuideParcels,
     Parcel,
+    Unknown,
     may_be_sent,
     plan_of,
 )
@@ -67,7 +69,8 @@ class Deployment:
     """What was done, or would be: numbers of files, and bytes sent.
 
     ``compared`` says that the destination was asked what it holds. ``unreadable`` counts guides
-    that were left as they were, because their record cannot be read.
+    that were left as they were, because their record cannot be read. ``unknown``: what stands there
+    besides, and no record of this tree names; nothing where that cannot be told.
     """
 
     address: str
@@ -78,6 +81,7 @@ class Deployment:
     plots: tuple[PlotShare, ...]
     unreadable: int
     compared: bool
+    unknown: Unknown
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +137,10 @@ def deploy(
         if not order.dry_run:
             _carry_out(plan, _Errand(cargo.tree, destination, memory), held, counting)
     unread = 0 if order.former_host else len(records.codes()) - len(cargo.guides)
-    return _deployment(plan, cargo.tree, destination.address, unread, compared=remembered is None)
+    told = NOTHING_UNKNOWN if order.former_host or unread else plan.unknown
+    return _deployment(
+        plan, cargo.tree, destination.address, unread, told, compared=remembered is None
+    )
 
 
 def _healed(destination: Destination) -> AbstractContextManager[None]:
@@ -340,7 +347,13 @@ def _do_all(executor: Executor, work: Callable[[_Item], None], items: Iterable[_
 
 
 def _deployment(
-    plan: DeploymentPlan, tree: Path, address: str, unreadable: int, *, compared: bool
+    plan: DeploymentPlan,
+    tree: Path,
+    address: str,
+    unreadable: int,
+    unknown: Unknown,
+    *,
+    compared: bool,
 ) -> Deployment:
     copied = Counter(each.about for each in plan.parcels)
     deleted = Counter(each.about for each in plan.deletions)
@@ -354,4 +367,5 @@ def _deployment(
         tuple(PlotShare(each, copied[each], deleted[each]) for each in plots),
         unreadable,
         compared,
+        unknown,
     )

@@ -16,6 +16,7 @@ A run may be cut off, and the guides built again before the next. What it had se
 may then lead to others that were never sent; nothing leads to it, so that it still counts as new.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
@@ -27,6 +28,8 @@ from builder.deploy.deployed import FOUND, content_of, is_loose
 from builder.deploy.serving import is_guide_script
 from builder.deploy.verifying import SHARED
 
+_FRONT: Final = 3
+"""Steps of the path of a front page: g/CODE/index.html."""
 _MAY_NAME_ASSETS: Final = (".html", ".css", ".js", ".json", ".webmanifest")
 
 
@@ -65,6 +68,18 @@ class GuideParcels:
 
 
 @dataclass(frozen=True, slots=True)
+class Unknown:
+    """Guides and pages of stickers at a destination that no record here names: nobody brings them up to
+    date, and whoever has their codes reads what they said once."""
+
+    guides: int
+    stickers: int
+
+
+NOTHING_UNKNOWN: Final = Unknown(0, 0)
+
+
+@dataclass(frozen=True, slots=True)
 class DeploymentPlan:
     """All that a deployment does: each group waits for the one before; guides do not for another."""
 
@@ -73,6 +88,7 @@ class DeploymentPlan:
     last: tuple[Parcel, ...]
     deletions: tuple[Deletion, ...]
     unchanged: int
+    unknown: Unknown
 
     @property
     def parcels(self) -> Iterator[Parcel]:
@@ -114,7 +130,14 @@ def plan_of(
         last,
         (*_left_over(guides, wanted, held), *_old_assets(tree, guides, shared, wanted, held)),
         len(wanted) - sent,
+        _unknown(wanted, held),
     )
+
+
+def _unknown(wanted: set[str], held: Mapping[str, str]) -> Unknown:
+    steps = (path.split("/") for path in held.keys() - wanted if not is_loose(held[path]))
+    fronts = Counter(each[0] for each in steps if len(each) == _FRONT and each[-1] == "index.html")
+    return Unknown(fronts["g"], fronts["Q"])
 
 
 def may_be_sent(path: str) -> bool:

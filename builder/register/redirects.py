@@ -40,7 +40,7 @@ def _paths(register: Register) -> Iterator[str]:
 def files_for(moves: Moves) -> dict[str, str]:
     """What one old host serves: texts by their paths there."""
     lines = "".join(f"/{old} {new} 301\n/{old}/* {new}:splat 301\n" for old, new in moves.items())
-    pages = {f"{old}/index.html": _page(new) for old, new in moves.items()}
+    pages = {f"{old}/index.html": page_that_leads_on(new) for old, new in moves.items()}
     return {LIST_OF_CODES: lines, **pages}
 
 
@@ -49,7 +49,8 @@ def sticker_paths(code: str) -> tuple[str, str]:
     return f"Q/{code}", f"q/{code.lower()}"
 
 
-def _page(address: str) -> str:
+def page_that_leads_on(address: str) -> str:
+    """A page that sends its reader on, with a link for browsers that do not go by themselves."""
     to = escape(address)
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
