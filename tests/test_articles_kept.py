@@ -107,6 +107,22 @@ def test_what_ships_was_reviewed_after_a_day_long_ago_and_nobody_is_told(cottage
     assert all(file.startswith("content/") for file in ahead)
 
 
+def test_all_that_ship_and_are_past_their_review_are_told_once(cottage: Path) -> None:
+    (cottage / "content/library.yaml").unlink()
+    workspace = read_workspace(cottage, Findings())
+    shipped = [each for each in workspace.articles.values() if each.ships]
+    first = min(each.article.front.reviewed for each in shipped)
+    told = [
+        each for each in articles_are_kept(workspace, date(2044, 1, 1))
+        if each.place.file.startswith("shipped/")
+    ]  # fmt: skip
+    assert [(each.code, each.wrong, each.right) for each in told] == [(
+        "articles.review-past",
+        f"{len(shipped)} articles that ship were last reviewed more than 3 years ago, the first on {first.isoformat()}.",
+        "Take a newer version of the builder; 'handover articles --due' lists them.",
+    )]  # fmt: skip
+
+
 def test_a_review_that_is_past_names_both_days(cottage: Path) -> None:
     article(cottage, "2026-02-02", "Turn the tap.")
     (finding,) = [

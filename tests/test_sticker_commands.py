@@ -93,11 +93,38 @@ def test_a_code_is_taken_back(issued: Path, tmp_path: Path) -> None:
         f"{code} is void. Build the plot again, and issue a new code for it.\n",
     )
     assert register_of(issued)[-1][:5] == [code, "2027-03-01", "void", "01", "stopcock"]
+    assert stickers(issued, "void", code.lower()) == (
+        0,
+        f"{code} was void already. A new code: handover stickers issue riverside/01\n",
+    )
     code_again, output = stickers(
         issued, "sheet", "--code", code, "--stock", STOCK, "--out", str(tmp_path / "s.pdf")
     )
     assert code_again == 1
     assert f"No sticker of these plots has the code '{code}'." in output
+
+
+def test_the_address_of_a_guide_is_no_sticker(issued: Path) -> None:
+    code = next(line[0] for line in register_of(issued) if line[2:4] == ["guide", "01"])
+    assert stickers(issued, "void", code) == (
+        2,
+        f"Error: '{code}' is the address of the guide of riverside/01, and no sticker. "
+        "For another address: handover new address riverside/01\n",
+    )
+
+
+def test_no_code_is_looked_for_in_a_damaged_register(issued: Path) -> None:
+    """And mistakes in other data keep nobody from taking a stolen sticker back."""
+    code = code_of(issued, "01")
+    house = issued / "housetypes" / "cottage.yaml"
+    house.write_text(house.read_text(encoding="utf-8") + "\nwrong: [", encoding="utf-8")
+    register = issued / "developments" / "riverside" / "register.csv"
+    whole = register.read_bytes()
+    register.write_bytes(b"".join(whole.splitlines(keepends=True)[:-1]))
+    status, output = stickers(issued, "void", code)
+    assert (status, "error register.line" in output) == (1, True)
+    register.write_bytes(whole)
+    assert stickers(issued, "void", code)[0] == 0
 
 
 @pytest.mark.parametrize(

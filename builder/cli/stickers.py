@@ -126,17 +126,31 @@ def draw(code: str, workspace: Path, out: Path, dpi: int) -> None:
 @date_option
 def void(code: str, workspace: Path, day: datetime | None) -> None:
     """Take back the code of a stolen or wrong sticker. Its page then gives only help."""
-    preparation = prepare(workspace, (), today(day))
-    show_notes(taken_over(preparation.workspace))
+    read, damaged = read_workspace(workspace, Findings()), Findings()
+    show_notes(taken_over(read))
+    registers = {each: read_register(read.folder, each, damaged) for each in read.developments}
+    if damaged.errors:
+        raise FindingsError(damaged.errors)
     wanted = _code(code)
-    for development, register in _registers(preparation).items():
-        if any(
-            each.code == wanted and each.wanted.leads_to == "sticker" for each in register.codes
-        ):
-            take_back(preparation.workspace.folder, development, wanted, today(day))
-            click.echo(f"{wanted} is void. Build the plot again, and issue a new code for it.")
+    for development, register in registers.items():
+        if issued := next((each for each in register.codes if each.code == wanted), None):
+            reference = f"{development}/{issued.wanted.plot}"
+            if issued.wanted.leads_to == "guide":
+                raise UsageError(_address_of_a_guide(wanted, reference))
+            take_back(read.folder, development, wanted, today(day))
+            click.echo(_voided(wanted, reference, before=wanted in register.void))
             return
     raise UsageError(f"No sticker has the code '{wanted}'.")
+
+
+def _voided(code: str, reference: str, *, before: bool) -> str:
+    if before:
+        return f"{code} was void already. A new code: handover stickers issue {reference}"
+    return f"{code} is void. Build the plot again, and issue a new code for it."
+
+
+def _address_of_a_guide(code: str, reference: str) -> str:
+    return f"'{code}' is the address of the guide of {reference}, and no sticker. For another address: handover new address {reference}"
 
 
 @_command

@@ -82,18 +82,35 @@ _QUOTED = 60
 
 def articles_are_kept(workspace: Workspace, day: date) -> Iterator[Finding]:
     """What is wrong with the articles of a workspace on a day."""
-    for source in workspace.articles.values():
-        yield from _reviewed(source, day)
+    yield from _shipped_long_ago([each for each in workspace.articles.values() if each.ships], day)
     for source in workspace.own_articles:
+        yield from _reviewed(source, day)
         yield from _readable(source)
         yield from _said_twice(source)
 
 
+def _shipped_long_ago(shipped: list[ArticleSource], day: date) -> Iterator[Finding]:
+    """One finding for all that ship and are past their review: nobody can change them, and one act mends
+    it. One that was reviewed after the day that is asked for is no mistake of the workspace."""
+    past = sorted((each for each in shipped if _due(each) < day), key=_due)
+    if past:
+        first = past[0].article.front.reviewed.isoformat()
+        many = (
+            f"{len(past)} articles that ship were" if len(past) > 1 else "1 article that ships was"
+        )
+        since = f"the first on {first}" if len(past) > 1 else f"on {first}"
+        wrong = f"{many} last reviewed more than {REVIEWED_EVERY} years ago, {since}."
+        right = "Take a newer version of the builder; 'handover articles --due' lists them."
+        yield _finding(REVIEW_PAST, past[0], "reviewed", wrong, right)
+
+
+def _due(source: ArticleSource) -> date:
+    due: date = source.article.front.reviewed + relativedelta(years=REVIEWED_EVERY)
+    return due
+
+
 def _reviewed(source: ArticleSource, day: date) -> Iterator[Finding]:
-    reviewed = source.article.front.reviewed
-    due = reviewed + relativedelta(years=REVIEWED_EVERY)
-    if reviewed > day and source.ships:
-        return  # A library that came later than the day that is asked for is no mistake of the workspace.
+    reviewed, due = source.article.front.reviewed, _due(source)
     if reviewed > day:
         wrong = f"This article was reviewed on {reviewed.isoformat()}, which is still to come."
         yield _finding(REVIEW_AHEAD, source, "reviewed", wrong, "Write the day of the review.")
