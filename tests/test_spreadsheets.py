@@ -13,9 +13,11 @@ from typing import Any
 import openpyxl
 import pytest
 from click.testing import CliRunner, Result
+from openpyxl.utils.datetime import CALENDAR_WINDOWS_1900
 
 from builder.cli import main
-from builder.importers.spreadsheets.sheets import read_sheets
+from builder.importers.spreadsheets.sheets import Sheet, read_sheets
+from builder.importers.spreadsheets.values import RefusedCellError, day_of
 from tests.desk.attacks import workbook_with
 
 ROOT = Path(__file__).parent.parent
@@ -177,6 +179,63 @@ def test_one_row_that_is_refused_keeps_all_others_back(
     )
     assert "1 row refused. Nothing was written." in told.output
     assert (cottage / "developments/riverside/plots.csv").read_bytes() == before
+
+
+def test_all_that_is_refused_is_named_first_however_long_the_file_is(
+    cottage: Path, tmp_path: Path
+) -> None:
+    def row(number: int) -> tuple[Any, ...]:
+        house = "cotage" if number % 66 == 0 else "cottage"
+        return (f"{number:04}", f"{number} Riverside", "ZZ99 9ZZ", house, "as", "", "")
+
+    file = workbook(tmp_path / "sales.xlsx", [HEADINGS, *(row(each) for each in range(1, 2001))])
+    told = imported(cottage, file, "--yes")
+    assert told.exit_code == 1
+    lines = told.output.splitlines()
+    start = lines.index(" row  plot  refused, because")
+    assert lines[start + 1 : start + 32] == [
+        *(f"{each + 1:4}  {each:04}  house_type: There is no house type 'cotage'. Did you mean 'cottage'?" for each in range(66, 2001, 66)),
+        "row  plot  effect  field       from  to",
+    ]  # fmt: skip
+    assert lines[-2:] == [
+        "In plots.csv and not in this file: 01, 02.",
+        "30 rows refused. Nothing was written.",
+    ]
+
+
+@pytest.mark.parametrize(
+    "written",
+    [
+        "2027-03-31", "2027/03/31", "2027.3.31", "2027-03-31T00:00:00", "31/03/2027", "31.3.2027",
+        "31-Mar-27", "31 Mar 2027", "31st March 2027", "31 March, 2027", 46477, 46477.0, date(2027, 3, 31),
+    ],
+)  # fmt: skip
+def test_a_day_is_read_as_spreadsheets_write_it(written: Any) -> None:
+    sheet = Sheet("", (), CALENDAR_WINDOWS_1900)
+    cell = float(written) if isinstance(written, int) else written
+    assert day_of(cell, sheet) == date(2027, 3, 31)
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["3/31/2027", "31/3/27", "27/03/31", "2027-03/31", "31-Mar-1927", "31 Mar 027", "March 2027", "TBC"],
+)  # fmt: skip
+def test_a_day_that_may_be_another_is_refused(written: str) -> None:
+    with pytest.raises(RefusedCellError, match="is no day"):
+        day_of(written, Sheet("", (), CALENDAR_WINDOWS_1900))
+
+
+@pytest.mark.parametrize(
+    ("written", "hand"),
+    [("handed", "opposite"), ("Mirrored", "opposite"), ("OPP", "opposite"), ("as", "as-drawn")],
+)
+def test_the_hand_in_the_words_of_a_site(
+    written: str, hand: str, cottage: Path, tmp_path: Path
+) -> None:
+    row = (3, "3 Riverside", "ZZ99 9ZZ", "cottage", written, "", "")
+    told = imported(cottage, workbook(tmp_path / "sales.xlsx", [HEADINGS, row]), "--yes")
+    assert told.exit_code == 0
+    assert table(cottage)[2]["hand"] == hand
 
 
 def test_a_plot_that_vanished_is_asked_about_and_stays(cottage: Path, tmp_path: Path) -> None:

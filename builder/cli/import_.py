@@ -104,6 +104,11 @@ def _print_columns_and_rows(done: PlotsImport) -> None:
 
 
 def _effects(plan: ImportPlan) -> None:
+    """Every row that is refused first, however long the file is: they are what somebody has to mend."""
+    refused = [(each.row, each.plot, why) for each in plan.effects for why in each.why]
+    if refused:
+        for line in in_columns(("row", "plot", "refused, because"), refused, shown=len(refused)):
+            click.echo(line)
     rows = [row for each in plan.effects if each.effect != "unchanged" for row in _rows(each)]
     if rows:
         for line in in_columns(
@@ -122,7 +127,7 @@ def _effects(plan: ImportPlan) -> None:
 def _rows(effect: RowEffect) -> list[tuple[str | int, ...]]:
     head = (effect.row, effect.plot, effect.effect)
     if effect.why:
-        return [(*head, why, "", "") for why in effect.why]
+        return []
     return [(*head, each.field, each.before, each.now) for each in effect.differences] or [
         (*head, "", "", "")
     ]

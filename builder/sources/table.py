@@ -25,6 +25,8 @@ _HANDS = {
     "opp": "opposite",
     "opposite": "opposite",
     "opposite hand": "opposite",
+    "handed": "opposite",
+    "mirrored": "opposite",
 }
 _BEARINGS = {
     name: 45.0 * index for index, name in enumerate(("n", "ne", "e", "se", "s", "sw", "w", "nw"))

@@ -12,8 +12,9 @@ from builder.sources.table import read_cell
 _MONTHS = {name: number for number, name in enumerate(
     ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), start=1)}  # fmt: skip
 _DOTTED = re.compile(r"([0-9]{1,2})[./-]([0-9]{1,2})[./-]([0-9]{4})")
-_WORDED = re.compile(r"([0-9]{1,2})(?:st|nd|rd|th)?[ -]([A-Za-z]{3})[a-z]*[ -,]*([0-9]{4})")
-_ISO = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})(?:[T ][0-9:.]+Z?)?")
+_WORDED = re.compile(r"([0-9]{1,2})(?:st|nd|rd|th)?[ -]([A-Za-z]{3})[a-z]*[ ,-]*((?:20)?[0-9]{2})")
+"""A spreadsheet saves the day of a cell as it shows it: 31-Mar-27 as well. Homes are of this century."""
+_ISO = re.compile(r"([0-9]{4})([-/.])([0-9]{1,2})\2([0-9]{1,2})(?:[T ][0-9:.]+Z?)?")
 _MIRRORED = {
     "yes": "opposite",
     "y": "opposite",
@@ -22,6 +23,7 @@ _MIRRORED = {
     "true": "opposite",
     "false": "as-drawn",
 }
+_CENTURY = 2000
 _DAYS = ("completion", "warrant")
 
 
@@ -123,9 +125,11 @@ def day_of(cell: Cell, sheet: Sheet) -> date:
 
 def _written_day(text: str) -> date:
     if found := _ISO.fullmatch(text):
-        return date.fromisoformat(found[1])
+        return date(int(found[1]), int(found[3]), int(found[4]))
     if found := _DOTTED.fullmatch(text):
         return date(int(found[3]), int(found[2]), int(found[1]))
     if found := _WORDED.fullmatch(text):
-        return date(int(found[3]), _MONTHS[found[2].lower()], int(found[1]))
+        year = int(found[3])
+        month = _MONTHS[found[2].lower()]
+        return date(year if year >= _CENTURY else _CENTURY + year, month, int(found[1]))
     raise ValueError(text)
