@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from builder.craft.pictures import PictureSizes
-from builder.errors import Finding, Findings, UsageError, near_miss
+from builder.errors import Finding, Findings, UsageError, near_miss, suggestion
 from builder.guide.about import About
 from builder.guide.chosen import Library, about_of
 from builder.guide.compose import compose
@@ -292,6 +292,10 @@ def _plots_named(workspace: Workspace, reference: str) -> list[str]:
         return [reference]
     if reference in workspace.developments:
         return [plot.reference for plot in workspace.developments[reference].plots.values()]
+    development = workspace.developments.get(reference.partition("/")[0])
+    if development is not None:
+        plots = [plot.reference for plot in development.plots.values()]
+        raise UsageError(f"There is no plot '{reference}'. {suggestion(reference, plots, 'Plots there are')}")  # fmt: skip
     close = near_miss(reference, [*workspace.plots, *workspace.developments])
     hint = f" Did you mean '{close}'?" if close else " A plot is named <development>/<plot>."
     raise UsageError(f"There is no plot '{reference}'.{hint}")

@@ -92,6 +92,14 @@ def test_why_of_an_article() -> None:
         (("why", "riverside/01", "equipment.stopcok"), "Did you mean 'stopcock' for 'stopcok'?"),
         (("why", "riverside/01", "--article", "water-of"), "Did you mean 'water-off'?"),
         (("check", "../../etc/passwd"), "There is no plot '../../etc/passwd'."),
+        (
+            ("check", "riverside/the-show-home"),
+            "There is no plot 'riverside/the-show-home'. Plots there are: riverside/01, riverside/02.",
+        ),
+        (
+            ("new", "plot", "riverside/09", "--housetype", "cotage"),
+            "There is no house type 'cotage'. Did you mean 'cottage'?",
+        ),
         (("why", "riverside/01"), "Name a PATH"),
         (("sticker",), "There is no command 'sticker'. Did you mean 'stickers'?"),
     ],

@@ -145,6 +145,13 @@ def test_usage_mistakes_leave_with_two(arguments: tuple[str, ...], message: str)
     assert message in error
 
 
+def test_a_field_that_nobody_filled_in_is_no_slip() -> None:
+    code, _, error = find(COTTAGE, "$.equipment[?@.model == 'X 1']")
+    assert code == 1
+    assert "None of these homes says 'model' of anything." in error
+    assert "is called 'model'" not in error
+
+
 def test_the_table() -> None:
     assert find(COTTAGE, "$.equipment.stopcock.room") == (
         0,

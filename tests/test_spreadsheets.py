@@ -383,3 +383,37 @@ def test_a_small_file_that_is_millions_of_cells_is_not_unpacked(
     assert told.exit_code == 1
     assert "sales.xlsx:1:1: error sheet.too-large" in told.output
     assert "This workbook holds more than 500,000 cells." in told.output
+
+
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [
+        (("--column", "Foo=plot"), "There is no heading 'Foo'. Headings in row 1: "),
+        (("--column", "Site adress=plot"), "There is no heading 'Site adress'. Did you mean 'Site Address'?"),
+        (("--column", "Site Address=plot", "--column", "Post Code=plot"), "'Site Address' and 'Post Code' cannot both be plot."),
+        (("--sheet", "Reservation"), "There is no sheet 'Reservation'. Did you mean 'Reservations'?"),
+        (("--sheet", "zzz"), "There is no sheet 'zzz'. Sheets of this file: "),
+    ],
+)  # fmt: skip
+def test_nothing_that_is_said_of_columns_goes_unheard(
+    more: tuple[str, ...], says: str, cottage: Path, tmp_path: Path
+) -> None:
+    row = (3, "3 Riverside", "ZZ99 9ZZ", "cottage", "as", "", "")
+    file = workbook(tmp_path / "sales.xlsx", [HEADINGS, row])
+    told = imported(cottage, file, "--yes", *more)
+    assert told.exit_code == 2
+    assert says in told.output
+    assert not (cottage / "developments/riverside/columns.yaml").exists()
+
+
+def test_a_column_that_is_said_goes_before_one_that_is_called_so(
+    cottage: Path, tmp_path: Path
+) -> None:
+    """The plot stands under a heading of the team's own, and another column is called Plot."""
+    file = tmp_path / "sales.csv"
+    file.write_text("Plot,Our number,Address,Postcode,House type,Hand\nNE corner,3,3 Riverside,ZZ99 9ZZ,cottage,as\n")  # fmt: skip
+    told = imported(cottage, file, "--yes", "--column", "Our number=plot", "--column", "Plot=")
+    assert told.exit_code == 0
+    assert [each["plot"] for each in table(cottage)] == ["01", "02", "03"]
+    again = imported(cottage, file, "--yes", "--column", "Our number=plot")
+    assert "0 new, 0 changed, 1 unchanged, 0 refused." in again.output

@@ -15,6 +15,7 @@ from builder.questions.homes import read_homes
 from builder.questions.pieces import WantedPieces, lookalikes, unrecorded
 from builder.questions.query import EXAMPLE, unknown_words
 from builder.sources.workspace import Workspace
+from builder.writers.home_file.writing import home_schema
 
 NOTHING_FOUND, NOT_ALL_ASKED = 1, 3
 _FEW = 12
@@ -95,6 +96,15 @@ def _named_kinds(workspace: Workspace) -> set[str]:
     return {kind for each in named if each is not None for kind in each.children}
 
 
+def _fields(schema: object) -> Iterator[str]:
+    """The names that a schema gives to what stands in a home, at any depth."""
+    inner = list(schema.values()) if isinstance(schema, dict) else []
+    if isinstance(schema, dict) and isinstance(named := schema.get("properties"), dict):
+        yield from map(str, named)
+    for each in schema if isinstance(schema, list) else inner:
+        yield from _fields(each)
+
+
 def _kinds(documents: Iterable[JsonDocument]) -> set[str]:
     return {kind for each in documents for kind in each.plain["kinds"]}
 
@@ -132,7 +142,9 @@ def _beside(
     """What the answer does not show, and whoever acts on it must know."""
     if not found:
         for query in (*question.queries, *question.conditions):
-            yield from unknown_words(query.text, (each.plain for each in documents))
+            yield from unknown_words(
+                query.text, (each.plain for each in documents), frozenset(_fields(home_schema()))
+            )
     for field, name in lookalikes(wanted, documents):
         yield f"Not counted: the {field} '{name}', which looks like it. Ask for it too."
     missing = unrecorded(wanted, documents)

@@ -19,7 +19,7 @@ from builder.cli.options import date_option, today
 from builder.cli.schemas import write_schemas
 from builder.cli.starters import Near, near_options, starter
 from builder.disk import save_inside
-from builder.errors import Findings, FindingsError, UsageError
+from builder.errors import Findings, FindingsError, UsageError, suggestion
 from builder.importers.models.housetype import house_type_from
 from builder.importers.models.request import ModelRequest
 from builder.model.record import no_identifier
@@ -198,7 +198,7 @@ def plot(
         "plot": number,
         "address": postal_address or f"{number.lstrip('0') or number} {_title(development)}",
         "postcode": postcode,
-        "house_type": house_type or _only_house_type(workspace),
+        "house_type": _house_type(workspace, house_type),
         "hand": hand,
     }
     _append_row(Folder(workspace), table, row)
@@ -263,15 +263,18 @@ def _title(name: str) -> str:
     return name.replace("-", " ").capitalize()
 
 
-def _only_house_type(workspace: Path) -> str:
+def _house_type(workspace: Path, named: str | None) -> str:
+    """The one that is named, which must be there, or else the only one."""
     names = sorted(
         path.stem for path in (workspace / "housetypes").glob("*.yaml") if path.stem != "standard"
     )
-    if len(names) != 1:
+    if named is not None and named not in names:
+        raise UsageError(f"There is no house type '{named}'. {suggestion(named, names, 'House types here')}")  # fmt: skip
+    if named is None and len(names) != 1:
         raise UsageError(
             f"Name its house type with --housetype: {', '.join(names) or 'there is none yet'}."
         )
-    return names[0]
+    return named or names[0]
 
 
 def _append_row(folder: Folder, table: Path, row: dict[str, str]) -> None:

@@ -5,7 +5,7 @@ standard's own authors.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -116,15 +116,20 @@ def _word_at(text: str, at: int) -> str:
     return next((each.group() for each in _WORD.finditer(text) if each.end() > at), "")
 
 
-def unknown_words(text: str, documents: Iterable[Mapping[str, Any]]) -> Iterator[str]:
-    """A sentence for each name or compared text of a query that no document has anywhere."""
+def unknown_words(
+    text: str, documents: Iterable[Mapping[str, Any]], fields: Container[str] = ()
+) -> Iterator[str]:
+    """A sentence for each name or compared text of a query that no document has anywhere. ``fields``:
+    names that any document may have, so that one of them is no slip where nobody filled it in."""
     keys: set[str] = set()
     texts: set[str] = set()
     for document in documents:
         _gather(document, keys, texts)
     for word, is_name in _words_of(text):
         known, thing = (keys, "is called") if is_name else (texts, "says")
-        if word not in known:
+        if is_name and word not in known and word in fields:
+            yield f"None of these homes says '{word}' of anything."
+        elif word not in known:
             close = near_miss(word, known)
             yield f"Nothing in these homes {thing} '{word}'." + (
                 f" Did you mean '{close}'?" if close else ""

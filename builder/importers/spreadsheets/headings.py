@@ -12,7 +12,7 @@ from pathlib import Path
 
 import yaml
 
-from builder.errors import FindingsError, UsageError, near_miss
+from builder.errors import FindingsError, UsageError, suggestion
 from builder.importers.finding import about
 from builder.importers.spreadsheets.confirmed import fields_near, is_field
 from builder.importers.spreadsheets.sheets import Cell, Sheet, SheetRow
@@ -62,17 +62,30 @@ def columns_of(
     """
     chosen = [each for each in sheets if sheet is None or each.name == sheet]
     if not chosen:
-        close = near_miss(sheet or "", [each.name for each in sheets])
-        raise UsageError(
-            f"There is no sheet '{sheet}'." + (f" Did you mean '{close}'?" if close else "")
-        )
+        here = suggestion(sheet or "", [each.name for each in sheets], "Sheets of this file")
+        raise UsageError(f"There is no sheet '{sheet}'. {here}")
     ways = [(_fields_named(row, said, known), -index, each, row) for index, each in enumerate(chosen)
             for row in each.rows[:_LOOKED_THROUGH]]  # fmt: skip
     best = max(ways, key=lambda way: (way[0], way[1], -way[3].number), default=None)
     if best is None or best[0] < 1:
         raise FindingsError([about(file, "sheet.no-headings", "No row of this file names the columns of plots.",
                                    "Name them in one row: plot, address, postcode, house type, hand, options, completion.")])  # fmt: skip
+    _check_said(said, best[3])
     return _columns(best[2], best[3], said, known)
+
+
+def _check_said(said: Mapping[str, str], row: SheetRow) -> None:
+    """Nothing that was said on the command line goes unheard."""
+    headings = [cell.strip() for cell in row.cells if isinstance(cell, str) and cell.strip()]
+    known = {normal(each) for each in headings}
+    for heading in said:
+        if normal(heading) not in known:
+            here = suggestion(heading, headings, f"Headings in row {row.number}")
+            raise UsageError(f"There is no heading '{heading}'. {here}")
+    for heading, field in said.items():
+        twin = next((other for other in said if field and other != heading and said[other] == field), None)  # fmt: skip
+        if twin is not None:
+            raise UsageError(f"'{heading}' and '{twin}' cannot both be {field}.")
 
 
 def _fields_named(row: SheetRow, said: Mapping[str, str], known: Mapping[str, str | None]) -> int:
@@ -108,8 +121,11 @@ def _columns(
 ) -> Columns:
     fields: dict[int, str] = {}
     unread, new, remembered = [], [], dict(known)
+    wanted = {normal(heading): field for heading, field in said.items() if field}
     for index, cell in enumerate(row.cells):
         field, sure = _field(cell, said, known)
+        if field in wanted.values() and normal(str(cell)) not in wanted:
+            field = None  # Another column was said to be this field.
         if not isinstance(cell, str) or not cell.strip():
             continue
         if field is None or field in fields.values():
