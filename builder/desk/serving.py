@@ -15,6 +15,7 @@ from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from builder.desk.accounts import accounts_file, read_accounts
 from builder.desk.application import application
+from builder.desk.certificate import belong_together
 from builder.desk.desk import Desk, Proxy, Setting
 from builder.desk.guard import LONGEST_PAUSE
 from builder.disk import true_place
@@ -59,10 +60,11 @@ class DeskAddress:
 
     @property
     def home(self) -> str:
-        """The address to open. A proxy in front has a port of its own."""
+        """The address to open. A proxy in front has a port of its own, and serves by HTTPS: cookies of the
+        desk go no other way then."""
         way = "https" if self.certificate else "http"
         if self.names and self.proxy_header:
-            return f"{way}://{self.names[0]}/"
+            return f"https://{self.names[0]}/"
         return f"{way}://{self._host_with_port(self.names[0] if self.names else self.address)}/"
 
 
@@ -106,6 +108,8 @@ def serve(
         UsageError: nothing can be served there, or nobody could sign in.
         HandoverError: the folder is no workspace, or others may read its accounts.
     """
+    if call.certificate is not None and call.key is not None:
+        belong_together(call.certificate, call.key)
     # What a desk keeps is no garbage: a collector that walked all of it would make pages wait.
     desk = Desk(_setting(root, out, destination, call), settle=gc.freeze)
     desk.board.looking()
