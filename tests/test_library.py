@@ -102,6 +102,18 @@ def test_null_takes_an_article_away_and_ways_to_it_become_words(
     assert not [each.id for each in read.pages if "article:water-leak" in each.body]
 
 
+def test_whoever_takes_an_article_away_is_not_told_that_it_is_missing(workspace: Path) -> None:
+    write(workspace, "content/library.yaml", "articles: {boiler-care: null}\n")
+    standard = workspace / "housetypes" / "standard.yaml"
+    standard.write_text(standard.read_text(encoding="utf-8").replace("article: water-off", "article: boiler-care"), encoding="utf-8")  # fmt: skip
+    code, said = handover(workspace, "check")
+    assert "kinds.unknown-article" not in said
+    write(workspace, "content/library.yaml", "articles: {airing-your-home: null}\n")
+    standard.write_text(standard.read_text(encoding="utf-8").replace("article: boiler-care", "article: boiler-car"), encoding="utf-8")  # fmt: skip
+    assert "  There is no article 'boiler-car'.\n  Did you mean 'boiler-care'?\n" in handover(workspace, "check")[1]  # fmt: skip
+    assert code == 0
+
+
 def test_null_for_all_leaves_the_own_ones(workspace: Path) -> None:
     write(workspace, "content/library.yaml", "articles:\n")
     assert set(read_workspace(workspace, Findings()).articles) == {"flats", "thermostats", "water-off"}  # fmt: skip

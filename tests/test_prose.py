@@ -45,11 +45,17 @@ def test_an_article_may_ask_and_loop() -> None:
     assert render(body).text == "no make 123"
     assert render("{{ has_article('water-off') }} {{ piece.make is defined }}").text == "True False"
     assert render("{{ ['a', 'b', 'c'] | words }}").text == "a, b and c"
+    asked = "{{ piece.make == 'Tarn' }} {{ piece.make != 'Tarn' }} {{ piece.make in ('Tarn', 'Oskerry') }}"
+    assert render(asked).text == "False True False"
 
 
 @pytest.mark.parametrize(
     ("body", "line", "wrong", "right"),
     [
+        ("{{ piece.make > 'a' }}", 10, "'stopcock.make' has no value in this home.",
+         "Add the value, or ask first: {% if … .make %}."),
+        ("{{ {'a': 1}[piece.make] }}", 10, "'stopcock.make' has no value in this home.",
+         "Add the value, or ask first: {% if … .make %}."),
         ("a\n\n{{ piece.make }}", 12, "'stopcock.make' has no value in this home.",
          "Add the value, or ask first: {% if … .make %}."),
         ("{{ piece.plce }}", 10, "'stopcock' has no 'plce'.", "Did you mean 'place'?"),

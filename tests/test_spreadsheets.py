@@ -18,6 +18,7 @@ from openpyxl.utils.datetime import CALENDAR_WINDOWS_1900
 from builder.cli import main
 from builder.importers.spreadsheets.sheets import Sheet, read_sheets
 from builder.importers.spreadsheets.values import RefusedCellError, day_of
+from builder.sources.table import read_cell
 from tests.desk.attacks import workbook_with
 
 ROOT = Path(__file__).parent.parent
@@ -417,3 +418,11 @@ def test_a_column_that_is_said_goes_before_one_that_is_called_so(
     assert [each["plot"] for each in table(cottage)] == ["01", "02", "03"]
     again = imported(cottage, file, "--yes", "--column", "Our number=plot")
     assert "0 new, 0 changed, 1 unchanged, 0 refused." in again.output
+
+
+@pytest.mark.parametrize(
+    ("word", "bearing"),
+    [("SW", 225.0), ("south west", 225.0), ("NNW", 337.5), ("North-North-East", 22.5), ("137", 137.0)],
+)  # fmt: skip
+def test_where_a_front_faces_in_words(word: str, bearing: float) -> None:
+    assert read_cell("front_faces", word) == bearing

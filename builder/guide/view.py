@@ -110,3 +110,13 @@ class Empty(Missing):
 
     def __bool__(self) -> bool:  # type: ignore[override]
         return False
+
+    def __eq__(self, other: object) -> bool:  # type: ignore[override]
+        """Whether it has a certain value is a question too, and it has none."""
+        return self is other
+
+    def __ne__(self, other: object) -> bool:  # type: ignore[override]
+        return self is not other
+
+    def __hash__(self) -> int:  # type: ignore[override]
+        raise self._undefined_exception(self._undefined_hint)

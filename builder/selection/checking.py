@@ -105,9 +105,10 @@ def kinds_name_articles(workspace: Workspace, homes: Iterable[Home]) -> Iterator
 
 
 def _is_there(workspace: Workspace, article: object) -> bool:
-    """Whether an article exists, readable or not."""
+    """Whether an article exists, readable or not; or ships, and the workspace goes without it."""
     written = any(file.endswith(f"/{article}.md") for file in workspace.unread)
-    return article is None or article in workspace.articles or written
+    known = article in workspace.articles or article in workspace.removed
+    return article is None or known or written
 
 
 def _no_article(kind: str, article: Entry, known: set[str]) -> Finding:

@@ -29,7 +29,27 @@ _HANDS = {
     "mirrored": "opposite",
 }
 _BEARINGS = {
-    name: 45.0 * index for index, name in enumerate(("n", "ne", "e", "se", "s", "sw", "w", "nw"))
+    name: 22.5 * index
+    for index, name in enumerate(
+        (
+            "n",
+            "nne",
+            "ne",
+            "ene",
+            "e",
+            "ese",
+            "se",
+            "sse",
+            "s",
+            "ssw",
+            "sw",
+            "wsw",
+            "w",
+            "wnw",
+            "nw",
+            "nnw",
+        )
+    )
 }
 _WORDS = {"north": "n", "south": "s", "east": "e", "west": "w"}
 _DAY_FIRST = re.compile(r"([0-9]{1,2})/([0-9]{1,2})/([0-9]{4})")
