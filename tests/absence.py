@@ -44,7 +44,8 @@ from tests.demonstrations import demo_script, prepared_demo
 from tests.generated_homes import assembled, generated
 
 PARTS: Mapping[str, Any] = {
-    "tenure": None, "building": None, "built_for": (), "fabric": None, "parts": {}, "water": None,
+    "tenure": None, "part_bought": None, "building": None, "premises": {}, "built_for": (),
+    "fabric": None, "parts": {}, "water": None,
     "reused_water": None, "foul_drainage": None, "sprinklers": None, "heat_network": None,
     "alarms": None, "gates": {}, "lawns": {}, "fences": {}, "communal": {}, "stores": {},
 }  # fmt: skip

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from tests.generated_homes import Generated, form_of, generated
 from tests.mistake_table import Tally
 from tests.seeded_air import AIR
+from tests.seeded_building import BUILDING
 from tests.seeded_climate import CLIMATE
 from tests.seeded_dates import DATES
 from tests.seeded_draft import Draft, Made, Mistake, NotInThisHomeError
@@ -23,7 +24,7 @@ from tests.seeded_together import TOGETHER
 
 MISTAKES: tuple[Mistake, ...] = (
     *PLAN, *OPENINGS, *RECORDS, *DATES, *FIRE, *SUPPLIES,
-    *SAID, *CLIMATE, *AIR, *TOGETHER,
+    *SAID, *BUILDING, *CLIMATE, *AIR, *TOGETHER,
 )  # fmt: skip
 EACH, FURTHER, SOUND = 2, 2, 60
 """So many homes for each rule at least, so many more mistakes in a home at most, and sound homes."""

@@ -52,7 +52,7 @@ UNTRUE = {
         r"[Ss]hut and lock (the )?windows(?! and doors)", r"Keep its key close by", r"nobody can unlock",
     ),
     "haugh/4": (  # a terraced house with floor heating, for somebody who does not hear
-        r"(?i)dishwasher", r"for your radiators and hot water", r"listen for it in each bedroom",
+        r"(?i)your landlord", r"(?i)dishwasher", r"for your radiators and hot water", r"listen for it in each bedroom",
         r"Run the hood", r"Turn the heating of the room down first", r"Set one valve to 3\.\n(?:.*\n)?.*Landing",
         r"a battery is in the home", r"(?s)## Isolator switches.{1,250}Turn it off when that appliance",
     ),
@@ -63,6 +63,7 @@ UNTRUE = {
     "station/7": (  # a flat over shops: electric heaters alone, no window to climb out of, a refuge
         r"A small electric heater in place", r"A window that nobody can unlock", r"Leave the vents open",
         r"Where broadband and television come in", r"Let the fan run", r"your radiators",
+        r"Insure the building\.", r"a carbon monoxide alarm sounds\?", r"The fire is in another home", r"Turn the gas off",
     ),
     "wharf/51": (  # a flat at the top with one electric towel rail, and a charger that others look after
         r"Set the warmth of each room", r"Never dry clothes on a heater", r"[Ww]alls and ceilings shared",
@@ -86,9 +87,14 @@ TRUE = {
         r"a yearly service is for: .*[Ss]tove", r"Treatment plant \| You, and Keerin Drains on",
     ),
     "gors/2": (r"way out: \W*Back door", r"Shut the windows on the ground floor when", r"call Diferyn Sprinklers on", r"septic tank, and not to a public sewer\. Other homes share it"),
-    "haugh/4": (r"what tells whoever does not hear it", r"fit no numbered valve", r"Leave the switch of the heat pump on, all year"),
+    "haugh/4": (r"Annoch Shared Equity paid for a part of its price", r"steps of 5 per cent", r"Insure the building\.", r"The agreement on the part that you did not pay for", r"what tells whoever does not hear it", r"fit no numbered valve", r"Leave the switch of the heat pump on, all year"),
     "nant/4": (r"A key is lost", r"Cwm Lifts services this", r"Rain water stopcock\W+Kitchen", r"It only drips.*Cwm Sprinklers", r"turn off the water that is used again too"),
-    "station/7": (r"Report a fob at once", r"on the landing beside the lift", r"(?s)If anyone is in danger.{1,200}Say how they get in: from Station Road"),
+    "station/7": (
+        r"Repairs outside and in the structure that no cover pays for, in the first 10 years of your lease \| Fordside Homes", r"up to £500 a year from Fordside Homes",
+        r"The building\*\*: Fordside Homes insures it", r"fire alarm of the bakery sounds in your home too", r"You smell gas, and your home has none",
+        r"Nothing in your home turns this gas off", r"The bakery \| Below your home, on the ground floor \| Tarn and Rye", r"The offices \| Below your home, on the first floor \| Fordside Homes",
+        r"Warn the people below you", r"Your stairs lead there too",
+        r"Report a fob at once", r"on the landing beside the lift", r"(?s)If anyone is in danger.{1,200}Say how they get in: from Station Road"),
     "wharf/51": (r"Call Ampmoor", r"no hot water \| Wharf Heat on"),
 }  # fmt: skip
 """What stands in its place."""

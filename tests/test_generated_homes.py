@@ -57,6 +57,7 @@ NEVER_SEEDED: dict[str, str] = dict.fromkeys(
         "fire.escape-window-upstairs",
         "heating.direct-emissions",
         "nation.no-such-tenure",
+        "tenure.part-not-known",
         "nation.number-of-another",
         "ventilation.air-changes",
         "ventilation.carbon-dioxide-monitor",

@@ -45,11 +45,12 @@ _DRAWN = ("floors", "rooms", "room_kinds", "doors", "windows", "stairs", "fittin
 """The sections of a home that plans are drawn from. They see no other."""
 _NAMES_IN = {
     "windows": "rooms", "finishes": "rooms", "doors": "rooms", "rooms": "floors", "communal": "contacts",
+    "premises": "contacts",
 }  # fmt: skip
 """For each section whose entries name entries of another: that one."""
 _LISTED = (
     "rooms", "doors", "windows", "lawns", "fences", "gates", "parking", "stores",
-    "communal", "keys", "finishes", "utilities", "options", "parts", "documents",
+    "communal", "keys", "finishes", "utilities", "options", "parts", "premises", "documents",
 )  # fmt: skip
 _BEHIND = {
     "equipment": "pieces", "pieces": "pieces", "stops_without_power": "pieces", "zones": "zones",

@@ -35,6 +35,8 @@ def with_names(
         entry["looked_after_by"] = with_dialling(
             entries_of(home.contacts[entry["looked_after_by"]])
         )
+    if section == "premises" and entry["contact"]:
+        entry["contact"] = with_dialling(entries_of(home.contacts[entry["contact"]]))
     if section == "gates":
         entry["motor"] = motors(home.gates, pieces).get(entry["id"])
     if section == "utilities":

@@ -14,7 +14,7 @@ from builder.model.outside import Communal, Fence, Garage, Gate, Lawn, Parking, 
 from builder.model.people import Builder, Contact, Development, HouseType, Option, Plot
 from builder.model.record import ById, Day, Identifier, Prose, Record, RoomId, Text, Whole, empty
 from builder.model.services import Heating, Utility, Ventilation, Zone
-from builder.model.setting import Building, Fabric, Need, Part, Tenure
+from builder.model.setting import Building, Fabric, Need, Part, PartBought, Premises, Tenure
 from builder.model.supplies import (
     Alarms,
     FoulDrainage,
@@ -81,7 +81,9 @@ class Home(Record):
     plot: Plot
     form: Form
     tenure: Tenure | None = None
+    part_bought: PartBought | None = None
     building: Building | None = None
+    premises: ById[Premises] = Field(default_factory=empty)
     built_for: tuple[Need, ...] = ()
     fabric: Fabric | None = None
     parts: ById[Part] = Field(default_factory=empty)

@@ -9,7 +9,9 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from builder.model.record import (
+    ContactId,
     EquipmentId,
+    FuelId,
     PlaceText,
     Record,
     RoomId,
@@ -22,8 +24,26 @@ from builder.model.record import (
 Tenure = Literal["freehold", "leasehold", "common-parts"]
 """How the home is owned: outright, by a lease, or outright with a share in common parts."""
 
+Rest = Literal["rented", "secured"]
+"""What became of the part of a home that its buyer did not pay for: it is rented from a landlord, as in shared
+ownership, or somebody else paid for it and has a security on the home, as in shared equity."""
+
 Need = Literal["wheelchair", "walking", "hearing", "sight"]
 """What the people that a home was built for live with."""
+
+
+class PartBought(Record):
+    """What is agreed of a home of which its buyer paid for a part.
+
+    ``landlord_repairs``: for how many years of the lease the landlord pays for what must be mended outside and in
+    the structure, where no cover pays; 0 where the owner pays from the first day. ``repair_help``: pounds that the
+    owner may claim in each of these years for repairs inside. ``insured_by``: who insures the building.
+    """
+
+    rest: Rest
+    landlord_repairs: Annotated[Whole, Field(ge=0, le=99)] | None = None
+    repair_help: Annotated[Whole, Field(ge=1, le=10_000)] | None = None
+    insured_by: Literal["landlord", "owner"] | None = None
 
 
 class Building(Record):
@@ -48,6 +68,26 @@ class Building(Record):
     refuge: SharedPlaceText | None = None
     over_eleven_metres: bool | None = None
     help_gets_in: WayText | None = None
+
+
+class Premises(Record):
+    """Something in the building that is no home, such as a shop or a car park.
+
+    ``kitchen``: food is cooked there to be sold. ``fuels``: what is burnt there. ``stairs``: whether the stairs of
+    the homes lead there too, and whether a lobby with fire doors lies between. ``alarm_heard``: its fire
+    alarm sounds in the home as well. ``busy`` says when it is loud: "from 6 am, when bread is delivered".
+    ``contact`` is whom to call about it.
+    """
+
+    name: Text
+    use: Literal["shop", "kitchen", "office", "workshop", "plant-room", "car-park"]
+    lies: Literal["below", "above", "beside"]
+    place: SharedPlaceText | None = None
+    fuels: tuple[FuelId, ...] = ()
+    stairs: Literal["own", "shared", "shared-with-lobby"] | None = None
+    alarm_heard: bool | None = None
+    busy: Text | None = None
+    contact: ContactId | None = None
 
 
 class Fabric(Record):

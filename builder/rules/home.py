@@ -20,12 +20,14 @@ from builder.rules.openings import OPENINGS
 from builder.rules.outside import OUTSIDE
 from builder.rules.parts import PARTS
 from builder.rules.placing import PLACING
+from builder.rules.premises import PREMISES
 from builder.rules.private_supplies import PRIVATE_SUPPLIES
 from builder.rules.reach import REACH
 from builder.rules.records import RECORDS
 from builder.rules.rooms import ROOMS
 from builder.rules.rule import HomeRule
 from builder.rules.supplies import SUPPLIES
+from builder.rules.tenure import TENURE
 from builder.rules.units import UNITS
 from builder.rules.ventilation import VENTILATION
 from builder.rules.ventilation_kit import VENTILATION_KIT
@@ -48,7 +50,9 @@ HOME_RULES: tuple[HomeRule, ...] = (
     *NATION,
     *PLACING,
     *OUTSIDE,
+    *TENURE,
     *APARTMENT,
+    *PREMISES,
     *RECORDS,
     *ALARMS,
     *ALARMS_BEYOND,

@@ -34,7 +34,7 @@ def checks_not_made(
     unread: dict[str, list[str]] = {}
     for each in rules:
         subject = each.rule.standard
-        if subject is None or (subject == "combustion" and not _burns(home)):
+        if subject is None or not _concerned(home, each.rule):
             continue
         table = table_for(home, subject, traced.kept)
         if table is None or table.lacks(each.rule.values):
@@ -44,6 +44,13 @@ def checks_not_made(
         severity = Severity.NOTE if by_hand else Severity.WARNING
         rule = replace(NOT_MADE[subject], severity=severity)
         yield rule, _problem(home.nation.name, subject, checks, by_hand)
+
+
+def _concerned(home: Home, rule: Rule) -> bool:
+    """Whether there is anything in a home that a rule could look at."""
+    if rule.standard == "combustion":
+        return _burns(home)
+    return bool(home.premises) or not rule.id.startswith("premises.")
 
 
 def _burns(home: Home) -> bool:
