@@ -40,12 +40,11 @@ from builder.model.services import Utility
 from builder.selection.choosing import Selection
 from builder.selection.conditions import Judge, fuels_in, kinds_in, work_of
 
-_DRAWN = ("floors", "rooms", "room_kinds", "doors", "windows", "stairs", "fittings", "equipment", "kinds",
-          "garage", "systems")  # fmt: skip
+_DRAWN = ("floors", "rooms", "room_kinds", "doors", "windows", "stairs", "fittings", "equipment", "kinds", "garage", "systems")  # fmt: skip
 """The sections of a home that plans are drawn from. They see no other."""
 _NAMES_IN = {
-    "windows": "rooms", "finishes": "rooms", "doors": "rooms", "rooms": "floors", "communal": "contacts",
-    "premises": "contacts",
+    "windows": "rooms", "finishes": "rooms", "doors": "rooms", "rooms": "floors",
+    **dict.fromkeys(("communal", "premises"), "contacts"),
 }  # fmt: skip
 """For each section whose entries name entries of another: that one."""
 _LISTED = (
