@@ -4,6 +4,7 @@ import copy
 
 from shapely import Point
 
+from tests.generated_rooms import HABITABLE
 from tests.seeded_draft import HALLS, HOUSES, Draft, Made, Mistake, at, mistake
 from tests.seeded_plan import BY_AREA
 
@@ -208,6 +209,54 @@ def an_lpg_tank_beside_the_wall(draft: Draft) -> Made:
     return at("equipment.lpg-tank.at", also=_NEEDS_OF_A_TANK)
 
 
+@mistake("lpg.bottles-near-an-opening", "alone", forms=HOUSES)
+def bottles_below_a_window(draft: Draft) -> Made:
+    draft.put("bottles", "lpg-bottles", "outside", "below a window", at=_at_a_window(draft))
+    return at("equipment.bottles.at", also=_NEEDS_OF_A_TANK)
+
+
+@mistake("lpg.bottles-near-a-drain", "alone", forms=HOUSES)
+def bottles_beside_a_drain(draft: Draft) -> Made:
+    draft.put("cover", "drain-chamber", "outside", "in the yard", at=_beside(draft, 20))
+    draft.put("bottles", "lpg-bottles", "outside", "in the yard", at=_beside(draft, 21.9))
+    return at("equipment.bottles.at", also=_NEEDS_OF_A_TANK)
+
+
+@mistake("oil.tank-near-private-water", "alone", "water-source")
+def an_oil_tank_of_one_wall_and_a_well(draft: Draft) -> Made:
+    said = {"shared": False, "treatment": "a filter", "contact": None}
+    draft.data["water"] = {"source": draft.pick(["borehole", "well", "spring"]), **said}
+    draft.pieces["tank"] = {"kind": "oil-tank", "room": "outside", "place": "behind the home"}
+    return at("equipment.tank", also=_NEEDS_OF_A_TANK)
+
+
+@mistake("drains.tank-near-the-home", "alone", forms=HOUSES)
+def a_septic_tank_below_the_window(draft: Draft) -> Made:
+    kind = draft.pick(["septic-tank", "cesspool"])
+    draft.put(
+        "sunk",
+        kind,
+        "outside",
+        "in the lawn",
+        at=_at_a_window(draft),
+        facts={"emptied-every": "1 year"},
+    )
+    return at("equipment.sunk.at")
+
+
+def _at_a_window(draft: Draft) -> list[float]:
+    """The place of a window on the ground floor of a room that people live in."""
+    ground = {name for name, each in draft.data["floors"].items() if each["level"] == 0}
+    placed = [
+        each["at"] for each in draft.windows.values()
+        if "at" in each and draft.rooms[each["room"]].get("floor") in ground
+        and draft.rooms[each["room"]]["kind"] in HABITABLE
+    ]  # fmt: skip
+    draft.need(bool(placed))
+    spot: list[float] = list(draft.pick(placed))
+    return spot
+
+
 def _beside(draft: Draft, metres: float) -> list[float]:
     """A place as far as this from the leftmost corner of the home, on its left."""
     drawn = [draft.rooms[name] for name in draft.inside()]
@@ -258,6 +307,7 @@ SUPPLIES: tuple[Mistake, ...] = (
     a_consumer_unit_beside_a_shower, a_consumer_unit_in_the_loft, a_switch_for_nobody_knows_what,
     a_switch_that_is_too_high, an_inverter_that_cannot_be_cut_off, an_inverter_without_a_meter,
     a_battery_where_people_sleep, a_charger_in_the_hall, a_charger_that_is_too_weak,
-    an_oil_tank_beside_the_wall, an_lpg_tank_beside_the_wall, a_garage_that_nothing_cuts_off,
+    an_oil_tank_beside_the_wall, an_lpg_tank_beside_the_wall, bottles_below_a_window, bottles_beside_a_drain,
+    an_oil_tank_of_one_wall_and_a_well, a_septic_tank_below_the_window, a_garage_that_nothing_cuts_off,
     a_switch_beside_the_shower,
 )  # fmt: skip

@@ -45,6 +45,7 @@ NEVER_SEEDED: dict[str, str] = dict.fromkeys(
         "carbon-monoxide.flue-room",
         "electricity.near-corner",
         "electricity.sockets",
+        "electricity.further-sockets",
         "fire.access-room-smoke-alarm",
         "fire.living-room-smoke-alarm",
         "outside.drying-line",

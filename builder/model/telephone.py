@@ -6,6 +6,7 @@ Numbers that the regulator keeps free for drama can be read, because a demonstra
 """
 
 import re
+import unicodedata
 from functools import lru_cache
 from typing import Any
 
@@ -17,6 +18,10 @@ _EXAMPLE = "Write it as it is dialled, in quotes: '01632 960100'."
 _KEPT = 4_096
 _AS_A_POWER = re.compile(r"[0-9]+([.,][0-9]+)?[eE][+-]?[0-9]+")
 _WRITTEN = re.compile(r"[0-9+][0-9 ]*")
+_LOOKS_LIKE = str.maketrans("OoIl", "0011")
+"""Letters that people type, or that a program reads off paper, in place of digits."""
+_FURTHER = re.compile(r"\s*(?:/|,|;|\b(?:ext|extension|x|or|and)\b).*", re.IGNORECASE)
+"""What follows a number: an extension, or a second number."""
 _INVENTED = re.compile(
     r"01632960[0-9]{3}|07700900[0-9]{3}|0207946[0-9]{4}|02896496[0-9]{3}|02920180[0-9]{3}"
     r"|0(113|114|115|116|117|118|121|131|141|151|161)496[0-9]{4}|0191498[0-9]{4}"
@@ -36,7 +41,22 @@ def telephone_number(value: Any) -> Any:
         _refuse_number(str(value))
     if isinstance(value, str) and _WRITTEN.fullmatch(value.strip()):
         _refuse_what_nobody_answers(" ".join(value.split()))
+    elif isinstance(value, str) and (meant := _meant(value)):
+        further = " What follows it goes into 'hours', or into a contact of its own."
+        raise _refused(
+            f"'{value}' cannot be dialled",
+            f"Write digits and spaces, in quotes: '{meant}'."
+            + (further if _FURTHER.search(value) else ""),
+        )
     return value
+
+
+def _meant(text: str) -> str | None:
+    """The number that somebody meant who wrote other signs than digits and spaces; none that nobody can have."""
+    first = _FURTHER.sub("", unicodedata.normalize("NFKC", text)).translate(_LOOKS_LIKE)
+    first = re.sub(r"\(0\)" if "+" in first else r"[()]", " ", first)
+    number = " ".join(re.sub(r"[^0-9+]+", " ", first).split())
+    return number if _WRITTEN.fullmatch(number) and _can_exist(number) else None
 
 
 def is_invented(number: str) -> bool:
@@ -69,6 +89,8 @@ def _refuse_what_nobody_answers(number: str) -> None:
             f"'{number}' has lost the 0 in front, as numbers do in spreadsheets",
             f"Write it in quotes: '0{number}'.",
         )
+    if not number.startswith(("0", "+")) and _can_exist(f"+{number}"):
+        raise _refused(f"'{number}' has lost the + in front", f"Write it in quotes: '+{number}'.")
     raise _refused(f"'{number}' is no telephone number of the United Kingdom", _EXAMPLE)
 
 

@@ -340,6 +340,10 @@ def smoke_alarms_are_out_of_garages(home: Survey) -> Iterator[Problem]:
             )
 
 
+_HIGH = 3
+"""Storeys from which a large house needs alarms beyond its halls (Approved Document B, Volume 1, 1.7)."""
+
+
 @rule_by(
     "fire", "large-storey",
     identifier="fire.large-storey",
@@ -356,7 +360,12 @@ def large_storeys_are_said(home: Survey, table: Table) -> Iterator[Problem]:
             yield Problem(
                 ("floors", floor),
                 f"'{home.home.floors[floor].name}' has {square_metres(area)}, more than {square_metres(most)}.",
-                "Check that the alarms are a Grade A system, with a control panel.",
+                "Check that the alarms are a Grade A system, with a control panel"
+                + (
+                    ", of category LD2: alarms in the rooms where fires start as well."
+                    if len(home.levels) >= _HIGH
+                    else "."
+                ),
             )
 
 

@@ -131,71 +131,6 @@ def alarms_hang_clear(home: Survey, table: Table) -> Iterator[Problem]:
             )
 
 
-@rule_by(
-    "combustion", "oil-tank-from-building",
-    identifier="oil.tank-near-the-home", says="An oil tank stands clear of the home.",
-)  # fmt: skip
-def oil_tanks_stand_clear(home: Survey, table: Table) -> Iterator[Problem]:
-    yield from _too_near(home, "oil-tank", table.number("oil-tank-from-building"))
-
-
-@rule_by(
-    "combustion", "oil-tank-bund-above",
-    identifier="oil.tank-without-a-bund",
-    says="An oil tank that is large for its nation has a second wall round it, which holds what leaks.",
-)  # fmt: skip
-def oil_tanks_have_a_second_wall(home: Survey, table: Table) -> Iterator[Problem]:
-    most = table.number("oil-tank-bund-above")
-    for name, tank in home.pieces("oil-tank"):
-        capacity = tank.facts.get("capacity", 0)
-        if capacity > most and tank.facts.get("bunded") is not True:
-            yield Problem(
-                ("equipment", name),
-                f"'{name}' holds {capacity:g} litres, and nothing says that it has a second wall.",
-                f"Above {most:g} litres it has one, for a tenth more than the tank: say 'bunded: true' of its 'facts'.",
-            )
-
-
-@rule_by(
-    "combustion", "oil-tank-bund-size",
-    identifier="oil.bund-too-small", says="The second wall of an oil tank holds all that may leak.",
-)  # fmt: skip
-def second_walls_hold_what_leaks(home: Survey, table: Table) -> Iterator[Problem]:
-    share = table.number("oil-tank-bund-size")
-    for name, tank in home.pieces("oil-tank"):
-        holds, capacity = tank.facts.get("bund-holds"), tank.facts.get("capacity", 0)
-        if holds is not None and holds * 100 < capacity * share:
-            yield Problem(
-                ("equipment", name, "facts", "bund-holds"),
-                f"'{name}' holds {capacity:g} litres, and its second wall {holds:g} litres.",
-                f"It holds {capacity * share / 100:g} litres or more: have it made larger, or correct the figure.",
-            )
-
-
-@rule_by(
-    "combustion", "lpg-tank-from-building",
-    identifier="lpg.tank-near-the-home", says="An LPG tank stands clear of the home.",
-)  # fmt: skip
-def lpg_tanks_stand_clear(home: Survey, table: Table) -> Iterator[Problem]:
-    yield from _too_near(home, "lpg-tank", table.number("lpg-tank-from-building"))
-
-
-def _too_near(home: Survey, kind: str, least: float) -> Iterator[Problem]:
-    """Tanks outside that are drawn nearer to the rooms of the home than they may stand."""
-    walls = [home.outlines[name] for name, _ in home.inside() if name in home.outlines]
-    for name, piece in home.pieces(kind):
-        if piece.at is None or home.kind_of_room(piece.room).inside or not walls:
-            continue
-        gap = min(each.distance(Point(piece.at)) for each in walls)
-        if under(gap, least):
-            yield Problem(
-                ("equipment", name, "at"),
-                f"'{name}' is {metres(gap)} from the home; without a fire-resisting wall between"
-                f" them it stands {metres(least)} away.",
-                "Correct 'at', or set the rule aside by a waiver that names the wall.",
-            )
-
-
 @rule(
     "carbon-monoxide.alarm-idle",
     "A home with a carbon monoxide alarm has something that burns fuel.",
@@ -254,9 +189,5 @@ COMBUSTION: tuple[HomeRule, ...] = (
     rooms_of_flues_have_an_alarm,
     alarms_are_near_enough,
     alarms_hang_clear,
-    oil_tanks_stand_clear,
-    oil_tanks_have_a_second_wall,
-    second_walls_hold_what_leaks,
-    lpg_tanks_stand_clear,
     alarms_have_something_to_watch,
 )

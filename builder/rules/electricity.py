@@ -251,6 +251,31 @@ def rooms_have_their_sockets(home: Survey, table: Table) -> Iterator[Problem]:
             )
 
 
+@rule_by(
+    "electricity", "sockets-in-a-room", "sockets-in-a-kitchen", "sockets-beyond",
+    identifier="electricity.further-sockets", says="A home has the sockets beyond those of its rooms that its nation asks for.",
+)  # fmt: skip
+def homes_have_further_sockets(home: Survey, table: Table) -> Iterator[Problem]:
+    in_a_room, in_a_kitchen = (
+        table.number("sockets-in-a-room"),
+        table.number("sockets-in-a-kitchen"),
+    )
+    kinds = {room: home.kind_of_room(room) for room, _ in home.living()}
+    counted = {room: each.sockets for room, each in home.living() if each.sockets is not None}
+    asked = {
+        room: in_a_room * kind.habitable + in_a_kitchen * (kind.extract == "kitchen")
+        for room, kind in kinds.items()
+    }
+    told = all(room in counted for room, kind in kinds.items() if asked[room] or kind.circulation)
+    beyond = sum(counted.values()) - sum(asked.values())
+    if told and beyond < table.number("sockets-beyond"):
+        yield Problem(
+            ("rooms",),
+            f"Beside those that its rooms and its kitchen need, this home has sockets for {max(beyond, 0):g} plugs.",
+            f"It has {table.number('sockets-beyond'):g} more anywhere, those in halls and landings among them.",
+        )
+
+
 ELECTRICITY: tuple[HomeRule, ...] = (
     consumer_units_are_in_reach,
     consumer_units_are_dry,
@@ -265,4 +290,5 @@ ELECTRICITY: tuple[HomeRule, ...] = (
     detached_garages_have_a_switch,
     switches_are_away_from_baths,
     rooms_have_their_sockets,
+    homes_have_further_sockets,
 )

@@ -27,6 +27,7 @@ from builder.rules.records import RECORDS
 from builder.rules.rooms import ROOMS
 from builder.rules.rule import HomeRule
 from builder.rules.supplies import SUPPLIES
+from builder.rules.tanks import TANKS
 from builder.rules.tenure import TENURE
 from builder.rules.units import UNITS
 from builder.rules.ventilation import VENTILATION
@@ -71,4 +72,5 @@ HOME_RULES: tuple[HomeRule, ...] = (
     *HEATING,
     *GAS,
     *COMBUSTION,
+    *TANKS,
 )

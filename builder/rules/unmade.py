@@ -4,7 +4,7 @@ Silence would look like a home that passed. Each subject has a rule of its own, 
 aside hides no other; a check by hand is recorded by the development under ``checked``.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import get_args
 
@@ -46,11 +46,26 @@ def checks_not_made(
         yield rule, _problem(home.nation.name, subject, checks, by_hand)
 
 
+def _has(*kinds: str) -> Callable[[Home], bool]:
+    return lambda home: any(piece.kind in kinds for piece in home.equipment.values())
+
+
+_CONCERNS: Mapping[str, Callable[[Home], bool]] = {
+    "premises.": lambda home: bool(home.premises),
+    "oil.": _has("oil-tank"),
+    "lpg.tank": _has("lpg-tank"),
+    "lpg.bottles": _has("lpg-bottles"),
+    "drains.tank": _has("septic-tank", "cesspool"),
+}
+"""What a home has that checks with these beginnings are about; others are about every home."""
+
+
 def _concerned(home: Home, rule: Rule) -> bool:
     """Whether there is anything in a home that a rule could look at."""
-    if rule.standard == "combustion":
-        return _burns(home)
-    return bool(home.premises) or not rule.id.startswith("premises.")
+    for begins, concerned in _CONCERNS.items():
+        if rule.id.startswith(begins):
+            return concerned(home)
+    return rule.standard != "combustion" or _burns(home)
 
 
 def _burns(home: Home) -> bool:

@@ -318,8 +318,8 @@ def _outside_doors(home: Home) -> dict[str, Door]:
 
 
 def _storeys(home: Home) -> int:
-    """On how many floors the home has rooms that people use: no loft, no garage."""
-    used = (room for name, room in home.rooms.items() if _is_inside(name, home))
+    """On how many floors the home has rooms that people use, as far as it is said: no loft, no garage."""
+    used = (room for name, room in home.rooms.items() if room.floor and _is_inside(name, home))
     return len({room.floor for room in used if home.room_kinds[room.kind].floor_area})
 
 
