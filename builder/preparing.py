@@ -35,6 +35,7 @@ from builder.rules.look import look_can_be_shown
 from builder.rules.photographs import photographs_can_be_shown
 from builder.rules.terms import one_term
 from builder.rules.words import bare_sides, hedging, letters_of_paper, marked
+from builder.selection.checked_rules import CHECKED_RULES
 from builder.selection.checking import (
     articles_name_what_exists,
     articles_that_fit_no_home,
@@ -42,13 +43,13 @@ from builder.selection.checking import (
     section_ids,
 )
 from builder.selection.choosing import Selection
+from builder.selection.condition_rules import texts_ask_for_what_is_there
 from builder.selection.coverage import (
     equipment_without_article,
     roles_without_contact,
     shared_places_unsaid,
 )
 from builder.selection.duties import tasks_that_facts_repeat
-from builder.selection.papers import CHECKED_RULES
 from builder.selection.symptoms import symptoms_lead_somewhere
 from builder.sources.demonstration import check_demonstration, shipped_demonstration
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
@@ -344,6 +345,7 @@ def files_together(
     if workspace.standard is not None:
         yield articles_name_what_exists(workspace)
         yield tasks_that_facts_repeat(workspace)
+        yield texts_ask_for_what_is_there(workspace)
         yield symptoms_lead_somewhere(workspace.symptoms, _ids_by_section(workspace))
         yield demonstration_words(workspace)
     yield languages_are_read(workspace, asked)

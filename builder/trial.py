@@ -1,17 +1,22 @@
 """Tries house types that no plot uses yet, so that their authors hear of mistakes at once."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 
+import yaml
+
 from builder.errors import Finding, Findings, Place
-from builder.home.assemble import TracedHome, assemble
+from builder.home.assemble import UNKNOWN_REFERENCE, TracedHome, assemble
 from builder.home.mending import guesses
 from builder.layers.stack import Stack, Stacking
 from builder.rules.checking import check_home
 from builder.rules.despite import Despite
-from builder.selection.papers import CHECKED_RULES
+from builder.selection.checked_rules import CHECKED_RULES
 from builder.sources.entry import Entry
-from builder.sources.workspace import PlotSource, Workspace
+from builder.sources.nations import NATIONS, every_nation
+from builder.sources.workspace import DevelopmentSource, PlotSource, Workspace
+from builder.sources.yaml_reader import read_yaml
 
 
 def unused_house_types(workspace: Workspace, day: date) -> Iterator[Finding]:
@@ -30,12 +35,12 @@ def tried_house_type(
 
     ``stacking``: of all plots of the workspace, so that what they share is worked out once.
     """
-    stacking = stacking or Stacking(workspace, Findings())
+    workspace, stacking = _with_developments(workspace, stacking)
     told: tuple[Finding, ...] | None = None
     for development in workspace.developments:
         findings = Findings()
         _home(development, stacking, name, day, findings)
-        found = [each for each in findings if not each.place.file.startswith(_DEVELOPMENTS)]
+        found = [each for each in findings if not _is_of_development(each)]
         here = {_identity_of(each) for each in found}
         told = tuple(
             each for each in (found if told is None else told) if _identity_of(each) in here
@@ -48,6 +53,46 @@ def tried_house_type(
 
 
 _DEVELOPMENTS = "developments/"
+_STAND_IN = """
+development: {name: Trial, address: Trial, base_url: https://guides.example, nation: %s, invented: true}
+"""
+_BY_MAINS = """
+water: {source: mains, metered: true, contact: water-company}
+foul_drainage: {to: sewer, contact: water-company}
+building: {help_gets_in: from the road}
+utilities: {water: {name: Water}, electricity: {name: Electricity}, gas: {name: Gas}, broadband: {name: Broadband}}
+"""
+"""What one development has, and another has not."""
+
+
+def _with_developments(
+    workspace: Workspace, stacking: Stacking | None
+) -> tuple[Workspace, Stacking]:
+    """A workspace with developments to try house types in: where it has none, one in each nation. They are
+    unlike each other, so that what is told of a house type holds wherever it is built."""
+    if workspace.developments:
+        return workspace, stacking or Stacking(workspace, Findings())
+    tried = {
+        name: _stand_in(name, _BY_MAINS if number % 2 else "")
+        for number, name in enumerate(NATIONS)
+    }
+    workspace = replace(workspace, developments=tried)
+    return workspace, Stacking(workspace, Findings(), kept=stacking.kept if stacking else None)
+
+
+def _stand_in(nation: str, has: str) -> DevelopmentSource:
+    folder = f"{_DEVELOPMENTS}{nation}"
+    roles = every_nation().children["roles"].children
+    contacts = {name: {"name": "Trial", "call_for": "trial"} for name in roles}
+    text = f"{_STAND_IN % nation}{has}{yaml.safe_dump({'contacts': contacts}) if has else ''}"
+    entry = read_yaml(text, f"{folder}/development.yaml", Findings())
+    return DevelopmentSource(nation, folder, entry, {}, listed=True)
+
+
+def _is_of_development(finding: Finding) -> bool:
+    """Whether a finding is about what a development says: its own file, or whom it names."""
+    named_there = finding.code == UNKNOWN_REFERENCE and finding.wrong.endswith("in contacts.")
+    return named_there or finding.place.file.startswith(_DEVELOPMENTS)
 
 
 def _identity_of(finding: Finding) -> tuple[object, ...]:
@@ -59,12 +104,10 @@ def home_of_house_type(
     workspace: Workspace, name: str, day: date, findings: Findings, stacking: Stacking | None = None
 ) -> TracedHome | None:
     """A house type as the first development would have it, as it may have been meant where that has
-    mistakes, and what is wrong with it. Nothing where there is no development, or too little is left."""
-    stacking = stacking or Stacking(workspace, Findings())
+    mistakes, and what is wrong with it. Nothing where too little is left."""
+    workspace, stacking = _with_developments(workspace, stacking)
     findings.extend(tried_house_type(workspace, name, day, stacking))
-    development = next(iter(workspace.developments), None)
-    if development is None:
-        return None
+    development = next(iter(workspace.developments))
     return _home(development, stacking, name, day, Findings()) or _as_meant(
         development, stacking, name
     )

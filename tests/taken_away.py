@@ -24,9 +24,9 @@ from builder.readiness.assess import case_of, lacking
 from builder.readiness.contents import where_the_bins_stand, who_supplies_what_is_metered
 from builder.readiness.recorded import Recorded
 from builder.rules.checking import found_in
+from builder.selection.checked_rules import CHECKED_RULES
 from builder.selection.conditions import Judge
 from builder.selection.coverage import roles_without_contact, shared_places_unsaid
-from builder.selection.papers import CHECKED_RULES
 from builder.sources.yaml_reader import read_yaml
 from tests.demonstrations import DAY, prepared_demo
 

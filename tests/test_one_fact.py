@@ -17,7 +17,8 @@ from builder.model.article import Article
 from builder.model.condition import Condition
 from builder.model.home import Home
 from builder.model.shape import child_type
-from builder.selection.conditions import WORKED_OUT, Judge, shipped_conditions
+from builder.selection.conditions import WORKED_OUT, Judge
+from builder.selection.named import shipped_conditions
 from builder.sources.demonstration import read_demonstration
 from builder.sources.folder import Folder
 from tests.conftest import PROJECT

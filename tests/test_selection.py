@@ -12,7 +12,8 @@ from builder.model.home import Finish, Home
 from builder.model.supplies import FoulDrainage, Sprinklers
 from builder.preparing import prepare
 from builder.selection.choosing import FOR_EVERY_HOME
-from builder.selection.conditions import Judge, judge, sections_read, shipped_conditions
+from builder.selection.conditions import Judge, judge, sections_read
+from builder.selection.named import shipped_conditions
 from builder.sources.library import shipped_articles
 from tests.conftest import COTTAGE
 

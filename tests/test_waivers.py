@@ -6,7 +6,7 @@ import pytest
 
 from builder.errors import Finding, Severity
 from builder.rules.checking import check_home, idle_waivers
-from builder.selection.papers import CHECKED_RULES
+from builder.selection.checked_rules import CHECKED_RULES
 from tests.rule_cases import home_with
 
 DAY = date(2026, 3, 1)

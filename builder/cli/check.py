@@ -15,7 +15,7 @@ from builder.cli.options import (
     workspace_option,
 )
 from builder.cli.show import show_findings
-from builder.errors import Severity
+from builder.errors import Severity, counted
 from builder.importers.models.words import model_words_are_read
 from builder.importers.spreadsheets.confirmed import columns_are_read
 from builder.preparing import prepare, stopped
@@ -60,5 +60,8 @@ def check(
         click.echo(
             f"{len(sound) if kept else 0} of {len(preparation.asked)} plots can be published."
         )
+        if not preparation.workspace.plots and preparation.workspace.house_types:
+            types = counted(len(preparation.workspace.house_types), "house type")
+            click.echo(f"There is no plot yet: {types} looked at as drawn.")
     least = Severity.WARNING if strict else Severity.ERROR
     sys.exit(1 if any(each.severity >= least for each in preparation.findings) else 0)

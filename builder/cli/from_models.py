@@ -93,19 +93,10 @@ def _show_check(root: Path, name: str) -> None:
     findings = Findings()
     workspace = read_workspace(root, findings)
     found = [*findings, *tried_house_type(workspace, name, date.today())]
-    own = [
-        each
-        for each in found
-        if each.place.file == f"housetypes/{name}.yaml" or not workspace.developments
-    ]
+    own = [each for each in found if each.place.file == f"housetypes/{name}.yaml"]
     errors = [each for each in own if each.severity is Severity.ERROR]
     for error in errors:
         click.echo(str(error))
-    if not workspace.developments:
-        click.echo(
-            "It is checked as soon as there is a development: handover new development NAME."
-        )
-        return
     warned = sum(each.severity is Severity.WARNING for each in own)
     click.echo(
         f"Checked: {counted(len(errors), 'error')}, {counted(warned, 'warning')}. 'handover check' lists them."

@@ -9,7 +9,7 @@ import click
 from builder.cli.options import workspace_option
 from builder.cli.show import columns
 from builder.errors import Findings, UsageError, near_miss
-from builder.selection.conditions import shipped_conditions
+from builder.selection.named import shipped_conditions
 from builder.sources.entry import plain
 from builder.sources.nations import every_nation
 from builder.sources.workspace import Workspace, read_workspace

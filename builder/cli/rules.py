@@ -18,10 +18,10 @@ from builder.rules.rule import Rule
 from builder.rules.terms import TERM_RULES
 from builder.rules.unmade import NOT_MADE
 from builder.rules.words import PAPER_LETTER, WORD_RULES
+from builder.selection.checked_rules import CHECKED_RULES
 from builder.selection.checking import SELECTION_RULES
 from builder.selection.coverage import COVERAGE_RULES, PEOPLE_RULES
 from builder.selection.duties import DUTY_RULES
-from builder.selection.papers import CHECKED_RULES
 from builder.selection.symptoms import SYMPTOM_RULES
 
 ALL_RULES: tuple[Rule, ...] = (

@@ -29,6 +29,8 @@ from builder.sources.nations import SHIPPED_NATIONS
 
 _ROW: Address = ("plot",)
 """Where the cells of a plot's row lie, in no layer but the row itself."""
+UNKNOWN_REFERENCE = "home.unknown-reference"
+"""The code of a finding about an id that names nothing."""
 OWN = ("serial", "registered")
 """The fields of equipment that are one plot's own: read them of the whole home."""
 
@@ -187,7 +189,7 @@ def broken_reference(
     """What is wrong with an id that names nothing in its section."""
     thing = section.replace("_", " ")
     return Finding(
-        "home.unknown-reference",
+        UNKNOWN_REFERENCE,
         merged.nearest(address).sayings[-1].place,
         f"There is no '{value}' in {thing}.",
         suggestion(value, tuple(_named_in(home, section)), f"The {thing} here"),

@@ -1,17 +1,14 @@
 """Articles name what exists: kinds, systems, paths of the home, and their own sources."""
 
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple, get_args
 
 from builder.errors import Finding, Severity, suggestion
-from builder.model.article import FrontMatter
-from builder.model.building import Form
-from builder.model.condition import Condition
 from builder.model.home import Home
-from builder.model.shape import allowed_values, child_type, known_keys
 from builder.rules.rule import Rule
+from builder.selection.asked import NamesThere, missing_in
 from builder.selection.choosing import Selection
-from builder.selection.conditions import WORKED_OUT, kinds_in, shipped_conditions
+from builder.selection.conditions import kinds_in
+from builder.selection.named import conditions_in, shipped_conditions
 from builder.sources.entry import Entry, dotted
 from builder.sources.library import ArticleSource, shipped_articles
 from builder.sources.nations import every_nation, nations
@@ -34,7 +31,7 @@ def articles_name_what_exists(workspace: Workspace) -> Iterator[Finding]:
     One that ships may name what this workspace has not: it is about no home of it then. Who corrects
     one need not take that out.
     """
-    names, systems = _names(workspace), section_ids(workspace, "systems")
+    names, systems = names_of(workspace), section_ids(workspace, "systems")
     ships = shipped_articles(workspace.folder.root)
     for source in workspace.own_articles:
         before = ships.get(source.article.id)
@@ -42,7 +39,7 @@ def articles_name_what_exists(workspace: Workspace) -> Iterator[Finding]:
         yield from (each for each in _unknown_in(source, names, systems) if each.wrong not in known)
 
 
-def _unknown_in(source: ArticleSource, names: "_Names", systems: set[str]) -> Iterator[Finding]:
+def _unknown_in(source: ArticleSource, names: NamesThere, systems: set[str]) -> Iterator[Finding]:
     """What an article names and its workspace has not."""
     front = source.article.front
     if front.system not in systems:
@@ -51,8 +48,9 @@ def _unknown_in(source: ArticleSource, names: "_Names", systems: set[str]) -> It
         for index, kind in enumerate(getattr(front, field)):
             if kind not in names.kinds:
                 yield _unknown(source, (field, index), kind, "kind", names.kinds)
-    for address, condition in _conditions(front):
-        yield from _condition(source, condition, address, names)
+    for address, condition in conditions_in(front, ()):
+        for each in missing_in(condition, address, names):
+            yield _unknown(source, each.address, each.name, each.what, each.known)
     for name, task in front.tasks.items():
         if task.basis not in front.sources:
             yield _unknown(
@@ -60,37 +58,10 @@ def _unknown_in(source: ArticleSource, names: "_Names", systems: set[str]) -> It
             )
 
 
-class _Names(NamedTuple):
-    """What conditions may name in a workspace."""
-
-    kinds: set[str]
-    fuels: set[str]
-    conditions: set[str]
-
-    @property
-    def in_conditions(self) -> dict[str, tuple[str, set[str]]]:
-        """For each field of a condition that names something: what that is, and all there are."""
-        return {
-            "kind": ("kind", self.kinds),
-            "form": ("form", set(get_args(Form))),
-            "fuel": ("fuel", self.fuels),
-            "is_": ("condition", self.conditions),
-        }
-
-
-def _names(workspace: Workspace) -> _Names:
+def names_of(workspace: Workspace) -> NamesThere:
+    """All that conditions of a workspace may name."""
     conditions = section_ids(workspace, "conditions") | shipped_conditions().keys()
-    return _Names(section_ids(workspace, "kinds"), section_ids(workspace, "fuels"), conditions)
-
-
-def _conditions(front: FrontMatter) -> Iterator[tuple[tuple[str | int, ...], Condition]]:
-    """Every condition of an article, with the address it stands at."""
-    if front.when is not None:
-        yield ("when",), front.when
-    for section in ("cautions", "tasks", "sources"):
-        for name, entry in getattr(front, section).items():
-            if entry.when is not None:
-                yield (section, name, "when"), entry.when
+    return NamesThere(section_ids(workspace, "kinds"), section_ids(workspace, "fuels"), conditions)
 
 
 def kinds_name_articles(workspace: Workspace, homes: Iterable[Home]) -> Iterator[Finding]:
@@ -159,55 +130,6 @@ def layer_entries(workspace: Workspace) -> Iterator[Entry]:
         for departure in (departures.children if departures else {}).values():
             if changes := departure.child("changes"):
                 yield changes
-
-
-def _condition(
-    source: ArticleSource, condition: Condition, address: tuple[str | int, ...], names: _Names
-) -> Iterator[Finding]:
-    for field, (what, known) in names.in_conditions.items():
-        for index, name in enumerate(getattr(condition, field) or ()):
-            if name not in known:
-                yield _unknown(source, (*address, field.strip("_"), index), name, what, known)
-    for index, path in enumerate(condition.has or ()):
-        yield from _path(source, path, (*address, "has", index))
-    for path in condition.worded or ():
-        yield from _path(source, path, (*address, "worded", path))
-    for path, wanted in (condition.equals or {}).items():
-        yield from _equals(source, path, wanted, (*address, "equals", path))
-    for name in ("any", "all"):
-        for index, inner in enumerate(getattr(condition, name) or ()):
-            yield from _condition(source, inner, (*address, name, index), names)
-    if condition.not_ is not None:
-        yield from _condition(source, condition.not_, (*address, "not"), names)
-
-
-def _path(source: ArticleSource, path: str, address: tuple[str | int, ...]) -> Iterator[Finding]:
-    """A finding where a dotted path leaves the model; what is worked out of a home is no part of it."""
-    here: object = Home
-    if path.partition(".")[0] in WORKED_OUT:
-        return
-    for step in path.split("."):
-        below = child_type(here, step)
-        if below is None:
-            yield _unknown(source, address, step, "field", set(known_keys(here)))
-            return
-        here = below
-
-
-def _equals(
-    source: ArticleSource, path: str, wanted: tuple[str, ...], address: tuple[str | int, ...]
-) -> Iterator[Finding]:
-    found = list(_path(source, path, address))
-    yield from found
-    if found or path.partition(".")[0] in WORKED_OUT:
-        return
-    here: object = Home
-    for step in path.split("."):
-        here = child_type(here, step)
-    choices = allowed_values(here)
-    for index, value in enumerate(wanted):
-        if choices and value not in choices:
-            yield _unknown(source, (*address, index), value, "choice", set(choices))
 
 
 def _unknown(

@@ -3,11 +3,9 @@
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache, cached_property
-from pathlib import Path
+from functools import cached_property
 from typing import Any
 
-import yaml
 from pydantic import BaseModel
 
 from builder.home.assemble import OWN
@@ -16,21 +14,7 @@ from builder.model.building import Door
 from builder.model.condition import Condition, NamedCondition
 from builder.model.home import Home
 from builder.model.record import entries_of
-from builder.read_once import read_once
-from builder.sources.yaml_plain import FAST_LOADER
-
-_SHIPPED = Path(__file__).with_name("conditions.yaml")
-
-
-@cache
-def shipped_conditions() -> Mapping[str, NamedCondition]:
-    """Every named condition that ships, by name; they never change while the builder runs."""
-    return read_once("conditions", [_SHIPPED], _read_conditions)
-
-
-def _read_conditions() -> dict[str, NamedCondition]:
-    read = yaml.load(_SHIPPED.read_text(encoding="utf-8"), Loader=FAST_LOADER)  # noqa: S506 - a safe one
-    return {name: NamedCondition.model_validate(each) for name, each in read.items()}
+from builder.selection.named import parts_of, sound_conditions
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +70,8 @@ class Judge:
     @cached_property
     def named(self) -> Mapping[str, NamedCondition]:
         """Every condition that has a name: those of the home's layers over those that ship."""
-        return {**shipped_conditions(), **self.home.conditions}
+        own = self.home.conditions
+        return self.kept.once(sound_conditions, own) if self.kept else sound_conditions(own)
 
     def is_so(self, name: str) -> bool:
         """Whether a named condition holds; one that nobody has named does not."""
@@ -164,7 +149,7 @@ class SectionsRead:
 
 def sections_read(condition: Condition, named: Mapping[str, NamedCondition]) -> SectionsRead:
     """What a condition asks of a home. ``named``: the conditions that the home's layers name."""
-    lines = tuple(_all_lines(condition, {**shipped_conditions(), **named}))
+    lines = tuple(_all_lines(condition, sound_conditions(named)))
     paths = [path for each in lines for path in _paths_in(each)]
     read = {name for each in lines for name in _sections_of_line(each)}
     read.update(name for path in paths for name in _sections_at(path.partition(".")[0]))
@@ -173,12 +158,11 @@ def sections_read(condition: Condition, named: Mapping[str, NamedCondition]) -> 
 
 def _all_lines(condition: Condition, named: Mapping[str, NamedCondition]) -> Iterator[Condition]:
     """A condition, and all that stand in it or are named by it."""
-    yield condition
-    inner = [*(condition.all or ()), *(condition.any or ())]
-    inner += [condition.not_] if condition.not_ else []
-    inner += [named[name].when for name in condition.is_ or () if name in named]
-    for each in inner:
-        yield from _all_lines(each, named)
+    for each in parts_of(condition):
+        yield each
+        for name in each.is_ or ():
+            if name in named:
+                yield from _all_lines(named[name].when, named)
 
 
 def _paths_in(condition: Condition) -> Iterator[str]:

@@ -7,8 +7,7 @@ from builder.errors import Findings
 from builder.home.assemble import TracedHome
 from builder.layers.merge import Layer, Merged, Merging, leaves, plain_value
 from builder.model.handover import Document
-from builder.rules.home import HOME_RULES
-from builder.rules.rule import HomeRule, Problem, rule_of_layers
+from builder.rules.rule import Problem, rule_of_layers
 from builder.selection.conditions import Judge
 from builder.sources.entry import Address
 from builder.sources.nations import SHIPPED_NATIONS, UNSAID, every_nation, nations
@@ -32,10 +31,6 @@ def papers_of_law_are_given(traced: TracedHome) -> Iterator[Problem]:
         return
     for name, paper in gone:
         yield Problem(_said_at(name, traced), f"A paper is taken out: {_told(paper)}.", _RIGHT)
-
-
-CHECKED_RULES: tuple[HomeRule, ...] = (*HOME_RULES, papers_of_law_are_given)
-"""All rules that every home is checked by."""
 
 
 def _gone(traced: TracedHome) -> Iterator[tuple[str, Document]]:
