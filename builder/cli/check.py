@@ -22,6 +22,7 @@ from builder.preparing import prepare, stopped
 from builder.register.labelling import address_can_be_printed
 from builder.register.stocks import own_stocks
 from builder.sources.site_settings import site_findings
+from builder.sources.workspace import Workspace
 
 
 @click.command()
@@ -60,8 +61,13 @@ def check(
         click.echo(
             f"{len(sound) if kept else 0} of {len(preparation.asked)} plots can be published."
         )
-        if not preparation.workspace.plots and preparation.workspace.house_types:
-            types = counted(len(preparation.workspace.house_types), "house type")
-            click.echo(f"There is no plot yet: {types} looked at as drawn.")
+        if tried := _tried_alone(preparation.workspace):
+            click.echo(f"There is no plot yet: {counted(tried, 'house type')} looked at as drawn.")
     least = Severity.WARNING if strict else Severity.ERROR
     sys.exit(1 if any(each.severity >= least for each in preparation.findings) else 0)
+
+
+def _tried_alone(workspace: Workspace) -> int:
+    """How many house types were looked at because nobody has planned a plot yet."""
+    planned = workspace.plots or not all(each.listed for each in workspace.developments.values())
+    return 0 if planned else len(workspace.house_types)
