@@ -16,6 +16,7 @@ from builder.errors import Finding, Findings, UsageError, near_miss, suggestion
 from builder.guide.about import About
 from builder.guide.chosen import Library, about_of
 from builder.guide.compose import compose
+from builder.guide.nation_texts import words_of_other_nations
 from builder.guide.pages import Guide
 from builder.guide.prose import Renderer
 from builder.guide.titles import titles_differ
@@ -173,6 +174,7 @@ class Preparing:
         findings.extend(roles_without_contact(traced))
         findings.extend(shared_places_unsaid(traced))
         guide = compose(reference, about, self._renderer, found, self._library)
+        findings.extend(words_of_other_nations(traced, about, self._workspace, self._renderer))
         findings.extend(titles_differ(traced, guide.pages, self._workspace))
         others = tuple(self._translators.others(traced, about, guide, found))
         findings.extend(

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 import click
 
+from builder.guide.nation_texts import NATION_RULES
 from builder.guide.titles import TITLE_RULES
 from builder.rules.articles import ARTICLE_RULES
 from builder.rules.checking import WAIVER_RULES
@@ -43,6 +44,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *DUTY_RULES,
     *PEOPLE_RULES,
     *TITLE_RULES,
+    *NATION_RULES,
 )
 _PAGE_HEAD = """# The rules
 
