@@ -8,13 +8,17 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from filelock import FileLock
 from hypothesis import HealthCheck, settings
 from playwright.sync_api import Browser, sync_playwright
 
 from builder.build.executors import SELDOM
+from builder.cli.commands import main
+from builder.preparing import Preparation, prepare
 from tests.chromium import AXE, CHROMIUM, FLAGS
 from tests.demo import Demo, built_twice
+from tests.demonstrations import DAY
 from tests.lighthouse_table import print_lighthouse
 from tests.mistake_table import print_mistakes
 
@@ -42,7 +46,7 @@ if (
 
 HERE = Path(__file__).parent
 PROJECT = HERE.parent
-COTTAGE = HERE / "workspaces" / "cottage"
+COTTAGE, FAR = HERE / "workspaces" / "cottage", HERE / "workspaces" / "far"
 
 
 def pytest_collection_finish() -> None:
@@ -62,6 +66,18 @@ def cottage(tmp_path: Path) -> Path:
     workspace = tmp_path / "cottage"
     shutil.copytree(COTTAGE, workspace)
     return workspace
+
+
+@pytest.fixture(scope="session")
+def far(tmp_path_factory: pytest.TempPathFactory) -> Preparation:
+    """Homes unlike those of the demo, as somebody new begins their workspace: the standard that a first command writes,
+    then the homes."""
+    folder = tmp_path_factory.mktemp("far")
+    begun = CliRunner().invoke(main, ["new", "development", "spare", "--workspace", str(folder)])
+    assert begun.exit_code == 0, begun.output
+    shutil.rmtree(folder / "developments" / "spare")
+    shutil.copytree(FAR, folder, dirs_exist_ok=True)
+    return prepare(folder, (), DAY)
 
 
 @pytest.fixture(scope="module")

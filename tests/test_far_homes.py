@@ -2,25 +2,19 @@
 their data does not say. Each was read as its buyer would; what was false once stands here by its home."""
 
 import re
-import shutil
-from collections.abc import Iterator
-from pathlib import Path
-from tempfile import TemporaryDirectory
 
 import pytest
-from click.testing import CliRunner
 
-from builder.cli.commands import main
 from builder.guide.changes import without_changes
 from builder.guide.walk.script import Script
-from builder.preparing import Preparation, prepare
+from builder.preparing import Preparation
 from builder.shipped import layered
 from builder.writers.site.pages import Pages
 from tests.absence import foreign_in, texts_of
-from tests.demonstrations import DAY, prepared_demo, script
+from tests.conftest import FAR
+from tests.demonstrations import prepared_demo, script
 from tests.test_demo_texts import SLIPS
 
-FAR = Path(__file__).parent / "workspaces" / "far"
 PLOTS = ("croft/1", "fenland/3", "glen/1", "gors/2", "haugh/4", "nant/4", "station/7", "wharf/51")
 
 UNTRUE = {
@@ -108,17 +102,6 @@ EMPTY = re.compile(
     re.MULTILINE,
 )
 """A heading with nothing beneath it, before one as high or higher, or at the end of a page."""
-
-
-@pytest.fixture(scope="module")
-def far() -> Iterator[Preparation]:
-    """The workspace as somebody new begins it: the standard that a first command writes, then their homes."""
-    with TemporaryDirectory() as folder:
-        begun = CliRunner().invoke(main, ["new", "development", "spare", "--workspace", folder])
-        assert begun.exit_code == 0, begun.output
-        shutil.rmtree(Path(folder) / "developments" / "spare")
-        shutil.copytree(FAR, folder, dirs_exist_ok=True)
-        yield prepare(Path(folder), (), DAY)
 
 
 @pytest.fixture(scope="module")

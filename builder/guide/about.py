@@ -375,8 +375,7 @@ class About:
 
     def applies(self, entry: Any) -> bool:
         """Whether an entry that says when it applies does so in this home."""
-        when = getattr(entry, "when", None)
-        return when is None or self.judge.holds(when)
+        return self.judge.applies(entry)
 
     def actions(self, front: FrontMatter) -> tuple[str, ...]:
         """The one or two things that people scan a sticker for, in this home."""

@@ -10,10 +10,12 @@ from pydantic import BaseModel
 
 from builder.home.assemble import OWN
 from builder.layers.memo import Memo
+from builder.model.article import Source
 from builder.model.building import Door
 from builder.model.condition import Condition, NamedCondition
 from builder.model.home import Home
 from builder.model.record import entries_of
+from builder.selection.bodies import speaks_to
 from builder.selection.named import parts_of, sound_conditions
 
 
@@ -62,6 +64,13 @@ class Judge:
             # The condition is kept beside its answer, so that no other takes its place in memory.
             known = self._verdicts[id(condition)] = condition, self.of(condition).holds
         return known[1]
+
+    def applies(self, entry: Any) -> bool:
+        """Whether an entry that says when it applies does so; a source, where its body speaks to the nation."""
+        if isinstance(entry, Source) and not speaks_to(entry, self.home.development.nation):
+            return False
+        when = getattr(entry, "when", None)
+        return when is None or self.holds(when)
 
     @cached_property
     def _verdicts(self) -> dict[int, tuple[Condition, bool]]:

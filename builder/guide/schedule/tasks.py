@@ -47,7 +47,7 @@ def _shared_values(article: Article, task: Task, about: About) -> dict[str, Any]
     source = article.front.sources.get(task.basis)
     return {
         "what": task.do,
-        "basis": basis_of(source, about.language) if source else "",
+        "basis": basis_of(source, about.language) if source and about.applies(source) else "",
         "by": task.by,
         "target": f"article:{article.id}",
         "read": article.front.title,
