@@ -102,7 +102,8 @@ class About:
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
         home = self.alike
-        parts = (pieces_of, home.equipment, home.kinds, home.rooms, home.floors, home.contacts)
+        read = (home.equipment, home.kinds, home.rooms, home.floors, home.contacts)
+        parts = (pieces_of, *read, home.reused_water)
         return self.kept.made_from(parts, lambda: self.kept.same(pieces_of(home, self.language)))
 
     @cached_property

@@ -21,6 +21,7 @@ from builder.model.cover import Cover, LaterOwner
 
 _TURN_OFF = {
     "water": to_say("Turn off the water"),
+    "reused-water": to_say("Turn off the water that is used again"),
     "gas": to_say("Turn off the gas"),
     "oil": to_say("Turn off the oil"),
     "electricity": to_say("Turn off the electricity"),
@@ -212,7 +213,7 @@ def ways_that_are_known(about: About) -> tuple[PartWay, ...]:
 
 def _effect(piece: Piece, about: About) -> str:
     """What a piece turns off where that is said, and what stops with it."""
-    told = [piece.what] if piece.serves else []
+    told = [piece.what] if piece.serves or piece.turns_off == "reused-water" else []
     if piece.turns_off == "water" and stops_sprinklers(piece, about):
         told.append(about.say("The sprinklers stop too."))
     return " ".join(told)

@@ -116,7 +116,7 @@ def _piece(
         kind=equipment.kind,
         kind_name=kind.name,
         system=kind.system,
-        what=_what_for(equipment, kind, language),
+        what=_what_for(equipment, kind, home, language),
         room_id=equipment.room,
         room=home.rooms[equipment.room].name,
         floor=floor_name(equipment.room, home),
@@ -149,6 +149,7 @@ def _piece(
 
 _TURNS_OFF: Mapping[str, str] = {
     "water": to_say("Turns off the water to %(what)s."),
+    "reused-water": to_say("Turns off the water that is used again, to %(what)s."),
     "gas": to_say("Turns off the gas to %(what)s."),
     "oil": to_say("Turns off the oil to %(what)s."),
     "electricity": to_say("Turns off the electricity to %(what)s."),
@@ -156,10 +157,12 @@ _TURNS_OFF: Mapping[str, str] = {
 }
 
 
-def _what_for(equipment: Equipment, kind: Kind, language: Language) -> str:
+def _what_for(equipment: Equipment, kind: Kind, home: Home, language: Language) -> str:
     """What a piece is for; one that shuts a supply off says what it shuts off, where that is said."""
-    if kind.turns_off and equipment.serves:
-        return language.say(_TURNS_OFF[kind.turns_off], what=inner(equipment.serves))
+    reused = home.reused_water.serves if home.reused_water else None
+    served = equipment.serves or (reused if kind.turns_off == "reused-water" else None)
+    if kind.turns_off and served:
+        return language.say(_TURNS_OFF[kind.turns_off], what=inner(served))
     return kind.what
 
 

@@ -56,13 +56,18 @@ def symptom_pages(
 ) -> tuple[Page, ...]:
     """The pages of what can be wrong in a home, the list of them first; none without symptoms."""
     applying = {
-        name: worded(each, about.home, about.kept)
+        name: worded(each, about.home, about.kept, about.kept.once(_kinds_of, each))
         for name, each in symptoms.items()
         if about.applies(each)
     }
     known = _what_steps_read(about, schedule)
     pages = tuple(_page(name, each, about, schedule, known) for name, each in applying.items())
     return (_list(applying, about), *pages) if pages else ()
+
+
+def _kinds_of(symptom: Symptom) -> frozenset[str]:
+    """The kinds of the things that the steps of a symptom look at."""
+    return frozenset(kind for step in symptom.steps.values() for kind in step.see)
 
 
 def _list(symptoms: Mapping[str, Symptom], about: About) -> Page:

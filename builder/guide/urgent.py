@@ -3,7 +3,8 @@
 from typing import Any
 
 from builder.guide.about import About
-from builder.guide.whom import FIRST, need
+from builder.guide.whom import need
+from builder.home.roles import DANGER_FIRST
 
 
 def urgent_contacts(about: About) -> tuple[dict[str, Any], ...]:
@@ -13,4 +14,4 @@ def urgent_contacts(about: About) -> tuple[dict[str, Any], ...]:
 
 
 def is_urgent(contact: dict[str, Any]) -> bool:
-    return bool(contact["emergency"]) or need(contact) < len(FIRST)
+    return bool(contact["emergency"]) or need(contact) < len(DANGER_FIRST)

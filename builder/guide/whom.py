@@ -7,12 +7,11 @@ from typing import Any, Protocol
 from builder.errors import suggestion
 from builder.guide.prose import Markdown, escaped
 from builder.guide.view import MissingValueError
+from builder.home.roles import DANGER_FIRST
 from builder.languages.language import Language
 
 CARE = "customer-care"
 """The role of whoever is called for what names nobody of its own."""
-FIRST = ("emergency-services", "gas-emergency", "lpg-emergency", "power-cut")
-"""Roles that are called before all others, in this order (common practice: danger to life first)."""
 
 
 class CalledFor(Protocol):
@@ -39,13 +38,13 @@ def firm_for(
     """The same for an article, which names no danger beside: a firm that answers day and night is called,
     and nobody for a thing whose kind names a number for danger to life, such as a gas meter's."""
     found = contacts.get(thing.call or "")
-    return found if found and found["telephone"] and need(found) == len(FIRST) else None
+    return found if found and found["telephone"] and need(found) == len(DANGER_FIRST) else None
 
 
 def need(contact: Mapping[str, Any]) -> int:
     """How early somebody is called in danger: the place of the first role; behind all of them without one."""
     roles = (contact["id"], *contact["roles"])
-    return next((at for at, role in enumerate(FIRST) if role in roles), len(FIRST))
+    return next((at for at, role in enumerate(DANGER_FIRST) if role in roles), len(DANGER_FIRST))
 
 
 def whom_to_call(

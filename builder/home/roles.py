@@ -1,15 +1,19 @@
 """Who does what: contacts by the role that a text, a kind or a rule asks for, and the builder's name."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Set
 
 from builder.languages.language import FIRST, Language, to_say
 from builder.layers.memo import Memo
+from builder.model.equipment import Equipment, Kind
 from builder.model.home import Home
 from builder.model.people import Contact
 from builder.model.record import ById
 
 MADE_UP = to_say("made up: this home, its names and its builder's numbers are not real")
 """What every page and paper of an invented development says, beside the name of its builder."""
+
+DANGER_FIRST = ("emergency-services", "gas-emergency", "lpg-emergency", "power-cut")
+"""Roles that are called before all others, in this order (common practice: danger to life first)."""
 
 
 def holder_of(role: str, contacts: Mapping[str, Contact]) -> str | None:
@@ -59,6 +63,36 @@ def _contacts_with_roles(
             roles = (*changed[name].roles, role)
             changed[name] = changed[name].model_copy(update={"roles": roles})
     return type(contacts)(changed) if changed != dict(contacts) else contacts  # type: ignore[call-arg]
+
+
+Called = tuple[str, tuple[tuple[str, tuple[str, ...]], ...]]
+"""A role, and whom the pieces of a thing name for it: each contact's id with what its pieces are called."""
+
+
+def called_for(kinds: Set[str], home: Home) -> tuple[Called, ...]:
+    """For each role of these kinds whom the home's pieces of them name, where one names somebody of its own.
+    A role that danger calls first is never another's."""
+    found: dict[str, dict[str, list[str]]] = {}
+    own = set[str]()
+    for piece in home.equipment.values():
+        kind = home.kinds[piece.kind]
+        if kinds.isdisjoint((piece.kind, *kind.counts_as)):
+            continue
+        for role, named in _own_of(piece, kind):
+            name = named or holder_of(role, home.contacts)
+            own.update([role] if named else [])
+            if name is not None:
+                found.setdefault(role, {}).setdefault(name, []).append(piece.name or kind.name)
+    told = ((role, tuple((name, tuple(things)) for name, things in each.items())) for role, each in found.items())  # fmt: skip
+    return tuple((role, names) for role, names in told if role in own)
+
+
+def _own_of(piece: Equipment, kind: Kind) -> Iterator[tuple[str, str | None]]:
+    """Each role of a kind, with whom one piece of it names for that role, if anybody."""
+    for role in dict.fromkeys(filter(None, (kind.call, kind.served_by))):
+        if role not in DANGER_FIRST:
+            own = piece.call if role == kind.call else None
+            yield role, own or (piece.served_by if role == kind.served_by else None)
 
 
 def builder_name(home: Home, language: Language = FIRST) -> str:

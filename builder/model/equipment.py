@@ -39,7 +39,7 @@ StickerSize = Literal["none", "small", "standard", "large"]
 PinShape = Literal["circle", "square", "diamond", "hexagon", "drop", "shield", "octagon", "house"]
 UNWRITTEN = "to be written"
 """The place of a piece that a home must have, until somebody says where it is."""
-Supply = Literal["water", "gas", "oil", "electricity", "heating"]
+Supply = Literal["water", "reused-water", "gas", "oil", "electricity", "heating"]
 LONGEST = 400
 """Characters of a fact that is a text."""
 
@@ -109,7 +109,7 @@ class Kind(Record):
     ``article`` is the one to read first, ``turns_off`` the supply that it shuts, ``page`` whether
     each piece gets a page of its own in the guide. ``counts_as`` names kinds that the trade rules
     know and that this one does the work of: a combined alarm counts as two. ``several`` is what more than
-    one of them are called. ``cooks``: it burns
+    one of them are called; without a ``turns_off`` of its own it turns off what these do. ``cooks``: it burns
     fuel for cooking, not for heat. ``meter``: somebody reads a number off it. ``cover`` is how long its maker answers for it from the day of
     its registration, ``register_within`` until when it is registered, from legal completion.
     ``actions`` are the one or two things that people scan its sticker for, where its article is about more.

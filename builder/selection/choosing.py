@@ -69,10 +69,18 @@ def choose(
     terms = _terms(judge, kept)
     return Selection(
         tuple(
-            Choice(kept.once(in_covers, worded(each, home, kept), terms), _reason(each, judge))
+            Choice(
+                kept.once(in_covers, worded(each, home, kept, kept.once(_kinds_of, each)), terms),
+                _reason(each, judge),
+            )
             for each in ordered
         )
     )
+
+
+def _kinds_of(article: Article) -> frozenset[str]:
+    """The kinds of the things that an article is about."""
+    return frozenset(article.front.serves)
 
 
 def _terms(judge: Judge, kept: Memo) -> dict[str, str]:

@@ -12,9 +12,10 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any, TypeVar
 
+from frozendict import frozendict
 from pydantic import BaseModel
 
-from builder.home.roles import holder_of
+from builder.home.roles import Called, called_for, holder_of
 from builder.home.spoken import speaks_otherwise, spoken
 from builder.layers.memo import Memo
 from builder.model.article import Article
@@ -24,6 +25,7 @@ from builder.model.people import Contact
 from builder.model.record import PLAIN, entries_of
 
 T = TypeVar("T")
+_NOTHING: frozenset[str] = frozenset()
 MARKER = re.compile(r"\{(term|telephone|call):([a-z0-9-]+)\}")
 NO_NUMBER = "the number on your emergency page"
 """What stands for the number of a contact that has none."""
@@ -38,16 +40,34 @@ def markers_in(value: Any) -> Iterator[tuple[str, str]]:
             yield from markers_in(each)
 
 
-def worded(value: T, home: Home, kept: Memo | None = None) -> T:
-    """A record, or several of them, with the words of a home's nation in place of all markers."""
+def worded(value: T, home: Home, kept: Memo | None = None, kinds: frozenset[str] = _NOTHING) -> T:
+    """A record, or several of them, with the words of a home's nation in place of all markers. ``kinds``: of
+    the things that it is about; whom these name of their own is called in place of whoever has the role."""
     kept = kept or Memo()
-    found: T = kept.once(_worded_by, value, home.terms, home.contacts, home.roles)
+    calls = bool(kinds) and kept.once(_calls_in, value)
+    own = kept.same(called_for(kinds, home) if calls else ())
+    found: T = kept.once(_worded_by, value, home.terms, home.contacts, home.roles, own)
     return found
 
 
+def worded_by_kind(showings: Mapping[str, T], home: Home, kept: Memo) -> Mapping[str, T]:
+    """The same of records by the kind that each is about; the very same for homes alike."""
+    found = [worded(each, home, kept, kept.same(frozenset({name}))) for name, each in showings.items()]  # fmt: skip
+    names = kept.same(tuple(showings))
+    return kept.made_from((frozendict, names, *found), lambda: frozendict(zip(names, found, strict=True)))  # fmt: skip
+
+
+def _calls_in(value: Any) -> bool:
+    """Whether a record names anybody to call."""
+    return any(section != "term" for section, _ in markers_in(value))
+
+
 def _worded_by(
-    value: Any, terms: Mapping[str, str], contacts: Mapping[str, Contact], roles: Mapping[str, Role]
-) -> Any:
+    value: Any, terms: Mapping[str, str], contacts: Mapping[str, Contact], roles: Mapping[str, Role],
+    own: tuple[Called, ...],
+) -> Any:  # fmt: skip
+    calls = dict(own)
+
     def marked(found: re.Match[str]) -> str:
         words = named(*found.groups()) or found[0]
         return words if found.start() else f"{words[0].upper()}{words[1:]}"
@@ -56,6 +76,8 @@ def _worded_by(
         if section == "term":
             return terms.get(name)
         contact = contacts.get(holder_of(name, contacts) or name)
+        if section == "call" and name in calls:
+            return _each_with_things(calls[name], contacts)
         if section == "call":
             if contact is None and name in roles and (otherwise_called := roles[name].otherwise):
                 return otherwise_called
@@ -71,6 +93,18 @@ def _worded_by(
         return spoken(filled, terms) if otherwise else filled
 
     return _replaced(value, said)
+
+
+def _each_with_things(
+    named: tuple[tuple[str, tuple[str, ...]], ...], contacts: Mapping[str, Contact]
+) -> str:
+    """Whom things name, by name and number; each with its things where they name several."""
+    told = {_name_and_number(contacts.get(each)): things for each, things in named}
+    if len(told) == 1:
+        return next(iter(told))
+    return "; ".join(
+        f"{each} ({', '.join(dict.fromkeys(things))})" for each, things in told.items()
+    )
 
 
 def _name_and_number(contact: Contact | None) -> str:

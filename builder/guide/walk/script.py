@@ -13,7 +13,7 @@ from builder.model.demonstration import DemonstrationFile, Showing, Times
 from builder.model.equipment import Kind
 from builder.model.home import Home
 from builder.model.record import Prose, entries_of
-from builder.selection.wording import worded
+from builder.selection.wording import worded, worded_by_kind
 from builder.sources.demonstration import shipped_demonstration, unknown_kinds
 from builder.sources.entry import Entry
 from builder.sources.workspace import Workspace
@@ -57,7 +57,7 @@ class Script:
         said = self if language is FIRST else kept.once(_translated, self, language)
         return kept.once(
             Script,
-            worded(said.kinds, home, kept),
+            worded_by_kind(said.kinds, home, kept),
             worded(said.room_kinds, home, kept),
             worded(said.subjects, home, kept),
             worded(said.before, home, kept),
