@@ -15,6 +15,7 @@ from builder.guide.terms import every
 from builder.guide.values import Values
 from builder.languages.language import to_say
 from builder.model.article import Article
+from builder.model.condition import Condition
 from builder.model.drawing import Drawing
 from builder.model.equipment import System
 
@@ -162,7 +163,7 @@ def _equipment_page(piece: Piece, about: About, drawings: Mapping[str, Drawing])
     articles = tuple(articles_for(piece, about))
     actions = about.kept.same(actions_of(piece, about))
     shown = about.kept.same(tuple(drawings[each] for each in piece.drawings if each in drawings))
-    tasks = about.kept.same(tuple(_tasks(articles[0], about)) if articles else ())
+    tasks = about.kept.same(tuple(_tasks(articles[0], piece, about)) if articles else ())
     parts = (
         _equipment_page,
         piece,
@@ -178,11 +179,12 @@ def _equipment_page(piece: Piece, about: About, drawings: Mapping[str, Drawing])
     )
 
 
-def _tasks(article: Article, about: About) -> Iterator[RepeatedTask]:
+def _tasks(article: Article, piece: Piece, about: About) -> Iterator[RepeatedTask]:
     """What comes back, of a piece's own article: it needs no days, which differ from plot to plot."""
     for name, task in article.front.tasks.items():
         bounded = task.opens or task.closes
-        if (task.every or task.months) and not bounded and about.applies(task):
+        of_it = about.applies(task) and _is_of(task.when, piece)
+        if (task.every or task.months) and not bounded and of_it:
             when = f"{task_time(task, about)}. {about.language.text(BY[task.by])}"
             yield RepeatedTask(task_entry(article.id, name, task), task.do, when, task.every)
 
@@ -224,11 +226,24 @@ def _page_of_piece(
 
 
 def actions_of(piece: Piece, about: About) -> tuple[str, ...]:
-    """What people scan the sticker of a piece for: its kind says, else the article to read first."""
+    """What people scan the sticker of a piece for: its kind says, else the article to read first, where
+    that is about this kind of thing."""
     if piece.actions:
         return piece.actions
     first = next(articles_for(piece, about), None)
-    return about.actions(first.front) if first else ()
+    if first is None or set(piece.does).isdisjoint(first.front.serves):
+        return ()
+    others = first.front.other_actions.values()
+    found = (each.do for each in others if about.applies(each) and _is_of(each.when, piece))
+    return next(found, first.front.actions)
+
+
+def _is_of(when: Condition | None, piece: Piece) -> bool:
+    """Whether what stands under a condition is of this thing, and not of another that the condition names."""
+    for each in (when, *((when and when.all) or ())):
+        if each and each.kind and set(piece.does).isdisjoint(each.kind):
+            return False
+    return True
 
 
 def articles_for(piece: Piece, about: About) -> Iterator[Article]:
