@@ -76,6 +76,7 @@ def article_filters(
         "lower": made(lambda value: lowered(text_of(value))),
         "format": made(_formatted),
         "join": made(_join_filter),
+        "named": made(_named),
         "replace": made(_replaced),
         "round": made(rounded),
         "string": made(text_of),
@@ -109,6 +110,13 @@ def _few(items: Iterable[Any]) -> Iterator[Any]:
     for index, item in enumerate(items):
         LIMITS.bounded(index + 1, ())
         yield item
+
+
+def _named(entries: Iterable[Any], *words: Any) -> tuple[Any, ...]:
+    """The entries of a list that have one of these words in their name, one or several of it."""
+    wanted = "|".join(re.escape(text_of(each)) for each in words)
+    pattern = re.compile(rf"\b(?:{wanted})s?\b", re.IGNORECASE)
+    return tuple(each for each in _few(entries) if pattern.search(text_of(each["name"])))
 
 
 def _join_filter(items: Iterable[Any], between: Any = "", attribute: None = None) -> Any:

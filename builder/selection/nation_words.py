@@ -164,8 +164,9 @@ def texts_in(
 
 def _is_shown(record: BaseModel, applies: Applies) -> bool:
     """Whether a record applies; a source from memory is never shown."""
-    remembered = isinstance(record, Source) and record.basis == "from memory"
-    return not remembered and (getattr(record, "when", None) is None or applies(record))
+    if isinstance(record, Source):
+        return record.basis != "from memory" and applies(record)
+    return getattr(record, "when", None) is None or applies(record)
 
 
 @cache
