@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Error, Page, expect, sync_playwright
 
 from tests.broken_workspaces import run
 from tests.chromium import CHROMIUM, FLAGS
@@ -14,6 +14,7 @@ from tests.desk.colleague import Colleague
 from tests.desk.desks import COTTAGE, opened, whole
 from tests.desk.soundness import NARROW, faults
 from tests.test_browser import Visit
+from tests.test_desk_attacks import PASSWORD, team
 from tests.test_desk_browser import visited
 
 ARTICLE = "content/articles/water-off.md"
@@ -178,6 +179,35 @@ def test_stickers_are_scanned_without_signal_and_sent_later(
     someone.read("ALL SCANNED")
     assert "scanned: " in record_of(root, "02")
     page.context.close()
+
+
+@pytest.mark.parametrize("leaving", ["by its own button", "on another telephone"])
+def test_no_page_of_stickers_opens_once_nobody_is_signed_in(
+    leaving: str, browser: Browser, tmp_path: Path
+) -> None:
+    mine = cottage(tmp_path)
+    place = "/on-site/riverside/02"
+    with opened(mine, accounts=team(mine)) as address:
+        page = visited(browser, NARROW)
+        page.goto(f"{address}{place}")
+        page.get_by_label("Name").fill("ada")
+        page.get_by_label("Password").fill(PASSWORD)
+        page.get_by_role("button", name="Sign in").click()
+        page.wait_for_url(f"**{place}")
+        page.evaluate("navigator.serviceWorker.ready")
+        kept = f"caches.match('{place}').then(found => !!found)"
+        page.wait_for_function(kept, timeout=60_000)
+        if leaving == "by its own button":
+            page.get_by_role("button", name="Sign out").click()
+        else:
+            page.context.clear_cookies()
+            page.goto(f"{address}{place}")
+        page.wait_for_url("**/sign-in**")
+        page.wait_for_function(f"{kept}.then(found => !found)", timeout=60_000)
+        page.context.set_offline(True)
+        with pytest.raises(Error, match=r"ERR_INTERNET_DISCONNECTED|ERR_FAILED"):
+            page.goto(f"{address}{place}")
+        page.context.close()
 
 
 def test_every_room_does_its_job_without_a_script(browser: Browser, desk: str, root: Path) -> None:

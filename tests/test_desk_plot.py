@@ -176,6 +176,28 @@ def test_the_home_is_sold_on_and_its_guide_moves(cottage: Path) -> None:
         assert "The guide has another address." in said(page.text)
 
 
+def test_only_covers_that_ask_to_be_told_are_offered_as_told(cottage: Path) -> None:
+    standard = cottage / "housetypes/standard.yaml"
+    text = standard.read_text(encoding="utf-8")
+    assert "notice" not in text
+    with browsing(desk_of(cottage)) as client:
+        assert "later_owners.new.notice_given" not in form_at(
+            client, f"{ONE}/owner", f"{ONE}/owner"
+        )
+        assert "notice_given" not in client.get(f"{ONE}/owner").text
+    covers = (
+        "covers:\n"
+        "  structural: {name: The structural cover, contact: customer-care, matters: [structure], ends: 10 years, notice: 4 weeks, basis: common practice}\n"
+        "  builder: {name: Your builder, contact: customer-care, matters: [structure], ends: 2 years, basis: common practice}\n"
+    )
+    own = "" if "\ncovers:" in text else covers
+    standard.write_text(f"{text}\nmatters: {{structure: {{name: The structure, includes: the walls}}}}\n{own}", encoding="utf-8")  # fmt: skip
+    with browsing(desk_of(cottage)) as client:
+        page = client.get(f"{ONE}/owner").text
+    offered = [each.get_text(strip=True) for each in BeautifulSoup(page, "html.parser").select("[name$=notice_given]") for each in each.parents if each.name == "label"]  # fmt: skip
+    assert offered == ["The structural cover, for the structure, within 4 weeks"]
+
+
 def test_no_page_sends_a_colleague_to_a_terminal(cottage: Path) -> None:
     with browsing(desk_of(cottage)) as client:
         for page in ("/plots/riverside/02", "/", "/?owed=technical"):

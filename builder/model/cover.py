@@ -55,6 +55,11 @@ class Cover(Record):
     when: Condition | None = None
     basis: Prose
 
+    @property
+    def asks_notice(self) -> bool:
+        """Whether a later owner keeps it only by saying in time that the home is theirs."""
+        return self.next_owner == "covered" and self.notice is not None
+
 
 class LaterOwner(Record):
     """Somebody who bought the home from its owner: nobody is named.

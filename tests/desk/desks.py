@@ -86,11 +86,13 @@ def ended(desk: Desk, page: str) -> Job:
 
 
 @contextmanager
-def opened(root: Path, day: date = DAY, destination: str | None = None) -> Iterator[str]:
+def opened(
+    root: Path, day: date = DAY, destination: str | None = None, accounts: Path | None = None
+) -> Iterator[str]:
     """The address of a desk that a real browser may call."""
     with socket.create_server(("127.0.0.1", 0)) as listening:
         host = f"127.0.0.1:{listening.getsockname()[1]}"
-        desk = desk_of(root, day=day, hosts=(host,), destination=destination)
+        desk = desk_of(root, accounts=accounts, day=day, hosts=(host,), destination=destination)
         with running(application(desk), listening):
             yield f"http://{host}"
 

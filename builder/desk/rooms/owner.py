@@ -1,16 +1,20 @@
 """The home is sold on: whose it is from then, what was handed on, and a new address for its guide."""
 
+from dataclasses import replace
+
 from builder.board.looking import Looked
 from builder.desk.answers import Answer, PageAnswer, done, refused
 from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.editing import ShownForm, attempt, save_of, with_findings
-from builder.desk.forms.fields import Field, fields_of
+from builder.desk.forms.fields import Choices, Field, fields_of
 from builder.desk.forms.reading import as_sent, changes_of, under
 from builder.desk.room import DeskRoom, form, page
 from builder.desk.rooms.plots import PLOT, looked_at, named, path_of, plot_page
 from builder.errors import HandoverError, Severity
-from builder.model.cover import LaterOwner
+from builder.guide.about import About
+from builder.guide.pieces import inner
+from builder.model.cover import Cover, LaterOwner
 from builder.register.register import replace_guide
 from builder.sources.entry import plain
 
@@ -29,7 +33,30 @@ def _fields(looked: Looked) -> tuple[Field, ...]:
     """What is recorded of an owner who bought the home from the one before."""
     if looked.prepared is None:
         return ()
-    return tuple(fields_of(LaterOwner, NEW, {}, looked.prepared.traced.home, {}, required=True))
+    about = looked.prepared.about
+    told, papers = _covers_to_tell(about), _papers(about)
+    found = fields_of(LaterOwner, NEW, {}, about.home, {}, required=True)
+    offered = {"notice_given": told, "documents": papers}
+    chosen = (replace(each, choices=offered.get(each.path[-1], each.choices)) for each in found)
+    return tuple(each for each in chosen if each.choices or each.path[-1] not in offered)
+
+
+def _covers_to_tell(about: About) -> Choices:
+    """The covers that a new owner keeps only where they are told in time, each with what it is of."""
+    covers = about.home.covers.items()
+    asking = ((name, each) for name, each in covers if each.asks_notice and about.applies(each))
+    return tuple((name, _called(each, about)) for name, each in asking)
+
+
+def _called(cover: Cover, about: About) -> str:
+    matters = about.language.listed(inner(about.home.matters[each].name) for each in cover.matters)
+    return f"{cover.name}, for {matters}, within {cover.notice}"
+
+
+def _papers(about: About) -> Choices:
+    """The papers that this home has."""
+    papers = about.home.documents.items()
+    return tuple((name, each.name) for name, each in papers if about.applies(each))
 
 
 def _page(desk: Desk, looked: Looked, form: ShownForm) -> PageAnswer:

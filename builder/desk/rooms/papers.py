@@ -53,7 +53,7 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
         "lacking": wanted - len(labels),
         "issuers": RIGHTS["stickers"],
         "stocks": [
-            (each, in_words(stocks[each]))
+            (each, sheet_in_words(stocks[each]))
             for each in fitting(stocks, {label.size for label in labels})
         ]
         if labels
@@ -121,7 +121,7 @@ def first_label(said: str, stock: Stock) -> int:
     return int(said)
 
 
-def in_words(stock: Stock) -> str:
+def sheet_in_words(stock: Stock) -> str:
     """A label sheet as the box of it says."""
     return f"{counted(stock.count, 'label')} of {stock.label_width:g} by {stock.label_height:g} mm"
 

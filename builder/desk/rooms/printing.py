@@ -11,7 +11,7 @@ from builder.desk.asked import Asked
 from builder.desk.desk import Desk
 from builder.desk.printing import RUN_SHEET, SHEETS, Labels, printing_papers, printing_stickers
 from builder.desk.room import DeskRoom, form, page
-from builder.desk.rooms.papers import TITLES, first_label, in_words
+from builder.desk.rooms.papers import TITLES, first_label, sheet_in_words
 from builder.errors import UsageError
 from builder.guide.labels import LabelSize
 from builder.register.stocks import stocks_of
@@ -36,7 +36,7 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
         "development": development,
         "plots": plots,
         "stocks": [
-            (each, in_words(stocks[each]))
+            (each, sheet_in_words(stocks[each]))
             for each in (*take_all, *(each for each in stocks if each not in take_all))
         ],
         "take_all": len(take_all),

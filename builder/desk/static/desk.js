@@ -15,6 +15,19 @@ for (const waiting of document.querySelectorAll("[data-again]")) {
   }, Number(waiting.dataset.again) * 1000);
 }
 
+// Signing out: what this telephone keeps of stickers on site is nobody's to open any more. What was scanned
+// and not sent yet stays, and is sent by whoever signs in next.
+for (const leaving of document.querySelectorAll("form[action='/sign-out']")) {
+  leaving.addEventListener("submit", async (event) => {
+    if (!("caches" in window)) return;
+    event.preventDefault();
+    try {
+      for (const each of await caches.keys()) if (each.startsWith("on-site-")) await caches.delete(each);
+    } catch { /* A browser that keeps nothing has nothing to forget. */ }
+    leaving.submit();
+  });
+}
+
 // Long work: how far it is, as it gets further; the whole page once it is finished.
 for (const work of document.querySelectorAll("[data-work]")) {
   if (["done", "failed", "cut off"].includes(work.dataset.state)) continue;

@@ -1,4 +1,4 @@
-// Keeps the pages of stickers on site on the telephone, so that they open without signal.
+// Keeps the pages of stickers on site on the telephone, so that they open without signal while somebody is signed in.
 // The newest page always wins where there is signal. Nothing but this room is kept.
 "use strict";
 const NAME = "on-site-1";
@@ -29,6 +29,8 @@ self.addEventListener("fetch", (event) => {
     try {
       const answer = await fetch(event.request);
       if (answer.ok && !answer.redirected) await cache.put(pathname, answer.clone());
+      // Nobody is signed in any more, on this telephone or by another's word: nothing is kept for them.
+      if (answer.type === "opaqueredirect" || (answer.redirected && new URL(answer.url).pathname === "/sign-in")) for (const each of await cache.keys()) await cache.delete(each);
       return answer;
     } catch (error) {
       const found = await cache.match(pathname);

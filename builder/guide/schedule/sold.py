@@ -53,6 +53,6 @@ def asking_notice(about: About) -> Iterator[tuple[str, Cover, date]]:
     """The covers that the owner of today has to tell, and the last day for that."""
     owner = owner_now(about)
     for name, cover in about.home.covers.items() if owner else ():
-        asks = cover.next_owner == "covered" and cover.notice and about.applies(cover)
+        asks = cover.asks_notice and about.applies(cover)
         if owner and asks and cover.notice and name not in owner.notice_given:
             yield name, cover, after(owner.since, cover.notice)
