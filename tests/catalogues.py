@@ -103,6 +103,9 @@ def _leaves(entry: Entry) -> Iterator[str]:
     for name, each in entry.children.items():
         if name not in _NOT_SHOWN:
             yield from _leaves(each)
+    if isinstance(entry.value, tuple):
+        for item in entry.value:
+            yield from _leaves(item)
     if isinstance(entry.value, str):
         yield entry.value
 
