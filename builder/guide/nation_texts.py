@@ -14,7 +14,13 @@ from builder.model.article import Article
 from builder.model.home import Home
 from builder.rules.rule import Rule
 from builder.selection.conditions import kinds_in
-from builder.selection.nation_words import Applies, Foreign, Vocabulary, texts_in, vocabulary_of
+from builder.selection.nation_words import (
+    Applies,
+    Foreign,
+    NationVocabulary,
+    texts_in,
+    vocabulary_of,
+)
 from builder.sources.entry import Address, Entry, dotted
 from builder.sources.nations import SHIPPED_NATIONS
 from builder.sources.workspace import Workspace
@@ -35,7 +41,7 @@ class _Looking(NamedTuple):
 
     traced: TracedHome
     about: About
-    vocabulary: Vocabulary
+    vocabulary: NationVocabulary
 
     def found_in(self, value: Any, *, own_words: bool = True) -> Iterator[tuple[Address, Foreign]]:
         """The words of other nations in a record, as far as it applies. ``own_words``: its texts are shown
@@ -59,7 +65,7 @@ def _always(_: Any) -> bool:
 
 
 def _found(
-    value: Any, vocabulary: Vocabulary, applies: Applies, terms: Any
+    value: Any, vocabulary: NationVocabulary, applies: Applies, terms: Any
 ) -> tuple[tuple[Address, Foreign], ...]:
     return tuple(
         (address, foreign)
@@ -114,7 +120,7 @@ def _in_body(article: Article, looking: _Looking, renderer: Renderer) -> Iterato
             yield looking.finding(place, (), foreign)
 
 
-def _in_prose(prose: Any, vocabulary: Vocabulary) -> tuple[Foreign, ...]:
+def _in_prose(prose: Any, vocabulary: NationVocabulary) -> tuple[Foreign, ...]:
     """Each word of another nation in a finished body, once."""
     found = {each.word.lower(): each for each in vocabulary.found_in(prose.text or "")}
     return tuple(found.values())

@@ -52,7 +52,7 @@ def _read() -> dict[str, NationWords]:
     return {name: NationWords.model_validate(each) for name, each in read.items()}
 
 
-class Vocabulary(NamedTuple):
+class NationVocabulary(NamedTuple):
     """What the texts of a home's nation are looked through for: its own words by those of others, the
     names among these, and numbers that nobody answers."""
 
@@ -73,13 +73,13 @@ class Vocabulary(NamedTuple):
                 yield Foreign(found["number"], found.start("number"), number, number=True)
 
 
-def vocabulary_of(home: Home, kept: Memo) -> Vocabulary | None:
+def vocabulary_of(home: Home, kept: Memo) -> NationVocabulary | None:
     """The vocabulary of a home's nation; nothing where its development names none."""
     nation = home.development.nation
     return None if nation is None else kept.once(_vocabulary, nation, home.terms, home.nation)
 
 
-def _vocabulary(nation: NationId, terms: Mapping[str, str], told: Nation) -> Vocabulary:
+def _vocabulary(nation: NationId, terms: Mapping[str, str], told: Nation) -> NationVocabulary:
     """What the texts of homes in a nation are looked through for."""
     every = {word.lower(): each for each in nation_words().values() for word in each.words}
     foreign = {
@@ -89,7 +89,7 @@ def _vocabulary(nation: NationId, terms: Mapping[str, str], told: Nation) -> Voc
     }
     names = frozenset(word for word, each in every.items() if each.name)
     numbers = tuple((_number(each.telephone), each.instead) for each in told.not_here.values())
-    return Vocabulary(_any_of(tuple(every)), foreign, names, numbers)
+    return NationVocabulary(_any_of(tuple(every)), foreign, names, numbers)
 
 
 @cache
