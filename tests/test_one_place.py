@@ -51,6 +51,8 @@ def test_a_development_that_was_copied_with_its_codes_is_found(published: Path) 
     assert both in said(published, "check", code=1)
     assert both in built(published, code=1)
     assert "register.shared" in said(published, "stickers", "issue", code=1)
+    code = (published / RIVERSIDE / "register.csv").read_text().splitlines()[-1].split(",")[0]
+    assert "register.shared" in said(published, "stickers", "void", code, code=1)
     kept.mkdir()
     for name in ("register.csv", "register.seal"):
         shutil.move(published / RIVERSIDE / name, kept / name)

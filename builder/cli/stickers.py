@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from builder.build.manifest import records_of_trees
+from builder.build.one_place import shared_codes
 from builder.build.outside import is_workspace, keep_off_sources, keep_outside
 from builder.build.promises import check_promises, published_codes
 from builder.cli.options import date_option, today, workspace_option
@@ -129,6 +130,7 @@ def void(code: str, workspace: Path, day: datetime | None) -> None:
     read, damaged = read_workspace(workspace, Findings()), Findings()
     show_notes(taken_over(read))
     registers = {each: read_register(read.folder, each, damaged) for each in read.developments}
+    damaged.extend(shared_codes(registers))
     if damaged.errors:
         raise FindingsError(damaged.errors)
     wanted = _code(code)

@@ -1,8 +1,10 @@
 """Registers of codes that lost, changed or moved a line. A printed sticker must never lead elsewhere."""
 
 import random
+import shutil
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from pathlib import Path
 
 from tests.attack.ground import DAY, Ground, contents
 from tests.attack.outcomes import Outcome
@@ -11,7 +13,10 @@ from tests.attack.values import TEXTS
 REGISTER = "developments/riverside/register.csv"
 SEAL = "developments/riverside/register.seal"
 CHANGES = ("a line lost", "the last line lost", "lines swapped", "a line twice", "codes swapped", "a letter changed", "a cell changed", "cut off", "header alone", "gone", "both gone", "seal gone", "seal changed",
-           "seal of another", "a cell of harm", "a line added", "carriage returns", "utf-16", "semicolons", "conflict", "nul", "spaces", "case", "columns moved", "a column lost", "a quote")  # fmt: skip
+           "seal of another", "a cell of harm", "a line added", "carriage returns", "utf-16", "semicolons", "conflict", "nul", "spaces", "case", "columns moved", "a column lost", "a quote",
+           "copied beside", "copied beside and gone")  # fmt: skip
+ELSEWHERE = CHANGES[-2:]
+"""Those after which another folder has the codes of a development."""
 ACTS = ("build", "issue", "void", "check")
 
 
@@ -27,6 +32,12 @@ class RegisterTry:
     def name(self) -> str:
         return f"{self.change}, then {self.act} ({self.seed})"
 
+    @property
+    def is_told(self) -> bool:
+        """Whether two folders have the same codes, or the wrong one has them, where a build sees it: the
+        published tree lies elsewhere."""
+        return self.change == "copied beside" or (self.change in ELSEWHERE and self.act == "build")
+
     def make(self, ground: Ground) -> tuple[Outcome, str]:
         before = ground.before[REGISTER]
         led = _where_codes_lead(ground.published)
@@ -37,6 +48,11 @@ class RegisterTry:
         outcome, seen = ground.told(ground.run(*self._arguments(before, ground)))
         if outcome in (Outcome.TRACEBACK, Outcome.EXECUTED):
             return outcome, seen
+        if self.is_told and outcome is not Outcome.REFUSED:
+            return (
+                Outcome.LOST,
+                "codes of one development lead into another, and nobody is told",
+            )
         return self._lost(ground, damaged, led) or (outcome, seen)
 
     def _arguments(self, before: bytes, ground: Ground) -> tuple[str, ...]:
@@ -66,6 +82,9 @@ class RegisterTry:
 
     def _damage(self, ground: Ground, rng: random.Random) -> None:
         text = ground.before[REGISTER].decode()
+        if self.change in ELSEWHERE:
+            _move(ground.root / "developments", self.change)
+            return
         for name in (SEAL,) if self.change in ("seal gone", "both gone") else ():
             (ground.root / name).unlink(missing_ok=True)
         if self.change in ("gone", "both gone"):
@@ -77,6 +96,15 @@ class RegisterTry:
             ground.write(SEAL, ground.before.get(SEAL, b"").decode().replace("lines ", "lines 1"))
         elif self.change != "seal gone":
             ground.write(REGISTER, _changed(text, self.change, rng))
+
+
+def _move(developments: Path, change: str) -> None:
+    """Somebody begins a development with a copy of another, and then tidies up in the wrong folder."""
+    first, copy = developments / "riverside", developments / "lakeside"
+    shutil.copytree(first, copy)
+    if change == "copied beside and gone":
+        for name in ("register.csv", "register.seal"):
+            (first / name).unlink(missing_ok=True)
 
 
 def _changed(text: str, change: str, rng: random.Random) -> str | bytes:  # noqa: C901, PLR0911, PLR0912 - one line a change
