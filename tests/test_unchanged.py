@@ -205,6 +205,17 @@ def test_findings_of_plots_that_are_not_looked_at_are_still_told(folder: Path) -
     assert after == before
 
 
+def test_what_editors_name_may_stand_in_a_development_that_did_not_change(folder: Path) -> None:
+    kind = "kinds:\n  sauna: {name: Sauna, system: heating, what: Hot air to sit in.}\n"
+    add("developments/riverside/development.yaml", kind)(folder)
+    edit("content/articles/water-off.md", "equipment: [", "mentions: [sauna]\nequipment: [")(folder)
+    assert not publish(target(folder)).findings.errors
+    edit(f"{HILL}/plots.csv", "1 Riverside", "1 Hillside")(folder)
+    report = publish(target(folder))
+    assert not report.findings.errors
+    assert [each.reference for each in report.published] == ["hillside/01"]
+
+
 def test_the_command_says_how_many_guides_are_up_to_date(folder: Path) -> None:
     edit(f"{HILL}/plots/02.yaml", "low on the", "high on the")(folder)
     workspace, out = str(folder / "workspace"), str(folder / "public")

@@ -78,10 +78,10 @@ class _Build:
         self._root = true_place(target.root)
         self._origin = origin_now(target, sources)
         self._others = untouched(target, self._records, self._origin)
-        scope = self._others.scope if self._others else None
-        self._bench: Bench = bench(
-            self._root, self._sources.digest, target.day, scope, target.own_code
-        )
+        self._bench, self._shared = self._looked_at()
+        if self._others and self._shared.errors:
+            self._others = None
+            self._bench, self._shared = self._looked_at()
         self._workspace: Workspace = self._bench.workspace
         self._codes = GuideCodes(self._workspace, target.day)
         self._findings = Findings()
@@ -98,9 +98,7 @@ class _Build:
         _keep_promises(self._workspace, self._records)
         self._taken_over = tuple(taken_over(self._workspace))
         asked = chosen_plots(self._workspace, self._target.references)
-        self._findings.extend(self._bench.preparing.unreadable())
-        for found in shared_files(self._workspace, self._target.day, asked):
-            self._findings.extend(found)
+        self._findings.extend(self._shared)
         sound = [self._workspace.plots[each] for each in asked]
         sound = [each for each in sound if not stopped(each, self._workspace, self._findings)]
         self._tell_all_of({*asked} - {each.reference for each in sound})
@@ -116,6 +114,19 @@ class _Build:
         for reference in asked:
             self._done(reference)
         return self._report(asked, unchanged)
+
+    def _looked_at(self) -> tuple[Bench, Findings]:
+        """What was read for this build, and what is wrong in the files that plots share. Such a file may name
+        what stands in a development that was left out: then all of them are looked at."""
+        target, found = self._target, Findings()
+        scope = self._others.scope if self._others else None
+        read = bench(self._root, self._sources.digest, target.day, scope, target.own_code)
+        found.extend(read.preparing.unreadable())
+        for each in shared_files(
+            read.workspace, target.day, chosen_plots(read.workspace, target.references)
+        ):
+            found.extend(each)
+        return read, found
 
     def _tell_all_of(self, stopped_plots: Collection[str]) -> None:
         """What else is wrong with plots that have a mistake of their own, so that one run tells all of it."""
