@@ -15,9 +15,25 @@ from tests.conftest import FAR
 from tests.demonstrations import prepared_demo, script
 from tests.test_demo_texts import SLIPS
 
-PLOTS = ("croft/1", "fenland/3", "glen/1", "gors/2", "haugh/4", "nant/4", "station/7", "wharf/51")
+PLOTS = (
+    "afon/1",
+    "croft/1",
+    "fenland/3",
+    "glen/1",
+    "gors/2",
+    "haugh/4",
+    "holm/2",
+    "nant/4",
+    "station/7",
+    "wharf/51",
+)
 
 UNTRUE = {
+    "afon/1": (  # a terraced house beside a river, with a fan that always runs in each damp room, and panels alone
+        r"[Aa]ir valves?", r"filter flap", r"Look after the filters", r"Never push a pipe flat",
+        r"solar panels and the battery", r"Lights that you share", r"Shared parts: tell",
+        r"house share it\.\)", r"with its pole", r"paths, lights and gardens", r"knows: ",
+    ),
     "croft/1": (  # a steading with a cesspool, a tank of LPG under the ground and sash windows
         r"what cleans (the|your waste) water", r"small sewage discharges", r"(?m)^your council",
         r"Keep grass short round it", r"kept from overheating", r"oil on its hinges", r"Tank of the drains",
@@ -50,6 +66,12 @@ UNTRUE = {
         r"Run the hood", r"Turn the heating of the room down first", r"Set one valve to 3\.\n(?:.*\n)?.*Landing",
         r"a battery is in the home", r"(?s)## Isolator switches.{1,250}Turn it off when that appliance",
     ),
+    "holm/2": (  # a croft house that burns oil in a cooker alone, with roof windows, and a battery that feeds a part of it
+        r"(?i)\bboiler", r"No window in this home is a way out", r"This is a way out when smoke",
+        r"It stops in a power cut", r"also in sunshine", r"Leave one light switched on",
+        r"Never run a fan in the room of the stove", r"smell of gas", r"the hob\b", r"\boven and the iron",
+        r"Oven dead", r"Lights that you share", r"Shared parts: tell", r"owners (knows|looks)", r"shared hedges, ponds",
+    ),
     "nant/4": (  # a terraced house of three storeys: rain water for the toilets, sprinklers by a tank, a lift
         r"It stops at \[?the stop", r"turn off its small valve", r"out of its filter", r"Report a fob",
         r"(?i)\bdishwasher", r"the outside tap",
@@ -68,6 +90,17 @@ UNTRUE = {
 """For each home what was said of it once, and was false."""
 
 TRUE = {
+    "afon/1": (
+        r"Is it dry outside too\? Put these up(?s:.{1,300})Flood cover",
+        r"Take each flood cover off its vent", r"Wipe the grille of each fan", r"They take damp air out",
+        r"Boundaries that you share, seen from the street \(left\)",
+    ),
+    "holm/2": (
+        r"stand where people see you, and wait for help(?s:.{1,80})West bedroom roof window",
+        r"The battery goes on feeding the lights and the sockets that are marked red",
+        r"keeps this live: the lights and the sockets", r"Turn off what burns the oil",
+        r"The flue of the stove roars or glows", r"a registered engineer for stoves",
+    ),
     "fenland/3": (r"At the entrance of the court\W+a motor opens it. By hand: pull the red cord", r"Cold, 1\W+3 bar", r"Your lease\. It says what needs", r"Press boost while you cook\. Steam", r"something that rain water feeds \(the toilet and the washing machine\)\?"),
     "croft/1": (
         r"Passage, then Outside",

@@ -80,6 +80,7 @@ def test_what_conditions_ask_for_is_in_a_home_or_worked_out_of_one() -> None:
     assert {name: bool(worked_out(home)) for name, worked_out in WORKED_OUT.items()} == {
         "finished": True,
         "outside_doors": True,
+        "piped_air": False,
         "storeys": True,
     }
 

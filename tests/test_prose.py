@@ -40,6 +40,16 @@ def test_values_are_filled_in_and_escaped() -> None:
     assert render("{{ piece.name }}: {{ piece.place }}").text == r"Stopcock: under the \*sink\*"
 
 
+def test_a_value_that_ends_a_sentence_ends_it_once() -> None:
+    values = VALUES | {"note": "Three houses share it."}
+    article = Article(
+        "a", "content/articles/a.md", FRONT, "{{ note }}. And so on... {{ note }}", 10
+    )
+    assert Renderer().render(article, values).text == (
+        "Three houses share it. And so on... Three houses share it."
+    )
+
+
 def test_an_article_may_ask_and_loop() -> None:
     body = "{% if piece.make %}by {{ piece.make }}{% else %}no make{% endif %} {% for n in numbers %}{{ n }}{% endfor %}"
     assert render(body).text == "no make 123"

@@ -7,7 +7,7 @@ from typing import Any
 from builder.guide.about import About
 from builder.guide.pages import Link, Page, looked_for
 from builder.guide.part_ways import PartWay, ways_to_parts
-from builder.guide.pieces import Piece
+from builder.guide.pieces import Piece, inner
 from builder.guide.plan.drawing import Highlight
 from builder.guide.schedule.entries import Period, Schedule
 from builder.guide.schedule.sold import asking_notice, owner_now
@@ -216,7 +216,19 @@ def _effect(piece: Piece, about: About) -> str:
     told = [piece.what] if piece.serves or piece.turns_off == "reused-water" else []
     if piece.turns_off == "water" and stops_sprinklers(piece, about):
         told.append(about.say("The sprinklers stop too."))
+    if piece.turns_off == "electricity":
+        told.extend(
+            about.say("The battery goes on feeding %(what)s.", what=inner(what))
+            for what in fed_by_batteries(about)
+        )
     return " ".join(told)
+
+
+def fed_by_batteries(about: About) -> Iterator[str]:
+    """What goes on without the mains, and behind a main switch that is off, because a battery feeds it."""
+    for piece in about.pieces:
+        if "home-battery" in piece.does and "feeds" in dict(piece.facts_by_id):
+            yield dict(piece.facts_by_id)["feeds"]
 
 
 def stops_sprinklers(piece: Piece, about: About) -> bool:

@@ -26,6 +26,8 @@ _PERHAPS = re.compile(r"[\\`*_{}\[\]#|&<]|^[\d+-]")
 _NAMED = re.compile(r"'(.+)'")
 MISSING_VALUE = "article.missing-value"
 _NOT_DIALLED = re.compile(r"[^0-9+]")
+_TWO_STOPS = re.compile(r"(?<!\.)\.\.(?=\s|\Z)")
+"""A value that ends its own sentence, in a sentence that ends there."""
 _LIST_MARK = re.compile(r"^(\d+)([.)])|^([-+])")
 
 
@@ -113,7 +115,7 @@ class Renderer:
         return (
             Prose(None, _forbidden(refused, article, template, text, chunks))
             if refused
-            else Prose(text)
+            else Prose(_TWO_STOPS.sub(".", text))
         )
 
     def unreadable(self, articles: Iterable[Article]) -> Iterator[Finding]:

@@ -11,7 +11,8 @@ from builder.rules.rule import HomeRule, Problem, rule, rule_by
 _FOSSIL = ("natural-gas", "lpg", "oil")
 _PARTS = "common practice: what belongs to the kit stands in the record, because owners are told where it is"
 _BOILERS = ("gas-combination-boiler", "gas-system-boiler")
-_SOURCES = (*_BOILERS, "air-source-heat-pump", "heat-interface-unit")
+_HEAT_PUMPS = ("air-source-heat-pump", "ground-source-heat-pump", "exhaust-air-heat-pump")
+_SOURCES = (*_BOILERS, *_HEAT_PUMPS, "heat-interface-unit")
 _HEATERS = (*_SOURCES, "panel-heater")
 _GIVE_NO_HEAT = (
     "hot-water-cylinder", "immersion-switch", "filling-loop", "expansion-vessel", "pressure-gauge",
@@ -163,7 +164,7 @@ def sealed_systems_have_a_filling_loop(home: Survey) -> Iterator[Problem]:
 
 def _sealed_without(home: Survey, kind: str, because: str) -> Iterator[Problem]:
     """A boiler or heat pump seals its own water; an interface unit has the building's."""
-    sources = [name for name, _ in home.pieces(*_BOILERS, "air-source-heat-pump")]
+    sources = [name for name, _ in home.pieces(*_BOILERS, *_HEAT_PUMPS)]
     if sources and _wet_emitters(home) and not any(home.pieces(kind)):
         thing = kind.replace("-", " ")
         yield Problem(

@@ -15,6 +15,7 @@ from builder.model.building import Door
 from builder.model.condition import Condition, NamedCondition
 from builder.model.home import Home
 from builder.model.record import entries_of
+from builder.model.services import AirValve
 from builder.selection.bodies import speaks_to
 from builder.selection.named import parts_of, sound_conditions
 
@@ -320,6 +321,15 @@ def _is_inside(room: str, home: Home) -> bool:
     return home.room_kinds[home.rooms[room].kind].inside
 
 
+def piped_air(home: Home) -> dict[str, AirValve]:
+    """Where air enters or leaves at a valve, through a pipe, and not at the grille of its own fan."""
+    return {
+        name: valve
+        for name, valve in (home.ventilation.air_valves if home.ventilation else {}).items()
+        if home.equipment[valve.by].room != valve.room
+    }
+
+
 def _finished(home: Home) -> dict[str, dict[str, str]]:
     """By surface, such as the floor: the material of each finish."""
     found: dict[str, dict[str, str]] = {}
@@ -331,12 +341,14 @@ def _finished(home: Home) -> dict[str, dict[str, str]]:
 WORKED_OUT: Mapping[str, Callable[[Home], Any]] = {
     "finished": _finished,
     "outside_doors": _outside_doors,
+    "piped_air": piped_air,
     "storeys": _storeys,
 }
 """What a condition may ask for that no file says, and that follows from what files say."""
 WORKED_OUT_FROM: Mapping[str, tuple[str, ...]] = {
     "finished": ("finishes",),
     "outside_doors": ("doors", "rooms", "room_kinds"),
+    "piped_air": ("ventilation", "equipment"),
     "storeys": ("rooms", "room_kinds"),
 }
 """The sections of a home that each of them follows from."""

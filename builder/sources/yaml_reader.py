@@ -15,6 +15,7 @@ from builder.sources.entry import Address, Entry
 from builder.sources.yaml_closely import Closely, TooDeepError
 from builder.sources.yaml_plain import DEEPEST, NotPlainError, plain_entries
 
+_QUOTE = "Put a text that holds braces in quotes, from its first letter to its last."
 _LOOK = "Check the indentation, colons and quotes on this line and the one above."
 
 
@@ -97,19 +98,20 @@ class _Reader:
         try:
             _parse(text)
         except yaml.YAMLError as error:
-            self._say(error)
+            self._say(text, error)
         except RecursionError:
             self._unreadable(self._top, f"values are nested more than {DEEPEST} deep", _LOOK)
         else:
-            self._say(refused)
+            self._say(text, refused)
 
-    def _say(self, error: yaml.YAMLError) -> None:
+    def _say(self, text: str, error: yaml.YAMLError) -> None:
         """What the library found, where it found it."""
         if not isinstance(error, yaml.MarkedYAMLError):
             self._unreadable(self._top, str(error), "Delete the characters that cannot be seen.")
             return
         mark = error.problem_mark or error.context_mark
-        self._unreadable(self._place(mark) if mark else self._top, str(error.problem), _LOOK)
+        right = _QUOTE if mark and _opens_in_a_text(text, mark) else _LOOK
+        self._unreadable(self._place(mark) if mark else self._top, str(error.problem), right)
 
     @property
     def _top(self) -> Place:
@@ -134,6 +136,13 @@ def _parse(text: str) -> None:
         depth -= isinstance(event, yaml.CollectionEndEvent)
         if depth > DEEPEST:
             raise RecursionError
+
+
+def _opens_in_a_text(text: str, mark: Any) -> bool:
+    """Whether a brace opens here inside words that have no quotes, as in "{place: to the {left} of it}"."""
+    line = text.split("\n")[mark.line] if mark.line <= text.count("\n") else ""
+    before = line[: mark.column].rstrip()
+    return line[mark.column : mark.column + 1] == "{" and before[-1:].isalnum()
 
 
 def _indented_with_tabs(text: str) -> Iterator[tuple[int, int]]:

@@ -12,6 +12,7 @@ from builder.guide.walk.walking import Walking, hatches
 from builder.home.survey import Survey
 from builder.languages.language import Say, to_say
 from builder.model.building import Door, Window
+from builder.selection.conditions import piped_air
 
 SUBJECTS = {
     "building-door": to_say("Main door of the building"),
@@ -22,6 +23,7 @@ SUBJECTS = {
     "garage-door": to_say("Garage door"),
     "fire-door": to_say("Fire doors"),
     "escape-window": to_say("Escape windows"),
+    "roof-window": to_say("Windows in the roof"),
     "opening-window": to_say("Windows"),
     "background-ventilator": to_say("Vents in the windows"),
     "air-valve": to_say("Air valves"),
@@ -206,7 +208,7 @@ class Contents:
         for name, window in self.about.home.windows.items():
             place = window.place or ""
             if window.kind != "fixed":
-                key = "escape-window" if window.escape else "opening-window"
+                key = _key_of(window)
                 yield self._subject(f"windows.{name}", key, window.room, window.name, place,
                                     tuple(_details_of_window(window, self.about.say)))  # fmt: skip
             if window.background_ventilator is not None:
@@ -218,12 +220,10 @@ class Contents:
 
     def _air_valves(self) -> Iterator[Thing]:
         """Where air enters and leaves, apart from a fan's own grille."""
-        home = self.about.home
-        for name, valve in (home.ventilation.air_valves if home.ventilation else {}).items():
-            if home.equipment[valve.by].room != valve.room:
-                say, leaves = self.about.say, valve.direction == "extract"
-                does = say("Air leaves here") if leaves else say("Fresh air enters here")
-                yield self._subject(f"ventilation.air_valves.{name}", "air-valve", valve.room, does)
+        for name, valve in piped_air(self.about.home).items():
+            say, leaves = self.about.say, valve.direction == "extract"
+            does = say("Air leaves here") if leaves else say("Fresh air enters here")
+            yield self._subject(f"ventilation.air_valves.{name}", "air-valve", valve.room, does)
 
     def _outside(self) -> Iterator[Thing]:
         home = self.about.home
@@ -288,6 +288,13 @@ def _details(piece: Piece, say: Say) -> Iterator[str]:
     if piece.note:
         yield say("Note: %(note)s", note=piece.note)
     yield from (f"{name}: {text}" for name, text in piece.facts)
+
+
+def _key_of(window: Window) -> str:
+    """What is shown of a window: nobody climbs out of one in the roof, whose room waits for help there."""
+    if not window.escape:
+        return "opening-window"
+    return "roof-window" if window.kind == "roof" else "escape-window"
 
 
 def _details_of_window(window: Window, say: Say) -> Iterator[str]:
