@@ -56,7 +56,7 @@ def test_a_word_with_one_owner_at_hand_may_be_read() -> None:
     gas, electric = homes["mill-lane/01"].traced.home, homes["harbour-view/05"].traced.home
     assert "boiler" not in words_of_others(gas)
     assert words_of_others(electric)["boiler"] == "Oil boiler"
-    assert words_of_others(gas)["heat pump"] == "Ground source heat pump"
+    assert words_of_others(gas)["heat pump"] == "Exhaust air heat pump"
 
 
 def taken_away() -> Iterator[tuple[str, str]]:
