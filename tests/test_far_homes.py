@@ -111,7 +111,7 @@ TRUE = {
         r"service by a registered oil engineer every year", r"cannot be shut off",
         r"electricity, the gas and the oil", r"by an engineer for private water",
         r"Commissioning record of the stove", r"Last test of your own water",
-        r"a yearly service is for: .*[Ss]tove", r"Treatment plant \| You, and Keerin Drains on",
+        r"Treatment plant \| You, and Keerin Drains on",
     ),
     "gors/2": (r"way out: \W*Back door", r"Shut the windows on the ground floor when", r"call Diferyn Sprinklers on", r"septic tank, and not to a public sewer\. Other homes share it"),
     "haugh/4": (r"Annoch Shared Equity paid for a part of its price", r"steps of 5 per cent", r"Insure the building\.", r"The agreement on the part that you did not pay for", r"what tells whoever does not hear it", r"fit no numbered valve", r"Leave the switch of the heat pump on, all year"),
