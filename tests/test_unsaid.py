@@ -29,6 +29,16 @@ def _with_a_room_of_no_floor(home: Home) -> Home:
     return home.model_copy(update={"rooms": rooms})
 
 
+def _with_a_valve_that_nobody_set(home: Home) -> Home:
+    """A home whose blending valves say nothing of how hot they were set."""
+    pieces = {
+        name: piece.model_copy(update={"facts": {}}) if piece.kind == "blending-valve" else piece
+        for name, piece in home.equipment.items()
+    }
+    assert pieces != dict(home.equipment)
+    return home.model_copy(update={"equipment": type(home.equipment)(pieces)})  # type: ignore[call-arg]
+
+
 @pytest.mark.parametrize(
     ("plot", "taken", "untrue"),
     [
@@ -36,6 +46,7 @@ def _with_a_room_of_no_floor(home: Home) -> Home:
         ("harbour-view/05", _without("fabric"), (r"Old walls",)),
         ("marlpit-yard/01", _without("fabric"), (r"Old walls",)),
         ("marlpit-yard/01", _without("water", shared=None), (r"to your home is (yours|shared)",)),
+        ("mill-lane/01", _with_a_valve_that_nobody_set, (r"Up to 41", r"than it was set to")),
         ("marlpit-yard/03", _with_a_room_of_no_floor, (r"Your stairs", r"between your floors")),
     ],
 )  # fmt: skip
