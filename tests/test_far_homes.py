@@ -17,6 +17,7 @@ from tests.test_demo_texts import SLIPS
 
 PLOTS = (
     "afon/1",
+    "close/2-3",
     "croft/1",
     "fenland/3",
     "glen/1",
@@ -24,11 +25,16 @@ PLOTS = (
     "haugh/4",
     "holm/2",
     "nant/4",
+    "orchard/9",
     "station/7",
     "wharf/51",
 )
 
 UNTRUE = {
+    "close/2-3": (  # a flat on a deck: rain water that the factor looks after, heat that nobody meters
+        r"[Cc]orridor", r"(?m)^.{0,9}Clean leaves out", r"filter four times a year", r"Keep the cover of the tank",
+        r"Front door\W+Keep the key near", r"Never go to bed before everyone knows",
+    ),
     "afon/1": (  # a terraced house beside a river, with a fan that always runs in each damp room, and panels alone
         r"[Aa]ir valves?", r"filter flap", r"Look after the filters", r"Never push a pipe flat",
         r"solar panels and the battery", r"Lights that you share", r"Shared parts: tell",
@@ -76,6 +82,13 @@ UNTRUE = {
         r"It stops at \[?the stop", r"turn off its small valve", r"out of its filter", r"Report a fob",
         r"(?i)\bdishwasher", r"the outside tap",
     ),
+    "orchard/9": (  # a bungalow for somebody old who hears badly: storage heaters, scooters, a lease
+        r"where the key of the front door", r"Front door\W+Keep the key near", r"Front door\W+keep its key",
+        r"Listen for it in each room", r"large batteries there", r"batteries, petrol and hot ash",
+        r"gutter cleaner", r"Clearing leaves is your own", r"Turn every zone up", r"The time is on",
+        r"Pipes tick", r"Set the times first", r"Turn the heating on for an hour", r"(?m)^.{0,3}Listen under each",
+        r"Lift the handle fully, then turn the key",
+    ),
     "station/7": (  # a flat over shops: electric heaters alone, no window to climb out of, a refuge
         r"A small electric heater in place", r"A window that nobody can unlock", r"Leave the vents open",
         r"Where broadband and television come in", r"Let the fan run", r"your radiators",
@@ -90,6 +103,16 @@ UNTRUE = {
 """For each home what was said of it once, and was false."""
 
 TRUE = {
+    "close/2-3": (
+        r"Only the access deck is dark", r"Cooper Factors looks after the tank",
+        r"every year, by Annoch Heat",
+    ),
+    "orchard/9": (
+        r"texted the word register to 999", r"somebody here does not hear well", r"Text the word register to",
+        r"Storage heater\W+It gives out the heat that it holds", r"Charge a scooter there by day",
+        r"There is no hot water from the instant heater", r"Back door\W+Keep the key near",
+        r"Look for what it flashes", r"Ask somebody who hears to listen under each",
+    ),
     "afon/1": (
         r"Is it dry outside too\? Put these up(?s:.{1,300})Flood cover",
         r"Take each flood cover off its vent", r"Wipe the grille of each fan", r"They take damp air out",

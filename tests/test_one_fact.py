@@ -79,7 +79,9 @@ def test_what_conditions_ask_for_is_in_a_home_or_worked_out_of_one() -> None:
     home = prepared_demo().homes["mill-lane/01"].traced.home
     assert {name: bool(worked_out(home)) for name, worked_out in WORKED_OUT.items()} == {
         "finished": True,
+        "keyed_ways_out": True,
         "outside_doors": True,
+        "own_equipment": True,
         "piped_air": False,
         "storeys": True,
     }

@@ -43,10 +43,10 @@ from builder.selection.conditions import Judge, fuels_in, kinds_in, work_of
 _DRAWN = ("floors", "rooms", "room_kinds", "doors", "windows", "stairs", "fittings", "equipment", "kinds", "garage", "systems")  # fmt: skip
 """The sections of a home that plans are drawn from. They see no other."""
 _NAMES_IN = {
-    "windows": "rooms", "finishes": "rooms", "doors": "rooms", "rooms": "floors",
-    **dict.fromkeys(("communal", "premises"), "contacts"),
+    "windows": ("rooms",), "finishes": ("rooms",), "doors": ("rooms", "room_kinds"), "rooms": ("floors",),
+    **dict.fromkeys(("communal", "premises"), ("contacts",)),
 }  # fmt: skip
-"""For each section whose entries name entries of another: that one."""
+"""For each section whose entries name entries of others: those."""
 _LISTED = (
     "rooms", "doors", "windows", "lawns", "fences", "gates", "parking", "stores",
     "communal", "keys", "finishes", "utilities", "options", "parts", "premises", "documents",
@@ -357,8 +357,7 @@ class About:
         if section in ("utilities", "parts", "gates"):
             ways = ("rooms", "room_kinds", "doors") if section == "parts" else ()
             return (self.pieces, self.language, *map(self.section, ways))
-        named = _NAMES_IN.get(section)
-        return (self.section(named),) if named else ()
+        return tuple(self.section(each) for each in _NAMES_IN.get(section, ()))
 
     def section(self, name: str) -> Any:
         """A section of the home: the very same for all homes that say the same in it."""

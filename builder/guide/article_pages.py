@@ -12,6 +12,7 @@ from builder.guide.pages import Page
 from builder.guide.pieces import Piece
 from builder.guide.plan.drawing import Highlight
 from builder.guide.prose import Prose, Renderer
+from builder.guide.schedule.tasks import done_by
 from builder.guide.schedule.wording import BY, basis_of
 from builder.guide.values import Values
 from builder.guide.wall.view import WallView
@@ -114,7 +115,11 @@ def _tasks(front: FrontMatter, about: About) -> Iterator[tuple[str, str, str]]:
     """What is to be done, when in this home, and by whom."""
     for task in front.tasks.values():
         if about.applies(task):
-            yield task.do, task_time(task, about), about.language.text(BY[task.by])
+            yield (
+                task.do,
+                task_time(task, about),
+                about.language.text(BY[done_by(front, task, about)]),
+            )
 
 
 def _sources(front: FrontMatter, about: About) -> tuple[dict[str, str], ...]:

@@ -9,7 +9,7 @@ from builder.guide.pages import Link, Page
 from builder.guide.pieces import EmitterPiece, Piece, floor_name
 from builder.guide.plan.marks import North
 from builder.guide.schedule.entries import RepeatedTask
-from builder.guide.schedule.tasks import task_entry
+from builder.guide.schedule.tasks import done_by, task_entry
 from builder.guide.schedule.wording import BY
 from builder.guide.terms import every
 from builder.guide.values import Values
@@ -164,6 +164,8 @@ def _equipment_page(piece: Piece, about: About, drawings: Mapping[str, Drawing])
     actions = about.kept.same(actions_of(piece, about))
     shown = about.kept.same(tuple(drawings[each] for each in piece.drawings if each in drawings))
     tasks = about.kept.same(tuple(_tasks(articles[0], piece, about)) if articles else ())
+    contact = about.contacts.get(piece.served_by or "")
+    keeper = about.kept.same((contact["name"],) if contact else ())
     parts = (
         _equipment_page,
         piece,
@@ -172,10 +174,11 @@ def _equipment_page(piece: Piece, about: About, drawings: Mapping[str, Drawing])
         actions,
         tasks,
         shown,
+        keeper,
         *articles,
     )
     return about.kept.made_from(
-        parts, lambda: _page_of_piece(piece, articles, actions, tasks, shown, about)
+        parts, lambda: _page_of_piece(piece, articles, actions, tasks, shown, keeper, about)
     )
 
 
@@ -185,7 +188,7 @@ def _tasks(article: Article, piece: Piece, about: About) -> Iterator[RepeatedTas
         bounded = task.opens or task.closes
         of_it = about.applies(task) and _is_of(task.when, piece)
         if (task.every or task.months) and not bounded and of_it:
-            when = f"{task_time(task, about)}. {about.language.text(BY[task.by])}"
+            when = f"{task_time(task, about)}. {about.language.text(BY[done_by(article.front, task, about)])}"
             yield RepeatedTask(task_entry(article.id, name, task), task.do, when, task.every)
 
 
@@ -195,6 +198,7 @@ def _page_of_piece(
     actions: tuple[str, ...],
     tasks: tuple[RepeatedTask, ...],
     drawings: tuple[Drawing, ...],
+    keeper: tuple[str, ...],
     about: About,
 ) -> Page:
     plans, walls, equipment = about.plans, about.walls, about.alike.equipment[piece.id]
@@ -211,6 +215,7 @@ def _page_of_piece(
                 "service": every(piece.service_every, about.language)
                 if piece.service_every
                 else None,
+                "keeper": keeper[0] if keeper else None,
                 "articles": tuple(article_link(article) for article in articles),
                 "actions": actions,
                 "tasks": tasks,

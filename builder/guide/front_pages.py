@@ -170,6 +170,7 @@ def emergency_page(about: About) -> Page:
             "address": about.home.plot.address,
             "postcode": about.home.plot.postcode,
             "way_in": way_in(about),
+            "by_text": by_text(about),
         },
     )
 
@@ -178,6 +179,17 @@ def way_in(about: About) -> str:
     """What whoever comes to help is told of the way in, or nothing."""
     building = about.home.building
     return (building and building.help_gets_in) or ""
+
+
+def by_text(about: About) -> str:
+    """How whoever does not hear on the telephone calls for help, in a home that was built for somebody
+    who does not hear well (West Yorkshire Police, on the text service of the emergency services)."""
+    if "hard-hearing" not in about.true_names:
+        return ""
+    return about.say(
+        "You do not hear on the telephone? Send a text to 999: what has happened, and this address."
+        " It works only once you have texted the word register to 999."
+    )
 
 
 def first_weeks_page(about: About) -> Page:

@@ -7,6 +7,7 @@ from builder.guide.gates import motors
 from builder.guide.part_ways import way_to
 from builder.guide.pieces import Piece
 from builder.guide.prose import with_dialling
+from builder.home.ways_out import beyond, ways_out
 from builder.languages.language import Language
 from builder.model.home import Home
 from builder.model.record import entries_of
@@ -29,6 +30,12 @@ def with_names(
         entry["way"] = way_to(home, entry["room_ids"], entry["place"], language)
     if section == "doors":
         entry["rooms"] = tuple(rooms[room].name for room in entry["between"])
+        door, entry["way_out"] = home.doors[entry["id"]], entry["id"] in ways_out(home)
+        entry["needs_key"] = door.needs_key
+        outer = rooms[beyond(door, home)]
+        entry["shared_hall"] = (
+            outer.name if entry["way_out"] and home.room_kinds[outer.kind].shared else None
+        )
     if section == "rooms" and entry["floor"]:
         entry["floor"] = home.floors[entry["floor"]].name
     if section == "communal":

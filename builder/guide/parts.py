@@ -31,7 +31,7 @@ PARTS: Mapping[Layout, tuple[PagePart, ...]] = {
         PagePart("home-facts.html", ("plot", "house_type", "house_type_summary", "development", "builder",
                                  "options", "completion", "completion_day")),
     ),
-    "emergency": (PagePart("emergency-top.html", ("address", "postcode", "way_in")), PagePart("emergency.md")),
+    "emergency": (PagePart("emergency-top.html", ("address", "postcode", "way_in", "by_text")), PagePart("emergency.md")),
     "first-weeks": (PagePart("first-weeks-top.html", ("tasks",)), PagePart("first-weeks.md")),
     "article": (
         PagePart("article-top.html"),

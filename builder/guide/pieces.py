@@ -73,6 +73,8 @@ class EmitterPiece:
     zone: str
     place: str | None
     control: str
+    needs_mains: bool
+    without_mains: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,6 +237,8 @@ def zones_of(home: Home, pieces: tuple[Piece, ...]) -> tuple[ZonePiece, ...]:
                     zone=zone.name,
                     place=emitter.place,
                     control=emitter.control,
+                    needs_mains=bool(home.kinds[emitter.kind].needs_mains),
+                    without_mains=home.kinds[emitter.kind].without_mains,
                 )
                 for each, emitter in zone.emitters.items()
             ),

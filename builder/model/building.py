@@ -1,6 +1,7 @@
 """The building as drawn, in metres: floors, rooms, doors, windows, and what is built into rooms and is
 no equipment, such as stairs and baths."""
 
+import re
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -25,6 +26,11 @@ Form = Literal["house", "bungalow", "apartment", "maisonette", "coach-house"]
 Hand = Literal["as-drawn", "opposite"]
 Side = Literal["left", "right"]
 
+_BY_HAND = re.compile(
+    r"\b(?:thumb[ -]?turn|knob|snib|bolt|push (?:bar|pad)|button|fob|bwlyn|bollt|botwm|ffob)\b",
+    re.IGNORECASE,
+)
+"""What a hand opens from inside, in the languages that ship."""
 
 USUAL_CEILING, USUAL_DOOR, USUAL_WINDOW = 2.4, 0.76, 1.2
 """Metres that a floor is high and that openings are wide where nobody says it: for drawing and for
@@ -130,6 +136,11 @@ class Door(Record):
     @property
     def drawn_width(self) -> float:
         return USUAL_DOOR if self.width is None else self.width
+
+    @property
+    def needs_key(self) -> bool:
+        """Whether somebody who leaves by it may need a key: its lock names nothing that a hand opens."""
+        return self.lock is None or not _BY_HAND.search(self.lock)
 
 
 class Window(Record):

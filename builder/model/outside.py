@@ -70,14 +70,14 @@ class Parking(Record):
 
 
 class Store(Record):
-    """A store for cycles, refuse or belongings.
+    """A store for cycles, mobility scooters, refuse or belongings.
 
     ``carry`` is how far it is on foot from the door of the home, and ``to_the_lorry`` from the store to where
     bins are emptied, in metres.
     """
 
     name: Text
-    kind: Literal["refuse", "recycling", "cycle", "personal", "garden"]
+    kind: Literal["refuse", "recycling", "cycle", "scooter", "personal", "garden"]
     place: PlaceText
     carry: Annotated[Number, Field(ge=0), In("metres", 0, 500)] | None = None
     to_the_lorry: Annotated[Number, Field(ge=0), In("metres", 0, 500)] | None = None

@@ -9,10 +9,12 @@ from typing import Any
 from pydantic import BaseModel
 
 from builder.home.assemble import OWN
+from builder.home.ways_out import keyed_ways_out
 from builder.layers.memo import Memo
 from builder.model.article import Source
 from builder.model.building import Door
 from builder.model.condition import Condition, NamedCondition
+from builder.model.equipment import Equipment
 from builder.model.home import Home
 from builder.model.record import entries_of
 from builder.model.services import AirValve
@@ -338,16 +340,29 @@ def _finished(home: Home) -> dict[str, dict[str, str]]:
     return found
 
 
+def _own_equipment(home: Home) -> dict[str, Equipment]:
+    """The pieces that nobody else is said to look after."""
+    return {
+        name: piece
+        for name, piece in home.equipment.items()
+        if not (piece.served_by or home.kinds[piece.kind].served_by)
+    }
+
+
 WORKED_OUT: Mapping[str, Callable[[Home], Any]] = {
     "finished": _finished,
+    "keyed_ways_out": keyed_ways_out,
     "outside_doors": _outside_doors,
+    "own_equipment": _own_equipment,
     "piped_air": piped_air,
     "storeys": _storeys,
 }
 """What a condition may ask for that no file says, and that follows from what files say."""
 WORKED_OUT_FROM: Mapping[str, tuple[str, ...]] = {
     "finished": ("finishes",),
+    "keyed_ways_out": ("doors", "rooms", "room_kinds"),
     "outside_doors": ("doors", "rooms", "room_kinds"),
+    "own_equipment": ("equipment", "kinds"),
     "piped_air": ("ventilation", "equipment"),
     "storeys": ("rooms", "room_kinds"),
 }

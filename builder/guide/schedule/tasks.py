@@ -5,11 +5,11 @@ from typing import Any
 
 from builder.guide.about import About
 from builder.guide.schedule.days import is_season, single, task_spans
-from builder.guide.schedule.entries import EntryKind, ScheduleEntry
+from builder.guide.schedule.entries import By, EntryKind, ScheduleEntry
 from builder.guide.schedule.wording import basis_of, in_months, limits, rhythm
 from builder.guide.terms import not_before, within
 from builder.home.lengths import after
-from builder.model.article import Article, Task
+from builder.model.article import Article, FrontMatter, Task
 
 
 def task_entries(about: About) -> Iterator[ScheduleEntry]:
@@ -48,10 +48,17 @@ def _shared_values(article: Article, task: Task, about: About) -> dict[str, Any]
     return {
         "what": task.do,
         "basis": basis_of(source, about.language) if source and about.applies(source) else "",
-        "by": task.by,
+        "by": done_by(article.front, task, about),
         "target": f"article:{article.id}",
         "read": article.front.title,
     }
+
+
+def done_by(front: FrontMatter, task: Task, about: About) -> By:
+    """Who does it: whoever services the pieces that an article is about, where all of them have somebody."""
+    about_these = about.of_kinds(*front.serves)
+    kept = bool(about_these) and all(each.served_by for each in about_these)
+    return "keeper" if task.by == "registered-person" and kept else task.by
 
 
 def _rhythm_entry(name: str, task: Task, about: About, shared: dict[str, Any]) -> ScheduleEntry:

@@ -10,6 +10,7 @@ from builder.guide.gates import motors
 from builder.guide.pieces import EmitterPiece, Piece, where
 from builder.guide.walk.walking import Walking, hatches
 from builder.home.survey import Survey
+from builder.home.ways_out import keyed_ways_out
 from builder.languages.language import Say, to_say
 from builder.model.building import Door, Window
 from builder.selection.conditions import piped_air
@@ -177,7 +178,14 @@ class Contents:
             room, key = self._door(name, door)
             if key and not (key == "garage-door" and room in garage_doors):
                 yield self._subject(f"doors.{name}", key, room, door.name, self._between_rooms(door),
-                                    (self.about.say("To lock it: %(how)s", how=door.lock),) if door.lock else ())  # fmt: skip
+                                    tuple(self._details_of_door(name, door)))  # fmt: skip
+
+    def _details_of_door(self, name: str, door: Door) -> Iterator[str]:
+        """How it is locked; and of a way out for which a key is needed, where that is kept."""
+        if door.lock:
+            yield self.about.say("To lock it: %(how)s", how=door.lock)
+        if name in keyed_ways_out(self.about.home):
+            yield self.about.say("Its key is kept where everyone finds it in the dark")
 
     def _between_rooms(self, door: Door) -> str:
         one, other = (self.about.home.rooms[room].name for room in door.between)

@@ -28,7 +28,14 @@ _NEARBY = 4.0
 """Metres from the home within which a piece outside still belongs to it."""
 _INSET = 0.05
 _ON_FLOOR = 0.1
-_EMITTERS = ("radiator", "towel-rail", "underfloor-loop", "panel-heater", "electric-towel-rail")
+_EMITTERS = (
+    "radiator",
+    "towel-rail",
+    "underfloor-loop",
+    "panel-heater",
+    "storage-heater",
+    "electric-towel-rail",
+)
 _GENERIC = ("boiler", "furnace", "kessel", "heizkessel", "kjel", "panna", "kedel", "chaudière", "chaudiere", "caldaia",
             "caldera", "caldeira", "ifcboiler", "ifcboilertype", "ifcboilertype water", "ifcboiler water")  # fmt: skip
 

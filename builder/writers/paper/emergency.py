@@ -9,7 +9,7 @@ from pypdfium2 import PdfDocument  # type: ignore[import-untyped]
 
 from builder.errors import HandoverError
 from builder.guide.about import About
-from builder.guide.front_pages import turn_off, way_in, ways_that_are_known
+from builder.guide.front_pages import by_text, turn_off, way_in, ways_that_are_known
 from builder.guide.pieces import Piece
 from builder.guide.plan.plans import Plans
 from builder.guide.plan.svg import full_svg, shape_svg
@@ -52,6 +52,7 @@ def _values(printable: Printable, about: About, drawings: Drawings) -> dict[str,
         "home": printable.home_address,
         "postcode": printable.postcode,
         "way_in": way_in(about),
+        "by_text": by_text(about),
         "builder": printable.guide.builder,
         "day": printable.day.isoformat(),
         "web": page,
