@@ -109,8 +109,8 @@ TRUE = {
     ),
     "orchard/9": (
         r"texted the word register to 999", r"somebody here does not hear well", r"Text the word register to",
-        r"Storage heater\W+It gives out the heat that it holds", r"Charge a scooter there by day",
-        r"There is no hot water from the instant heater", r"Back door\W+Keep the key near",
+        r"Storage heater\W+It gives out the heat that it holds", r"Bring its own charger, and charge by day",
+        r"There is no hot water from the electric heater", r"Back door\W+Keep the key near",
         r"Look for what it flashes", r"Ask somebody who hears to listen under each",
     ),
     "afon/1": (
