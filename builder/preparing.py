@@ -97,13 +97,19 @@ class Preparation:
 class Preparing:
     """Prepares the plots of one workspace, one after the other. What they share is worked out once.
 
-    ``day`` is the day on which waivers hold or have ended.
+    ``day`` is the day on which waivers hold or have ended; ``kept`` is what keeps results.
     """
 
-    def __init__(self, workspace: Workspace, day: date, before: "Preparing | None" = None) -> None:
+    def __init__(
+        self, workspace: Workspace, day: date, before: "Preparing | None" = None, kept: Memo | None = None
+    ) -> None:  # fmt: skip
         self._workspace, self._day = workspace, day
         self._renderer: Renderer = before._renderer if before else Renderer()  # noqa: SLF001 - of its own kind
-        self._stacking: Stacking = before._stacked(workspace) if before else _stacking_of(workspace)  # noqa: SLF001
+        self._stacking: Stacking = (
+            before._stacked(workspace)  # noqa: SLF001
+            if before
+            else _stacking_of(workspace, kept)
+        )
         self._despite = Despite(day)
         self._articles = tuple(source.article for source in workspace.articles.values())
         self._library: Library = (before and before._library_of(workspace)) or library_of(workspace)  # noqa: SLF001

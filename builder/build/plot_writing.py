@@ -13,6 +13,7 @@ from datetime import date
 from functools import lru_cache
 from pathlib import Path
 
+from builder.build.calendars import Calendars, made_from
 from builder.build.change_log import kept_contents, log_after
 from builder.build.manifest import GuideRecord, Records
 from builder.build.tree import Policies, linked
@@ -23,6 +24,7 @@ from builder.guide.pages import ChangedDay, Guide
 from builder.guide.report_pages import with_codes
 from builder.guide.sticker_pages import StickerRecord, sticker_page
 from builder.guide.translating import in_all_languages
+from builder.layers.memo import Memo
 from builder.preparing import Prepared, Preparing
 from builder.proof.allowed import PageKind, PageKinds
 from builder.proof.crawl import crawl, proof
@@ -41,6 +43,9 @@ from builder.writers.site.engine import HeldEngine, SiteWriter
 from builder.writers.site.offline import LISTING
 from builder.writers.site.sites import OpenSite, PublishedGuide, Sites
 from builder.writers.sticker_pages.writing import StickerPages, StickerPageText
+
+OF_SOME_HOMES = 12_000
+"""Results that are kept from plot to plot: an order has those that are alike one after the other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +151,7 @@ class Bench:
     ) -> None:
         root = workspace.folder.root
         self.workspace, self.findings, self.day = workspace, findings, day
-        self.preparing = Preparing(workspace, day)
+        self.preparing = Preparing(workspace, day, kept=Memo(OF_SOME_HOMES))
         engine = HeldEngine(root, own_code=own_code)
         self.assets: Assets = engine.assets
         self._usable, self.workers = engine.usable, engine.workers
@@ -214,14 +219,15 @@ class Bench:
         self, order: PlotOrder, guide: Guide, site: OpenSite, contents: Mapping[str, Content]
     ) -> PlotFiles:
         finished = self._sites.finished(site, guide, order.code)
+        dated = made_from(guide, order.code, self._sites.dates(guide))
         inside = f"g/{order.code}/"
         return PlotFiles(
             {
                 **{f"{inside}{name}": each for name, each in finished.files.items()},
-                **self._calendar(order, guide),
+                **self._calendars(order, guide, site.published, dated),
             },
             {f"{inside}{name}": digest for name, digest in finished.digests.items()},
-            contents, guide.changes, finished.made, finished.new,
+            contents, guide.changes, {**finished.made, **dated}, finished.new,
         )  # fmt: skip
 
     def _of_engine(
@@ -232,26 +238,14 @@ class Bench:
         warned = self._writer.write(guide, folder, f"{_host(prepared)}/g/{order.code}/")
         found = (path for path in sorted(folder.rglob("*")) if path.is_file())
         files = {path.relative_to(order.folder).as_posix(): path.read_bytes() for path in found}
-        whole: dict[str, bytes | Path] = {**files, **self._calendar(order, guide)}
+        whole: dict[str, bytes | Path] = {**files, **self._calendars(order, guide, None, {})}
         return PlotFiles(whole, {}, contents, guide.changes, warned=warned)
 
-    def _calendar(self, order: PlotOrder, guide: Guide) -> dict[str, bytes | Path]:
-        if guide.schedule.completion is None:
-            return {}
-        # What writes calendars takes long to load, and not every home has dates.
-        from builder.writers.calendar.writing import next_editions  # noqa: PLC0415
-
-        def published(name: str) -> bytes | None:
-            place = order.published / name
-            return place.read_bytes() if place.is_file() else None
-
-        made = next_editions(guide, order.code, self.day, published)
-        return {
-            f"g/{order.code}/{name}": order.published / name
-            if order.takes and text == published(name)
-            else text
-            for name, text in made.items()
-        }
+    def _calendars(
+        self, order: PlotOrder, guide: Guide, published: PublishedGuide | None, made: Mapping[str, str]
+    ) -> dict[str, bytes | Path]:  # fmt: skip
+        written = Calendars(order.code, self.day, order.published, published).files(guide, made)
+        return {f"g/{order.code}/{name}": each for name, each in written.items()}
 
     def _sticker_pages(
         self, order: PlotOrder, prepared: Prepared, stickers: Iterable[StickerOf]

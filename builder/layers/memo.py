@@ -23,12 +23,13 @@ class Memo:
     """The results of one run, by the function that made them and the parts it made them from.
 
     The functions are pure and their parts are never changed. Equal parts that are not the very same
-    objects count as others: 1, 1.0 and true are equal, and read differently in a guide.
+    objects count as others: 1, 1.0 and true are equal, and read differently in a guide. ``most``: how many
+    are kept for certain.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, most: int = MOST) -> None:
         self._found: RecentResults[tuple[int, ...], tuple[tuple[object, ...], Any]] = RecentResults(
-            MOST
+            most
         )
         self._values: dict[tuple[type, Any], Any] = {}
         self._alike: RecentResults[bytes, Any] = RecentResults(ALIKE)

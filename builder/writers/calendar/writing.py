@@ -14,7 +14,7 @@ from datetime import date, timedelta
 from icalendar import Calendar, Event
 
 from builder.guide.pages import Guide
-from builder.writers.calendar import CALENDAR
+from builder.writers.calendar import by_places
 from builder.writers.calendar.events import Dated, event_of
 
 _MAKER = "-//handover-pack-builder//Dates of a home//%s"
@@ -37,10 +37,8 @@ def next_editions(
 ) -> dict[str, bytes]:
     """The calendars of a guide in all its languages, by their paths in it. ``earlier``: the one that is
     published at such a path, if one is. A home whose completion is not known has none."""
-    if guide.schedule.completion is None:
-        return {}
-    named = {f"{each.folder}/{CALENDAR}".lstrip("/"): each for each in (guide, *guide.others)}
-    return {name: next_edition(each, code, day, earlier(name)) for name, each in named.items()}
+    spoken = by_places(guide).items()
+    return {name: next_edition(each, code, day, earlier(name)) for name, each in spoken}
 
 
 def next_edition(guide: Guide, code: str, day: date, earlier: bytes | None) -> bytes:

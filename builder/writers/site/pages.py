@@ -17,6 +17,7 @@ from builder.guide.pages import Guide, Page
 from builder.guide.parts import body_in, parts_of
 from builder.guide.plan.drawing import FloorPlan, Highlight
 from builder.guide.plan.plans import Plans
+from builder.guide.schedule.entries import ScheduleEntry
 from builder.guide.schedule.year import Year, YearMonth
 from builder.guide.values import origin_of
 from builder.languages.foreign import marked, marked_markdown
@@ -34,7 +35,7 @@ from builder.writers.site.converting import HtmlPart, finished, words_of
 from builder.writers.site.script_data import WordRow, row_of
 from builder.writers.site.templates import PageHeading, PageTemplates, front_matter
 
-_OF_THE_SAME = FloorPlan | Highlight | Plans | Year | YearMonth
+_OF_THE_SAME = FloorPlan | Highlight | Plans | ScheduleEntry | Year | YearMonth
 """Records that hold the very same records as others do: a floor is drawn many times from the same lines, and
 an entry stands in many months."""
 WRITTEN = 3_000
@@ -85,7 +86,7 @@ class ValueDigests:
             raise TypeError(f"'{type(value).__qualname__}' is no value that a page can show.")
 
 
-PARTS = 2_500
+PARTS = 1_200
 """Parts that a process keeps: those of the guides of some house types."""
 SEEN = 1_500
 """Pages of which a process knows the parts."""
@@ -214,13 +215,17 @@ class Pages:
             self._templates[language] = PageTemplates(self._folder, language)
         return self._templates[language]
 
+    def digest_of(self, values: Mapping[str, Any]) -> str:
+        """A digest of values that pages show."""
+        return self._digests.of(values)
+
     def origin(self, page: Page) -> str:
         """A digest of all that a page is made from but the guide around it."""
         # The page is kept beside it, so that no other takes its place in memory.
         known = self._origins.get(id(page))
         if known is None:
             own = (page.id, page.layout, source_of(page), page.title, page.summary, page.body, page.language)  # fmt: skip
-            values = self._digests.of(origin_of(page.values))
+            values = self.digest_of(origin_of(page.values))
             found = of_texts(*own, *page.called, str(page.repeats), values)
             known = self._origins.keep(id(page), (page, found))
         return known[1]

@@ -11,11 +11,12 @@ one digit in base 36; what is more stands before it in capital letters, in base 
 import json
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from io import BytesIO
 from itertools import accumulate, pairwise
-from typing import NamedTuple
+from sys import intern
+from typing import Any, NamedTuple
 
 from builder.languages.language import Language
 from builder.writers.site.assets import Assets
@@ -96,7 +97,8 @@ def row_of(
     address: str, title: str, summary: str, words: str, called: Iterable[str] = (), language: str = ""
 ) -> WordRow:  # fmt: skip
     """A page in the list, by the words in it."""
-    once = tuple(sorted(set(words.split(" "))))
+    # The same words stand in many rows: each is kept in memory once.
+    once = tuple(map(intern, sorted(set(words.split(" ")))))
     return WordRow(address, title, summary, "|".join(called), once, language)
 
 
@@ -109,23 +111,43 @@ def all_words(rows: Iterable[WordRow]) -> bytes:
             found[word].append(number)
     lines = [f"{word} {_steps(tuple(found[word]))}" for word in sorted(found)]
     listed = {"pages": pages, "words": "\n".join(lines)}
-    return json.dumps(listed, ensure_ascii=False, separators=(",", ":")).encode()
+    return _as_json(listed)
 
 
-def rows_in(content: bytes) -> Mapping[str, WordRow]:
-    """The rows of pages by their addresses, read from such a list."""
+def with_other_rows(
+    content: bytes, pages: Sequence[str], others: Iterable[WordRow]
+) -> bytes | None:
+    """A written list in which some pages have other rows; nothing where it does not list the very pages
+    with these addresses, in this order."""
     listed = json.loads(content)
-    known: list[list[str]] = [[] for _ in listed["pages"]]
-    for line in listed["words"].split("\n"):
-        word, _, steps = line.partition(" ")
-        for number in _numbers(steps):
-            known[number - 1].append(word)
-    return {
-        address: WordRow(address, title, summary, called, tuple(words), *language)
-        for (address, title, summary, called, *language), words in zip(
-            listed["pages"], known, strict=True
-        )
-    }
+    if [address for address, *_ in listed["pages"]] != [*pages]:
+        return None
+    rows = {pages.index(each.address): each for each in others}
+    for index, row in rows.items():
+        listed["pages"][index] = row.listed
+    of_others = {index + 1: frozenset(row.words) for index, row in rows.items()}
+    listed["words"] = "\n".join(_with_others(listed["words"], of_others))
+    return _as_json(listed)
+
+
+def _with_others(written: str, others: Mapping[int, frozenset[str]]) -> Iterator[str]:
+    """The lines of words where the pages of some numbers have others."""
+    lines = {line.partition(" ")[0]: line for line in written.split("\n")}
+    new = frozenset[str]().union(*others.values())
+    for word in sorted({*lines, *new}):
+        line = lines.get(word, f"{word} ")
+        numbers = _numbers(line.partition(" ")[2])
+        if word not in new and others.keys().isdisjoint(numbers):
+            yield line
+            continue
+        own = (number for number, words in others.items() if word in words)
+        having = sorted((*(each for each in numbers if each not in others), *own))
+        if having:
+            yield f"{word} {_steps(tuple(having))}"
+
+
+def _as_json(listed: Mapping[str, Any]) -> bytes:
+    return json.dumps(listed, ensure_ascii=False, separators=(",", ":")).encode()
 
 
 @lru_cache(maxsize=_WORDS)

@@ -6,7 +6,7 @@ that comes out the same.
 """
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -25,15 +25,14 @@ from builder.writers.site.converting import WORDS
 from builder.writers.site.engine import HeldEngine
 from builder.writers.site.frame import Frame
 from builder.writers.site.offline import WORKER
-from builder.writers.site.pages import Convert, MadePage, Pages
+from builder.writers.site.pages import MadePage, Pages
 from builder.writers.site.pictures import Copies, look_files
 from builder.writers.site.script_data import (
-    WordRow,
     all_words,
     home_file,
-    rows_in,
     spoken_files,
     texts_of_scripts,
+    with_other_rows,
 )
 
 
@@ -50,9 +49,12 @@ class PublishedGuide:
     def keeps(self, page: Page, name: str, made: str) -> bool:
         """Whether a page, by its id in all languages, was made from the same, and all that was written
         of it is there."""
-        listed = not page.listed or page.id == FIND or address_in_guide(page) in self.rows
         known = name != page.id or not _is_compared(page) or name in self.said
-        return self.made.get(name) == made and known and listed and self.holds(file_of(page))
+        return self.made.get(name) == made and known and self.holds(file_of(page))
+
+    def stands(self, file: str, made: str | None) -> bool:
+        """Whether a file that is no page stands as it was published, and was ``made`` from the same."""
+        return made is not None and self.made.get(file) == made and self.holds(file)
 
     def has(self, file: str, digest: str) -> bool:
         """Whether a file is there, as it was published, with this SHA-256."""
@@ -70,15 +72,8 @@ class PublishedGuide:
             return None
         return content if hashlib.sha256(content).hexdigest() == self.digests.get(file) else None
 
-    @cached_property
-    def rows(self) -> Mapping[str, WordRow]:
-        """The words of its pages as they stand in the lists of all words, by the pages' addresses."""
-        lists = [name for name in self.digests if name == WORDS or name.endswith(f"/{WORDS}")]
-        found = [content for name in lists if (content := self.content(name)) is not None]
-        return {address: row for each in found for address, row in rows_in(each).items()}
 
-
-WHOLE = 2_000
+WHOLE = 800
 """Whole pages that a process keeps: homes that are alike have most of them in common."""
 DIGITS = 16
 """Hexadecimal digits of the digest of all that a page is made from."""
@@ -86,15 +81,26 @@ DIGITS = 16
 
 @dataclass(frozen=True, slots=True)
 class OpenPage:
-    """A page in its frame; a digest of all that both are ``made_from``; the parts of one that is made
-    now, and none of one that stands as it was published; a digest of what it ``said``."""
+    """A page in its frame, with what is ``around`` it in its guide; a digest of all that they are
+    ``made_from``; the parts of one that is made now, and none of one that stands as it was published; a
+    digest of what it ``said``."""
 
     page: Page
-    language: Language
+    around: Surroundings
     frame: Frame
     made_from: str
     made: MadePage | None
     said: str
+
+    @property
+    def language(self) -> Language:
+        """The language that it is written in."""
+        return self.around.language
+
+    @property
+    def is_looked_for(self) -> bool:
+        """Whether it stands in the list of all words: not so the one that finds the others."""
+        return self.page.listed and self.page.id != FIND
 
     @property
     def id(self) -> str:
@@ -156,16 +162,12 @@ class Sites:
     def finished(self, site: OpenSite, guide: Guide, code: str) -> FinishedSite:
         """The files of a guide's site. ``guide`` has its log of changes."""
         pages, published = tuple(self._with_log(site, guide)), site.published
-        convert = self._engine.converter.converted
         written = {file_of(each.page): self._written(each, published) for each in pages}
         digests = {name: each.digest for name, each in written.items()}
         held = self._held(guide)
         known = {**digests, **{name: _sha256(content) for name, content in held.items()}}
         beside: dict[str, bytes | Path] = {
-            **{
-                name: all_words(_rows(spoken, convert, published))
-                for name, spoken in _by_words(pages)
-            },
+            **{name: self._words(name, spoken, published) for name, spoken in _by_words(pages)},
             **self._copies.files(guide.photographs),
             **{name: _standing(name, each, published) for name, each in held.items()},
             WORKER: self._engine.workers.text(guide, code, known).encode(),
@@ -173,6 +175,14 @@ class Sites:
         files = {**{name: each.file for name, each in written.items()}, **beside}
         new = {name: each.pieces for name, each in written.items() if each.pieces}
         return FinishedSite(files, digests, {each.id: each.made_from for each in pages}, new)
+
+    def dates(self, guide: Guide) -> dict[str, str]:
+        """A digest of all dates of a guide in each of its languages, by their codes."""
+        spoken = {each.language.code: each.schedule for each in (guide, *guide.others)}
+        return {
+            code: self._pages.digest_of({"from": each.completion, "entries": each.entries})
+            for code, each in spoken.items()
+        }
 
     def file(self, guide: Guide, name: str) -> bytes | None:
         """One file of a guide as it comes out, by its path in it, and no other is made: a page, or what
@@ -200,14 +210,14 @@ class Sites:
 
     def _opened(self, page: Page, around: Surroundings, site: OpenSite) -> OpenPage:
         """A page, made only where it would not come out as it stands."""
-        language, published = around.language, site.published
-        frame = self._engine.frames.frame(page, language)
+        published = site.published
+        frame = self._engine.frames.frame(page, around.language)
         origin = (self._pages.origin(page), around.digest, frame.digest, *site.pictures.values())
-        made_from, name = of_texts(*origin)[:DIGITS], _id_in_all(page, language)
+        made_from, name = of_texts(*origin)[:DIGITS], _id_in_all(page, around.language)
         if published and published.keeps(page, name, made_from):
-            return OpenPage(page, language, frame, made_from, None, published.said.get(name, ""))
+            return OpenPage(page, around, frame, made_from, None, published.said.get(name, ""))
         made = self._pages.page(page, around)
-        return OpenPage(page, language, frame, made_from, made, made.said(site.pictures))
+        return OpenPage(page, around, frame, made_from, made, made.said(site.pictures))
 
     def _written(self, page: OpenPage, published: PublishedGuide | None) -> "_WrittenPage":
         """A page as it is published already, where it stands so or would come out the same."""
@@ -219,6 +229,23 @@ class Sites:
         if published and published.has(name, whole.digest):
             return _WrittenPage(published.folder / name, whole.digest)
         return whole
+
+    def _words(self, name: str, pages: list[OpenPage], published: PublishedGuide | None) -> bytes:
+        """The list of all words of pages: the published one with the words of those that are made now, or
+        a new one, for which the others are made too."""
+        convert, looked_for = (
+            self._engine.converter.converted,
+            [each for each in pages if each.is_looked_for],
+        )
+        standing = published.content(name) if published else None
+        if standing is not None:
+            others = (each.made.row(convert) for each in looked_for if each.made)
+            addresses = [address_in_guide(each.page) for each in looked_for]
+            same = with_other_rows(standing, addresses, others)
+            if same is not None:
+                return same
+        made = (each.made or self._pages.page(each.page, each.around) for each in looked_for)
+        return all_words(each.row(convert) for each in made)
 
     def _whole_page(self, page: OpenPage, made: MadePage) -> "_WrittenPage":
         """A page in its frame, made once for all guides that have both."""
@@ -289,19 +316,6 @@ def _by_words(pages: tuple[OpenPage, ...]) -> Iterator[tuple[str, list[OpenPage]
 def _is_compared(page: Page) -> bool:
     """Whether what a page says is compared with what it said before: not of one that lists others."""
     return page.id not in (CHANGES, FIND) and not page.repeats
-
-
-def _rows(
-    pages: Iterable[OpenPage], convert: Convert, published: PublishedGuide | None
-) -> Iterator[WordRow]:
-    """The words of all pages but the one that finds the others."""
-    for each in pages:
-        if not each.page.listed or each.page.id == FIND:
-            continue
-        if each.made:
-            yield each.made.row(convert)
-        elif published:
-            yield published.rows[address_in_guide(each.page)]
 
 
 def _sha256(content: bytes) -> str:
