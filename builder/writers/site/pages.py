@@ -17,7 +17,6 @@ from builder.guide.pages import Guide, Page
 from builder.guide.parts import body_in, parts_of
 from builder.guide.plan.drawing import FloorPlan, Highlight
 from builder.guide.plan.plans import Plans
-from builder.guide.schedule.entries import ScheduleEntry
 from builder.guide.schedule.year import Year, YearMonth
 from builder.guide.values import origin_of
 from builder.languages.foreign import marked, marked_markdown
@@ -35,7 +34,7 @@ from builder.writers.site.converting import HtmlPart, finished, words_of
 from builder.writers.site.script_data import WordRow, row_of
 from builder.writers.site.templates import PageHeading, PageTemplates, front_matter
 
-_OF_THE_SAME = FloorPlan | Highlight | Plans | ScheduleEntry | Year | YearMonth
+_OF_THE_SAME = FloorPlan | Highlight | Plans | Year | YearMonth
 """Records that hold the very same records as others do: a floor is drawn many times from the same lines, and
 an entry stands in many months."""
 WRITTEN = 3_000
