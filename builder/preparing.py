@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from builder.craft.pictures import PictureSizes
-from builder.errors import Finding, Findings, UsageError, near_miss, suggestion
+from builder.errors import Finding, Findings
 from builder.guide.about import About
 from builder.guide.chosen import Library, about_of
 from builder.guide.compose import compose
@@ -53,6 +53,7 @@ from builder.selection.coverage import (
 from builder.selection.duties import tasks_that_facts_repeat
 from builder.selection.symptoms import symptoms_lead_somewhere
 from builder.sources.demonstration import check_demonstration, shipped_demonstration
+from builder.sources.named_plots import chosen_plots
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
 from builder.trial import home_of_house_type, unused_house_types
 from builder.unforeseen import one_plot
@@ -283,31 +284,6 @@ def library_of(workspace: Workspace) -> Library:
     size_of = PictureSizes(workspace.folder.root).size_of
     script = script_of(workspace, Findings())
     return Library(symptoms, workspace.drawings, size_of, script)
-
-
-def chosen_plots(workspace: Workspace, references: Iterable[str]) -> tuple[str, ...]:
-    """The plots that a command line names: plots, or whole developments. None named: all."""
-    named = tuple(references)
-    if not named:
-        return tuple(workspace.plots)
-    chosen: dict[str, None] = {}
-    for reference in named:
-        chosen.update(dict.fromkeys(_plots_named(workspace, reference.strip("/"))))
-    return tuple(chosen)
-
-
-def _plots_named(workspace: Workspace, reference: str) -> list[str]:
-    if reference in workspace.plots:
-        return [reference]
-    if reference in workspace.developments:
-        return [plot.reference for plot in workspace.developments[reference].plots.values()]
-    development = workspace.developments.get(reference.partition("/")[0])
-    if development is not None:
-        plots = [plot.reference for plot in development.plots.values()]
-        raise UsageError(f"There is no plot '{reference}'. {suggestion(reference, plots, 'Plots there are')}")  # fmt: skip
-    close = near_miss(reference, [*workspace.plots, *workspace.developments])
-    hint = f" Did you mean '{close}'?" if close else " A plot is named <development>/<plot>."
-    raise UsageError(f"There is no plot '{reference}'.{hint}")
 
 
 def echo(finding: Finding, workspace: Workspace) -> bool:

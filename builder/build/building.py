@@ -37,10 +37,11 @@ from builder.build.swapping import Tree
 from builder.build.unchanged import untouched
 from builder.disk import true_place
 from builder.errors import Finding, Findings, FindingsError
-from builder.preparing import chosen_plots, shared_files, stopped
+from builder.preparing import shared_files, stopped
 from builder.register.guide_codes import GuideCodes
 from builder.register.lines import Register
 from builder.register.register import taken_over
+from builder.sources.named_plots import chosen_plots
 from builder.sources.scope import Scope
 from builder.sources.site_settings import site_findings
 from builder.sources.workspace import DevelopmentSource, PlotSource, Workspace

@@ -23,12 +23,12 @@ from builder.errors import Findings, FindingsError, UsageError, suggestion
 from builder.importers.models.housetype import house_type_from
 from builder.importers.models.request import ModelRequest
 from builder.model.record import no_identifier
-from builder.preparing import chosen_plots
 from builder.register.register import replace_guide
 from builder.rules.reference import library
 from builder.shipped import shipped
 from builder.sources.entry import plain
 from builder.sources.folder import Folder
+from builder.sources.named_plots import chosen_plots
 from builder.sources.nations import NATIONS, nations
 from builder.sources.table import header_of
 from builder.sources.workspace import STANDARD, read_workspace

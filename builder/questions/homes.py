@@ -11,9 +11,9 @@ from pathlib import Path
 from builder.errors import Findings
 from builder.home.assemble import TracedHome, assemble
 from builder.layers.stack import Stack, Stacking
-from builder.preparing import chosen_plots
 from builder.selection.choosing import Selection, choose
 from builder.sources.demonstration import DemonstrationSource, shipped_demonstration
+from builder.sources.named_plots import chosen_plots
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
 
 
