@@ -34,7 +34,7 @@ def private_drains_are_described(home: Survey) -> Iterator[Problem]:
     drains = home.home.foul_drainage
     if drains is None or drains.shared or drains.to not in _OWN_DRAINS:
         return
-    names = ["notice"] if drains.to == "cesspool" else ["outlet", "notice"]
+    names = ["shared", *([] if drains.to == "cesspool" else ["outlet"]), "notice"]
     if not any(_EMPTIED in piece.facts for piece in home.home.equipment.values()):
         names.append("emptied")
     lacking = [name for name in names if getattr(drains, name) is None]
@@ -42,8 +42,9 @@ def private_drains_are_described(home: Survey) -> Iterator[Problem]:
         yield Problem(
             ("foul_drainage",),
             f"Nothing says {quoted(lacking)} of the drains, which go to {_OWN_DRAINS[drains.to]}.",
-            "Add where the water leaves ('outlet: ground' or 'outlet: water'), where the 'notice' is"
-            " kept, and 'emptied: 1 year' as its maker says.",
+            "Add 'shared: true' where other homes use it, or 'shared: false'; where the water leaves"
+            " ('outlet: ground' or 'outlet: water'), where the 'notice' is kept, and 'emptied: 1 year'"
+            " as its maker says.",
         )
 
 
