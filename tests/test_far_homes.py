@@ -145,7 +145,7 @@ TRUE = {
         r"Nothing in your home turns this gas off", r"The bakery \| Below your home, on the ground floor \| Tarn and Rye", r"The offices \| Below your home, on the first floor \| Fordside Homes",
         r"Warn the people below you", r"Your stairs lead there too",
         r"Report a fob at once", r"on the landing beside the lift", r"(?s)If anyone is in danger.{1,200}Say how they get in: from Station Road"),
-    "wharf/51": (r"Call Ampmoor", r"no hot water \| Wharf Heat on"),
+    "wharf/51": (r"Call Ampmoor", r"no hot water \| Wharf Heat on", r"The evacuation alert sounds\?"),
 }  # fmt: skip
 """What stands in its place."""
 
