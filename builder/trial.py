@@ -35,12 +35,13 @@ def tried_house_type(
 
     ``stacking``: of all plots of the workspace, so that what they share is worked out once.
     """
+    is_of_development = _is_of_file if workspace.developments else _is_of_development
     workspace, stacking = _with_developments(workspace, stacking)
     told: tuple[Finding, ...] | None = None
     for development in workspace.developments:
         findings = Findings()
         _home(development, stacking, name, day, findings)
-        found = [each for each in findings if not _is_of_development(each)]
+        found = [each for each in findings if not is_of_development(each)]
         here = {_identity_of(each) for each in found}
         told = tuple(
             each for each in (found if told is None else told) if _identity_of(each) in here
@@ -89,10 +90,15 @@ def _stand_in(nation: str, has: str) -> DevelopmentSource:
     return DevelopmentSource(nation, folder, entry, {}, listed=True)
 
 
+def _is_of_file(finding: Finding) -> bool:
+    """Whether a finding is about the file of a development."""
+    return finding.place.file.startswith(_DEVELOPMENTS)
+
+
 def _is_of_development(finding: Finding) -> bool:
-    """Whether a finding is about what a development says: its own file, or whom it names."""
+    """Whether a finding is about what a development will say: in its own file, or whom it will name."""
     named_there = finding.code == UNKNOWN_REFERENCE and finding.wrong.endswith("in contacts.")
-    return named_there or finding.place.file.startswith(_DEVELOPMENTS)
+    return named_there or _is_of_file(finding)
 
 
 def _identity_of(finding: Finding) -> tuple[object, ...]:

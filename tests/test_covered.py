@@ -58,5 +58,5 @@ def test_a_role_that_nobody_has_is_named_in_words_and_never_the_emergency_servic
         "sweep": Role(name="Who sweeps", otherwise="a chimney sweep"),
         "leak": Role(name="Who comes for a leak"),
     }
-    said = _worded_by(("Ask {call:sweep}.", "Call {call:leak}."), {}, contacts, roles)
+    said = _worded_by(("Ask {call:sweep}.", "Call {call:leak}."), {}, contacts, roles, ())
     assert said == ("Ask a chimney sweep.", "Call Emergency services, 999.")
