@@ -7,7 +7,7 @@ from typing import Any
 from builder.guide.about import About
 from builder.guide.pages import Link, Page, looked_for
 from builder.guide.part_ways import PartWay, ways_to_parts
-from builder.guide.pieces import Piece, inner
+from builder.guide.pieces import Piece, inner, shuts_off
 from builder.guide.plan.drawing import Highlight
 from builder.guide.schedule.entries import Period, Schedule
 from builder.guide.schedule.sold import asking_notice, owner_now
@@ -211,11 +211,22 @@ def turn_off(about: About) -> tuple[dict[str, Any], ...]:
             "supply": supply,
             "title": about.language.text(title),
             "pieces": pieces,
-            "effects": {piece.id: _effect(piece, about) for piece in pieces},
+            "effects": {piece.id: _effect(piece, supply, about) for piece in pieces},
         }
         for supply, title in _TURN_OFF.items()
-        if (pieces := tuple(piece for piece in about.pieces if piece.turns_off == supply))
+        if (pieces := _turning_off(supply, about))
     )
+
+
+_OF_A_PART = {"electricity": "garage-consumer-unit"}
+"""Kinds that turn a supply off in a part of a home alone."""
+
+
+def _turning_off(supply: str, about: About) -> tuple[Piece, ...]:
+    """What turns a supply off; last, and never alone, what does so in a part of the home."""
+    whole = tuple(piece for piece in about.pieces if piece.turns_off == supply)
+    parts = (piece for piece in about.pieces if _OF_A_PART.get(supply) in piece.does)
+    return (*whole, *(piece for piece in parts if piece not in whole)) if whole else ()
 
 
 def ways_that_are_known(about: About) -> tuple[PartWay, ...]:
@@ -223,9 +234,11 @@ def ways_that_are_known(about: About) -> tuple[PartWay, ...]:
     return tuple(each for each in ways_to_parts(about.home, about.language) if each.says)
 
 
-def _effect(piece: Piece, about: About) -> str:
+def _effect(piece: Piece, supply: str, about: About) -> str:
     """What a piece turns off where that is said, and what stops with it."""
-    told = [piece.what] if piece.serves or piece.turns_off == "reused-water" else []
+    told = [piece.what] if piece.turns_off == "reused-water" else []
+    if piece.serves:
+        told = [shuts_off(supply, piece.serves, about.language)]
     if piece.turns_off == "water" and stops_sprinklers(piece, about):
         told.append(about.say("The sprinklers stop too."))
     if piece.turns_off == "electricity":

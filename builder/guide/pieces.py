@@ -164,8 +164,13 @@ def _what_for(equipment: Equipment, kind: Kind, home: Home, language: Language) 
     reused = home.reused_water.serves if home.reused_water else None
     served = equipment.serves or (reused if kind.turns_off == "reused-water" else None)
     if kind.turns_off and served:
-        return language.say(_TURNS_OFF[kind.turns_off], what=inner(served))
+        return shuts_off(kind.turns_off, served, language)
     return kind.what
+
+
+def shuts_off(supply: str, served: str, language: Language) -> str:
+    """What is said of a piece that turns off the supply of what it serves."""
+    return language.say(_TURNS_OFF[supply], what=inner(served))
 
 
 def inner(text: str) -> str:
