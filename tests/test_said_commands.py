@@ -157,6 +157,8 @@ def _is_there(test: str) -> bool:
 def _put_in(before: str, word: str, root: Path) -> str:
     if before == "--model":
         return "Combi 24"
+    if before == "--housetype":
+        return THEIR_TYPES[1]
     if word == "CODE":
         register = (root / "developments/mill-lane/register.csv").read_text(encoding="utf-8")
         lines = [line for line in register.splitlines() if ",07," in line and ",stopcock" in line]

@@ -42,12 +42,21 @@ def _entries(name: str, article: Article, task: Task, about: About) -> Iterator[
         yield ScheduleEntry(f"{name}.closes", "closes", when=when, spans=spans, **shared)
 
 
-def _shared_values(article: Article, task: Task, about: About) -> dict[str, Any]:
+def _basis(article: Article, task: Task, about: About) -> str:
+    """Where a task comes from. What a body of another nation wrote is common practice in this one."""
     # A basis that is none is a finding already, and its guide is composed all the same.
     source = article.front.sources.get(task.basis)
+    if source is None:
+        return ""
+    return (
+        basis_of(source, about.language) if about.applies(source) else about.say("common practice")
+    )
+
+
+def _shared_values(article: Article, task: Task, about: About) -> dict[str, Any]:
     return {
         "what": task.do,
-        "basis": basis_of(source, about.language) if source and about.applies(source) else "",
+        "basis": _basis(article, task, about),
         "by": done_by(article.front, task, about),
         "target": f"article:{article.id}",
         "read": article.front.title,
