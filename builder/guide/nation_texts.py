@@ -21,7 +21,7 @@ from builder.selection.nation_words import (
     texts_in,
     vocabulary_of,
 )
-from builder.sources.entry import Address, Entry, dotted
+from builder.sources.entry import Address, dotted, nearest
 from builder.sources.nations import SHIPPED_NATIONS
 from builder.sources.workspace import Workspace
 
@@ -104,7 +104,7 @@ def _in_articles(looking: _Looking, workspace: Workspace, renderer: Renderer) ->
     for source in workspace.own_articles:
         if source.article.id in chosen:
             for address, foreign in looking.found_in(source.article.front):
-                yield looking.finding(_at(source.entry, address), address, foreign)
+                yield looking.finding(nearest(source.entry, address).place, address, foreign)
             yield from _in_body(source.article, looking, renderer)
 
 
@@ -130,7 +130,7 @@ def _in_symptoms(looking: _Looking, workspace: Workspace) -> Iterator[Finding]:
     for source in workspace.symptoms.values():
         if source.symptom is not None and not source.ships:
             for address, foreign in looking.found_in(source.symptom):
-                yield looking.finding(_at(source.entry, address), address, foreign)
+                yield looking.finding(nearest(source.entry, address).place, address, foreign)
 
 
 def _at_the_demonstration(looking: _Looking, workspace: Workspace) -> Iterator[Finding]:
@@ -138,10 +138,4 @@ def _at_the_demonstration(looking: _Looking, workspace: Workspace) -> Iterator[F
     for source in workspace.demonstration.sources:
         for address, foreign in looking.found_in(source.read):
             if address[0] != "kinds" or address[1] in kinds:
-                yield looking.finding(_at(source.entry, address), address, foreign)
-
-
-def _at(entry: Entry, address: Address) -> Place:
-    for step in address:
-        entry = entry.child(step) or entry
-    return entry.place
+                yield looking.finding(nearest(source.entry, address).place, address, foreign)

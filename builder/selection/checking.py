@@ -9,7 +9,7 @@ from builder.selection.asked import NamesThere, missing_in
 from builder.selection.choosing import Selection
 from builder.selection.conditions import kinds_in
 from builder.selection.named import conditions_in, shipped_conditions
-from builder.sources.entry import Entry, dotted
+from builder.sources.entry import Entry, dotted, nearest
 from builder.sources.library import ArticleSource, shipped_articles
 from builder.sources.nations import every_nation, nations
 from builder.sources.workspace import Workspace
@@ -135,12 +135,9 @@ def layer_entries(workspace: Workspace) -> Iterator[Entry]:
 def _unknown(
     source: ArticleSource, address: tuple[str | int, ...], name: str, what: str, known: set[str]
 ) -> Finding:
-    entry = source.entry
-    for step in address:
-        entry = entry.child(step) or entry
     return Finding(
         f"article.unknown-{what}",
-        entry.place,
+        nearest(source.entry, address).place,
         f"There is no {what} '{name}'.",
         suggestion(name, known, f"Each {what} here"),
         path=dotted(address),

@@ -10,7 +10,7 @@ from builder.rules.rule import Problem, Rule, rule_of_layers
 from builder.selection.asked import NamedInVain, NamesThere, missing_in
 from builder.selection.checking import names_of
 from builder.selection.named import circles, conditions_in, shipped_conditions, shipped_kinds
-from builder.sources.entry import Address, Entry, dotted
+from builder.sources.entry import Address, Entry, dotted, nearest
 from builder.sources.nations import SHIPPED_NATIONS
 from builder.sources.workspace import Workspace
 
@@ -108,12 +108,6 @@ def texts_ask_for_what_is_there(workspace: Workspace) -> Iterator[Finding]:
 def _in_vain(record: Record, entry: Entry, names: NamesThere) -> Iterator[Finding]:
     for at, condition in conditions_in(record, ()):
         for each in missing_in(condition, at, names):
-            place = _entry_at(entry, each.address).place
+            place = nearest(entry, each.address).place
             wrong = f"There is no {each.what} '{each.name}'."
             yield UNKNOWN_NAME.finding(place, wrong, _right(each), dotted(each.address))
-
-
-def _entry_at(entry: Entry, address: Address) -> Entry:
-    for step in address:
-        entry = entry.child(step) or entry
-    return entry

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from builder.errors import Finding
 from builder.rules.rule import Rule
 from builder.selection.checking import layer_entries
-from builder.sources.entry import Entry
+from builder.sources.entry import Entry, nearest
 from builder.sources.library import ArticleSource
 from builder.sources.workspace import Workspace
 
@@ -64,11 +64,8 @@ def _stems(text: str) -> set[str]:
 
 
 def _finding(source: ArticleSource, task: str, fact: str, kind: str) -> Finding:
-    entry = source.entry
-    for step in ("tasks", task):
-        entry = entry.child(step) or entry
     return ONE_DUTY.finding(
-        entry.place,
+        nearest(source.entry, ("tasks", task)).place,
         f"'{fact}' of '{kind}' says when this is done in each home: its dates ask for it twice.",
         "Take the task out, or 'rhythm' off the fact.",
         f"tasks.{task}",

@@ -75,6 +75,12 @@ def along(entry: Entry, address: Sequence[str | int]) -> Iterator[tuple[Address,
         yield tuple(address[: depth + 1]), here
 
 
+def nearest(entry: Entry, address: Sequence[str | int]) -> Entry:
+    """The entry at an address, or the last one on the way there."""
+    *_, last = entry, *(each for _, each in along(entry, address))
+    return last
+
+
 def dotted(address: Sequence[str | int]) -> str:
     """An address as authors read it: ``rooms.kitchen.outline[2]``."""
     path = ""
