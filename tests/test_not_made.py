@@ -128,6 +128,7 @@ def test_a_value_says_where_it_was_only_quoted() -> None:
         ("equipment: {tank: {kind: lpg-tank, room: outside, place: behind}}", "combustion", "lpg.tank-near-the-home"),
         ("equipment: {tank: {kind: oil-tank, room: outside, place: behind}}", "combustion", "oil.tank-near-private-water"),
         ("equipment: {tank: {kind: septic-tank, room: outside, place: behind, facts: {emptied-every: 1 year}}}", "water", "drains.tank-near-the-home"),
+        ("kinds: {pod: {name: Pod, system: heating, what: Holds oil., counts_as: [oil-tank]}}\nequipment: {tank: {kind: pod, room: outside, place: behind}}", "combustion", "oil.tank-near-private-water"),
         ("premises: {shop: {name: the shop, use: shop, lies: beside}}", "fire", "premises.stairs-without-lobby"),
     ],
 )  # fmt: skip

@@ -47,7 +47,13 @@ def checks_not_made(
 
 
 def _has(*kinds: str) -> Callable[[Home], bool]:
-    return lambda home: any(piece.kind in kinds for piece in home.equipment.values())
+    """Whether a home has one of these kinds, or one of its own that counts as it."""
+
+    def has(home: Home) -> bool:
+        used = {piece.kind for piece in home.equipment.values()}
+        return any(not {name, *home.kinds[name].counts_as}.isdisjoint(kinds) for name in used)
+
+    return has
 
 
 _CONCERNS: Mapping[str, Callable[[Home], bool]] = {
