@@ -9,14 +9,13 @@ from datetime import date
 from functools import cache
 from importlib.resources import files
 
-import yaml
 from pydantic import Field
 
 from builder.guide.about import About
 from builder.guide.schedule.days import ONE_DAY
 from builder.model.people import Contact
 from builder.model.record import Day, Record, Text
-from builder.sources.yaml_plain import FAST_LOADER
+from builder.sources.yaml_plain import shipped_values
 
 _WEEK = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _LONGEST_REST = 31
@@ -36,7 +35,7 @@ def bank_holidays(nation: str) -> BankHolidays:
     """Those of a nation as they ship; they never change while the builder runs."""
     folder = files("builder.guide.schedule") / "bank_holidays"
     read = (
-        yaml.load(each.read_text(encoding="utf-8"), Loader=FAST_LOADER)  # noqa: S506 - a safe loader
+        shipped_values(each.read_text(encoding="utf-8"))
         for each in sorted(folder.iterdir(), key=lambda each: each.name)
     )
     known = (BankHolidays.model_validate(each) for each in read)
