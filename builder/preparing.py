@@ -53,6 +53,7 @@ from builder.selection.coverage import (
 from builder.selection.duties import tasks_that_facts_repeat
 from builder.selection.symptoms import symptoms_lead_somewhere
 from builder.sources.demonstration import check_demonstration, shipped_demonstration
+from builder.sources.library import ids_of_articles
 from builder.sources.named_plots import chosen_plots
 from builder.sources.workspace import PlotSource, Workspace, read_workspace
 from builder.trial import home_of_house_type, unused_house_types
@@ -350,7 +351,7 @@ def _ids_by_section(workspace: Workspace) -> Mapping[str, set[str]]:
     sections = ("systems", "kinds", "roles", "matters")
     return {
         **{name: section_ids(workspace, name) for name in sections},
-        "articles": set(workspace.articles),
+        "articles": {*workspace.articles, *ids_of_articles(workspace.unread)},
     }
 
 

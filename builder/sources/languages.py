@@ -35,19 +35,24 @@ HOMES = "homes.po"
 
 @dataclass(frozen=True, slots=True)
 class Originals:
-    """What is translated: the articles and the symptoms of a workspace, by their ids."""
+    """What is translated: the articles and the symptoms of a workspace, by their ids; ``unread``: the ids of
+    articles that cannot be read."""
 
     articles: Mapping[str, Article]
     symptoms: Mapping[str, Symptom]
+    unread: frozenset[str]
 
 
 def originals_of(
-    articles: Mapping[str, ArticleSource], symptoms: Mapping[str, SymptomSource]
+    articles: Mapping[str, ArticleSource],
+    symptoms: Mapping[str, SymptomSource],
+    unread: frozenset[str],
 ) -> Originals:
     """What can be translated of these."""
     return Originals(
         {name: each.article for name, each in articles.items()},
         {name: each.symptom for name, each in symptoms.items() if each.symptom is not None},
+        unread,
     )
 
 
@@ -202,7 +207,7 @@ class _LanguageReading:
                 yield made
 
     def _articles(self) -> Iterator[tuple[str, tuple[Article, Said]]]:
-        known = tuple(self.originals.articles)
+        known = (*self.originals.articles, *self.originals.unread)
         for layer, path in self._matching("articles/*.md"):
             make = partial(self._article, layer, path)
             original = self.originals.articles.get(path.stem)
@@ -214,7 +219,7 @@ class _LanguageReading:
         self, layer: Folder, path: Path, findings: Findings
     ) -> tuple[Article, Said] | None:
         read = read_with_front_matter(layer, path, ArticleTexts, findings)
-        if read is None:
+        if read is None or path.stem in self.originals.unread:
             return None
         place = Place(layer.name(path))
         article = _thing_translated(path.stem, self.originals.articles, "article", place, findings)

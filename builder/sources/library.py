@@ -4,7 +4,7 @@ An own article stands for the shipped one of its id. ``content/library.yaml`` ta
 away: ``null`` removes, one article or all of them.
 """
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -24,6 +24,13 @@ from builder.sources.folder import Folder
 from builder.sources.yaml_reader import read_yaml
 
 ARTICLES = "content/articles"
+
+
+def ids_of_articles(files: Iterable[str]) -> frozenset[str]:
+    """The ids of the articles among some files of a workspace."""
+    return frozenset(Path(each).stem for each in files if each.startswith(f"{ARTICLES}/"))
+
+
 LIBRARY = "content/library.yaml"
 
 

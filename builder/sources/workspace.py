@@ -33,6 +33,7 @@ from builder.sources.languages import LanguageSource, Originals, originals_of, r
 from builder.sources.library import (
     ARTICLES,
     ArticleSource,
+    ids_of_articles,
     library,
     removed_articles,
     shipped_articles,
@@ -227,7 +228,7 @@ class _WorkspaceReading:
             removed,
             symptoms,
             self._folder_once(DRAWINGS, read_drawings),
-            self._languages(originals_of(articles, symptoms)),
+            self._languages(originals_of(articles, symptoms, ids_of_articles(self.unread))),
             self._folder_once(DEMONSTRATION, lambda folder, _: read_demonstration(folder)),
         )
 
@@ -376,8 +377,8 @@ class _WorkspaceReading:
 
     def _library(self, removed: Mapping[str, Entry]) -> dict[str, ArticleSource]:
         own = self._articles()
-        unread = {Path(file).stem for file in self.unread if file.startswith(ARTICLES)}
-        return library(own, shipped_articles(self.folder.root), {*removed, *unread})
+        gone = {*removed, *ids_of_articles(self.unread)}
+        return library(own, shipped_articles(self.folder.root), gone)
 
     def _articles(self) -> dict[str, ArticleSource]:
         articles: dict[str, ArticleSource] = {}
