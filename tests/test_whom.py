@@ -1,7 +1,7 @@
 """Whom to call for a thing: a home that names somebody for it never reads customer care there."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 from types import SimpleNamespace
 
@@ -15,6 +15,7 @@ from builder.home.roles import holder_of, with_supplies
 from builder.layers.memo import Memo
 from builder.model.article import Article
 from builder.model.home import Home
+from builder.preparing import Preparation
 from builder.selection.choosing import choose
 from tests.absence import of_article
 from tests.demonstrations import prepared_demo
@@ -39,9 +40,10 @@ def drawn(seed: int) -> Home:
     return assembled(generated(seed)).home
 
 
-def all_homes() -> Iterator[Home]:
-    """The homes of the demo, then generated ones."""
+def all_homes(far: Preparation) -> Iterator[Home]:
+    """The homes of the demo, then far ones and generated ones."""
     yield from (each.about.home for each in prepared_demo().homes.values())
+    yield from (each.about.home for each in far.homes.values())
     yield from map(drawn, SEEDS)
 
 
@@ -54,9 +56,8 @@ def with_own_firm(home: Home, kinds: tuple[str, ...] | None = None) -> Home:
         )
         for name, each in home.equipment.items()
     }
-    heaters = {each.kind for zone in home.zones.values() for each in zone.emitters.values()}
     of_heaters = {
-        name: home.kinds[name].model_copy(update={"call": "own-firm"}) for name in heaters
+        name: home.kinds[name].model_copy(update={"call": "own-firm"}) for name in heaters(home)
     }
     care = home.contacts["customer-care"]
     firm = care.model_copy(
@@ -71,18 +72,22 @@ def with_own_firm(home: Home, kinds: tuple[str, ...] | None = None) -> Home:
     )
 
 
+def heaters(home: Home) -> set[str]:
+    """The kinds of what gives out heat in a home's rooms."""
+    return {each.kind for zone in home.zones.values() for each in zone.emitters.values()}
+
+
 def _does(kind: str, kinds: tuple[str, ...], home: Home) -> bool:
     return not {kind, *home.kinds[kind].counts_as}.isdisjoint(kinds)
 
 
-def home_that_calls_care(article: Article) -> Home:
+def home_that_calls_care(article: Article, homes: Iterable[Home]) -> Home:
     """A home that has what an article serves, and reads in it to call customer care; the demo's first. Where
     every home names somebody of its own, such as the keeper of a well, any that has it."""
     named: Home | None = None
-    for home in all_homes():
-        if not any(
-            _does(each.kind, article.front.serves, home) for each in home.equipment.values()
-        ):
+    for home in homes:
+        kinds = {each.kind for each in home.equipment.values()} | heaters(home)
+        if not any(_does(each, article.front.serves, home) for each in kinds):
             continue
         if choose((article,), home).articles:
             if CARE in of_article(article, home):
@@ -98,9 +103,9 @@ SERVING = sorted(
 
 
 @pytest.mark.parametrize("name", SERVING)
-def test_an_article_names_whom_its_own_things_name(name: str) -> None:
+def test_an_article_names_whom_its_own_things_name(name: str, far: Preparation) -> None:
     article = articles()[name]
-    home = home_that_calls_care(article)
+    home = home_that_calls_care(article, all_homes(far))
     told = of_article(article, with_own_firm(home))
     assert FIRM in told
     assert CARE not in told or name in OTHERS, told
@@ -136,13 +141,12 @@ def test_a_firm_that_answers_day_and_night_is_called_and_a_danger_s_number_is_no
     assert (firm_for(tank, contacts), firm_for(meter, contacts)) == (firm, None)
 
 
-def test_a_role_goes_to_whom_a_piece_names_where_nobody_has_it() -> None:
+def test_a_role_goes_to_whom_a_piece_names_where_nobody_has_it(far: Preparation) -> None:
     """A treatment plant that names its keeper: texts that call the keeper of drains mean that firm. A stop
     tap that names an agent makes nobody the water company."""
-    found = all_homes()
     home = next(
         each
-        for each in found
+        for each in all_homes(far)
         if any(piece.kind == "treatment-plant" for piece in each.equipment.values())
     )
     alone = home.model_copy(update={
