@@ -5,6 +5,7 @@ import io
 import json
 import shutil
 import time
+from codecs import BOM_UTF8
 from collections.abc import Sequence
 from datetime import date, datetime
 from pathlib import Path
@@ -88,7 +89,7 @@ def test_a_sheet_as_sales_teams_have_it_is_taken_row_by_row(cottage: Path, tmp_p
     )  # fmt: skip
     told = imported(cottage, file, "--dry-run")
     assert told.exit_code == 1
-    assert "hand: 'Opp.'" in told.output
+    assert "hand (column E): 'Opp.'" in told.output
     book = openpyxl.load_workbook(file)
     book["Reservations"]["E5"] = "Opp"
     book.save(file)
@@ -154,12 +155,14 @@ def test_headings_that_were_confirmed_wrongly_are_told_and_kept(cottage: Path) -
 @pytest.mark.parametrize(
     ("cells", "says"),
     [
-        ((3, "3 Riverside", "ZZ99 9ZZ", "Cotage", "as", "", ""), "house_type: There is no house type 'Cotage'. Did you mean 'cottage'?"),
-        ((3, "3 Riverside", "ZZ99 9ZZ", "cottage", "as", "car charger, sauna", ""), "options: There is no option 'sauna'."),
-        ((3, "3 Riverside", "ZZ99 9ZZ", "cottage", "as", "", "31/02/2026"), "completion: '31/02/2026' is no day. Write it as 2026-03-31 or 31/03/2026."),
-        ((3, "3 Riverside", "ZZ99 9ZZ", "cottage", "as", "", "soon"), "completion: 'soon' is no day."),
-        ((3, "3 Riverside", "", "cottage", "", "", ""), "It is a new plot and has no postcode, hand."),
+        ((3, "3 Riverside", "ZZ99 9ZZ", "Cotage", "as", "", ""), "house_type (column D): There is no house type 'Cotage'. Did you mean 'cottage'?"),
+        ((3, "3 Riverside", "ZZ99 9ZZ", "cottage", "as", "car charger, sauna", ""), "options (column F): There is no option 'sauna'."),
+        ((3, "3 Riverside", "ZZ99 9ZZ", "cottage", "as", "", "31/02/2026"), "completion (column G): '31/02/2026' is no day. Write it as 2026-03-31 or 31/03/2026."),
+        ((3, "3 Riverside", "ZZ99 9ZZ", "cottage", "as", "", "soon"), "completion (column G): 'soon' is no day."),
+        ((3, "3 Riverside", "", "cottage", "", "", ""), "It is a new plot and has no postcode (column C), hand (column E)."),
         ((2, "2 Riverside", "ZZ99 9ZZ", "cottage", "opp", "", ""), "Plot '02' stands in row 3 already."),
+        ((3, "#N/A", "ZZ99 9ZZ", "cottage", "as", "", ""), "address (column B): '#N/A' is what a spreadsheet shows for a formula that is broken. Write the value."),
+        ((3, "3 Riverside", "ZZ99 9ZZ", "cottage", "as", "", "#REF!"), "completion (column G): '#REF!' is what a spreadsheet shows for a formula that is broken. Write the value."),
     ],
 )  # fmt: skip
 def test_one_row_that_is_refused_keeps_all_others_back(
@@ -195,7 +198,7 @@ def test_all_that_is_refused_is_named_first_however_long_the_file_is(
     lines = told.output.splitlines()
     start = lines.index(" row  plot  refused, because")
     assert lines[start + 1 : start + 32] == [
-        *(f"{each + 1:4}  {each:04}  house_type: There is no house type 'cotage'. Did you mean 'cottage'?" for each in range(66, 2001, 66)),
+        *(f"{each + 1:4}  {each:04}  house_type (column D): There is no house type 'cotage'. Did you mean 'cottage'?" for each in range(66, 2001, 66)),
         "row  plot  effect  field       from  to",
     ]  # fmt: skip
     assert lines[-2:] == [
@@ -256,8 +259,13 @@ def test_a_plot_that_vanished_is_asked_about_and_stays(cottage: Path, tmp_path: 
 
 def test_csv_of_any_usual_form_is_read(cottage: Path, tmp_path: Path) -> None:
     text = ";".join(HEADINGS) + '\n7;"7 Riverside, Café Row";ZZ99 9ZZ;cottage;OPP;;01/07/2026\n'
-    for encoding in ("utf-8-sig", "cp1252", "utf-16"):
-        (tmp_path / "sales.csv").write_bytes(text.encode(encoding))
+    for mark, encoding in (
+        (b"", "utf-8-sig"),
+        (b"", "cp1252"),
+        (b"", "utf-16"),
+        (BOM_UTF8, "cp1252"),
+    ):
+        (tmp_path / "sales.csv").write_bytes(mark + text.encode(encoding))
         told = imported(cottage, tmp_path / "sales.csv", "--dry-run", "--report", "json")
         row = json.loads(told.stdout)["rows"][0]
         assert (row["plot"], row["effect"]) == ("07", "new")
@@ -265,6 +273,30 @@ def test_csv_of_any_usual_form_is_read(cottage: Path, tmp_path: Path) -> None:
             "address": "7 Riverside, Café Row", "postcode": "ZZ99 9ZZ", "house_type": "cottage",
             "hand": "opposite", "completion": "2026-07-01",
         }  # fmt: skip
+
+
+def test_a_cell_may_hold_what_ends_a_line_of_text(tmp_path: Path) -> None:
+    file = tmp_path / "sales.csv"
+    file.write_text(
+        "plot,address\n03,3 Riverside\x0bAnytown\n04,4 Riverside\u2028Anytown\n", "utf-8"
+    )
+    assert [(each.number, len(each.cells)) for each in read_sheets(file)[0].rows] == [(1, 2), (2, 2), (3, 2)]  # fmt: skip
+
+
+def test_what_is_not_read_of_a_workbook_is_told(cottage: Path, tmp_path: Path) -> None:
+    """A sheet of the second phase, and formulas that no spreadsheet has worked out yet."""
+    row = (3, "3 Riverside", "ZZ99 9ZZ", "cottage", "as", "", "")
+    file = workbook(tmp_path / "sales.xlsx", [HEADINGS, row])
+    book = openpyxl.load_workbook(file)
+    book["Reservations"]["B2"] = '="3 "&"Riverside"'
+    for each in (HEADINGS, row):
+        (book["Phase 2"] if "Phase 2" in book else book.create_sheet("Phase 2")).append(each)
+    book.save(file)
+    said = json.loads(imported(cottage, file, "--dry-run", "--report", "json").stdout)["said"]
+    assert said == [
+        "1 formula saved without a value (B2): open the file in a spreadsheet, save it there, and import it again.",
+        "Sheet 'Phase 2' names plots too and was not read: --sheet 'Phase 2'",
+    ]
 
 
 def test_serial_numbers_and_keys_go_into_the_files_of_plots_and_comments_stay(
@@ -307,7 +339,9 @@ def test_serial_numbers_and_keys_go_into_the_files_of_plots_and_comments_stay(
         workbook(tmp_path / "sales.xlsx", [("plot", "serials.sauna"), ("02", "1")]),
         "--yes",
     )
-    assert "serials.sauna: house type 'cottage' has no equipment 'sauna'." in refused.output
+    assert (
+        "serials.sauna (column B): house type 'cottage' has no equipment 'sauna'." in refused.output
+    )
 
 
 @pytest.mark.parametrize("development", ["mill-lane", "harbour-view"])
@@ -344,6 +378,16 @@ def test_the_workbook_that_is_exported_imports_again_unchanged(
         ("sales.csv", b"\x00\x01\x02\xff\xfe\x00", "sheet.unreadable"),
         ("sales.csv", b"name,colour\nx,y\n", "No row of this file names the columns of plots."),
         ("sales.csv", b"", "No row of this file names the columns of plots."),
+        (
+            "sales.csv",
+            b'plot,address,hand\n03,3 Riverside,as\n04,"4 Riverside,as\n05,5 Riverside,as\n',
+            "This table cannot be read: unexpected end of data, in the row that begins on line 3.",
+        ),
+        (
+            "sales.csv",
+            b"plot,address,postcode,house type,hand\n03,3 Riverside, Anytown,ZZ99 9ZZ,cottage,as\n",
+            "It has 6 cells, and row 1 names 5 columns. Put quotes round a cell that holds the separator.",
+        ),
     ],
 )
 def test_what_is_no_table_of_plots_is_refused_in_plain_words(

@@ -53,6 +53,8 @@ _BEARINGS = {
 }
 _WORDS = {"north": "n", "south": "s", "east": "e", "west": "w"}
 _DAY_FIRST = re.compile(r"([0-9]{1,2})/([0-9]{1,2})/([0-9]{4})")
+FORMULA_ERROR = re.compile(r"#(N/A|GETTING_DATA|[A-Z][A-Z0-9/]*[!?])")
+"""What a spreadsheet shows in place of a value that a formula does not give: #REF!, #NAME?, #N/A."""
 _NUMBER = re.compile(r"[-+]?[0-9]{1,12}(\.[0-9]{1,12})?")
 MOST_COLUMNS = 200
 """Columns that are read. A table of plots has about ten; a sales system exports some dozens more."""
@@ -237,6 +239,8 @@ class _Table:
         )
 
     def _entry(self, name: str, cell: str, place: Place) -> Entry:
+        if FORMULA_ERROR.fullmatch(cell):
+            self._refuse("plots.formula", place, *broken_formula(cell))
         if name == "options":
             names = [_identifier(each) for each in re.split(r"[+;,|\n]", cell) if each.strip()]
             return Entry(tuple(Entry(each, place) for each in names), place, place)
@@ -250,6 +254,11 @@ class _Table:
 
     def _refuse(self, code: str, place: Place, wrong: str, right: str) -> None:
         self.findings.add(Finding(code, place, wrong, right))
+
+
+def broken_formula(cell: str) -> tuple[str, str]:
+    """What is wrong with such a cell, and what would be right."""
+    return f"'{cell}' is what a spreadsheet shows for a formula that is broken.", "Write the value."
 
 
 def _cell_starts(line: str, delimiter: str) -> tuple[int, ...]:

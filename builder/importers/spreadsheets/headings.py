@@ -6,7 +6,7 @@ are, ``null`` for a column that is not for the builder.
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
@@ -71,7 +71,11 @@ def columns_of(
         raise FindingsError([about(file, "sheet.no-headings", "No row of this file names the columns of plots.",
                                    "Name them in one row: plot, address, postcode, house type, hand, options, completion.")])  # fmt: skip
     _check_said(said, best[3])
-    return _columns(best[2], best[3], said, known)
+    others = dict.fromkeys(
+        each.name for named, _, each, _ in ways if named > 1 and each is not best[2]
+    )
+    also = [f"Sheet '{each}' names plots too and was not read: --sheet '{each}'" for each in others]
+    return _columns(replace(best[2], said=(*best[2].said, *also)), best[3], said, known)
 
 
 def _check_said(said: Mapping[str, str], row: SheetRow) -> None:

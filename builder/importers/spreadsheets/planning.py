@@ -1,16 +1,26 @@
 """What a spreadsheet would change, row by row, before anything is written."""
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Literal
+
+from openpyxl.utils import get_column_letter
 
 from builder.errors import Findings, Place
 from builder.importers.spreadsheets.confirmed import is_own
 from builder.importers.spreadsheets.headings import NEW_NEEDS, Columns
 from builder.importers.spreadsheets.sheets import Cell, SheetRow
 from builder.importers.spreadsheets.table_file import TableFile
-from builder.importers.spreadsheets.values import Names, RefusedCellError, day_of, text_of, value_of
+from builder.importers.spreadsheets.values import (
+    Names,
+    RefusedCellError,
+    check_no_error,
+    day_of,
+    text_of,
+    value_of,
+)
 from builder.model.people import Plot
 from builder.model.record import Day
 from builder.model.shape import bare, partial, type_at
@@ -120,9 +130,11 @@ class _Planning:
         if plot in self.seen:
             why.append(f"Plot '{plot}' stands in row {self.seen[plot]} already.")
         self.seen.setdefault(plot, row.number)
+        if any(text_of(cell) for cell in row.cells[len(self.columns.heading_row.cells) :]):
+            why.append(f"It has {len(row.cells)} cells, and row {self.columns.heading_row.number} names {len(self.columns.heading_row.cells)} columns. Put quotes round a cell that holds the separator.")  # fmt: skip
         why += self._lacking(plot, cells)
         if plot not in self.current or any(_differing(self.current[plot], values, besides="plot")):
-            why += _refusals(values, plot)
+            why += (f"{self._cell(name)}: {wrong}" for name, wrong in _refusals(values, plot))
         why += self._own_checked(plot, values, own)
         if why:
             return RowEffect(row.number, plot, "refused", (), tuple(why), row.hidden)
@@ -144,13 +156,19 @@ class _Planning:
             if not text_of(cell):
                 continue
             try:
+                check_no_error(cell)
                 if is_own(name):
                     own[name] = self._own_value(name, cell)
                 else:
                     values[name] = value_of(name, cell, self.columns.sheet, self.names)
             except RefusedCellError as error:
-                why.append(f"{name}: {error}")
+                why.append(f"{self._cell(name)}: {error}")
         return values, own, why
+
+    def _cell(self, name: str) -> str:
+        """A field, and the column of the spreadsheet that it is read from."""
+        place = next((each for each, field in self.columns.fields.items() if field == name), None)
+        return f"{name} (no column)" if place is None else f"{name} (column {get_column_letter(place + 1)})"  # fmt: skip
 
     def _own_value(self, name: str, cell: Cell) -> Any:
         """A value of the plot's own file, by the type that its field has."""
@@ -171,7 +189,7 @@ class _Planning:
     def _lacking(self, plot: str, cells: Mapping[str, Cell]) -> Iterator[str]:
         """What a new plot needs and its row does not say; what it says wrongly is told already."""
         if plot not in self.current:
-            missing = [name for name in NEW_NEEDS if not text_of(cells.get(name))]
+            missing = [self._cell(name) for name in NEW_NEEDS if not text_of(cells.get(name))]
             if missing:
                 yield f"It is a new plot and has no {', '.join(missing)}."
 
@@ -188,7 +206,7 @@ class _Planning:
                 and known is not None
                 and steps[1] not in known
             ):
-                yield f"{name}: house type '{house_type}' has no equipment '{steps[1]}'."
+                yield f"{self._cell(name)}: house type '{house_type}' has no equipment '{steps[1]}'."
 
     def _effect(
         self, row: SheetRow, plot: str, values: Mapping[str, str], own: Mapping[str, Any]
@@ -249,8 +267,8 @@ def _as_compared(name: str, value: str) -> str:
     return f"{read:g}" if isinstance(read, float) else str(read)
 
 
-def _refusals(values: Mapping[str, str], plot: str) -> Iterator[str]:
-    """What the builder itself would refuse of these values."""
+def _refusals(values: Mapping[str, str], plot: str) -> Iterator[tuple[str, str]]:
+    """What the builder itself would refuse of these values, by the field."""
     place, findings = Place("plots.csv"), Findings()
     cells: dict[str, Entry] = {}
     for name, value in values.items():
@@ -264,7 +282,9 @@ def _refusals(values: Mapping[str, str], plot: str) -> Iterator[str]:
             float(value) if name == "front_faces" and _is_number(value) else whole, place, place
         )
     check(Entry(cells, place, place), partial(Plot), findings, path=("plot",), plots=(plot,))
-    yield from (f"{each.path.partition('.')[2]}: {each.wrong} {each.right}" for each in findings)
+    for each in findings:
+        name = re.split(r"[.\[]", each.path)[1]
+        yield "plot" if name == "number" else name, f"{each.wrong} {each.right}"
 
 
 def _is_number(text: str) -> bool:

@@ -4,19 +4,21 @@ Nothing is executed and no formula is worked out: of a formula the value counts 
 """
 
 import csv
+import re
 import zipfile
 import zlib
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time
+from io import StringIO
 from pathlib import Path
 from typing import Any
 
 import openpyxl
 from openpyxl.utils.datetime import from_excel
 
-from builder.errors import FindingsError, UsageError
+from builder.errors import FindingsError, UsageError, counted
 from builder.importers.finding import about
 
 LARGEST = 40 * 1024 * 1024
@@ -27,6 +29,9 @@ MOST_CELLS = 500_000
 """Cells of a workbook that are read: 10,000 plots with fifty columns each."""
 _PER_CELL, _PIECE = 4, 1024 * 1024
 """Tags that a cell takes at least, with the value in it, and bytes that are looked at at once."""
+
+_SHEET_PART = re.compile(r"xl/worksheets/[^/]+\.xml")
+_BARE_FORMULA = re.compile(rb'<c r="([A-Z]+[0-9]+)"[^>]*><f[^>]*>[^<]*</f>(?:<v */>|<v></v>)?</c>')
 
 Cell = str | float | date | bool | None
 
@@ -123,8 +128,22 @@ def _workbook(path: Path, most_cells: int) -> tuple[Sheet, ...]:
             f"This workbook cannot be read: {said}.",
             "Open it in a spreadsheet and save it again as .xlsx.",
         ) from error
-    sheets = (_sheet(each, book.epoch) for each in book.worksheets)
+    sheets = [_sheet(each, book.epoch) for each in book.worksheets]
+    bare = _without_values(path)
+    if bare:
+        said = f"{counted(len(bare), 'formula')} saved without a value ({', '.join(bare[:4])}): open the file in a spreadsheet, save it there, and import it again."
+        sheets = [replace(each, said=(*each.said, said)) for each in sheets]
     return tuple(each for each in sheets if each.rows)
+
+
+def _without_values(path: Path) -> list[str]:
+    """The cells whose formulas nobody has worked out: programs that write workbooks leave that to the
+    spreadsheet that opens them next."""
+    with zipfile.ZipFile(path) as packed:
+        parts = [each for each in packed.namelist() if _SHEET_PART.fullmatch(each)]
+        return [
+            found.decode() for each in parts for found in _BARE_FORMULA.findall(packed.read(each))
+        ]
 
 
 def _unpacked(path: Path) -> int:
@@ -191,7 +210,7 @@ def _table(path: Path) -> Sheet:
             "utf-16" if content[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
         )
     except UnicodeDecodeError:
-        text = content.decode("cp1252", errors="replace")
+        text = content.removeprefix(b"\xef\xbb\xbf").decode("cp1252", errors="replace")
         said.append(f"'{path.name}' is not UTF-8; it was read as Windows-1252.")
     if "\x00" in text:
         raise _refused(
@@ -201,7 +220,8 @@ def _table(path: Path) -> Sheet:
             "Export it as .xlsx or .csv.",
         )
     try:
-        rows = tuple(_lines(text.splitlines(keepends=True)))
+        # As a file has lines: a cell may hold other characters that end a line of text.
+        rows = tuple(_lines(list(StringIO(text, newline=""))))
     except csv.Error as error:
         raise _refused(
             path,
@@ -215,11 +235,14 @@ def _table(path: Path) -> Sheet:
 def _lines(lines: Sequence[str]) -> Iterator[SheetRow]:
     head = "".join(lines[:20])
     delimiter = max(",;\t", key=head.count)
-    reader = csv.reader(lines, delimiter=delimiter)
+    reader = csv.reader(lines, delimiter=delimiter, strict=True)
     before = 0
-    for cells in reader:
-        if any(cell.strip() for cell in cells):
-            yield SheetRow(before + 1, tuple(cells[:MOST_COLUMNS]))
-        before = reader.line_num
-        if before > MOST_ROWS:
-            return
+    try:
+        for cells in reader:
+            if any(cell.strip() for cell in cells):
+                yield SheetRow(before + 1, tuple(cells[:MOST_COLUMNS]))
+            before = reader.line_num
+            if before > MOST_ROWS:
+                return
+    except csv.Error as error:
+        raise csv.Error(f"{error}, in the row that begins on line {before + 1}") from None

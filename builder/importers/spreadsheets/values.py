@@ -7,7 +7,7 @@ from datetime import date
 
 from builder.errors import suggestion
 from builder.importers.spreadsheets.sheets import Cell, Sheet
-from builder.sources.table import read_cell
+from builder.sources.table import FORMULA_ERROR, broken_formula, read_cell
 
 _MONTHS = {name: number for number, name in enumerate(
     ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), start=1)}  # fmt: skip
@@ -68,6 +68,12 @@ _POSTCODE = re.compile(r"([a-z]{1,2}[0-9][a-z0-9]?) ?([0-9][a-z]{2})", re.IGNORE
 
 def _folded(text: str) -> str:
     return re.sub(r"[\W_]+", "-", text.strip().casefold()).strip("-").removeprefix("the-")
+
+
+def check_no_error(cell: Cell) -> None:
+    """Raises RefusedCellError for what a spreadsheet shows where a formula came to nothing."""
+    if isinstance(cell, str) and FORMULA_ERROR.fullmatch(cell.strip()):
+        raise RefusedCellError(" ".join(broken_formula(cell.strip())))
 
 
 def value_of(field: str, cell: Cell, sheet: Sheet, names: Names) -> str:
