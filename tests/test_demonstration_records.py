@@ -87,14 +87,14 @@ def test_another_record_of_that_day_is_kept_beside_the_first(
     later = signed({**whole, "day": "2026-04-01"})
     assert record(write(later), cottage)[0] == 0, "a second walk on another day"
     findings = Findings()
-    found = records_of(Folder(cottage), "riverside", ("02",), findings)
+    found = records_of(Folder(cottage), ("riverside/02",), findings)
     told = [(each.record.day.isoformat(), each.record.by) for each in found]
     assert told == [
         ("2026-03-31", "site-manager"), ("2026-03-31", "sales"), ("2026-04-01", "site-manager"),
     ]  # fmt: skip
     for number in range(3, 12):
         assert record(write(signed({**whole, "sheet": f"{number:012}"})), cottage)[0] == 0
-    last = records_of(Folder(cottage), "riverside", ("02",), findings)[-2]
+    last = records_of(Folder(cottage), ("riverside/02",), findings)[-2]
     assert last.record.sheet == f"{11:012}", "the eleventh of a day stands over the tenth"
 
 
@@ -115,12 +115,12 @@ def test_readiness_reads_the_day_from_what_is_kept(
     for day in ("2026-04-01", "2026-03-31"):
         assert record(write(signed({**whole, "day": day})), cottage)[0] == 0
     findings = Findings()
-    found = records_of(Folder(cottage), "riverside", ("02", "2"), findings)
+    found = records_of(Folder(cottage), ("riverside/02", "riverside/2"), findings)
     assert [each.record.day.isoformat() for each in found] == ["2026-03-31", "2026-04-01"]
     assert found[0].record.by == "site-manager"
     assert not list(findings)
     (cottage / KEPT).write_text("{}", encoding="utf-8")
-    assert len(records_of(Folder(cottage), "riverside", ("02",), findings)) == 1
+    assert len(records_of(Folder(cottage), ("riverside/02",), findings)) == 1
     (damaged,) = findings
     assert (damaged.place.file, damaged.code) == (KEPT, "record.foreign")
 
@@ -199,7 +199,7 @@ def test_what_is_damaged_is_kept_as_it_came_and_told(
         assert "Kept, as it came, though it is damaged: " in output, name
     assert len(seen) == 7
     findings = Findings()
-    assert records_of(Folder(cottage), "riverside", ("02",), findings) == ()
+    assert records_of(Folder(cottage), ("riverside/02",), findings) == ()
     assert {each.place.file for each in findings} == {
         f"developments/riverside/records/02/{name}" for name in seen
     }
@@ -321,7 +321,7 @@ def test_what_was_typed_and_drawn_is_kept_however_it_is_written(
     assert code == 0, output
     assert (cottage / KEPT).read_bytes() == content
     findings = Findings()
-    (found,) = records_of(Folder(cottage), "riverside", ("02",), findings)
+    (found,) = records_of(Folder(cottage), ("riverside/02",), findings)
     assert found.record.stops["hall"].note == whole["stops"]["hall"]["note"]
 
 
@@ -337,7 +337,7 @@ def test_what_is_no_file_is_told(kind: str, cottage: Path, tmp_path: Path) -> No
     folder.mkdir(parents=True)
     (tmp_path / "export.json").rename(folder / Path(KEPT).name)
     findings = Findings()
-    assert records_of(Folder(cottage), "riverside", ("02",), findings) == ()
+    assert records_of(Folder(cottage), ("riverside/02",), findings) == ()
     assert len(tuple(findings)) == 1
 
 

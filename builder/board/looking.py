@@ -23,6 +23,7 @@ from builder.register.codes import REGISTER, SEAL
 from builder.register.issuing import sticker_days
 from builder.register.labelling import address_can_be_printed
 from builder.register.lines import Register
+from builder.register.moving import register_of
 from builder.register.reading import read_register
 from builder.selection.checking import kinds_name_articles
 from builder.sources.folder import Folder
@@ -92,6 +93,7 @@ class Looking:
         self.records = Records(out)
         self.files = KeptDigests(root, kept)
         self._house_types: dict[str, tuple[TracedHome | None, tuple[Finding, ...]]] = {}
+        self._registers: dict[str, Register] = {}
         self.codes = {name: self.register(name) for name in self.workspace.developments}
 
     def _workspace_on_trial(self, now: "Looking", instead: Mapping[str, bytes | None]) -> Workspace:
@@ -130,8 +132,11 @@ class Looking:
         return tuple(found)
 
     def register(self, development: str) -> Register:
-        """The codes of a development."""
-        return self._read_register(self.workspace.folder, development, Findings())
+        """The codes of a development, with those of plots that came to it from others."""
+        if development not in self._registers:
+            register = register_of(self.workspace, development, read=self._read_register)
+            self._registers[development] = register
+        return self._registers[development]
 
     def _read_register(self, folder: Folder, development: str, findings: Findings) -> Register:
         """The same with all that is wrong in it."""

@@ -65,9 +65,10 @@ def _other_rows(development: str, before: Looking, now: Looking) -> Iterator[str
 
 
 def _other_codes(development: str, before: Looking, now: Looking) -> Iterator[str]:
-    own = now.workspace.developments.get(development)
-    old, new = before.codes.get(development), now.register(development)
-    for plot in own.plots.values() if own else ():
+    for plot in now.workspace.plots.values():
+        if development not in {each.partition("/")[0] for each in plot.references}:
+            continue
+        old, new = before.codes.get(plot.development), now.register(plot.development)
         numbers = plot.numbers
         if old is None or (old.guide(numbers), old.stickers(numbers), old.void) != (
             new.guide(numbers), new.stickers(numbers), new.void,

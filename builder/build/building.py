@@ -40,6 +40,7 @@ from builder.errors import Finding, Findings, FindingsError
 from builder.preparing import shared_files, stopped
 from builder.register.guide_codes import GuideCodes
 from builder.register.lines import Register
+from builder.register.moving import ties_of
 from builder.register.register import taken_over
 from builder.sources.named_plots import chosen_plots
 from builder.sources.scope import Scope
@@ -157,7 +158,8 @@ class _Build:
             self._taken_over,
         )
         if self._codes.written_alone():
-            keep(report, self._target, self._after(), self._records)
+            ties = {*ties_of(self._workspace), *(self._others.ties if self._others else ())}
+            keep(report, self._target, self._after(), ties, self._records)
         return report
 
     def _after(self) -> BuildOrigin:

@@ -14,13 +14,13 @@ from tempfile import TemporaryDirectory
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from builder.build.plot_writing import codes_of
-from builder.errors import Finding, Findings, HandoverError
+from builder.errors import Finding, HandoverError
 from builder.guide.changes import without_changes
 from builder.guide.report_pages import with_codes
 from builder.guide.translating import in_all_languages
 from builder.preparing import Preparation, Prepared
 from builder.register.issuing import stickers_in
-from builder.register.reading import read_register
+from builder.register.moving import register_of
 from builder.writers.site.converting import WORDS
 from builder.writers.site.engine import SiteWriter
 from builder.writers.site.offline import WORKER
@@ -48,7 +48,7 @@ def _files(
 ) -> dict[str, bytes]:
     """The files of a plot's guide in all its languages, the theme's among them."""
     folder = preparation.workspace.folder
-    register = read_register(folder, prepared.plot.development, Findings())
+    register = register_of(preparation.workspace, prepared.plot.development)
     stickers = stickers_in(prepared.plot, prepared.traced.home, register)
     codes = codes_of(stickers)
     guide = in_all_languages(

@@ -5,7 +5,7 @@ so that a build that is killed leaves nothing to trust.
 """
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -32,11 +32,13 @@ class BuildOrigin:
 
 @dataclass(frozen=True, slots=True)
 class LastBuild:
-    """One build of all plots that left none behind: from what, and all that it said."""
+    """One build of all plots that left none behind: from what, and all that it said. ``ties``: the
+    developments between which plots moved."""
 
     origin: BuildOrigin
     lines: tuple[PlotLine, ...]
     findings: tuple[Finding, ...]
+    ties: tuple[frozenset[str], ...]
 
 
 def origin_now(target: Target, sources: SourceFiles) -> BuildOrigin:
@@ -55,7 +57,10 @@ def last_build(target: Target, records: Records) -> LastBuild | None:
         return None
 
 
-def keep(report: Report, target: Target, origin: BuildOrigin, records: Records) -> None:
+def keep(
+    report: Report, target: Target, origin: BuildOrigin, ties: Iterable[frozenset[str]],
+    records: Records,
+) -> None:  # fmt: skip
     """Keep what a build of all plots reported, if it left none behind."""
     if target.references or report.left or report.findings.errors:
         return
@@ -65,6 +70,7 @@ def keep(report: Report, target: Target, origin: BuildOrigin, records: Records) 
             "builder": origin.builder,
             "registers": dict(origin.registers),
             "day": origin.day.isoformat(),
+            "ties": sorted(map(sorted, ties)),
             "findings": [{**as_kept(each), "plots": list(each.plots)} for each in report.findings],
             "plots": report.portfolio.plain()["plots"],
         }
@@ -84,7 +90,8 @@ def _read(found: dict[str, Any]) -> LastBuild:
     files, issued = dict(found["files"]), dict(found["registers"])
     origin = BuildOrigin(files, str(found["builder"]), issued, date.fromisoformat(found["day"]))
     lines = tuple(_line(each) for each in found["plots"])
-    return LastBuild(origin, lines, tuple(_findings(found["findings"])))
+    ties = tuple(map(frozenset, found["ties"]))
+    return LastBuild(origin, lines, tuple(_findings(found["findings"])), ties)
 
 
 def _findings(kept: list[dict[str, Any]]) -> Iterator[Finding]:

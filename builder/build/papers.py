@@ -9,13 +9,13 @@ from typing import Literal, get_args
 from builder.build.outside import keep_off_sources, keep_outside
 from builder.craft.pictures import published_copy
 from builder.disk import save
-from builder.errors import Findings, HandoverError, UnwritableError
+from builder.errors import HandoverError, UnwritableError
 from builder.guide.about import About
 from builder.guide.changes import without_changes
 from builder.guide.translating import OtherGuide
 from builder.languages.language import FIRST, Language
 from builder.preparing import Preparation, Prepared
-from builder.register.reading import read_register
+from builder.register.moving import register_of
 from builder.rules.reference import library
 from builder.shipped import layered, own_or_shipped
 from builder.sources.site_settings import SETTINGS
@@ -103,8 +103,7 @@ class PrintingHouse:
 
     def _address(self, prepared: Prepared) -> str | None:
         """Where the guide stands on the web; nothing while its code has not been issued."""
-        folder = self._preparation.workspace.folder
-        register = read_register(folder, prepared.plot.development, Findings())
+        register = register_of(self._preparation.workspace, prepared.plot.development)
         code = register.guide(prepared.plot.numbers)
         host = prepared.traced.home.development.base_url.rstrip("/")
         return None if code is None else f"{host}/g/{code}/"

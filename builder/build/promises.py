@@ -3,14 +3,15 @@
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from pathlib import Path
 
-from builder.build.manifest import Records, records_of_trees
+from builder.build.manifest import GuideRecord, Records, records_of_trees
 from builder.build.one_place import left_hosts, shared_codes
 from builder.disk import true_place
 from builder.errors import Finding, Findings, Place
 from builder.register.codes import REGISTER, SYMBOLS
-from builder.register.issuing import ReadRegister, check_codes
+from builder.register.issuing import check_codes
 from builder.register.merging import moved
-from builder.register.reading import is_earlier, read_register
+from builder.register.reading import ReadRegister, is_earlier, read_register, register_file
+from builder.sources.named_plots import plot_of
 from builder.sources.workspace import Workspace
 
 _CODE = SYMBOLS + 1
@@ -34,7 +35,7 @@ def check_promises(
     findings.extend(_shared_codes(workspace, read))
     records = {true_place(each.folder): each for each in (*records_of_trees(workspace.folder.root), *others)}  # fmt: skip
     for each in records.values():
-        for found in lost_codes(workspace.folder.root, each):
+        for found in lost_codes(workspace, each, told):
             if found.place.file not in told:
                 findings.add(found)
                 told.add(found.place.file)
@@ -50,24 +51,33 @@ def _shared_codes(workspace: Workspace, read: ReadRegister) -> Iterator[Finding]
     return shared_codes({each: read(workspace.folder, each, Findings()) for each in names})
 
 
-def lost_codes(root: Path, records: Records) -> Iterator[Finding]:
+def lost_codes(
+    workspace: Workspace, records: Records, told: Collection[str] = ()
+) -> Iterator[Finding]:
     """One finding for each development of a workspace that lacks codes of a published tree.
 
     A tree in the workspace is its own, and so are developments that it publishes and that are gone. One
-    without any register has lost its codes, whoever else has them: a copy of its folder may.
+    without any register has lost its codes, whoever else has them: a copy of its folder may. But those of
+    a plot that came from another development stand there. ``told``: the registers that something is wrong
+    with; what stands there is not lost.
     """
-    missing = {*records.codes(), *records.sticker_codes()} - _issued(root)
-    bare = {
-        path.name for path in (root / "developments").glob("*/") if not (path / REGISTER).exists()
-    }
+    root = workspace.folder.root
+    folders = list((root / "developments").glob("*/"))
+    issued = {path.name: _issued(path / REGISTER) for path in folders}
+    missing = {*records.codes(), *records.sticker_codes()}.difference(*issued.values())
+    wrong = {path.name for path in folders if workspace.folder.name(path / REGISTER) in told}
+    bare = {path.name for path in folders if not (path / REGISTER).exists()}
     if not missing and not bare:
         return
     lost: dict[str, list[str]] = {}
     own = true_place(records.folder).parent == true_place(root)
     for record in records.all():
-        names = {record.code, *(path.split("/")[1] for path in record.files if path.startswith("Q/"))}  # fmt: skip
+        names = _codes_of(record)
         development = record.reference.partition("/")[0]
-        lacking = names if development in bare else names & missing
+        lacking = names & missing
+        if development in bare:
+            came_from = _developments_of(workspace, record.reference) | wrong
+            lacking = names.difference(*(issued.get(each, ()) for each in came_from))
         if lacking and (own or (root / "developments" / development).is_dir()):
             lost.setdefault(development, []).extend([record.reference] * len(lacking))
     for development, plots in sorted(lost.items()):
@@ -91,22 +101,38 @@ def moved_codes(workspace: Workspace, *records: Records) -> Iterator[Finding]:
 def published_codes(
     workspace: Workspace, development: str, *records: Records
 ) -> Mapping[str, Collection[str]]:
-    """Every code that trees publish of a development, with the numbers that its plot has or had."""
+    """Every code that trees publish of a development, with the numbers that its plot has or had. What
+    another development issued for a plot that came from there is none of this one's."""
     found: dict[str, Collection[str]] = {}
     for record in (each for tree in records for each in tree.all()):
-        of, _, number = record.reference.partition("/")
-        plot = workspace.plots.get(record.reference)
-        numbers = tuple(dict.fromkeys((number, *(plot.numbers if plot else ()))))
-        if of == development:
-            found[record.code] = numbers
-            found |= {path.split("/")[1]: numbers for path in record.files if path.startswith("Q/")}
+        references = _references_of(workspace, record.reference)
+        numbers = tuple(each.partition("/")[2] for each in references if each.startswith(f"{development}/"))  # fmt: skip
+        codes = _codes_of(record) if numbers else set()
+        others = _developments_of(workspace, record.reference) - {development}
+        theirs = [_issued(register_file(workspace.folder, each)) for each in others]
+        found |= dict.fromkeys(codes.difference(*theirs), numbers)
     return found
 
 
-def _issued(root: Path) -> set[str]:
-    """What stands at the beginning of the lines of all registers, sound or not."""
-    paths = [path for path in root.glob(f"developments/*/{REGISTER}") if path.is_file()]
-    lines = (line for path in paths for line in _lines(path))
+def _references_of(workspace: Workspace, reference: str) -> tuple[str, ...]:
+    """A published reference, and those that its plot has or had."""
+    plot = plot_of(workspace, reference)
+    return tuple(dict.fromkeys((reference, *(plot.references if plot else ()))))
+
+
+def _developments_of(workspace: Workspace, reference: str) -> set[str]:
+    """The development of a published plot, and those that it came from."""
+    return {each.partition("/")[0] for each in _references_of(workspace, reference)}
+
+
+def _codes_of(record: GuideRecord) -> set[str]:
+    """The codes that one guide was published with."""
+    return {record.code, *(path.split("/")[1] for path in record.files if path.startswith("Q/"))}
+
+
+def _issued(register: Path) -> set[str]:
+    """What stands at the beginning of the lines of a register, sound or not."""
+    lines = _lines(register) if register.is_file() else ()
     return {line[:_CODE].decode("ascii", errors="replace") for line in lines}
 
 

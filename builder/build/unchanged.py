@@ -1,7 +1,8 @@
 """Sees at once what has not changed since a build of all plots: all of it, before anything else is
 loaded, or all developments but a few."""
 
-from collections.abc import Iterator
+import re
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 
@@ -20,6 +21,9 @@ WORKPLACE = ".building-"
 """How the folder begins that a build has in the published tree, or leaves there when it is killed."""
 
 DEVELOPMENTS = "developments"
+_OF_A_PLOT = re.compile(rf"{DEVELOPMENTS}/[^/]+/plots/[^/]+\.yaml")
+_DEVELOPMENT = re.compile(rb"([a-z0-9-]+)/[a-z0-9]")
+"""What stands before a number of another development. A word too many has one more looked at."""
 _DATA = (".yaml", ".yml", ".csv", ".md")
 """How files end that concern no other development. Pictures are one thing for all plots."""
 
@@ -27,11 +31,12 @@ _DATA = (".yaml", ".yml", ".csv", ".md")
 @dataclass(frozen=True, slots=True)
 class Untouched:
     """What is known already where only a part of a workspace has to be looked at: the lines of all
-    other plots, and what was found in them and their files."""
+    other plots, what was found in them and their files, and which of those developments are tied."""
 
     scope: Scope
     lines: tuple[PlotLine, ...]
     findings: tuple[Finding, ...]
+    ties: tuple[frozenset[str], ...]
 
 
 def nothing_changed(target: Target, sources: SourceFiles) -> Report | None:
@@ -53,12 +58,13 @@ def nothing_changed(target: Target, sources: SourceFiles) -> Report | None:
 def untouched(target: Target, records: Records, now: BuildOrigin) -> Untouched | None:
     """What a build need not look at; nothing where it must look at all plots."""
     last = None if _asks_for_more(target) else last_build(target, records)
-    reached = _reached(last.origin, now, target) if last else None
+    reached = _reached(last, now, target) if last else None
     if last is None or reached is None:
         return None
     lines = tuple(each for each in last.lines if _development(each.reference) not in reached)
     sound = frozenset(name for name, _ in last.origin.files.items() & now.files.items())
-    return Untouched(Scope(reached, sound), lines, tuple(_of_others(last, reached)))
+    ties = tuple(each for each in last.ties if not each & reached)
+    return Untouched(Scope(reached, sound), lines, tuple(_of_others(last, reached)), ties)
 
 
 def _asks_for_more(target: Target) -> bool:
@@ -72,8 +78,9 @@ def _report(last: LastBuild) -> Report:
     return Report((), guides, (), findings, Portfolio(last.origin.day, last.lines))
 
 
-def _reached(before: BuildOrigin, now: BuildOrigin, target: Target) -> frozenset[str] | None:
+def _reached(last: LastBuild, now: BuildOrigin, target: Target) -> frozenset[str] | None:
     """The developments whose plots may differ; nothing where it may be those of any."""
+    before = last.origin
     if before.builder != now.builder:
         return None
     files = {name for name, _ in before.files.items() ^ now.files.items()}
@@ -83,7 +90,23 @@ def _reached(before: BuildOrigin, now: BuildOrigin, target: Target) -> frozenset
     if not all(each.parts[0] == DEVELOPMENTS and each.suffix in _DATA for each in inside):
         return None
     issued = {name for name, _ in before.registers.items() ^ now.registers.items()}
-    return frozenset({each.parts[1] for each in inside} | issued)
+    ties = [*last.ties, *_new_ties(target, files & now.files.keys())]
+    return _with_tied({each.parts[1] for each in inside} | issued, ties)
+
+
+def _with_tied(reached: set[str], ties: Collection[frozenset[str]]) -> frozenset[str]:
+    """These developments, and all whose plots came from one of them or went there."""
+    while more := {each for tie in ties if reached & tie for each in tie - reached}:
+        reached |= more
+    return frozenset(reached)
+
+
+def _new_ties(target: Target, changed: Iterable[str]) -> Iterator[frozenset[str]]:
+    """Each development of a plot whose file changed, with those that its ``formerly`` may name."""
+    for name in changed:
+        if _OF_A_PLOT.fullmatch(name):
+            _, _, written = file_of(target.root, name).read_bytes().partition(b"formerly")
+            yield frozenset({name.split("/")[1], *map(bytes.decode, _DEVELOPMENT.findall(written))})
 
 
 def _with_waivers(target: Target, now: BuildOrigin) -> Iterator[str]:

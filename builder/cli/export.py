@@ -13,7 +13,7 @@ from builder.disk import save
 from builder.errors import Findings, FindingsError, UsageError, counted, near_miss
 from builder.preparing import Preparation, Prepared, prepare
 from builder.register.issuing import stickers_of
-from builder.register.reading import read_register
+from builder.register.moving import register_of
 from builder.selection.conditions import judge
 from builder.sources.workspace import read_workspace
 from builder.writers.home_file.writing import home_text
@@ -83,7 +83,7 @@ def cobie(plot_or_development: str, out: Path, workspace: Path, day: datetime | 
 
 def _cobie_home(prepared: Prepared, preparation: Preparation) -> CobieHome:
     home = prepared.traced.home
-    register = read_register(preparation.workspace.folder, prepared.plot.development, Findings())
+    register = register_of(preparation.workspace, prepared.plot.development)
     stickers = stickers_of(prepared, register) if register else ()
     return CobieHome(
         prepared.plot.reference,

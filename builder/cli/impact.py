@@ -9,14 +9,13 @@ import click
 from builder.cli.impact_forms import ImpactAnswer, as_csv, as_json, as_table
 from builder.cli.options import listing_option, workspace_option
 from builder.cli.show import steps
-from builder.errors import Findings
 from builder.guide.sticker_pages import StickerRecord
 from builder.questions.files import target_of
 from builder.questions.homes import Homes, read_homes
 from builder.questions.impact import impact_of
 from builder.questions.showing import WritePage
 from builder.register.lines import Register
-from builder.register.reading import read_register
+from builder.register.moving import register_of
 from builder.shipped import layered
 from builder.sources.workspace import Workspace
 from builder.writers.site.pages import Pages
@@ -77,10 +76,7 @@ def _writing(workspace: Workspace) -> WritePage:
 
 def _stickers(homes: Homes) -> Mapping[str, tuple[StickerRecord, ...]]:
     """Every sticker that was ever issued, by plot."""
-    registers = {
-        name: read_register(homes.workspace.folder, name, Findings())
-        for name in homes.workspace.developments
-    }
+    registers = {name: register_of(homes.workspace, name) for name in homes.workspace.developments}
     return {
         reference: tuple(_records(registers[home.plot.development], home.plot.numbers))
         for reference, home in homes.homes.items()

@@ -311,8 +311,8 @@ def replace_address(plot: str, workspace: Path, day: datetime | None) -> None:
     if not check_promises(read, promised):
         raise FindingsError(promised.errors)
     source = read.plots[chosen[0]]
-    register = replace_guide(read.folder, source.development, source.numbers, today(day))
-    click.echo(f"{source.reference} has a new address, /g/{register.guide(source.numbers)}/.")
+    register = replace_guide(read.folder, source, today(day))
+    click.echo(f"{source.reference} has a new address, /g/{register.guide((source.number,))}/.")
     click.echo(
         f"Build the plot and deploy: from then on its stickers lead there, and the old address leads "
         f"nowhere. Run: handover build {source.reference}"

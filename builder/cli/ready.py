@@ -10,7 +10,7 @@ import click
 from builder.build.promises import check_promises
 from builder.cli.options import date_option, today, workspace_option
 from builder.cli.ready_forms import as_csv, as_json, as_text
-from builder.errors import Finding, Findings, counted
+from builder.errors import Finding, counted
 from builder.model.handover import OwedBy
 from builder.preparing import Preparation, prepare
 from builder.readiness.assess import NeedQuestion, Stickers, assess
@@ -18,7 +18,7 @@ from builder.readiness.need import Stage
 from builder.readiness.published import errors_of
 from builder.register.issuing import sticker_days
 from builder.register.labelling import address_can_be_printed
-from builder.register.reading import read_register
+from builder.register.moving import register_of
 
 
 @click.command()
@@ -69,10 +69,8 @@ def ready(
 
 def _stickers(preparation: Preparation) -> Stickers:
     """When the stickers of each plot were issued, by the registers."""
-    folder = preparation.workspace.folder
-    registers = {
-        name: read_register(folder, name, Findings()) for name in preparation.workspace.developments
-    }
+    workspace = preparation.workspace
+    registers = {name: register_of(workspace, name) for name in workspace.developments}
     return {
         reference: sticker_days(each, registers[each.plot.development])
         for reference, each in preparation.homes.items()

@@ -22,11 +22,13 @@ from builder.register.issuing import issue_stickers
 from builder.register.labelling import address_can_be_printed, chosen, labels_of
 from builder.register.lines import Register
 from builder.register.merging import merge as merge_registers
+from builder.register.moving import register_of
 from builder.register.printing import print_sheet
 from builder.register.reading import read_register
 from builder.register.register import take_back, taken_over
 from builder.register.stocks import stocks_of
 from builder.sources.folder import Folder
+from builder.sources.named_plots import today_of
 from builder.sources.workspace import read_workspace
 from builder.writers.stickers.drawing import png, svg
 from builder.writers.stickers.layout import lay_out
@@ -136,7 +138,7 @@ def void(code: str, workspace: Path, day: datetime | None) -> None:
     wanted = _code(code)
     for development, register in registers.items():
         if issued := next((each for each in register.codes if each.code == wanted), None):
-            reference = f"{development}/{issued.wanted.plot}"
+            reference = today_of(read, f"{development}/{issued.wanted.plot}")
             if issued.wanted.leads_to == "guide":
                 raise UsageError(_address_of_a_guide(wanted, reference))
             take_back(read.folder, development, wanted, today(day))
@@ -213,10 +215,8 @@ def _prepared(workspace: Path, plots: tuple[str, ...]) -> Preparation:
 
 
 def _registers(preparation: Preparation) -> Mapping[str, Register]:
-    folder = preparation.workspace.folder
-    return {
-        name: read_register(folder, name, Findings()) for name in preparation.workspace.developments
-    }
+    workspace = preparation.workspace
+    return {name: register_of(workspace, name) for name in workspace.developments}
 
 
 def _labels(

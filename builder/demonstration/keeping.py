@@ -21,6 +21,7 @@ from builder.disk import left_out_of_git, links_on_the_way, private_folder, writ
 from builder.errors import Finding, Findings, HandoverError, Place, Severity, UsageError, suggestion
 from builder.guide.walk.script import script_of
 from builder.preparing import Prepared
+from builder.sources.named_plots import plot_of
 from builder.sources.records import Export, RecordSource, name_of, records_folder
 from builder.sources.workspace import PlotSource, Workspace
 
@@ -69,15 +70,6 @@ def keep(workspace: Workspace, export: Export, named: str | None) -> Kept:
             _finding_of_link(link.relative_to(root).as_posix(), folder.relative_to(root).as_posix())
         )
     return Kept(path, before is None, plot, tuple(found))
-
-
-def plot_of(workspace: Workspace, reference: str) -> PlotSource | None:
-    """The plot that has or had a number."""
-    development, _, number = reference.partition("/")
-    known = workspace.developments.get(development)
-    plots = known.plots.values() if known else ()
-    named = [each for each in plots if number in each.numbers]
-    return next(iter(sorted(named, key=lambda each: each.number != number)), None)
 
 
 def _places(root: Path, plot: PlotSource | None, reference: str) -> tuple[Path, Path]:

@@ -22,8 +22,8 @@ from builder.guide.walk.script import script_of
 from builder.preparing import Preparation, prepare
 from builder.register.issuing import issue_stickers, wants_sticker
 from builder.register.labelling import address_can_be_printed, labels_of
+from builder.register.moving import register_of
 from builder.register.printing import print_sheet
-from builder.register.reading import read_register
 from builder.register.stocks import stocks_of
 from builder.saving.saves import Saves
 from builder.shipped import own_or_shipped
@@ -100,7 +100,7 @@ def _labels(
     preparation: Preparation, development: str, say: Say
 ) -> tuple[tuple[Label, ...], tuple[str, ...]]:
     """The stickers in the order of plots, and which plots have pieces without a code."""
-    register = read_register(preparation.workspace.folder, development, Findings())
+    register = register_of(preparation.workspace, development)
     labels, without = list[Label](), list[str]()
     for reference, prepared in preparation.plots.items():
         own, home = labels_of(prepared, register), prepared.traced.home

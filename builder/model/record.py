@@ -46,6 +46,7 @@ _LONGEST_TERM = {"day": 9_999, "week": 5_200, "month": 1_200, "year": 100}
 _TELEPHONE = r"^[0-9+][0-9 ]*$"
 _EMAIL = r"^[A-Za-z0-9][A-Za-z0-9.+_'-]*@[A-Za-z0-9][A-Za-z0-9-]*(\.[A-Za-z0-9-]+)*\.[a-z]+$"
 PLOT_NUMBER = r"^[a-z0-9]+(?:-[a-z0-9]+)*$"
+FORMER_NUMBER = r"^(?:[a-z0-9]+(?:-[a-z0-9]+)*/)?[a-z0-9]+(?:-[a-z0-9]+)*$"
 _WEB = (
     r"^https://[a-z0-9]([a-z0-9-]*[a-z0-9])?(\.[a-z0-9]([a-z0-9-]*[a-z0-9])?)*(:[1-9][0-9]{0,4})?"
     r"(/[A-Za-z0-9_~-][A-Za-z0-9._~-]*)*/?$"
@@ -57,6 +58,7 @@ DATE_EXAMPLE = "2026-03-31"
 PATTERNS = {
     IDENTIFIER: ("is not an id", "An id is lower-case words or numbers joined by hyphens: hall-radiator."),
     PLOT_NUMBER: ("cannot be the number of a plot", "Write letters and digits, joined by hyphens: 07, 7a or 2-07."),
+    FORMER_NUMBER: ("cannot be the number of a plot", "Write letters and digits, joined by hyphens: 07, 7a or 2-07; of another development mill-lane/07."),
     TERM: ("is not a length of time", "Write a whole number and days, weeks, months or years: 6 months."),
     _TELEPHONE: ("cannot be dialled", "Write digits and spaces: 01632 960100."),
     _EMAIL: ("is not an e-mail address", "Write it as care@builder.example."),
@@ -245,6 +247,10 @@ PlotNumber = Annotated[
     str, Field(pattern=PLOT_NUMBER, max_length=40), AfterValidator(_no_device_name)
 ]
 """Its file, its register and its records are named by it."""
+FormerNumber = Annotated[
+    str, Field(pattern=FORMER_NUMBER, max_length=100), AfterValidator(_no_device_name)
+]
+"""One that a plot had before; in another development, as ``<development>/<number>``."""
 Text = Annotated[str, Field(min_length=1, max_length=400), AfterValidator(unplaced_text)]
 """One line of words. Every text of the model is of this type or a narrower one."""
 Prose = Annotated[

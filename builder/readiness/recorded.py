@@ -106,7 +106,7 @@ class Recorded:
 def recorded_of(plot: PlotSource, home: Home, written: Handover, folder: Folder) -> Recorded:
     """What a plot's file and the records kept beside it say."""
     unusable = Findings()
-    kept = records_of(folder, plot.development, plot.numbers, unusable)
+    kept = records_of(folder, plot.references, unusable)
     return Recorded(home, written, kept, tuple(unusable))
 
 

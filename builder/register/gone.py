@@ -5,7 +5,7 @@ each case many codes would lead nowhere, and one line in one file mends it.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from builder.errors import Finding, Findings, Place, alike, suggestion
@@ -22,20 +22,34 @@ class GoneCode:
     line: int
 
 
-def gone_plots(register: Register, plots: Iterable[PlotSource]) -> tuple[GoneCode, ...]:
-    """The numbers in a register that are no plot's, in the order of the register."""
-    known = {number for plot in plots for number in plot.numbers}
+def gone_plots(
+    register: Register, plots: Iterable[PlotSource], away: Collection[str] = ()
+) -> tuple[GoneCode, ...]:
+    """The numbers in a register that are no plot's, in the order of the register. ``away``: those of
+    plots that moved to other developments."""
+    known = {number for plot in plots for number in plot.numbers}.union(away)
     counts = Counter(each.wanted.plot for each in register.codes if each.wanted.plot not in known)
     first = {each.wanted.plot: each.line for each in reversed(register.codes)}
     return tuple(GoneCode(number, count, first[number]) for number, count in counts.items())
 
 
-def tell_gone(register: Register, development: DevelopmentSource, findings: Findings) -> None:
-    """One finding for each plot that is gone, in place of those that have the same cause."""
-    gone, table = gone_plots(register, development.plots.values()), f"{development.file}/plots.csv"
+def tell_gone(
+    register: Register,
+    development: DevelopmentSource,
+    developments: Iterable[DevelopmentSource],
+    away: Collection[str],
+    findings: Findings,
+) -> None:
+    """One finding for each plot that is gone, in place of those that have the same cause.
+
+    ``developments``: all there are; ``away``: the numbers of plots that moved to another of them.
+    """
+    gone = gone_plots(register, development.plots.values(), away)
+    table = f"{development.file}/plots.csv"
     twice = [each for each in findings if _is_twice(each, table)]
     files = {each.place.file for each in findings if each.code == "plots.no-row"}
-    telling = _Telling(register, development, twice if len(gone) == 1 else [], files)
+    others = [each for each in developments if each.id != development.id]
+    telling = _Telling(register, development, others, twice if len(gone) == 1 else [], files)
     for each in gone:
         findings.add(telling.finding(each))
         findings.drop("plots.no-row", f"{development.file}/plots/{each.number}.yaml")
@@ -54,6 +68,7 @@ class _Telling:
 
     register: Register
     development: DevelopmentSource
+    others: list[DevelopmentSource]
     twice: list[Finding]
     files: set[str]
 
@@ -83,8 +98,12 @@ class _Telling:
         new = self._without_codes()
         if len(new) == 1:
             return f"Put its row back. {self._formerly(number, new[0])}"
+        elsewhere = [each.plots[number] for each in self.others if number in each.plots]
+        if len(elsewhere) == 1:
+            return f"Put its row back. {self._moved(number, elsewhere[0])}"
         return (
-            "Put its row back in plots.csv, or name it in 'formerly' of the plot that it became. "
+            "Put its row back in plots.csv, or name it in 'formerly' of the plot that it became, "
+            f"in another development as '{self.development.id}/{number}'. "
             + suggestion(number, self.development.plots, "Plots are")
         )
 
@@ -95,6 +114,12 @@ class _Telling:
         return (
             f"If plot '{now}' is the same home with a new number, {rename}"
             f"add to {file}: formerly: ['{number}']"
+        )
+
+    def _moved(self, number: str, now: PlotSource) -> str:
+        return (
+            f"If plot '{now.reference}' is the same home, "
+            f"add to {now.file}: formerly: ['{self.development.id}/{number}']"
         )
 
     def _number_like(self, gone: GoneCode) -> str | None:

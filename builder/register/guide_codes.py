@@ -7,10 +7,10 @@ plot that cannot be published leaves no code behind.
 from collections.abc import Iterable, Mapping
 from datetime import date
 
-from builder.errors import Findings, HandoverError
+from builder.errors import HandoverError
 from builder.register.codes import draw
 from builder.register.lines import Register
-from builder.register.reading import read_register
+from builder.register.moving import register_of, with_moved
 from builder.register.register import keep_drawn
 from builder.sources.workspace import PlotSource, Workspace
 
@@ -27,17 +27,14 @@ class GuideCodes:
     def register(self, development: str) -> Register:
         """The register of a development as it was when the build began, or last wrote to it."""
         if development not in self._registers:
-            register = read_register(self._workspace.folder, development, Findings())
+            register = register_of(self._workspace, development)
             self._registers[development] = register
             self._lines[development] = len(register.lines)
         return self._registers[development]
 
     def written_alone(self) -> bool:
         """Whether nobody else has added to a register since the build first read it."""
-        now = {
-            each: len(read_register(self._workspace.folder, each, Findings()).lines)
-            for each in self._lines
-        }
+        now = {each: len(register_of(self._workspace, each).lines) for each in self._lines}
         return now == self._lines
 
     @property
@@ -76,7 +73,7 @@ class GuideCodes:
 
     def _keep(self, development: str, drawn: Mapping[str, str]) -> None:
         register = keep_drawn(self._workspace.folder, development, drawn, self._day)
-        self._registers[development] = register
+        self._registers[development] = with_moved(self._workspace, development, register)
         self._lines[development] += len(drawn)
         for number, code in drawn.items():
             if register.guide((number,)) != code:

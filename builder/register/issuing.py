@@ -10,9 +10,9 @@ from builder.model.home import Home
 from builder.preparing import Prepared
 from builder.register.gone import tell_gone
 from builder.register.lines import Issued, Register, WantedCode
-from builder.register.reading import read_register
+from builder.register.moving import from_nowhere, moved_away, with_moved
+from builder.register.reading import ReadRegister, read_register
 from builder.register.register import issue
-from builder.sources.folder import Folder
 from builder.sources.workspace import PlotSource, Workspace
 
 Missing = Callable[[Prepared, Register], Iterable[WantedCode]]
@@ -89,22 +89,26 @@ def _issue(
     by_development: dict[str, list[Prepared]] = {}
     for prepared in plots:
         by_development.setdefault(prepared.plot.development, []).append(prepared)
-    return {
-        development: issue(workspace.folder, development, _Missing(group, missing).of, day)
-        for development, group in by_development.items()
-    }
+    issued = dict[str, Register]()
+    for name, group in by_development.items():
+        register = issue(workspace.folder, name, _Missing(workspace, name, group, missing).of, day)
+        issued[name] = with_moved(workspace, name, register)
+    return issued
 
 
 @dataclass(frozen=True, slots=True)
 class _Missing:
     """What the plots of one development have no code for."""
 
+    workspace: Workspace
+    development: str
     plots: list[Prepared]
     missing: Missing
 
     def of(self, register: Register) -> Iterator[WantedCode]:
+        known = with_moved(self.workspace, self.development, register)
         for prepared in self.plots:
-            yield from self.missing(prepared, register)
+            yield from self.missing(prepared, known)
 
 
 def _missing_guide(plot: PlotSource, register: Register) -> Iterator[WantedCode]:
@@ -123,10 +127,6 @@ def _missing_codes(prepared: Prepared, register: Register) -> Iterator[WantedCod
             )
 
 
-ReadRegister = Callable[[Folder, str, Findings], Register]
-"""Reads the register of a development in a folder, with its mistakes."""
-
-
 def check_codes(
     workspace: Workspace, findings: Findings, read: ReadRegister = read_register
 ) -> None:
@@ -134,21 +134,25 @@ def check_codes(
     for development in workspace.developments.values():
         register = read(workspace.folder, development.id, findings)
         if development.listed:
-            tell_gone(register, development, findings)
-            findings.extend(claimed_twice(development.plots.values()))
+            away = moved_away(workspace, development.id)
+            tell_gone(register, development, workspace.developments.values(), away, findings)
+        for plot in development.plots.values():
+            findings.extend(from_nowhere(workspace, plot))
+    findings.extend(claimed_twice(workspace.plots.values()))
 
 
 def claimed_twice(plots: Iterable[PlotSource]) -> Iterator[Finding]:
     """One finding for each number that two plots have or had: their codes would be the same."""
     owners: dict[str, PlotSource] = {}
     for plot in sorted(plots, key=lambda each: len(each.numbers)):
-        for number in plot.numbers:
-            owner = owners.setdefault(number, plot)
+        for number, reference in zip(plot.numbers, plot.references, strict=True):
+            owner = owners.setdefault(reference, plot)
             if owner is not plot:
+                of = owner.number if owner.development == plot.development else owner.reference
                 yield Finding(
                     "plots.number-claimed-twice",
                     Place(plot.file),
-                    f"'{number}' is a number of plot '{owner.number}' too, and codes follow numbers.",
+                    f"'{number}' is a number of plot '{of}' too, and codes follow numbers.",
                     "Leave it in 'formerly' of one plot, and give no other plot that number.",
                     path="formerly",
                 )

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from operator import itemgetter
 from typing import Literal
 
 LeadsTo = Literal["guide", "sticker", "void"]
@@ -42,7 +43,9 @@ class Issued:
 
 @dataclass(frozen=True)
 class Register:
-    """All issued codes of one development, in the order they were issued.
+    """All issued codes of one development, in the order they were issued; before them, with
+    ``register_of``, those of plots that came from another, which stand there under
+    ``<development>/<number>``.
 
     ``earlier``: its file is of the form that has no digests yet.
     """
@@ -72,28 +75,16 @@ class Register:
         return {number: tuple(listed) for number, listed in found.items()}
 
     @cached_property
-    def _stickers(self) -> Mapping[str, tuple[Issued, ...]]:
-        """The stickers by the number that they were issued for."""
-        found: dict[str, list[Issued]] = {}
-        for each in self.codes:
-            if each.wanted.leads_to == "sticker":
-                found.setdefault(each.wanted.plot, []).append(each)
-        return {number: tuple(listed) for number, listed in found.items()}
+    def _stickers(self) -> "_Numbered":
+        return _by_number(each for each in self.codes if each.wanted.leads_to == "sticker")
 
     @cached_property
-    def _lines_by_plot(self) -> Mapping[str, tuple[Issued, ...]]:
-        """The lines by the number that they were written for."""
-        found: dict[str, list[Issued]] = {}
-        for each in self.lines:
-            found.setdefault(each.wanted.plot, []).append(each)
-        return {number: tuple(listed) for number, listed in found.items()}
+    def _lines_by_plot(self) -> "_Numbered":
+        return _by_number(self.lines)
 
     def about(self, plots: Iterable[str]) -> "Register":
         """What this register says of some numbers: small enough to send to another process."""
-        found = [
-            each for number in dict.fromkeys(plots) for each in self._lines_by_plot.get(number, ())
-        ]
-        return Register(self.file, tuple(sorted(found, key=lambda each: each.line)))
+        return Register(self.file, _of_numbers(self._lines_by_plot, plots))
 
     def guide(self, plots: Iterable[str]) -> str | None:
         """The guide code of a plot, under any of the numbers that it has had."""
@@ -101,5 +92,21 @@ class Register:
 
     def stickers(self, plots: Iterable[str]) -> tuple[Issued, ...]:
         """The sticker codes of a plot, under any of the numbers that it has had."""
-        found = [each for number in dict.fromkeys(plots) for each in self._stickers.get(number, ())]
-        return tuple(sorted(found, key=lambda each: each.line))
+        return _of_numbers(self._stickers, plots)
+
+
+_Numbered = Mapping[str, list[tuple[int, Issued]]]
+"""Lines by the number that they were written for, each with its position in the register."""
+
+
+def _by_number(lines: Iterable[Issued]) -> _Numbered:
+    found: dict[str, list[tuple[int, Issued]]] = {}
+    for position, each in enumerate(lines):
+        found.setdefault(each.wanted.plot, []).append((position, each))
+    return found
+
+
+def _of_numbers(lines: _Numbered, numbers: Iterable[str]) -> tuple[Issued, ...]:
+    """The lines of all these numbers, in the order of the register."""
+    found = [each for number in dict.fromkeys(numbers) for each in lines.get(number, ())]
+    return tuple(each for _, each in sorted(found, key=itemgetter(0)))

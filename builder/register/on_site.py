@@ -11,6 +11,8 @@ from builder.register.codes import normal, sound
 from builder.register.issuing import stickers_of
 from builder.register.labelling import labels_of
 from builder.register.lines import Register
+from builder.sources.named_plots import today_of
+from builder.sources.workspace import Workspace
 
 _ADDRESS = re.compile(r"/[qQ]/([0-9A-Za-z]+)/?(?:[?#].*)?$")
 
@@ -57,6 +59,7 @@ def judged(
     scanned: str,
     place: StickerPlace,
     places: tuple[StickerPlace, ...],
+    workspace: Workspace,
     registers: Mapping[str, Register],
 ) -> Verdict:
     """Whether what was scanned is the sticker of a place; if not, whose it is. ``registers``: by
@@ -69,10 +72,10 @@ def judged(
     own = next((each for each in places if each.code == code), None)
     if own is not None:
         return Verdict("wrong", f"This sticker is for {_low(own.title)}: {own.where}. Take it off, and put it there.")  # fmt: skip
-    return Verdict("wrong", _elsewhere(code, registers))
+    return Verdict("wrong", _elsewhere(code, workspace, registers))
 
 
-def _elsewhere(code: str, registers: Mapping[str, Register]) -> str:
+def _elsewhere(code: str, workspace: Workspace, registers: Mapping[str, Register]) -> str:
     """What a sticker is that belongs at no place of this home."""
     for development, register in registers.items():
         issued = next((each for each in register.codes if each.code == code), None)
@@ -82,7 +85,9 @@ def _elsewhere(code: str, registers: Mapping[str, Register]) -> str:
             return "This sticker was taken back. Take it off, and throw it away."
         about = issued.wanted
         thing = "the guide" if about.leads_to == "guide" else about.kind or about.equipment
-        return f"This sticker belongs to plot {development}/{about.plot} ({thing}), or to something that is gone. Take it off, and keep it apart."  # fmt: skip
+        issued_for = about.plot if "/" in about.plot else f"{development}/{about.plot}"
+        plot = today_of(workspace, issued_for)
+        return f"This sticker belongs to plot {plot} ({thing}), or to something that is gone. Take it off, and keep it apart."  # fmt: skip
     return "This code is in no register here. Take the sticker off, and ask where it came from."
 
 

@@ -9,7 +9,7 @@ of an earlier line. The last column, ``chain``, is a digest of the line and of a
 
 import csv
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -36,6 +36,10 @@ class WrittenRegister:
     number: int
     cells: tuple[str, ...]
     digest: str
+
+
+ReadRegister = Callable[[Folder, str, Findings], Register]
+"""Reads the register of a development in a folder, with its mistakes."""
 
 
 def register_file(folder: Folder, development: str) -> Path:

@@ -18,10 +18,10 @@ from builder.disk import left_out_of_git, true_place, without_links, write_to_di
 from builder.errors import Finding, Findings, FindingsError, HandoverError, Place, Severity
 from builder.register.chain import START, Seal, chain_of, read_seal, write_seal
 from builder.register.codes import draw
-from builder.register.lines import Register, WantedCode
+from builder.register.lines import Issued, Register, WantedCode
 from builder.register.reading import HEADER, RegisterText, read_register, register_file
 from builder.sources.folder import Folder, text_of
-from builder.sources.workspace import Workspace
+from builder.sources.workspace import PlotSource, Workspace
 from builder.tables import lines_of
 
 LOCKS = ".handover"
@@ -77,23 +77,31 @@ def take_back(folder: Folder, development: str, code: str, day: date) -> Registe
     return _append(folder, development, lines)
 
 
-def replace_guide(folder: Folder, development: str, numbers: Sequence[str], day: date) -> Register:
-    """The register after the guide of a plot has another code, and the one before is void for good.
+def replace_guide(folder: Folder, plot: PlotSource, day: date) -> Register:
+    """The register after the guide of a plot has another code, and each one before is void for good,
+    also where another development issued it. HandoverError where there is none."""
+    voided = [
+        name
+        for name in dict.fromkeys(each.partition("/")[0] for each in plot.references)
+        if _void_guides(folder, name, plot.references, day)
+    ]
+    if not voided:
+        raise HandoverError(f"The guide of '{plot.reference}' has no address yet. Build it first.")
+    return issue(folder, plot.development, lambda _: (WantedCode("guide", plot.number),), day)
 
-    ``numbers``: those that the plot has and had, the one of today first.
-    """
+
+def _void_guides(folder: Folder, development: str, references: Iterable[str], day: date) -> bool:
+    """Take back the guide codes of a plot in one register; whether it held any."""
+    before: list[Issued] = []
 
     def lines(register: Register) -> Iterator[Line]:
-        before = [each for number in numbers for each in register.guides.get(number, ())]
-        if not before:
-            raise HandoverError(
-                f"The guide of '{development}/{numbers[0]}' has no address yet. Build it first."
-            )
+        for number, issued in register.guides.items():
+            before.extend(issued if f"{development}/{number}" in references else ())
         for each in before:
             yield cells_of(each.code, day, WantedCode("void", each.wanted.plot))
-        yield from _Issuing(day, lambda _: (WantedCode("guide", numbers[0]),)).lines(register)
 
-    return _append(folder, development, lines)
+    _append(folder, development, lines)
+    return bool(before)
 
 
 def take_over(folder: Folder, development: str) -> Register:

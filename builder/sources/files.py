@@ -11,7 +11,7 @@ from builder.model.handover import Handover
 from builder.model.home import Home
 from builder.model.nation import Nation
 from builder.model.people import Builder, Development, HouseType, Option
-from builder.model.record import STANDS, ById, Day, PlotNumber, Prose, Record, Text, empty
+from builder.model.record import STANDS, ById, Day, FormerNumber, Prose, Record, Text, empty
 from builder.model.shape import partial_fields
 from builder.sources.entry import Entry
 
@@ -79,14 +79,14 @@ class PlotFile(Record):
 
     ``registrations``: the day on which each piece of equipment was registered with its maker; its
     cover counts from then. ``later_owners``: since when the home is whose, after it was sold on.
-    ``formerly`` lists numbers that the plot had before: its codes stay its
-    own.
+    ``formerly`` lists numbers that the plot had before, in another development as ``mill-lane/07``:
+    its codes stay its own.
     """
 
     serials: ById[Text] = Field(default_factory=empty)
     registrations: ById[Day] = Field(default_factory=empty)
     later_owners: ById[LaterOwner] = Field(default_factory=empty)
-    formerly: tuple[PlotNumber, ...] = ()
+    formerly: tuple[FormerNumber, ...] = ()
     handover: Handover | None = None
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from builder.errors import UsageError, near_miss, suggestion
-from builder.sources.workspace import Workspace
+from builder.sources.workspace import PlotSource, Workspace
 
 
 def chosen_plots(workspace: Workspace, references: Iterable[str]) -> tuple[str, ...]:
@@ -15,6 +15,18 @@ def chosen_plots(workspace: Workspace, references: Iterable[str]) -> tuple[str, 
     for reference in named:
         chosen.update(dict.fromkeys(_plots_named(workspace, reference.strip("/"))))
     return tuple(chosen)
+
+
+def plot_of(workspace: Workspace, reference: str) -> PlotSource | None:
+    """The plot that has a reference, or had it."""
+    named = (each for each in workspace.plots.values() if reference in each.references)
+    return workspace.plots.get(reference) or next(named, None)
+
+
+def today_of(workspace: Workspace, reference: str) -> str:
+    """The reference of today of the plot that had one; the same where no plot had it."""
+    plot = plot_of(workspace, reference)
+    return reference if plot is None else plot.reference
 
 
 def _plots_named(workspace: Workspace, reference: str) -> list[str]:

@@ -6,7 +6,7 @@ They are private. Nothing that publishes reads them.
 import hashlib
 import json
 import re
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -51,16 +51,16 @@ def records_folder(development: str, number: str) -> str:
 
 
 def records_of(
-    folder: Folder, development: str, numbers: Iterable[str], findings: Findings
+    folder: Folder, plots: Sequence[str], findings: Findings
 ) -> tuple[RecordSource, ...]:
-    """The kept records of a plot by day, under any number that it has or had.
+    """The kept records of a plot by day; ``plots``: its references, that of today first.
 
     What is damaged, or of another plot, goes to ``findings`` and is left out. The day of the last
     one is the day of the demonstration; of two of one day, the one that was kept later is the last.
     """
-    found, known = [], tuple(numbers)
-    plots = [f"{development}/{number}" for number in known]
-    for number in known:
+    found = []
+    for plot in plots:
+        development, _, number = plot.partition("/")
         for path in folder.matching(f"{records_folder(development, number)}/*-demonstration.json"):
             content = folder.content(path, findings, LARGEST_RECORD)
             read = None if content is None else read_record(content, folder.name(path), findings)

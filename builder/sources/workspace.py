@@ -71,10 +71,16 @@ class PlotSource:
         return f"{self.development}/{self.number}"
 
     @property
-    def numbers(self) -> tuple[str, ...]:
-        """Its number, and those that it had before."""
+    def references(self) -> tuple[str, ...]:
+        """Its reference, and those that it had before."""
         former = self.own.child("formerly") if self.own else None
-        return (self.number, *(plain(former) if former else ()))
+        named = (self.number, *(plain(former) if former else ()))
+        return tuple(each if "/" in each else f"{self.development}/{each}" for each in named)
+
+    @property
+    def numbers(self) -> tuple[str, ...]:
+        """The same by the numbers alone, but for those of other developments."""
+        return tuple(each.removeprefix(f"{self.development}/") for each in self.references)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,12 +174,9 @@ def with_other_files(
 
 
 def with_other_plots(
-    now: Workspace,
-    found: Iterable[Finding],
-    instead: Mapping[str, bytes | None],
-    findings: Findings,
-    kept: KeptFiles,
-) -> Workspace:
+    now: Workspace, found: Iterable[Finding], instead: Mapping[str, bytes | None],
+    findings: Findings, kept: KeptFiles,
+) -> Workspace:  # fmt: skip
     """The same where all these files are those that developments of ``now`` and their plots are written
     in: nothing else is read. ``found``: what was found when ``now`` was read as the disk is."""
     again = Scope(frozenset(name.split("/")[1] for name in instead if is_of_plots(name)))
@@ -217,20 +220,12 @@ class _WorkspaceReading:
         return Workspace(
             self.folder,
             self._layer(papers, PAPERS_FILE) if self.folder.holds(papers) else None,
-            standard,
-            house_types,
-            options,
-            developments,
-            articles,
-            frozenset(self.unread),
-            self.lost,
-            self.sound,
-            removed,
-            symptoms,
+            standard, house_types, options, developments, articles,
+            frozenset(self.unread), self.lost, self.sound, removed, symptoms,
             self._folder_once(DRAWINGS, read_drawings),
             self._languages(originals_of(articles, symptoms, ids_of_articles(self.unread))),
             self._folder_once(DEMONSTRATION, lambda folder, _: read_demonstration(folder)),
-        )
+        )  # fmt: skip
 
     def developments_of(self, now: Workspace) -> Workspace:
         """A workspace in which only the wanted developments are read, and all else is as it was."""

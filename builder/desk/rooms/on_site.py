@@ -121,7 +121,7 @@ def scan(desk: Desk, asked: Asked) -> Answer:
     scanned, wrong = _scanned(asked)
     looking = desk.board.looking()
     registers = {name: looking.register(name) for name in looking.workspace.developments}
-    verdict = Verdict("unread", wrong) if wrong else judged(scanned, place, tuple(each.place for each in lines), registers)  # fmt: skip
+    verdict = Verdict("unread", wrong) if wrong else judged(scanned, place, tuple(each.place for each in lines), looking.workspace, registers)  # fmt: skip
     if verdict.sort != "right":
         return _page(desk, asked, looked, verdict, place)
     contests = _tick(desk, asked, looked, {place.equipment: desk.setting.today()})

@@ -99,7 +99,7 @@ def new_address(desk: Desk, asked: Asked) -> Answer:
     if broken:
         return refused(back, " ".join(f"{each.wrong} {each.right}" for each in broken))
     try:
-        replace_guide(looking.workspace.folder, looked.plot.development, looked.plot.numbers, desk.setting.today())  # fmt: skip
+        replace_guide(looking.workspace.folder, looked.plot, desk.setting.today())
     except HandoverError as error:
         return refused(back, str(error))
     desk.saves.record_codes(asked.who.role, f"Another address of {named(asked)}", desk.setting.now())  # fmt: skip

@@ -47,7 +47,7 @@ def show(desk: Desk, asked: Asked) -> PageAnswer:
     labels = _labels(looking, prepared) if prepared is not None else ()
     wanted = _wanting(prepared) if prepared is not None else 0
     stocks = stocks_of(desk.setting.root)
-    records = records_of(looking.workspace.folder, looked.plot.development, looked.plot.numbers, Findings())  # fmt: skip
+    records = records_of(looking.workspace.folder, looked.plot.references, Findings())
     values = {
         "labels": labels,
         "lacking": wanted - len(labels),
