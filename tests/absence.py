@@ -23,8 +23,11 @@ from builder.guide.sticker_pages import StickerRecord, sticker_page
 from builder.guide.symptom_pages import ShownStep, symptom_pages
 from builder.guide.walk.script import Script
 from builder.model.article import Article
+from builder.model.building import Floor
+from builder.model.equipment import Equipment
 from builder.model.home import Home
 from builder.model.record import entries_of
+from builder.model.supplies import OwnElectricity
 from builder.model.symptom import Symptom
 from builder.preparing import Preparation, Prepared, library_of
 from builder.proof.absence import said
@@ -46,7 +49,7 @@ from tests.generated_homes import assembled, generated
 PARTS: Mapping[str, Any] = {
     "tenure": None, "part_bought": None, "building": None, "premises": {}, "built_for": (),
     "fabric": None, "parts": {}, "water": None,
-    "reused_water": None, "foul_drainage": None, "sprinklers": None, "heat_network": None,
+    "reused_water": None, "own_electricity": None, "foul_drainage": None, "sprinklers": None, "heat_network": None,
     "alarms": None, "gates": {}, "lawns": {}, "fences": {}, "communal": {}, "stores": {},
 }  # fmt: skip
 """Each part of a home that it may have or not, and what stands there when it has not."""
@@ -97,6 +100,39 @@ def optional(home: Home) -> tuple[str, ...]:
 
 def without(home: Home, what: str) -> Home:
     return without_part(home, what) if what in PARTS else without_kind(home, what)
+
+
+@cache
+def beyond_the_demo() -> Home:
+    """A house of the demo with a piece of every kind that no home of the demo has, with electricity of its own
+    and a floor below the ground: what is said of these is read of no home of the demo."""
+    homes = [each.traced.home for each in prepared_demo().homes.values()]
+    had = {kind for home in homes for kind in named_kinds(home)}
+    house = homes[0]
+    pieces = {
+        kind: Equipment(kind=kind, room="outside", place="behind the home")
+        for kind in house.kinds
+        if kind not in had
+    }
+    below = Floor(name="Basement", level=-1, above_ground=-2.6)
+    cellar = house.rooms["living"].model_copy(update={"floor": "below"})
+    changes = {
+        "equipment": house.equipment | pieces,
+        "floors": house.floors | {"below": below},
+        "rooms": house.rooms | {"below": cellar},
+        "own_electricity": OwnElectricity(made_by="the sun", contact="customer-care"),
+    }
+    return house.model_copy(update={
+        name: type(getattr(house, name))(each) if isinstance(each, Mapping) else each
+        for name, each in changes.items()
+    })  # fmt: skip
+
+
+def named_kinds(home: Home) -> set[str]:
+    """Every kind that a home has, and those that these count as."""
+    kinds = {each.kind for each in home.equipment.values()}
+    kinds |= {each.kind for zone in home.zones.values() for each in zone.emitters.values()}
+    return {each for kind in kinds for each in work_of(kind, home)}
 
 
 _MARKS = re.compile(

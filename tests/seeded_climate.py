@@ -164,6 +164,13 @@ def an_oven_that_heats_the_home(draft: Draft) -> Made:
     return at("heating.source")
 
 
+@mistake("heating.heat-pump-warms-nothing", "heat")
+def a_heat_pump_that_warms_no_room(draft: Draft) -> Made:
+    draft.need("source" not in draft.data["heating"])
+    draft.put("further-pump", "air-source-heat-pump", "outside", "behind the home")
+    return at("equipment.further-pump.kind")
+
+
 @mistake("heating.two-sources", "heat")
 def two_things_that_heat_the_home(draft: Draft) -> Made:
     _source(draft)
@@ -296,7 +303,7 @@ CLIMATE: tuple[Mistake, ...] = (
     one_thermostat_for_two_zones, a_thermostat_that_steers_nothing,
     a_valve_that_works_against_its_thermostat, a_radiator_of_another_zone,
     a_room_that_nothing_warms, one_zone_for_a_large_home, radiators_that_nothing_heats,
-    an_oven_that_heats_the_home, two_things_that_heat_the_home, hot_water_from_nowhere,
+    an_oven_that_heats_the_home, two_things_that_heat_the_home, a_heat_pump_that_warms_no_room, hot_water_from_nowhere,
     heating_that_never_sleeps, a_cylinder_that_depends_on_its_source, a_boiler_without_a_flue,
     a_boiler_that_drains_nowhere, a_sealed_system_without_a_gauge,
     a_sealed_system_that_cannot_be_filled, warm_floors_without_a_manifold,

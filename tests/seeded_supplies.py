@@ -175,6 +175,13 @@ def an_inverter_without_a_meter(draft: Draft) -> Made:
     return at("equipment.solar-inverter", also=("utilities.without-meter",))
 
 
+@mistake("generator.indoors", "electricity")
+def a_generator_where_people_sleep(draft: Draft) -> Made:
+    room = draft.pick(draft.of_kind("bedroom"))
+    draft.put("generator", "generator", room, "in the corner", at=list(draft.middle(room)))
+    return at("equipment.generator.room")
+
+
 @mistake("electricity.battery-place", "electricity")
 def a_battery_where_people_sleep(draft: Draft) -> Made:
     room = draft.pick(draft.of_kind("bedroom", *HALLS))
@@ -306,7 +313,7 @@ SUPPLIES: tuple[Mistake, ...] = (
     a_cylinder_that_breeds_bacteria, two_stopcocks_with_one_name, a_consumer_unit_over_the_door,
     a_consumer_unit_beside_a_shower, a_consumer_unit_in_the_loft, a_switch_for_nobody_knows_what,
     a_switch_that_is_too_high, an_inverter_that_cannot_be_cut_off, an_inverter_without_a_meter,
-    a_battery_where_people_sleep, a_charger_in_the_hall, a_charger_that_is_too_weak,
+    a_battery_where_people_sleep, a_generator_where_people_sleep, a_charger_in_the_hall, a_charger_that_is_too_weak,
     an_oil_tank_beside_the_wall, an_lpg_tank_beside_the_wall, bottles_below_a_window, bottles_beside_a_drain,
     an_oil_tank_of_one_wall_and_a_well, a_septic_tank_below_the_window, a_garage_that_nothing_cuts_off,
     a_switch_beside_the_shower,

@@ -153,7 +153,14 @@ def _of_kinds(home: Home, *kinds: str) -> tuple[str, ...]:
 def _without_contact(home: Home, contact: str) -> Tree:
     """A departure that takes out a contact and whatever names it."""
     tree: Tree = {"contacts": {contact: None}}
-    for section in ("water", "reused_water", "foul_drainage", "sprinklers", "heat_network"):
+    for section in (
+        "water",
+        "reused_water",
+        "own_electricity",
+        "foul_drainage",
+        "sprinklers",
+        "heat_network",
+    ):
         named = [
             name
             for name in NAMES_A_CONTACT

@@ -575,8 +575,8 @@ def test_what_is_unread_or_stale_or_lacks_something_is_found(tmp_path: Path) -> 
     }
     assert text.splitlines()[1:] == [
         "  Nobody who speaks Welsh has read these, so guides show them in the first language:"
-        " article:water-off, symptom:no-power, symptom:switch-trips, symptom:lights-flicker,"
-        " symptom:alarm-chirps, symptom:car-charger-dead and 15 more.",
+        " article:water-off, symptom:no-power, symptom:no-own-power, symptom:switch-trips,"
+        " symptom:lights-flicker, symptom:alarm-chirps and 16 more.",
         "  Have each read, and write in it 'read_by:' with their role, and 'read:' with the day.",
     ]
     article(workspace, WELSH.format(digest="0123456789abcdef"))

@@ -84,6 +84,7 @@ def test_what_conditions_ask_for_is_in_a_home_or_worked_out_of_one() -> None:
         "own_equipment": True,
         "piped_air": False,
         "storeys": True,
+        "sunk_floors": False,
     }
 
 

@@ -17,7 +17,7 @@ from builder.model.article import Article
 from builder.model.home import Home
 from builder.preparing import Preparation
 from builder.selection.choosing import choose
-from tests.absence import of_article
+from tests.absence import beyond_the_demo, of_article
 from tests.demonstrations import prepared_demo
 from tests.generated_homes import assembled, generated
 
@@ -44,6 +44,7 @@ def all_homes(far: Preparation) -> Iterator[Home]:
     """The homes of the demo, then far ones and generated ones."""
     yield from (each.about.home for each in prepared_demo().homes.values())
     yield from (each.about.home for each in far.homes.values())
+    yield beyond_the_demo()
     yield from map(drawn, SEEDS)
 
 

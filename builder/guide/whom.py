@@ -7,7 +7,7 @@ from typing import Any, Protocol
 from builder.errors import suggestion
 from builder.guide.prose import Markdown, escaped
 from builder.guide.view import MissingValueError
-from builder.home.roles import DANGER_FIRST
+from builder.home.roles import DANGER_FIRST, NETWORK
 from builder.languages.language import Language
 
 CARE = "customer-care"
@@ -38,7 +38,16 @@ def firm_for(
     """The same for an article, which names no danger beside: a firm that answers day and night is called,
     and nobody for a thing whose kind names a number for danger to life, such as a gas meter's."""
     found = contacts.get(thing.call or "")
-    return found if found and found["telephone"] and need(found) == len(DANGER_FIRST) else None
+    return (
+        found
+        if found and found["telephone"] and (_mends(found) or need(found) == len(DANGER_FIRST))
+        else None
+    )
+
+
+def _mends(contact: Mapping[str, Any]) -> bool:
+    """Whether somebody who is called when the power is off is no network, but keeps what makes it here."""
+    return NETWORK in contact["roles"] and contact["id"] != NETWORK
 
 
 def need(contact: Mapping[str, Any]) -> int:

@@ -12,7 +12,10 @@ from builder.model.record import ById
 MADE_UP = to_say("made up: this home, its names and its builder's numbers are not real")
 """What every page and paper of an invented development says, beside the name of its builder."""
 
-DANGER_FIRST = ("emergency-services", "gas-emergency", "lpg-emergency", "power-cut")
+NETWORK = "power-cut"
+"""Whom a nation names for a power cut: the network, which answers for no home that makes its own electricity."""
+
+DANGER_FIRST = ("emergency-services", "gas-emergency", "lpg-emergency", NETWORK)
 """Roles that are called before all others, in this order (common practice: danger to life first)."""
 
 
@@ -39,6 +42,8 @@ def _named_by_supplies(home: Home) -> Iterator[tuple[str, str]]:
     if home.foul_drainage and home.foul_drainage.contact:
         sewer = home.foul_drainage.to == "sewer"
         yield "sewer-company" if sewer else "drains-keeper", home.foul_drainage.contact
+    if home.own_electricity:
+        yield NETWORK, home.own_electricity.contact
     if home.sprinklers and home.sprinklers.contact:
         yield "sprinkler-engineer", home.sprinklers.contact
     if home.heat_network:
@@ -59,6 +64,8 @@ def _contacts_with_roles(
 ) -> ById[Contact]:
     changed = dict(contacts)
     for role, name in named:
+        if role == NETWORK and name in changed and name != NETWORK:
+            changed.pop(NETWORK, None)
         if name in changed and holder_of(role, changed) is None:
             roles = (*changed[name].roles, role)
             changed[name] = changed[name].model_copy(update={"roles": roles})

@@ -20,6 +20,7 @@ from builder.model.supplies import (
     FoulDrainage,
     Fuel,
     HeatNetwork,
+    OwnElectricity,
     ReusedWater,
     Sprinklers,
     Water,
@@ -89,6 +90,7 @@ class Home(Record):
     parts: ById[Part] = Field(default_factory=empty)
     water: Water | None = None
     reused_water: ReusedWater | None = None
+    own_electricity: OwnElectricity | None = None
     foul_drainage: FoulDrainage | None = None
     sprinklers: Sprinklers | None = None
     heat_network: HeatNetwork | None = None

@@ -40,6 +40,15 @@ class ReusedWater(Record):
     contact: ContactId | None = None
 
 
+class OwnElectricity(Record):
+    """Electricity of a home that no cable from the street reaches. ``made_by`` completes the sentence
+    "It is made by …". ``contact`` is whom to call when there is none, in place of the network.
+    """
+
+    made_by: Text
+    contact: ContactId
+
+
 class FoulDrainage(Record):
     """Where waste water goes. ``contact`` is whom to call when drains back up or the plant fails.
 

@@ -184,10 +184,25 @@ def _nearest_alarm(home: Survey, room: str, piece: Equipment) -> tuple[str | Non
     return nearest, alarms[nearest] if nearest else math.inf
 
 
+@rule(
+    "generator.indoors", "No generator stands in a room.",
+    basis="Scottish Fire and Rescue Service, web page on power cuts: never in an enclosed space",
+)  # fmt: skip
+def generators_stand_outside(home: Survey) -> Iterator[Problem]:
+    for name, piece in home.pieces("generator"):
+        if home.kind_of_room(piece.room).inside:
+            yield Problem(
+                ("equipment", name, "room"),
+                f"'{name}' is in '{home.home.rooms[piece.room].name}': its fumes kill whoever is indoors.",
+                "Put it outside, away from windows. Where it has a sealed flue, waive this by whoever tested that.",
+            )
+
+
 COMBUSTION: tuple[HomeRule, ...] = (
     every_burning_room_has_an_alarm,
     rooms_of_flues_have_an_alarm,
     alarms_are_near_enough,
     alarms_hang_clear,
     alarms_have_something_to_watch,
+    generators_stand_outside,
 )

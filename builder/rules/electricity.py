@@ -120,7 +120,7 @@ def inverters_can_be_cut_off(home: Survey) -> Iterator[Problem]:
 )  # fmt: skip
 def solar_homes_have_a_meter(home: Survey) -> Iterator[Problem]:
     for name, _ in home.pieces("solar-inverter"):
-        if not any(home.pieces("electric-meter")):
+        if home.home.own_electricity is None and not any(home.pieces("electric-meter")):
             yield Problem(
                 ("equipment", name),
                 f"'{name}' sends power to the network, and no electricity meter is recorded.",

@@ -13,11 +13,12 @@ _PARTS = "common practice: what belongs to the kit stands in the record, because
 _BOILERS = ("gas-combination-boiler", "gas-system-boiler")
 _HEAT_PUMPS = ("air-source-heat-pump", "ground-source-heat-pump", "exhaust-air-heat-pump")
 _SOURCES = (*_BOILERS, *_HEAT_PUMPS, "heat-interface-unit")
-_HEATERS = (*_SOURCES, "panel-heater")
+_HEATERS = (*_SOURCES, "wood-boiler", "panel-heater")
 _GIVE_NO_HEAT = (
     "hot-water-cylinder", "immersion-switch", "filling-loop", "expansion-vessel", "pressure-gauge",
     "room-thermostat", "heating-programmer", "zone-valve", "radiator", "towel-rail",
     "underfloor-loop", "underfloor-manifold", "flue", "condensate-pipe", "cold-condensate-pipe",
+    "pellet-store", "thermal-store", "solar-water-heater",
 )  # fmt: skip
 _WET = ("radiator", "towel-rail", "underfloor-loop")
 
@@ -141,6 +142,21 @@ def boilers_have_a_condensate_pipe(home: Survey) -> Iterator[Problem]:
     yield from _missing_part(home, boilers, "condensate pipe", kinds, because)
 
 
+@rule(
+    "heating.heat-pump-warms-nothing", "A heat pump warms rooms, or is one for hot water alone.",
+    basis=_PARTS,
+)  # fmt: skip
+def heat_pumps_warm_rooms(home: Survey) -> Iterator[Problem]:
+    if (home.home.heating and home.home.heating.source) or _wet_emitters(home):
+        return
+    for name, _ in home.pieces(*_HEAT_PUMPS):
+        yield Problem(
+            ("equipment", name, "kind"),
+            f"Nothing is warmed by '{name}', and its guide would say that it warms the rooms.",
+            "Name it under 'heating' as 'source', or make it of kind hot-water-heat-pump.",
+        )
+
+
 def _missing_part(
     home: Survey, owners: list[str], part: str, kinds: tuple[str, ...], because: str
 ) -> Iterator[Problem]:
@@ -204,6 +220,7 @@ HEATING: tuple[HomeRule, ...] = (
     heating_has_a_programmer,
     cylinders_have_an_immersion_switch,
     what_burns_has_a_flue,
+    heat_pumps_warm_rooms,
     boilers_have_a_condensate_pipe,
     sealed_systems_have_a_gauge,
     sealed_systems_have_a_filling_loop,

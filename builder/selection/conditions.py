@@ -12,7 +12,7 @@ from builder.home.assemble import OWN
 from builder.home.ways_out import keyed_ways_out
 from builder.layers.memo import Memo
 from builder.model.article import Source
-from builder.model.building import Door
+from builder.model.building import Door, Floor
 from builder.model.condition import Condition, NamedCondition
 from builder.model.equipment import Equipment
 from builder.model.home import Home
@@ -20,6 +20,8 @@ from builder.model.record import entries_of
 from builder.model.services import AirValve
 from builder.selection.bodies import speaks_to
 from builder.selection.named import parts_of, sound_conditions
+
+_SUNK = 1.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -349,6 +351,13 @@ def _own_equipment(home: Home) -> dict[str, Equipment]:
     }
 
 
+def _sunk_floors(home: Home) -> dict[str, Floor]:
+    """The floors with rooms that lie more than 1.2 m below the ground, as Approved Document B has it of a basement."""
+    used = {room.floor for room in home.rooms.values()}
+    floors = home.floors.items()
+    return {name: each for name, each in floors if name in used and each.above_ground <= -_SUNK}
+
+
 WORKED_OUT: Mapping[str, Callable[[Home], Any]] = {
     "finished": _finished,
     "keyed_ways_out": keyed_ways_out,
@@ -356,6 +365,7 @@ WORKED_OUT: Mapping[str, Callable[[Home], Any]] = {
     "own_equipment": _own_equipment,
     "piped_air": piped_air,
     "storeys": _storeys,
+    "sunk_floors": _sunk_floors,
 }
 """What a condition may ask for that no file says, and that follows from what files say."""
 WORKED_OUT_FROM: Mapping[str, tuple[str, ...]] = {
@@ -365,6 +375,7 @@ WORKED_OUT_FROM: Mapping[str, tuple[str, ...]] = {
     "own_equipment": ("equipment", "kinds"),
     "piped_air": ("ventilation", "equipment"),
     "storeys": ("rooms", "room_kinds"),
+    "sunk_floors": ("floors", "rooms"),
 }
 """The sections of a home that each of them follows from."""
 
