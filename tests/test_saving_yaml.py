@@ -5,7 +5,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+import yaml
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from builder.saving.yaml_forms import key_of, written
@@ -134,6 +135,16 @@ def test_what_is_new_is_added_and_all_lines_stay(text: str, data: st.DataObject)
     after = put(text, path, data.draw(VALUES))
     assert same(without(data_of(after), path), before)
     assert comments(after) == comments(text)
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.text(alphabet="ab ?:,-#&*!|>'\"%@`{}[]", min_size=1, max_size=8))
+@example("Is it dead? Look here first.")
+def test_what_is_written_bare_is_the_same_to_both_parsers(text: str) -> None:
+    """PyYAML has one of its own and libyaml's, which differ over a question mark between brackets."""
+    written = put("before: {list: [one]}\n", ("before", "list"), [text, "two"])
+    for loader in (yaml.SafeLoader, yaml.CSafeLoader):
+        assert yaml.load(written, Loader=loader) == {"before": {"list": [text, "two"]}}
 
 
 @settings(max_examples=80, deadline=None)

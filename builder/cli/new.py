@@ -25,19 +25,24 @@ from builder.importers.models.request import ModelRequest
 from builder.model.record import no_identifier
 from builder.register.register import replace_guide
 from builder.rules.reference import library
+from builder.saving.newer import with_newer
+from builder.saving.yaml_text import UnchangeableError
 from builder.shipped import shipped
-from builder.sources.entry import plain
+from builder.sources.entry import dotted, plain
 from builder.sources.folder import Folder
 from builder.sources.named_plots import chosen_plots
 from builder.sources.nations import NATIONS, nations
 from builder.sources.table import header_of
 from builder.sources.workspace import STANDARD, read_workspace
+from builder.sources.yaml_plain import shipped_values
 from builder.sources.yaml_reader import read_yaml
 from builder.tables import lines_of
 
 _SCAFFOLDS = Path(__file__).parent / "scaffolds"
 _ANY_SYSTEM = "new-home"
 """The system that an article begins with, where its workspace has it."""
+_GROWING = ("systems", "room_kinds", "kinds")
+"""Sections of the standard that later versions of the builder add to."""
 _IGNORED = (
     "/public/", ".*.records/", "/paper/", "/records/", "/developments/*/records/",
     "*-run-sheet.*", "*-demonstration.json", "/.handover/",
@@ -54,7 +59,7 @@ workspace_option = click.option(
 
 @click.group()
 def new() -> None:
-    """Begin a house type, an option, a plot, an article or a development."""
+    """Begin a house type, an option, a plot, an article or a development; add newer kinds."""
 
 
 def _command(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -97,6 +102,25 @@ def option(name: str, workspace: Path) -> None:
     file = f"housetypes/options/{_identifier(name)}.yaml"
     _begin_workspace(workspace)
     _write(workspace, file, "option.yaml", name=name, title=_title(name))
+
+
+@_command
+def kinds(workspace: Path) -> None:
+    """Add the kinds that ship with this version, and the groups and kinds of rooms, where
+    housetypes/standard.yaml lacks them. What stands there stays as it is, and so does what it takes out
+    with null."""
+    standard = workspace / STANDARD
+    if not standard.is_file():
+        _begin_workspace(workspace)
+        return
+    ships = shipped_values(shipped(STANDARD).read_text(encoding="utf-8"))
+    try:
+        text, added = with_newer(standard.read_text(encoding="utf-8"), ships, _GROWING)
+    except (UnchangeableError, UnicodeDecodeError) as problem:
+        raise UsageError(f"{STANDARD}: {problem} Nothing was added.") from problem
+    if added:
+        save_inside(workspace, standard, text.encode("utf-8"))
+    click.echo("\n".join(map(dotted, added)) or f"{STANDARD} lacks none that ships.")
 
 
 @_command
@@ -209,12 +233,12 @@ def _begin_workspace(workspace: Path) -> None:
     """Give an empty folder the standard and the schemas; and have git leave out what is private. The
     article library lies below it as it ships."""
     _leave_out(workspace / ".gitignore")
-    standard = workspace / "housetypes" / "standard.yaml"
+    standard = workspace / STANDARD
     if standard.exists():
         return
-    text = shipped("housetypes/standard.yaml").read_text(encoding="utf-8")
+    text = shipped(STANDARD).read_text(encoding="utf-8")
     save_inside(workspace, standard, _LOOK.sub("", text).encode("utf-8"))
-    click.echo("housetypes/standard.yaml")
+    click.echo(STANDARD)
     write_schemas(workspace / "schemas", workspace)
     (workspace / "developments").mkdir(exist_ok=True)
     click.echo("schemas")

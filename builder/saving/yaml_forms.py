@@ -53,11 +53,16 @@ def _quoted(text: str, style: str) -> str:
 
 @lru_cache(maxsize=4_096)
 def stands_bare(text: str, *, flow: bool) -> bool:
-    """Whether a text can stand without quotes and is read as this text."""
+    """Whether a text can stand without quotes and is read as this text, by either parser: they differ over
+    a question mark before a space between brackets."""
     if not text or text != text.strip() or not text.isprintable() or scalar(text) != text:
         return False
+    return all(_reads_as(text, loader, flow=flow) for loader in (FAST_LOADER, yaml.SafeLoader))
+
+
+def _reads_as(text: str, loader: type[yaml.SafeLoader], *, flow: bool) -> bool:
     try:
-        found: Any = yaml.compose(f"[{text}]" if flow else f"a: {text}", Loader=FAST_LOADER)
+        found: Any = yaml.compose(f"[{text}]" if flow else f"a: {text}", Loader=loader)
     except yaml.YAMLError:
         return False
     value: Any = found.value[0] if found.value else None
