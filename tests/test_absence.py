@@ -11,6 +11,7 @@ from builder.build.building import publish
 from builder.build.report import Target
 from builder.deploy.verifying import verify
 from builder.deploy.verifying_papers import Fault
+from builder.model.equipment import Equipment
 from builder.model.home import Home
 from builder.model.setting import PartBought, Premises, Rest
 from builder.preparing import Prepared
@@ -56,7 +57,7 @@ def test_a_word_with_one_owner_at_hand_may_be_read() -> None:
     homes = prepared_demo().homes
     gas, electric = homes["mill-lane/01"].traced.home, homes["harbour-view/05"].traced.home
     assert "boiler" not in words_of_others(gas)
-    assert words_of_others(electric)["boiler"] == "Oil boiler"
+    assert words_of_others(electric)["boiler"] == "Electric boiler"
     assert words_of_others(gas)["heat pump"] == "Exhaust air heat pump"
 
 
@@ -82,6 +83,9 @@ ARTICLES = sorted(prepared_demo().workspace.articles)
 SYMPTOMS = sorted(prepared_demo().workspace.symptoms)
 
 
+WITH_A_STOVE = "marlpit-yard/01"
+
+
 def one_of_each_development(gets: Callable[[Home], bool]) -> Iterator[Prepared]:
     """The first home of each development that gets something."""
     read = set()
@@ -93,8 +97,8 @@ def one_of_each_development(gets: Callable[[Home], bool]) -> Iterator[Prepared]:
 
 
 def of_no_demo(gets: Callable[[Home], bool]) -> Iterator[Home]:
-    """A flat of the demo over a kitchen that burns gas, of which a part is rented or owed for: what is said of
-    no home of the demo, where it gets something by that."""
+    """A flat of the demo over a kitchen that burns gas, of which a part is rented or owed for, and a house with a
+    home lift and an open fire that heats water: what is said of no home of the demo, where it gets something by that."""
     flat = prepared_demo().homes["harbour-view/05"].traced.home
     below = Premises(name="the bakery", use="kitchen", lies="below", fuels=("natural-gas",))
     premises = type(flat.premises)({"bakery": below})  # type: ignore[call-arg]
@@ -104,6 +108,15 @@ def of_no_demo(gets: Callable[[Home], bool]) -> Iterator[Home]:
             yield home
     if gets(beyond_the_demo()):
         yield beyond_the_demo()
+    house = prepared_demo().homes[WITH_A_STOVE].traced.home
+    stove = house.equipment["wood-stove"]
+    fire = stove.model_copy(
+        update={"kind": "open-fire", "facts": {**stove.facts, "heats-water": True}}
+    )
+    lift = Equipment(kind="home-lift", room=stove.room, place="in the corner")
+    things = type(house.equipment)({**house.equipment, "wood-stove": fire, "home-lift": lift})  # type: ignore[call-arg]
+    if gets(home := house.model_copy(update={"equipment": things})):
+        yield home
 
 
 @pytest.mark.parametrize("name", ARTICLES)

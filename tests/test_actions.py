@@ -13,7 +13,7 @@ PROJECT = Path(__file__).parent.parent
 KINDS: dict[str, Any] = yaml.safe_load((PROJECT / "housetypes" / "standard.yaml").read_text(encoding="utf-8"))["kinds"]  # fmt: skip
 ALIKE = (
     {"isolating-valve", "appliance-valve"}, {"outside-tap-valve", "outside-tap"},
-    {"gas-combination-boiler", "gas-system-boiler", "oil-combination-boiler", "oil-system-boiler"},
+    {"gas-combination-boiler", "gas-system-boiler", "oil-combination-boiler", "oil-system-boiler", "electric-boiler"},
     {"consumer-unit", "garage-consumer-unit"}, {"cooker-hood-extracting", "cooker-hood-recirculating"},
     {"grid-switch", "fused-spur", "isolator-switch"},
     {"air-source-heat-pump", "ground-source-heat-pump", "exhaust-air-heat-pump"},

@@ -26,6 +26,7 @@ PLOTS = (
     "holm/2",
     "nant/4",
     "orchard/9",
+    "rath/2",
     "station/7",
     "wharf/51",
 )
@@ -89,6 +90,10 @@ UNTRUE = {
         r"Pipes tick", r"Set the times first", r"Turn the heating on for an hour", r"(?m)^.{0,3}Listen under each",
         r"Lift the handle fully, then turn the key",
     ),
+    "rath/2": (  # an open fire that heats water, the sun, a tank in the roof, and a wheelchair upstairs
+        r"(?i)\bstove", r"keep its door shut", r"glass and the door seals", r"open fire needs no power", r"It comes from the heating",
+        r"Take people and pets upstairs", r"Go upstairs",
+    ),
     "station/7": (  # a flat over shops: electric heaters alone, no window to climb out of, a refuge
         r"A small electric heater in place", r"A window that nobody can unlock", r"Leave the vents open",
         r"Where broadband and television come in", r"Let the fan run", r"your radiators",
@@ -140,6 +145,12 @@ TRUE = {
     "gors/2": (r"way out: \W*Back door", r"Shut the windows on the ground floor when", r"call Diferyn Sprinklers on", r"septic tank, and not to a public sewer\. Other homes share it"),
     "haugh/4": (r"Annoch Shared Equity paid for a part of its price", r"steps of 5 per cent", r"Insure the building\.", r"The agreement on the part that you did not pay for", r"what tells whoever does not hear it", r"fit no numbered valve", r"Leave the switch of the heat pump on, all year"),
     "nant/4": (r"A key is lost", r"Cwm Lifts services this", r"Rain water stopcock\W+Kitchen", r"It only drips.*Cwm Sprinklers", r"turn off the water that is used again too"),
+    "rath/2": (
+        r"Put no more wood on, and let it burn out", r"stays full at first, and goes on feeding the bathroom and the hot taps",
+        r"Drink from the cold kitchen tap", r"Never take the home lift", r"You are upstairs and cannot use the stairs\?",
+        r"Somebody here cannot use the stairs: call", r"Turn the immersion heater on for hot water meanwhile", r"Without power, it goes down by the red handle",
+        r"The chimney of the open fire roars", r"the electricity, the oil and the water",
+    ),
     "station/7": (
         r"Repairs outside and in the structure that no cover pays for, in the first 10 years of your lease \| Fordside Homes", r"up to £500 a year from Fordside Homes",
         r"The building\*\*: Fordside Homes insures it", r"fire alarm of the bakery sounds in your home too", r"You smell gas, and your home has none",

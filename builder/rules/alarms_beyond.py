@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from builder.home.survey import Survey
 from builder.rules.measures import listed
 from builder.rules.reference import Table
-from builder.rules.routes import is_kitchen, name_of, passed_through
+from builder.rules.routes import is_kitchen, name_of, never_without
 from builder.rules.rule import HomeRule, Problem, rule_by
 
 _DETECTS = ("smoke-alarm", "heat-alarm")
@@ -35,7 +35,7 @@ def living_rooms_have_a_smoke_alarm(home: Survey, table: Table) -> Iterator[Prob
 )  # fmt: skip
 def rooms_on_the_way_have_a_smoke_alarm(home: Survey, table: Table) -> Iterator[Problem]:
     asked = table.number("smoke-alarm-access-room") > 0
-    ways = {way: room for room in home.habitable for way in passed_through(home, room)}
+    ways = {way: room for room in home.habitable for way in never_without(home, room)}
     for way, room in ways.items():
         if asked and not _alarmed(home, way):
             yield Problem(

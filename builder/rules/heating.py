@@ -12,7 +12,7 @@ _FOSSIL = ("natural-gas", "lpg", "oil")
 _PARTS = "common practice: what belongs to the kit stands in the record, because owners are told where it is"
 _BOILERS = ("gas-combination-boiler", "gas-system-boiler")
 _HEAT_PUMPS = ("air-source-heat-pump", "ground-source-heat-pump", "exhaust-air-heat-pump")
-_SOURCES = (*_BOILERS, *_HEAT_PUMPS, "heat-interface-unit")
+_SOURCES = (*_BOILERS, "electric-boiler", *_HEAT_PUMPS, "heat-interface-unit")
 _HEATERS = (*_SOURCES, "wood-boiler", "panel-heater")
 _GIVE_NO_HEAT = (
     "hot-water-cylinder", "immersion-switch", "filling-loop", "expansion-vessel", "pressure-gauge",

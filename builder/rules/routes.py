@@ -155,12 +155,20 @@ def passed_through(home: Survey, room: str) -> tuple[str, ...]:
     if halls_of(home, room) or leads_out(home, space):
         return ()
     near = {beyond(door, each) for each in space for _, door in home.doors_of(each)} - space
-    return tuple(each for each in home.home.rooms if each in near and _leads_on(home, each, space))
+    beyond_it = (each for each in home.home.rooms if each in near)
+    return tuple(each for each in beyond_it if _leads_on(home, frozenset({each}), space))
 
 
-def _leads_on(home: Survey, room: str, shut: frozenset[str]) -> bool:
-    """Whether a hall or a way out is reached from a room by doors, not back through ``shut``."""
-    reached = joined(home, frozenset({room}), lambda _, other: other not in shut)
+def never_without(home: Survey, room: str) -> tuple[str, ...]:
+    """The rooms that a room is reached through and without which it leads nowhere: none where there are two ways."""
+    space = open_plan(home, room)
+    through = passed_through(home, room)
+    return tuple(each for each in through if not _leads_on(home, space, frozenset({each})))
+
+
+def _leads_on(home: Survey, rooms: frozenset[str], shut: frozenset[str]) -> bool:
+    """Whether a hall or a way out is reached from rooms by doors, and not through ``shut``."""
+    reached = joined(home, rooms, lambda _, other: other not in shut)
     return leads_out(home, reached) or any(is_hall(home, each) for each in reached)
 
 

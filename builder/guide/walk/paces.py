@@ -1,6 +1,7 @@
 """How far it is from one place in a home to another, on foot: measured where it is drawn."""
 
 import math
+from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -76,13 +77,20 @@ class Paces:
         return tuple(reversed(passed))
 
     def _ways_from(self, room: str) -> Mapping[str, str | None]:
-        """Every room that is reached from one, with the room before it on the way."""
+        """Every room that is reached from one, with the room before it on the way: round the outside only where
+        no way leads there under the roof."""
         before: dict[str, str | None] = {room: None}
-        waiting = [room]
-        for here in waiting:
+        waiting, outside = deque([room]), deque[str]()
+        while waiting or outside:
+            here = (waiting or outside).popleft()
             for _, door in self.survey.doors_of(here):
                 beyond = door.between[door.between[0] == here]
                 if beyond not in before:
                     before[beyond] = here
-                    waiting.append(beyond)
+                    (outside if self._open_air(beyond) else waiting).append(beyond)
         return before
+
+    def _open_air(self, room: str) -> bool:
+        """Whether a room is a garden, a yard or the street, and not what homes share under a roof."""
+        kind = self.survey.kind_of_room(room)
+        return not (kind.inside or kind.shared)
