@@ -123,11 +123,45 @@ def test_floors_side_by_side_on_one_layer_are_asked_about(tmp_path: Path) -> Non
 
 def test_a_drawing_needs_its_layer_named_and_says_which_there_are(tmp_path: Path) -> None:
     draw_plan(twite(), tmp_path / "house.dxf", 4, 1000.0, "arcs")
-    drawing, (_, wrong) = read_here(tmp_path / "house.dxf", WORDS, ModelRequest(()))
+    drawing, told = read_here(tmp_path / "house.dxf", WORDS, ModelRequest(()))
     assert drawing is None
-    assert "say with --layer which layer has the outlines of rooms. Layers with closed lines: ROOMS-0, ROOMS-1." in wrong  # fmt: skip
-    _, (_, wrong) = read_here(tmp_path / "house.dxf", WORDS, ModelRequest((), layer="walls"))
-    assert "no layer 'walls' has closed lines." in wrong
+    listed = "Layers with closed lines: ROOMS-0, ROOMS-1."
+    assert told == ("model.no-outlines", f"A drawing does not say which layer has the outlines of rooms. {listed}", "Name one: --layer NAME.")  # fmt: skip
+    _, (_, wrong, _) = read_here(tmp_path / "house.dxf", WORDS, ModelRequest((), layer="walls"))
+    assert wrong == f"No layer 'walls' has closed lines. {listed}"
+
+
+def test_what_lies_nowhere_in_a_drawing_is_told_and_left_out(tmp_path: Path) -> None:
+    """Coordinates that are no numbers, or a radius that no site has: a curve of it would never end."""
+    draw_plan(twite(), tmp_path / "house.dxf", 4, 1000.0, "arcs")
+    document = ezdxf.readfile(tmp_path / "house.dxf")
+    space = document.modelspace()
+    for number in (float("nan"), float("inf"), 1e30):
+        space.add_arc((number, 0), 900, 0, 90, dxfattribs={"layer": "DOORS"})
+        space.add_text("Hall", dxfattribs={"insert": (number, 0)})
+        space.add_lwpolyline(
+            [(0, 0), (number, 0), (0, 9)], close=True, dxfattribs={"layer": "ROOMS-0"}
+        )
+    document.saveas(tmp_path / "odd.dxf")
+    noticed = read(tmp_path / "odd.dxf").draft.noticed
+    lost = "Coordinates that are no numbers, or too large for any site: 9 parts left out."
+    assert lost in noticed
+    assert [each for each in noticed if each != lost] == list(read(tmp_path / "house.dxf").draft.noticed)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("part", "says"),
+    [
+        (slice(None, 9000), "This model ends in the middle."),
+        (slice(0, 0), "This is no DXF drawing: it has no sections."),
+    ],
+)
+def test_a_drawing_that_is_cut_off_is_told(part: slice, says: str, tmp_path: Path) -> None:
+    draw_plan(twite(), tmp_path / "house.dxf", 4, 1000.0, "arcs")
+    (tmp_path / "cut.dxf").write_bytes((tmp_path / "house.dxf").read_bytes()[part])
+    told = new(tmp_path, tmp_path / "cut.dxf", "--layer", "rooms")
+    assert told.exit_code == 1
+    assert says in told.output
 
 
 def test_a_plan_in_a_wrong_unit_is_refused_and_in_the_right_one_a_house_type_that_checks(

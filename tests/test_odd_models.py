@@ -5,12 +5,17 @@ from typing import Any
 
 import ifcopenshell
 import pytest
+import yaml
 
 from builder.errors import UsageError
 from builder.importers.models.doubts import wrong_unit
 from builder.importers.models.housetype import kinds_of
 from builder.importers.models.ifc import read_ifc
 from builder.importers.models.making import MadeDraft, WantedHome, made
+from builder.importers.models.reading import read_here
+from builder.importers.models.report import report_text
+from builder.importers.models.request import ModelRequest
+from builder.importers.models.writing import file_of
 from tests.odd_models import Odd
 from tests.test_models import ROOT, WORDS, sections
 
@@ -138,6 +143,41 @@ def test_a_model_in_a_wrong_unit_is_refused_with_the_right_one(
     assert found is not None
     assert (found.code, found.wrong) == ("model.unit", wrong)
     assert found.right == f"Its numbers fit {fits}: add --unit {fits}, or have the model exported in its right unit."  # fmt: skip
+
+
+@pytest.mark.parametrize("what", ["parts", "placements"])
+def test_a_model_that_leads_back_to_itself_is_told_at_once(what: str, tmp_path: Path) -> None:
+    path = tmp_path / "house.ifc"
+    Odd().write(path)
+    model = ifcopenshell.open(str(path))
+    if what == "parts":
+        first, *_, last = model.by_type("IfcRelAggregates")
+        last.RelatedObjects = [first.RelatingObject]
+    else:
+        one, other = model.by_type("IfcLocalPlacement")[1], model.by_type("IfcLocalPlacement")[-1]
+        one.PlacementRelTo, other.PlacementRelTo = other, one
+    model.write(str(path))
+    drawing, (_, wrong, _) = read_here(path, WORDS, ModelRequest((path,)))
+    assert (drawing, wrong) == (None, "Something in this model leads back to itself.")
+
+
+def test_no_name_in_a_model_ends_a_line_or_turns_letters_round(tmp_path: Path) -> None:
+    """What a model calls its rooms stands in comments and values of a file that people and programs read."""
+    path = tmp_path / "house.ifc"
+    Odd().write(path)
+    model = ifcopenshell.open(str(path))
+    for each, name in zip(
+        model.by_type("IfcSpace"),
+        ("Hall\nrooms: {}", "\u202eneb", "a\u2028b: c", "d\x85e"),
+        strict=False,
+    ):
+        each.LongName = name
+    model.write(str(path))
+    result = made(read_ifc(path, path.name, WORDS), WantedHome("House", kinds=kinds_of(ROOT)), WORDS)  # fmt: skip
+    written = file_of(result, ["house.ifc"])
+    assert all(each.isprintable() for each in (*written.split("\n"), *report_text(result)))
+    names = {each["name"] for each in yaml.safe_load(written)["rooms"].values()}
+    assert {"Hall rooms:", "Neb", "A b: c", "D e"} <= names
 
 
 def test_things_that_share_a_globalid_are_told(tmp_path: Path) -> None:

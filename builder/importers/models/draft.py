@@ -10,7 +10,7 @@ from builder.importers.models.drawn import ModelOrigin
 from builder.model.record import LONGEST_ID, is_identifier
 
 Address = tuple[str, ...]
-_MARKUP = re.compile(r"[<>{}]|[\x00-\x1f]")
+_MARKUP = re.compile(r"[<>{}]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,5 +116,10 @@ def identifier(text: str, otherwise: str) -> str:
 
 
 def plain(text: str, longest: int = 80) -> str:
-    """A text of a model as data may hold it: one line, without markup."""
-    return " ".join(_MARKUP.sub(" ", text).split())[:longest].strip()
+    """A text of a model as data may hold it: one line, without markup and what cannot be seen."""
+    return " ".join(one_line(_MARKUP.sub(" ", text)).split())[:longest].strip()
+
+
+def one_line(text: str) -> str:
+    """A text of a model where a line is written: nothing in it ends the line, or turns its letters round."""
+    return "".join(each if each.isprintable() else " " for each in text)

@@ -17,6 +17,7 @@ import ezdxf.recover
 import ezdxf.units
 from shapely import Point, Polygon, STRtree
 
+from builder.errors import counted
 from builder.importers.models.drawn import (
     ModelDrawing,
     ModelOpening,
@@ -28,7 +29,7 @@ from builder.importers.models.drawn import (
 )
 from builder.importers.models.dxf_openings import openings_of
 from builder.importers.models.dxf_parts import MOST, DrawnPart, plan_of, scaled, times
-from builder.importers.models.request import UNITS, ModelRequest
+from builder.importers.models.request import UNITS, ModelRequest, NoOutlinesError
 from builder.importers.models.words import Vocabulary
 
 _STOREY, _CEILING = 2.7, 2.4
@@ -44,7 +45,7 @@ _LIKELY = ("millimetres", "metres", "centimetres", "inches", "feet")
 
 
 def read_dxf(path: Path, name: str, words: Vocabulary, asked: ModelRequest) -> ModelDrawing:
-    """A drawing as far as it shows rooms. Raises ValueError with what is wrong, in a sentence."""
+    """A drawing as far as it shows rooms. Raises NoOutlinesError where no layer shows any."""
     return _DxfReader(_opened(path), name, words, asked).drawing()
 
 
@@ -84,6 +85,11 @@ class _DxfReader:
         read = openings_of(self.plan, spaces, self.layers, self._use, self.scale, self.name)
         shifts = _shifts(spaces)
         faults = [*_faults(spaces, shifts, self.layers), *read.faults]
+        if self.plan.lost:
+            lost = counted(self.plan.lost, "part")
+            faults.append(
+                f"Coordinates that are no numbers, or too large for any site: {lost} left out."
+            )
         if self.plan.is_cut:
             faults.append(f"Of this drawing only the first {MOST:,} parts were looked at.")
         rings = [
@@ -118,16 +124,15 @@ class _DxfReader:
         """The layers with outlines: the one of this name, else all that begin with it."""
         known = sorted({each.layer for each in self.closed})
         listed = ", ".join(known) or "none"
+        name_it = "Name one: --layer NAME." if known else "Draw each room as one closed line (a polyline) on a layer of its own."  # fmt: skip
         if layer is None:
-            raise ValueError(
-                f"say with --layer which layer has the outlines of rooms. Layers with closed lines: {listed}"
-            )
+            wrong = f"A drawing does not say which layer has the outlines of rooms. Layers with closed lines: {listed}."
+            raise NoOutlinesError(wrong, name_it)
         exact = [each for each in known if each.casefold() == layer.casefold()]
         found = exact or [each for each in known if each.casefold().startswith(layer.casefold())]
         if not found:
-            raise ValueError(
-                f"no layer '{layer}' has closed lines. Layers with closed lines: {listed}"
-            )
+            wrong = f"No layer '{layer}' has closed lines. Layers with closed lines: {listed}."
+            raise NoOutlinesError(wrong, name_it)
         return found
 
     def _scale(self) -> tuple[float, str]:

@@ -17,6 +17,8 @@ from builder.importers.models.drawn import Ring, Vector
 
 MOST = 400_000
 """Parts that are looked at: a plan has some thousands."""
+_FARTHEST = 1e11
+"""Units of the drawing from its zero: more than the way round the earth in millimetres."""
 _DEEP = 8
 _CORNERS = 3
 _WORDS = frozenset({"TEXT", "MTEXT"})
@@ -73,11 +75,12 @@ class Symbol:
 
 @dataclass
 class Plan:
-    """All parts of a drawing that are no symbol, and its symbols."""
+    """All parts of a drawing that are no symbol, and its symbols. ``lost``: how many parts lie nowhere."""
 
     parts: list[DrawnPart] = field(default_factory=list)
     symbols: list[Symbol] = field(default_factory=list)
     is_cut: bool = False
+    lost: int = 0
 
     def texts(self) -> Iterator[DrawnPart]:
         """Parts that are words."""
@@ -137,7 +140,7 @@ class _DrawingReading:
         kind, handle = entity.dxftype(), str(entity.dxf.get("handle", "") or "")
         if kind in _WORDS:
             place, text = entity.dxf.insert, " ".join(entity.plain_text().split())
-            if text:
+            if text and self._lies_somewhere((place,)):
                 yield DrawnPart(kind, layer, handle, ((float(place.x), float(place.y)),), text=text)
             return
         if kind in _NOT_DRAWN or not (points := self._points(entity)):
@@ -156,9 +159,17 @@ class _DrawingReading:
         """Points along an entity; nothing of what is no line."""
         try:
             path = ezdxf.path.make_path(entity)
+            if not self._lies_somewhere(path.control_vertices()):
+                return ()
             return tuple((float(each.x), float(each.y)) for each in path.flattening(self.bent))
         except (TypeError, ezdxf.DXFError, ValueError, ArithmeticError):
             return ()
+
+    def _lies_somewhere(self, points: Iterable[Any]) -> bool:
+        """Whether points are on a site. A curve through others would be cut into pieces without end."""
+        somewhere = all(abs(each.x) < _FARTHEST and abs(each.y) < _FARTHEST for each in points)
+        self.plan.lost += not somewhere
+        return somewhere
 
 
 def _layer_of(entity: Any, outer: str) -> str:

@@ -38,9 +38,26 @@ def read_ifc(path: Path, name: str, known: Vocabulary, unit: str | None = None) 
     """A model as a drawing. ``name`` is what findings and comments call the file, ``unit`` the unit of
     length where the model says a wrong one."""
     model = ifcopenshell.open(str(path))
+    _check_parts(model)
     if unit:
         set_unit(model, UNITS[unit])
     return _IfcReader(model, name, known).drawing()
+
+
+def _check_parts(model: ifcopenshell.file) -> None:
+    """Raises RecursionError where a thing is a part of itself: the library would look for its whole for ever."""
+    wholes = {
+        part.id(): each.RelatingObject.id()
+        for each in model.by_type("IfcRelAggregates")
+        for part in each.RelatedObjects or ()
+    }
+    for part, its in wholes.items():
+        seen, whole = {part}, its
+        while whole in wholes:
+            if whole in seen:
+                raise RecursionError
+            seen.add(whole)
+            whole = wholes[whole]
 
 
 class _IfcReader:

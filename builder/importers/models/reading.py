@@ -9,7 +9,7 @@ from pathlib import Path
 from builder.errors import FindingsError, UsageError
 from builder.importers.finding import about
 from builder.importers.models.drawn import ModelDrawing
-from builder.importers.models.request import ModelRequest
+from builder.importers.models.request import ModelRequest, NoOutlinesError
 from builder.importers.models.words import Vocabulary
 
 LARGEST = 300 * 1024 * 1024
@@ -21,6 +21,9 @@ LONGEST = 900
 _BEGINS = b"ISO-10303-21;"
 _ENDS = b"END-ISO-10303-21;"
 _TAIL = 4096
+_AGAIN = "Open it in the program that wrote it, and export it again."
+_DRAWN = (b"SECTION", b"EOF")
+"""What a drawing begins with, after its comments, and what it ends with (DXF reference, from memory)."""
 _NEEDED = {".ifc": "ifcopenshell", ".dxf": "ezdxf"}
 
 
@@ -58,12 +61,12 @@ def _outside(path: Path) -> tuple[str, str, str, str] | None:
     if size > LARGEST:
         return (name, "model.too-large", f"This model has {size:,} bytes; at most {LARGEST:,} are read.",
                 "Export the one home alone, without its surroundings and furniture.")  # fmt: skip
-    if path.suffix.lower() != ".ifc":
-        return None
     with path.open("rb") as file:
-        begins = file.read(1024).lstrip(b"\xef\xbb\xbf \r\n\t")
+        begins = file.read(_TAIL).lstrip(b"\xef\xbb\xbf \r\n\t")
         file.seek(max(size - _TAIL, 0))
         ends = file.read()
+    if path.suffix.lower() != ".ifc":
+        return _outside_of_drawing(name, begins, ends)
     if begins.startswith(b"PK"):
         return (
             name,
@@ -74,14 +77,17 @@ def _outside(path: Path) -> tuple[str, str, str, str] | None:
     if not begins.startswith(_BEGINS):
         return (name, "model.not-ifc", f"This is no IFC file: it does not begin with '{_BEGINS.decode()}'.",
                 "Export the model as IFC (STEP file, .ifc).")  # fmt: skip
-    if _ENDS not in ends:
-        return (
-            name,
-            "model.cut-off",
-            "This model ends in the middle.",
-            "Export or copy it again, whole.",
-        )
-    return None
+    return None if _ENDS in ends else _cut_off(name)
+
+
+def _outside_of_drawing(name: str, begins: bytes, ends: bytes) -> tuple[str, str, str, str] | None:
+    if _DRAWN[0] not in begins:
+        return (name, "model.not-dxf", "This is no DXF drawing: it has no sections.", "Export the drawing as DXF (.dxf).")  # fmt: skip
+    return None if _DRAWN[1] in ends else _cut_off(name)
+
+
+def _cut_off(name: str) -> tuple[str, str, str, str]:
+    return (name, "model.cut-off", "This model ends in the middle.", "Export or copy it again, whole.")  # fmt: skip
 
 
 def _read_apart(path: Path, words: Vocabulary, asked: ModelRequest) -> ModelDrawing:
@@ -93,20 +99,11 @@ def _read_apart(path: Path, words: Vocabulary, asked: ModelRequest) -> ModelDraw
         except BrokenProcessPool:
             drawing, problem = (
                 None,
-                ("model.unreadable", "The reader of models gave up on this file."),
+                ("model.unreadable", "The reader of models gave up on this file.", _AGAIN),
             )
     if drawing is None:
-        code, wrong = problem
-        raise FindingsError(
-            [
-                about(
-                    path.name,
-                    code,
-                    wrong,
-                    "Open it in the program that wrote it, and export it again.",
-                )
-            ]
-        )
+        code, wrong, right = problem
+        raise FindingsError([about(path.name, code, wrong, right)])
     return drawing
 
 
@@ -122,18 +119,22 @@ def bounded() -> None:
 
 def read_here(
     path: Path, words: Vocabulary, asked: ModelRequest
-) -> tuple[ModelDrawing | None, tuple[str, str]]:
-    """A model as a drawing, or nothing and why. Runs in the process that reads models."""
+) -> tuple[ModelDrawing | None, tuple[str, str, str]]:
+    """A model as a drawing, or nothing and why: code, what is wrong, what would be right. Runs in the
+    process that reads models."""
     try:
-        return _read_by_form(path, words, asked), ("", "")
+        return _read_by_form(path, words, asked), ("", "", "")
+    except NoOutlinesError as error:
+        return None, ("model.no-outlines", str(error), error.right)
     except MemoryError:
-        return None, ("model.too-large", "Reading this model takes more memory than it may.")
+        wrong = "Reading this model takes more memory than it may."
+        return None, ("model.too-large", wrong, "Export the one home alone.")
+    except RecursionError:
+        return None, ("model.unreadable", "Something in this model leads back to itself.", _AGAIN)
     except Exception as error:
-        said = " ".join(str(error).split())[:200]
-        return None, (
-            "model.unreadable",
-            f"This model cannot be read: {said or type(error).__name__}.",
-        )
+        said = " ".join(str(error).replace(str(path), path.name).split())[:200].rstrip(".")
+        wrong = f"This model cannot be read: {said or type(error).__name__}."
+        return None, ("model.unreadable", wrong, _AGAIN)
 
 
 def _read_by_form(path: Path, words: Vocabulary, asked: ModelRequest) -> ModelDrawing:

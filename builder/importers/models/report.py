@@ -3,12 +3,17 @@
 from collections.abc import Iterator
 from typing import Any
 
+from builder.importers.models.draft import one_line
 from builder.importers.models.making import MadeDraft
 from builder.importers.models.writing import noticed, plain_of
 
 
 def report_text(made: MadeDraft) -> Iterator[str]:
     """The report in lines."""
+    return map(one_line, _report_lines(made))
+
+
+def _report_lines(made: MadeDraft) -> Iterator[str]:
     said = [each for _, each in made.draft.values()]
     told = sum(each.origin is not None and not each.guess for each in said)
     guessed = sum(bool(each.guess) for each in said)

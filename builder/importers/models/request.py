@@ -17,6 +17,14 @@ KEPT = ("front", "layer", "doors", "windows", "unit")
 """What stays as it was asked for when a house type is brought up to date."""
 
 
+class NoOutlinesError(Exception):
+    """No outlines of rooms are found where they were asked for. ``right``: what would be right."""
+
+    def __init__(self, wrong: str, right: str) -> None:
+        super().__init__(wrong)
+        self.right = right
+
+
 @dataclass(frozen=True, slots=True)
 class ModelRequest:
     """Which models, which home in them, which of the model's sides is the front; of a drawing, which

@@ -5,7 +5,7 @@ from typing import Any
 
 import yaml
 
-from builder.importers.models.draft import DraftedValue, Entry, HouseTypeDraft
+from builder.importers.models.draft import DraftedValue, Entry, HouseTypeDraft, one_line
 from builder.importers.models.making import MadeDraft
 
 _ORDER = ("house_type", "form", "building", "floors", "rooms", "doors", "windows", "stairs", "fittings", "heating", "zones", "ventilation", "equipment",
@@ -18,7 +18,7 @@ def file_of(made: MadeDraft, files: Sequence[str]) -> str:
     lines = [*_head(made, files), *_lines_to_work_through(made)]
     for section in _ORDER:
         lines += _section(section, made.draft)
-    return "\n".join(lines) + "\n"
+    return "\n".join(map(one_line, lines)) + "\n"
 
 
 def _head(made: MadeDraft, files: Sequence[str]) -> Iterator[str]:
