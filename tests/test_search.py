@@ -18,6 +18,15 @@ PLOTS = ("mill-lane/03", "mill-lane/07", "harbour-view/05", "marlpit-yard/01")
 FIRST = 3
 
 
+WELSH = {
+    "dim trydan": "wrong/no-power", "dŵr yn gollwng": "wrong/leak", "gollyngiad": "wrong/leak",
+    "larwm yn bipian": "wrong/alarm-chirps", "dŵr brown o'r tap": "wrong/brown-water",
+    "toiled wedi blocio": "wrong/sewage",
+}  # fmt: skip
+"""What people type in Welsh, and the page that is found first, though nobody has read its texts in Welsh
+and it is shown in English."""
+
+
 @pytest.fixture(scope="module")
 def page() -> Iterator[Page]:
     with sync_playwright() as playwright:
@@ -66,3 +75,14 @@ def test_what_people_type_finds_the_page(plot: str, demo: Demo, page: Page) -> N
     guide = demo.guides[plot]
     with served(demo.public) as host:
         assert missed(page, guide, f"{host}/g/{guide.name}") == {}
+
+
+def test_what_nobody_has_read_in_a_language_is_found_by_its_words_there(
+    demo: Demo, page: Page
+) -> None:
+    guide = demo.guides["maes-y-coed/01"]
+    with served(demo.public) as host:
+        page.goto(f"{host}/g/{guide.name}/cy/find/")
+        assert {query: found(page, query)[0] for query in WELSH} == {
+            query: f"cy/{path}" for query, path in WELSH.items()
+        }

@@ -137,7 +137,8 @@ class Translating:
         for page in made.pages:
             said = self._said.has(page.id) or page.id not in plainly
             shown = page if said else plainly[page.id]
-            yield kept.once(_moved_page, shown, self._said.language, *kept.same((said,)))
+            more = () if said else self._said.sought.get(page.id, ())
+            yield kept.once(_moved_page, shown, self._said.language, kept.same((said, *more)))
 
 
 _WORD = re.compile(r"(?<!\S)[a-z]{2}")
@@ -199,10 +200,12 @@ def _no_catalogue(code: str, traced: TracedHome, known: Iterable[str]) -> Findin
     )
 
 
-def _moved_page(page: Page, language: Language, said: bool) -> Page:  # noqa: FBT001 - asked through a memo
-    """A page at its place in the folder of a language."""
-    path = f"{language.code}/{page.path}".rstrip("/")
-    return replace(page, path=path, language="" if said else FIRST_CODE)
+def _moved_page(page: Page, language: Language, told: tuple[bool, *tuple[str, ...]]) -> Page:
+    """A page at its place in the folder of a language. ``told``: whether it is in that language, and if
+    not what it is found by there."""
+    path, (said, *more) = f"{language.code}/{page.path}".rstrip("/"), told
+    spoken = "" if said else FIRST_CODE
+    return replace(page, path=path, language=spoken, called=(*page.called, *more))
 
 
 def in_all_languages(first: Guide, others: Iterable[Guide]) -> Guide:

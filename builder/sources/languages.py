@@ -59,11 +59,13 @@ def originals_of(
 @dataclass(frozen=True, slots=True)
 class Translated:
     """What a workspace says in another language: its words, and the articles and symptoms whose texts
-    somebody has read, by their ids."""
+    somebody has read, by their ids. ``sought``: what the others are called and found by, by the ids of
+    their pages. Nobody is shown it, so it need not be read first."""
 
     language: Language
     articles: Mapping[str, Article] = field(default_factory=dict)
     symptoms: Mapping[str, Symptom] = field(default_factory=dict)
+    sought: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def has(self, page: str) -> bool:
         """Whether an article or a symptom is in this language, by the id of its page; other pages are."""
@@ -171,7 +173,11 @@ class _LanguageReading:
             self._language_of(catalogues),
             {name: made for name, (made, each) in articles.items() if each.published},
             {name: made for name, (made, each) in symptoms.items() if each.published},
-        )
+            {
+                **{said.of: (made.front.title, *made.front.words) for made, said in articles.values() if not said.published},
+                **{said.of: (made.title, *made.words) for made, said in symptoms.values() if not said.published},
+            },
+        )  # fmt: skip
         return LanguageSource(translated, catalogues, said)
 
     def _matching(self, pattern: str) -> Iterator[tuple[Folder, Path]]:
