@@ -15,6 +15,8 @@ from babel.messages.pofile import read_po, write_po
 
 from builder.errors import Findings
 from builder.guide.walk.script import script_of
+from builder.home.spoken import OF_MIST
+from builder.home.spoken import spoken as in_words
 from builder.languages.catalogue import with_texts
 from builder.questions.homes import read_homes
 from builder.questions.languages import is_words, texts_of_home
@@ -96,7 +98,9 @@ def library_words() -> frozenset[str]:
     said = {text for each in homes.homes.values() for text in texts_of_home(each.traced.home)}
     drawn = {text for each in workspace.drawings.values() for text in (each.title, each.describes)}
     spoken = script_of(workspace, findings).texts()
-    return frozenset(filter(is_words, {*spoken, *drawn, *(written & said)}))
+    told = written & said
+    mist = {each for text in told if (each := in_words(text, OF_MIST)) != text}
+    return frozenset(filter(is_words, {*spoken, *drawn, *told, *mist}))
 
 
 def _leaves(entry: Entry) -> Iterator[str]:

@@ -181,6 +181,8 @@ def _by_unit(fitting: Fitting, system: str) -> None:
     )  # fmt: skip
     valves = _extract_valves(fitting, unit, rate)
     if recovers:
+        for each in valves.values():
+            each["direction"] = "extract"
         valves |= _supply_valves(fitting, unit, valves)
     else:
         _vents_for_extract(fitting)

@@ -168,6 +168,13 @@ def a_fan_that_blows_in(draft: Draft) -> Made:
     return at(_path(name, "direction"), also=also)
 
 
+@mistake("ventilation.direction-unsaid", "air")
+def a_valve_of_which_nobody_knows_the_way(draft: Draft) -> Made:
+    name, valve = _valve(draft, "heat-recovery", direction="extract")
+    del valve["direction"]
+    return at(_path(name))
+
+
 @mistake("ventilation.out-of-balance", "air")
 def less_air_in_than_out(draft: Draft) -> Made:
     share = draft.rng.choice((0.84, 0.8, 0.5))
@@ -297,7 +304,7 @@ AIR: tuple[Mistake, ...] = (
     a_home_without_fresh_air, too_little_air_for_the_home, a_rate_that_nobody_measured, a_weak_fan,
     a_fan_beside_a_hood_that_filters, a_weak_valve, a_damp_room, a_hood_that_only_filters,
     a_valve_that_an_oven_works, a_bedroom_without_fresh_air, a_fan_that_blows_in,
-    less_air_in_than_out, valves_that_do_not_add_up, a_boost_that_slows_the_air,
+    a_valve_of_which_nobody_knows_the_way, less_air_in_than_out, valves_that_do_not_add_up, a_boost_that_slows_the_air,
     a_system_without_its_unit, the_unit_of_the_other_system, two_systems_in_one_home,
     a_unit_that_nobody_boosts, a_filter_that_nobody_changes, a_room_with_fixed_windows,
     a_room_with_small_vents, a_bedroom_with_small_vents, a_vent_beside_heat_recovery,

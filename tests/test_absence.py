@@ -1,6 +1,6 @@
 """No home's guide, dates, stickers or run sheet say what only other homes may read."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 from typing import get_args
@@ -14,7 +14,7 @@ from builder.deploy.verifying_papers import Fault
 from builder.model.equipment import Equipment
 from builder.model.home import Home
 from builder.model.setting import PartBought, Premises, Rest
-from builder.preparing import Prepared
+from builder.preparing import Preparation, Prepared
 from builder.proof.absence import said, words_said
 from builder.selection.choosing import choose
 from builder.selection.conditions import judge
@@ -86,10 +86,12 @@ SYMPTOMS = sorted(prepared_demo().workspace.symptoms)
 WITH_A_STOVE = "marlpit-yard/01"
 
 
-def one_of_each_development(gets: Callable[[Home], bool]) -> Iterator[Prepared]:
+def one_of_each_development(
+    gets: Callable[[Home], bool], homes: Mapping[str, Prepared]
+) -> Iterator[Prepared]:
     """The first home of each development that gets something."""
     read = set()
-    for plot, prepared in prepared_demo().homes.items():
+    for plot, prepared in homes.items():
         development = plot.split("/")[0]
         if development not in read and gets(prepared.traced.home):
             read.add(development)
@@ -120,14 +122,19 @@ def of_no_demo(gets: Callable[[Home], bool]) -> Iterator[Home]:
 
 
 @pytest.mark.parametrize("name", ARTICLES)
-def test_an_article_speaks_of_nothing_that_its_least_home_has_not(name: str) -> None:
-    """In a home of each development that gets it, with all taken away that it goes without."""
+def test_an_article_speaks_of_nothing_that_its_least_home_has_not(
+    name: str, far: Preparation
+) -> None:
+    """In a home of each development that gets it, with all taken away that it goes without: of the demo, or
+    else of the homes that are unlike those."""
     article = prepared_demo().workspace.articles[name].article
 
     def gets(home: Home) -> bool:
         return bool(choose((article,), home).articles)
 
-    found = [each.traced.home for each in one_of_each_development(gets)] or [*of_no_demo(gets)]
+    found = [each.traced.home for each in one_of_each_development(gets, prepared_demo().homes)]
+    found = found or [*of_no_demo(gets)]
+    found = found or [each.traced.home for each in one_of_each_development(gets, far.homes)]
     homes = [least_home(each, gets) for each in found]
     assert homes
     for home in homes:
@@ -135,15 +142,20 @@ def test_an_article_speaks_of_nothing_that_its_least_home_has_not(name: str) -> 
 
 
 @pytest.mark.parametrize("name", SYMPTOMS)
-def test_a_symptom_speaks_of_nothing_that_its_least_home_has_not(name: str) -> None:
+def test_a_symptom_speaks_of_nothing_that_its_least_home_has_not(
+    name: str, far: Preparation
+) -> None:
     symptom = prepared_demo().workspace.symptoms[name].symptom
     assert symptom is not None
 
     def gets(home: Home) -> bool:
         return symptom.when is None or judge(symptom.when, home).holds
 
-    found = [(each, each.traced.home) for each in one_of_each_development(gets)]
+    found = [
+        (each, each.traced.home) for each in one_of_each_development(gets, prepared_demo().homes)
+    ]
     found = found or [(prepared_demo().homes["mill-lane/01"], home) for home in of_no_demo(gets)]
+    found = found or [(each, each.traced.home) for each in one_of_each_development(gets, far.homes)]
     assert found
     for prepared, whole in found:
         home = least_home(whole, gets)

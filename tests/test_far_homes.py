@@ -17,6 +17,7 @@ from tests.test_demo_texts import SLIPS
 
 PLOTS = (
     "afon/1",
+    "cei/12",
     "close/2-3",
     "croft/1",
     "fenland/3",
@@ -40,6 +41,10 @@ UNTRUE = {
         r"[Aa]ir valves?", r"filter flap", r"Look after the filters", r"Never push a pipe flat",
         r"solar panels and the battery", r"Lights that you share", r"Shared parts: tell",
         r"house share it\.\)", r"with its pole", r"paths, lights and gardens", r"knows: ",
+    ),
+    "cei/12": (  # a flat at the top of a warehouse: mist in place of sprinklers, air conditioning, a roof terrace
+        r"(?i)sprinkler(?!s(?:\.|$|\n))", r"(?i)your balcony|the balcony", r"68 °C", r"45 cm clear", r"Water between the panes",
+        r"new head", r"Escape windows",
     ),
     "croft/1": (  # a steading with a cesspool, a tank of LPG under the ground and sash windows
         r"what cleans (the|your waste) water", r"small sewage discharges", r"(?m)^your council",
@@ -108,6 +113,14 @@ UNTRUE = {
 """For each home what was said of it once, and was false."""
 
 TRUE = {
+    "cei/12": (
+        r"Your mist nozzles", r"spray a fine mist of water", r"The mist nozzles stop too", r"Mist pump\W+The mist nozzles give",
+        r"Air conditioner\W+It stands still", r"With the air conditioning(?s:.{1,60})high above the terrace door",
+        r"Choose heating, and set", r"Its pipes and cables run there", r"high above the terrace door. It warms the room too",
+        r"Keep every outlet for rain clear", r"Roof garden\*\*: over the north wing", r"Clear the roof terrace",
+        r"It calls the house keeper, day and night", r"call Cei house keeper on", r"It serves the light\.",
+        r"Between the window and the inner window", r"These have an inner window behind them: Living room window and Window of bedroom 1",
+    ),
     "close/2-3": (
         r"Only the access deck is dark", r"Cooper Factors looks after the tank",
         r"every year, by Annoch Heat",

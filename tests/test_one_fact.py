@@ -29,7 +29,7 @@ from tests.test_essentials import FIRST
 FACTS = re.compile(
     r"home\.(form|tenure|built_for)\b|home\.building\.(storey|own_entrance|lift|homes_above|homes_below|in_fire)"
     r"|home\.fabric\.(origin|walls)|home\.water\.(metered|shared)\b|home\.foul_drainage\.to\b"
-    r"|home\.sprinklers\.(fed_by|branch)"
+    r"|home\.sprinklers\.(kind|fed_by|branch)"
 )
 PATHS = (
     "form",

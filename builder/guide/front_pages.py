@@ -240,7 +240,9 @@ def _effect(piece: Piece, supply: str, about: About) -> str:
     if piece.serves:
         told = [shuts_off(supply, piece.serves, about.language)]
     if piece.turns_off == "water" and stops_sprinklers(piece, about):
-        told.append(about.say("The sprinklers stop too."))
+        mist = "mist" in about.true_names
+        stops = to_say("The mist nozzles stop too.") if mist else to_say("The sprinklers stop too.")
+        told.append(about.language.text(stops))
     if piece.turns_off == "electricity":
         told.extend(
             about.say("The battery goes on feeding %(what)s.", what=inner(what))

@@ -45,6 +45,7 @@ def _details(about: About) -> Page:
             "air_valves": tuple(
                 {"room": home.rooms[valve.room].name, "valve": valve}
                 for valve in (home.ventilation.air_valves.values() if home.ventilation else ())
+                if valve.direction
             ),
             "keys": tuple(home.keys.values()),
             "fences": tuple(home.fences.values()),

@@ -15,6 +15,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from builder.errors import Finding, Findings, Place, near_miss, suggestion
+from builder.home.air import with_directions
 from builder.home.counting import with_work_of_others
 from builder.home.hand import turned
 from builder.home.roles import with_supplies
@@ -82,7 +83,8 @@ def assemble(
     kept = merged.kept or Memo()
     try:
         home = in_own_words(home_of(merged, kept), kept)
-        home = with_supplies(with_work_of_others(home, kept), kept)
+        home = with_directions(with_work_of_others(home, kept), kept)
+        home = with_supplies(home, kept)
     except ValidationError as error:
         for finding in _refused(error, merged, lost):
             findings.add(finding.for_plots(reference))

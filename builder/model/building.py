@@ -149,6 +149,7 @@ class Window(Record):
     ``safety_glass``: its glass breaks into harmless pieces, or holds together, as its mark says.
     ``guard``: how high the guard before it is; ``handle_reach``: how far somebody leans out for its handle
     when it stands open. ``cleaning`` says how both faces are cleaned: "from inside, the sash turns all the way round".
+    ``inner_window``: a second window hangs behind it, inside, with air between the two.
     """
 
     name: Text
@@ -167,6 +168,7 @@ class Window(Record):
     guard: Guard | None = None
     handle_reach: Annotated[Length, In("metres", 0.05, 2, 0.01, 5)] | None = None
     cleaning: PlaceText | None = None
+    inner_window: bool | None = None
     background_ventilator: (
         Annotated[Number, Field(gt=0), In("square millimetres", 500, 60_000)] | None
     ) = None

@@ -19,7 +19,7 @@ Minutes = Annotated[Number, Field(ge=0, le=60)]
 
 Subject = Literal[
     "front-door", "building-door", "outside-door", "garage-door", "fire-door", "escape-window",
-    "roof-window", "opening-window", "background-ventilator", "air-valve", "stores", "communal", "parking",
+    "roof-window", "waiting-window", "opening-window", "background-ventilator", "air-valve", "stores", "communal", "parking",
     "lawns", "fences", "gates", "steady-radiator",
 ]  # fmt: skip
 """What is shown besides equipment and rooms: parts of the home that are no kind of equipment."""

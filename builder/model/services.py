@@ -50,10 +50,13 @@ class Zone(Record):
 
 
 class AirValve(Record):
-    """Where air leaves or enters a room. Rates in litres a second; ``by`` is the unit or fan."""
+    """Where air leaves or enters a room. Rates in litres a second; ``by`` is the unit or fan.
+
+    ``direction`` is said where a unit does both, as heat recovery does: elsewhere air only leaves by valves.
+    """
 
     room: RoomId
-    direction: Literal["extract", "supply"] = "extract"
+    direction: Literal["extract", "supply"] | None = None
     by: EquipmentId
     rate: Rate | None = None
     boost_rate: Rate | None = None

@@ -66,11 +66,13 @@ class FoulDrainage(Record):
 
 
 class Sprinklers(Record):
-    """How sprinklers get their water. ``branch`` says on which side of the inside stopcock it leaves.
+    """How sprinklers get their water. ``branch`` says on which side of the inside stopcock it leaves. ``kind``
+    ``mist``: nozzles spray a fine mist in their place.
 
     ``fed_by`` a tank, they work on while the mains is off. ``contact`` is who looks after them.
     """
 
+    kind: Literal["sprinklers", "mist"] = "sprinklers"
     fed_by: Literal["mains", "tank"]
     branch: Literal["before-stopcock", "after-stopcock"] | None = None
     contact: ContactId | None = None

@@ -109,7 +109,8 @@ def _air_name(home: Home, name: str) -> str:
     if name not in valves:
         return home.equipment[name].name or home.kinds[home.equipment[name].kind].name
     valve = valves[name]
-    return f"{home.rooms[valve.room].name}, air {'out' if valve.direction == 'extract' else 'in'} ({name})"
+    way = {"extract": ", air out", "supply": ", air in", None: ""}[valve.direction]
+    return f"{home.rooms[valve.room].name}{way} ({name})"
 
 
 @before_handing_over(

@@ -32,11 +32,12 @@ def has_no_valves(ventilation: Ventilation) -> bool:
 
 
 def valves(home: Survey, direction: str, room: str | None = None) -> Iterator[tuple[str, AirValve]]:
-    """The air valves of a direction, in a room or in all; only heat recovery brings air in by them."""
+    """The air valves of a direction, in a room or in all; only heat recovery brings air in by them. One of which
+    nobody said the direction counts as one that takes air out: that it says none is told by itself."""
     ventilation = home.home.ventilation
     for name, valve in ventilation.air_valves.items() if ventilation else ():
         supplies = ventilation and ventilation.system == "heat-recovery"
-        way = valve.direction if supplies else "extract"
+        way = (valve.direction if supplies else None) or "extract"
         if way == direction and room in (None, valve.room):
             yield name, valve
 

@@ -200,7 +200,7 @@ def _taking_air_out(home: Survey) -> Iterator[tuple[str, str, Address]]:
         return
     for name, valve in ventilation.air_valves.items():
         moved_by = home.home.equipment.get(valve.by)
-        if valve.direction == "extract" and moved_by and moved_by.room != valve.room:
+        if valve.direction != "supply" and moved_by and moved_by.room != valve.room:
             yield valve.room, valve.by, ("ventilation", "air_valves", name)
 
 

@@ -256,6 +256,21 @@ def only_heat_recovery_supplies(home: Survey) -> Iterator[Problem]:
 
 
 @rule(
+    "ventilation.direction-unsaid", "Heat recovery says at each valve whether air enters or leaves.",
+    basis="house rule: a guide says nothing that nobody said",
+)  # fmt: skip
+def heat_recovery_says_which_way(home: Survey) -> Iterator[Problem]:
+    ventilation = home.home.ventilation
+    for name, valve in ventilation.air_valves.items() if ventilation else ():
+        if ventilation and ventilation.system == "heat-recovery" and valve.direction is None:
+            yield Problem(
+                ("ventilation", "air_valves", name),
+                f"Nothing says whether air enters or leaves '{home.home.rooms[valve.room].name}' here.",
+                "Add 'direction: extract' where it leaves, or 'direction: supply' where it enters.",
+            )
+
+
+@rule(
     "ventilation.out-of-balance", "What heat recovery brings in and takes out are about equal.",
     basis="common practice: within 15 parts in a hundred",
 )  # fmt: skip
@@ -331,6 +346,7 @@ VENTILATION: tuple[HomeRule, ...] = (
     recirculating_hoods_are_not_extract,
     habitable_rooms_are_supplied,
     only_heat_recovery_supplies,
+    heat_recovery_says_which_way,
     heat_recovery_is_balanced,
     valves_add_up,
     boost_is_more,

@@ -25,6 +25,7 @@ SUBJECTS = {
     "fire-door": to_say("Fire doors"),
     "escape-window": to_say("Escape windows"),
     "roof-window": to_say("Windows in the roof"),
+    "waiting-window": to_say("Windows where people see you"),
     "opening-window": to_say("Windows"),
     "background-ventilator": to_say("Vents in the windows"),
     "air-valve": to_say("Air valves"),
@@ -56,6 +57,13 @@ _SURFACES = {
     "turf": to_say("Grass (turf)"),
     "seed": to_say("Grass (seed)"),
     "artificial": to_say("Grass (artificial)"),
+}
+
+
+_WAYS = {
+    "extract": to_say("Air leaves here"),
+    "supply": to_say("Fresh air enters here"),
+    None: to_say("Air valve"),
 }
 
 
@@ -216,7 +224,7 @@ class Contents:
         for name, window in self.about.home.windows.items():
             place = window.place or ""
             if window.kind != "fixed":
-                key = _key_of(window)
+                key = _key_of(window, climbs="hard-walking" not in self.about.true_names)
                 yield self._subject(f"windows.{name}", key, window.room, window.name, place,
                                     tuple(_details_of_window(window, self.about.say)))  # fmt: skip
             if window.background_ventilator is not None:
@@ -229,8 +237,7 @@ class Contents:
     def _air_valves(self) -> Iterator[Thing]:
         """Where air enters and leaves, apart from a fan's own grille."""
         for name, valve in piped_air(self.about.home).items():
-            say, leaves = self.about.say, valve.direction == "extract"
-            does = say("Air leaves here") if leaves else say("Fresh air enters here")
+            does = self.about.language.text(_WAYS[valve.direction])
             yield self._subject(f"ventilation.air_valves.{name}", "air-valve", valve.room, does)
 
     def _outside(self) -> Iterator[Thing]:
@@ -298,10 +305,13 @@ def _details(piece: Piece, say: Say) -> Iterator[str]:
     yield from (f"{name}: {text}" for name, text in piece.facts)
 
 
-def _key_of(window: Window) -> str:
-    """What is shown of a window: nobody climbs out of one in the roof, whose room waits for help there."""
+def _key_of(window: Window, *, climbs: bool) -> str:
+    """What is shown of a window: nobody climbs out of one in the roof, whose room waits for help there, and
+    nobody who walks with difficulty out of any."""
     if not window.escape:
         return "opening-window"
+    if not climbs:
+        return "waiting-window"
     return "roof-window" if window.kind == "roof" else "escape-window"
 
 

@@ -20,7 +20,7 @@ LOFT, HATCH = "loft", "loft-hatch"
 
 _TRADE_ORDER = (
     "hall", "kitchen", "kitchen-dining", "kitchen-living", "utility", "living", "dining", "study",
-    "toilet", "bathroom", "shower-room", "bedroom", "plant", "cupboard", "balcony",
+    "toilet", "bathroom", "shower-room", "bedroom", "plant", "cupboard", "balcony", "roof-terrace",
 )  # fmt: skip
 """Between ways of one length, the order of the trade decides (common practice)."""
 

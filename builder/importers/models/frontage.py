@@ -12,6 +12,7 @@ from builder.importers.models.frame import (
     straight_angle,
 )
 from builder.importers.models.homes import HomeInModel, Known, Rooms, beside
+from builder.importers.models.words import OPEN_AIR
 
 _UP = 1.8
 """Metres above the building's zero from which a front door is not that of the street."""
@@ -90,7 +91,7 @@ def frame_of(home: HomeInModel, front: ModelEntrance | None, side: str | None) -
     on_ground = [
         each.space.rings[0]
         for each in home.rooms
-        if each.space.storey == lowest and each.kind != "balcony"
+        if each.space.storey == lowest and each.kind not in OPEN_AIR
     ]
     return moved_to_corner(frame, on_ground or rings), why
 

@@ -19,7 +19,7 @@ from builder.importers.models.drawn import (
     Stair,
     Vector,
 )
-from builder.importers.models.words import Heard, Vocabulary
+from builder.importers.models.words import OPEN_AIR, Heard, Vocabulary
 
 _MEETS = 0.02
 """Metres between rooms that have no wall between them."""
@@ -59,7 +59,7 @@ class Known:
     @property
     def is_outdoors(self) -> bool:
         """Whether the model draws a piece of the outside as a space: a garden, a yard."""
-        return self.space.is_outside and self.kind != "balcony"
+        return self.space.is_outside and self.kind not in OPEN_AIR
 
 
 class Rooms(tuple[Known, ...]):

@@ -24,7 +24,7 @@ from builder.importers.models.panes import lit, numbered
 from builder.importers.models.pieces import fitted
 from builder.importers.models.rooms import HomeOfModel, RoomLayout, above_ground, laid_out
 from builder.importers.models.ways import joined
-from builder.importers.models.words import Vocabulary
+from builder.importers.models.words import OPEN_AIR, Vocabulary
 
 _STOREY = 2.9
 """Metres from floor to floor, to tell which storey a front door is on."""
@@ -168,7 +168,7 @@ def _describe(
 def _form_and_why(
     home: HomeInModel, homes: tuple[HomeInModel, ...], front: ModelEntrance | None
 ) -> tuple[str, str]:
-    storeys = {each.space.storey for each in home.rooms if each.kind not in ("loft", "balcony")}
+    storeys = {each.space.storey for each in home.rooms if each.kind not in ("loft", *OPEN_AIR)}
     shared = front is not None and front.is_shared
     stacked = any(_is_over(home, other) for other in homes if other.name != home.name)
     if shared or stacked:

@@ -17,7 +17,7 @@ from builder.importers.models.drawn import ModelOpening, Vector
 from builder.importers.models.homes import Known, Rooms, beside
 from builder.importers.models.rooms import HomeOfModel, PlacedRoom, RoomLayout
 from builder.importers.models.ways import on_wall
-from builder.importers.models.words import Vocabulary
+from builder.importers.models.words import OPEN_AIR, Vocabulary
 
 _STACKED = 0.15
 """Metres in plan within which panes over each other are parts of one window."""
@@ -76,16 +76,16 @@ def _pane(window: ModelOpening, rooms: Rooms, layout: RoomLayout, words: Vocabul
         return _Pane(window, room, at, kind, why) if room else ""
     sides = beside(window, rooms)
     own = [placed for each in sides if (placed := layout.of(each)) is not None]
-    own.sort(key=lambda each: each.kind == "balcony")
+    own.sort(key=lambda each: each.kind in OPEN_AIR)
     if not own:
         return "" if any(sides) else "no room lies behind it"
-    if all(each is not None and each.kind != "balcony" for each in sides):
+    if all(each is not None and each.kind not in OPEN_AIR for each in sides):
         return "it stands between two rooms"
     return _Pane(window, own[0], on_wall(at, [own[0].outline]), kind, why)
 
 
 def _is_lived_in(room: Known) -> bool:
-    return room.kind not in ("loft", "balcony")
+    return room.kind not in ("loft", *OPEN_AIR)
 
 
 def _kind(window: ModelOpening, words: Vocabulary) -> tuple[str, str]:

@@ -20,11 +20,11 @@ from builder.importers.models.outlines import (
     to_the_middle,
     without_overlaps,
 )
-from builder.importers.models.words import Vocabulary
+from builder.importers.models.words import OPEN_AIR, Vocabulary
 
 _FLOORS = {-1: ("basement", "Basement"), 0: ("ground", "Ground floor"), 1: ("first", "First floor"),
            2: ("second", "Second floor"), 3: ("third", "Third floor"), 4: ("fourth", "Fourth floor")}  # fmt: skip
-_NO_ROOM = ("balcony", "communal")
+_NO_ROOM = (*OPEN_AIR, "communal")
 _SMALL = 2.5
 """Square metres below which a room without a name is taken for a cupboard."""
 _TALLEST = 0.05
@@ -275,7 +275,7 @@ _TITLES: Mapping[str, str] = {
     "kitchen": "Kitchen", "kitchen-dining": "Kitchen and dining room", "kitchen-living": "Kitchen and living room",
     "study": "Study", "bedroom": "Bedroom", "bathroom": "Bathroom", "shower-room": "Shower room",
     "toilet": "Toilet", "utility": "Utility room", "cupboard": "Cupboard", "plant": "Plant cupboard",
-    "garage": "Garage", "loft": "Loft", "balcony": "Balcony",
+    "garage": "Garage", "loft": "Loft", "balcony": "Balcony", "roof-terrace": "Roof terrace",
 }  # fmt: skip
 
 

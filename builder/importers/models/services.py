@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from builder.importers.models.draft import DraftedValue, Entry, HouseTypeDraft
 from builder.importers.models.pieces import ModelPiece, emitters
 from builder.importers.models.rooms import RoomLayout
+from builder.importers.models.words import OPEN_AIR
 
 _SOURCES = (
     "air-source-heat-pump",
@@ -12,7 +13,7 @@ _SOURCES = (
     "gas-combination-boiler",
     "heat-interface-unit",
 )
-_UNHEATED = ("cupboard", "plant", "garage", "loft", "balcony", "communal")
+_UNHEATED = ("cupboard", "plant", "garage", "loft", *OPEN_AIR, "communal")
 _WET = (
     "kitchen",
     "kitchen-dining",

@@ -21,7 +21,7 @@ from builder.importers.models.frontage import ModelEntrance
 from builder.importers.models.homes import Known, Rooms, beside
 from builder.importers.models.rooms import HomeOfModel, PlacedRoom, RoomLayout
 from builder.importers.models.stairs import CIRCULATION, climbed
-from builder.importers.models.words import Vocabulary
+from builder.importers.models.words import OPEN_AIR, Vocabulary
 
 OUTSIDE = "outside"
 _PRIVATE = (
@@ -33,7 +33,7 @@ _PRIVATE = (
     "plant",
     "cupboard",
     "garage",
-    "balcony",
+    *OPEN_AIR,
 )
 """Rooms that a door is called after, the last of these first."""
 _LEAST_WAY = 0.6
@@ -262,7 +262,7 @@ def _open_ways(drawing: ModelDrawing, layout: RoomLayout, draft: HouseTypeDraft)
 
 def _open_stretch(one: PlacedRoom, other: PlacedRoom, walls: BaseGeometry) -> LineString | None:
     """The longest piece between two rooms along which no wall stands; none where it is too narrow."""
-    if "balcony" in (one.kind, other.kind) or one.faces.distance(other.faces) > 0.03:
+    if {one.kind, other.kind} & set(OPEN_AIR) or one.faces.distance(other.faces) > 0.03:
         return None
     shared = one.outline.boundary.intersection(other.outline.buffer(_ON_WALL))
     open_ = shared.difference(walls.buffer(0.03)) if not walls.is_empty else shared

@@ -31,6 +31,8 @@ BUILT_IN: Mapping[str, str] = {
     "worktop": "worktop",
 }
 """Kinds of things that are drawn and are no equipment, by the symbol that they are drawn with."""
+OPEN_AIR = ("balcony", "roof-terrace")
+"""Kinds of rooms that are drawn as such, and lie outside a home."""
 _LIVED_IN = ("kitchen", "living", "dining")
 _DIGITS = re.compile(r"\d+")
 
