@@ -25,6 +25,7 @@ PLOTS = (
     "gors/2",
     "haugh/4",
     "holm/2",
+    "mere/3",
     "nant/4",
     "orchard/9",
     "rath/2",
@@ -83,6 +84,13 @@ UNTRUE = {
         r"It stops in a power cut", r"also in sunshine", r"Leave one light switched on",
         r"Never run a fan in the room of the stove", r"smell of gas", r"the hob\b", r"\boven and the iron",
         r"Oven dead", r"Lights that you share", r"Shared parts: tell", r"owners (knows|looks)", r"shared hedges, ponds",
+    ),
+    "mere/3": (  # a lodge that makes its own electricity, burns pellets and heats water with the sun
+        r"(?i)the street dark", r"\b105\b", r"(?i)electricity network", r"(?i)priority list", r"out to the street",
+        r"It stops in a power cut", r"also in sunshine", r"sale of power", r"windows of your neighbours",
+        r"(?i)the rest of your home is dark", r"Ask a neighbour whether theirs", r"every meter", r"Read the meters",
+        r"of the stove and its flue", r"building with flats", r"(?i)hot water cylinder",
+        r"White steam", r"ground floor keeps it out",
     ),
     "nant/4": (  # a terraced house of three storeys: rain water for the toilets, sprinklers by a tank, a lift
         r"It stops at \[?the stop", r"turn off its small valve", r"out of its filter", r"Report a fob",
@@ -157,6 +165,13 @@ TRUE = {
     ),
     "gors/2": (r"way out: \W*Back door", r"Shut the windows on the ground floor when", r"call Diferyn Sprinklers on", r"septic tank, and not to a public sewer\. Other homes share it"),
     "haugh/4": (r"Annoch Shared Equity paid for a part of its price", r"steps of 5 per cent", r"Insure the building\.", r"The agreement on the part that you did not pay for", r"what tells whoever does not hear it", r"fit no numbered valve", r"Leave the switch of the heat pump on, all year"),
+    "mere/3": (
+        r"No cable from the street reaches you", r"Is the battery empty\? Turn off all that heats",
+        r"\| What makes your electricity \| Sallow Off-grid", r"that nobody goes in: Outside: against the end wall",
+        r"Is the wood boiler alight\? Leave it", r"Ask Sallow Off-grid whether your electricity lasts",
+        r"Commissioning record of the wood boiler", r"For this, call(?s:.{1,90})Sallow Pellets",
+        r"Cut no reeds and pull nothing out before Sallow Drains",
+    ),
     "nant/4": (r"A key is lost", r"Cwm Lifts services this", r"Rain water stopcock\W+Kitchen", r"It only drips.*Cwm Sprinklers", r"turn off the water that is used again too"),
     "rath/2": (
         r"Put no more wood on, and let it burn out", r"stays full at first, and goes on feeding the bathroom and the hot taps",

@@ -47,7 +47,8 @@ def test_a_kind_in_words_of_the_trade(written: str, kind: str | None) -> None:
 
 def test_a_word_for_several_kinds_names_them() -> None:
     assert suggestion("heat-pump", KINDS, "Known here") == (
-        "Did you mean one of these: 'air-source-heat-pump', 'exhaust-air-heat-pump', 'ground-source-heat-pump'?"
+        "Did you mean one of these: 'air-source-heat-pump', 'exhaust-air-heat-pump', 'ground-source-heat-pump',"
+        " 'hot-water-heat-pump'?"
     )
 
 

@@ -52,6 +52,7 @@ class Piece:
     needs_mains: bool
     without_mains: str | None
     call: str | None
+    own_call: bool
     served_by: str | None
     facts: tuple[tuple[str, str], ...]
     facts_by_id: tuple[tuple[str, str], ...]
@@ -143,6 +144,7 @@ def _piece(
         needs_mains=_first_said(equipment.needs_mains, kind.needs_mains),
         without_mains=kind.without_mains,
         call=equipment.call or _holder(kind.call, home),
+        own_call=equipment.call is not None,
         served_by=equipment.served_by or _holder(kind.served_by, home),
         facts=tuple((name, text) for _, name, text in facts),
         facts_by_id=tuple((key, text) for key, _, text in facts),

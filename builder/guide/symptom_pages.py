@@ -9,7 +9,7 @@ from builder.guide.pages import Link, Page, looked_for
 from builder.guide.pieces import Piece
 from builder.guide.schedule.entries import Period, Schedule
 from builder.guide.schedule.wording import basis_of
-from builder.guide.whom import own_contact
+from builder.guide.whom import named_contact
 from builder.languages.language import to_say
 from builder.model.symptom import Step, Symptom, Within
 from builder.selection.wording import worded
@@ -187,7 +187,7 @@ def _shown_step(name: str, via: str, step: Step, about: About, schedule: Schedul
 def _own_calls(
     pieces: tuple[Piece, ...], about: About, call: Mapping[str, Any] | None
 ) -> dict[str, Mapping[str, Any]]:
-    found = ((each.id, own_contact(each, about.contacts)) for each in pieces)
+    found = ((each.id, named_contact(each, about.contacts)) for each in pieces)
     return {name: own for name, own in found if own and own != call}
 
 

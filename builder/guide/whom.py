@@ -23,6 +23,13 @@ class CalledFor(Protocol):
     def call(self) -> str | None: ...
 
 
+class Named(CalledFor, Protocol):
+    """A piece; ``own_call``: it names whom to call by itself, and not by its kind."""
+
+    @property
+    def own_call(self) -> bool: ...
+
+
 def own_contact(
     thing: CalledFor, contacts: Mapping[str, Mapping[str, Any]]
 ) -> Mapping[str, Any] | None:
@@ -43,6 +50,14 @@ def firm_for(
         if found and found["telephone"] and (_mends(found) or need(found) == len(DANGER_FIRST))
         else None
     )
+
+
+def named_contact(
+    piece: Named, contacts: Mapping[str, Mapping[str, Any]]
+) -> Mapping[str, Any] | None:
+    """The same for a symptom: also a firm that answers day and night, where the piece itself names it,
+    as the firm of a pump or a stair lift."""
+    return own_contact(piece, contacts) or (firm_for(piece, contacts) if piece.own_call else None)
 
 
 def _mends(contact: Mapping[str, Any]) -> bool:
