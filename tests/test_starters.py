@@ -16,7 +16,10 @@ WISHES = (
     "--storeys 1 --heat electric --ventilation continuous-extract",
     "--storeys 1 --garage --ventilation heat-recovery",
     "--heat heat-pump --garage --ventilation heat-recovery",
+    "--storeys 1 --garage",
     "--nation scotland",
+    "--nation scotland --storeys 1 --ventilation continuous-extract --heat electric",
+    "--nation scotland --storeys 3 --ventilation heat-recovery",
     "--storeys 3 --nation northern-ireland --heat electric",
 )
 _NOBODY_READ = ("not-made.", "editions.warrant-day")
@@ -34,6 +37,7 @@ def test_a_house_near_to_the_one_that_is_wanted_is_sound_at_once(wish: str, tmp_
     nation = said[said.index("--nation") + 1] if "--nation" in said else "england"
     assert run("new", "development", "riverside", "--nation", nation, *where).exit_code == 0
     assert run("new", "housetype", "cottage", *said, *where).exit_code == 0
+    assert run("new", "plot", "riverside/1", "--housetype", "cottage", *where).exit_code == 0
     told = run("check", "--format", "json", *where)
     found = [
         each

@@ -19,11 +19,11 @@ NATIONS = ("england", "wales", "scotland", "northern-ireland")
 _USUAL_HEAT = {"scotland": "heat-pump"}
 """Where a new home may burn nothing for its heat (Technical Handbook Domestic, 6.11, from memory)."""
 _PLACES: Mapping[int, Mapping[str, Any]] = {
-    1: {"x": 10, "right": 13, "middle": 11.5, "corner": [3.5, 7.3], "beside": [3.8, 7.0], "unit": [0.5, 7.8], "boost": [1.5, 7.9],
+    1: {"x": -3, "right": 0, "middle": -1.5, "side": "left", "corner": [3.5, 7.3], "beside": [3.8, 7.0], "unit": [0.5, 7.8], "boost": [1.5, 7.9],
         "valve": [0.4, 7.5], "lounge": [2, 2], "bed": [7.5, 2.8], "whole": 27, "wet": 14, "wet_boost": 18, "supply": 9},
-    2: {"x": 6, "right": 9, "middle": 7.5, "corner": [5.5, 7.3], "beside": [5.8, 7.0], "unit": [2.0, 7.8], "boost": [2.4, 7.9],
-        "valve": [1.0, 7.5], "lounge": [4, 2], "bed": [5.0, 2.8], "whole": 31, "wet": 18, "wet_boost": 22, "supply": 11},
-    3: {"x": 6, "right": 9, "middle": 7.5, "corner": [5.5, 7.3], "beside": [5.8, 7.0], "unit": [2.0, 7.8], "boost": [2.4, 7.9],
+    2: {"x": 6, "right": 9, "middle": 7.5, "side": "right", "corner": [5.5, 7.3], "beside": [5.8, 7.0], "unit": [2.0, 7.8], "boost": [2.4, 7.9],
+        "valve": [1.0, 7.5], "lounge": [4, 2], "bed": [5.0, 2.8], "whole": 32, "wet": 19, "wet_boost": 22, "supply": 11},
+    3: {"x": 6, "right": 9, "middle": 7.5, "side": "right", "corner": [5.5, 7.3], "beside": [5.8, 7.0], "unit": [2.0, 7.8], "boost": [2.4, 7.9],
         "valve": [1.0, 7.5], "lounge": [4, 2], "bed": [5.0, 2.8], "whole": 48, "wet": 25, "wet_boost": 30, "supply": 10},
 }  # fmt: skip
 """Spots and rates that follow from the number of storeys: metres, and litres a second."""

@@ -18,6 +18,7 @@ from builder.selection.nation_words import (
     Applies,
     Foreign,
     NationVocabulary,
+    read_fields,
     texts_in,
     vocabulary_of,
 )
@@ -90,7 +91,9 @@ def words_of_other_nations(
 def _in_data(looking: _Looking) -> Iterator[Finding]:
     home = looking.about.alike
     kinds = {kind for kind, _ in kinds_in(home)}
-    for section in Home.model_fields.keys() - _SAYS_NOTHING:
+    for section, _ in read_fields(Home):
+        if section in _SAYS_NOTHING:
+            continue
         for address, foreign in looking.found_in(getattr(home, section), own_words=False):
             at = (section, *address)
             place = looking.traced.said(*at).place

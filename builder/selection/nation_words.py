@@ -151,7 +151,7 @@ def texts_in(
     if isinstance(value, str):
         yield address, value
     elif isinstance(value, BaseModel):
-        for name, written in _read_fields(type(value)) if _is_shown(value, applies) else ():
+        for name, written in read_fields(type(value)) if _is_shown(value, applies) else ():
             yield from texts_in(getattr(value, name), applies, (*address, written))
     elif isinstance(value, Mapping):
         for key, each in value.items():
@@ -169,7 +169,7 @@ def _is_shown(record: BaseModel, applies: Applies) -> bool:
 
 
 @cache
-def _read_fields(record: type[BaseModel]) -> tuple[tuple[str, str], ...]:
+def read_fields(record: type[BaseModel]) -> tuple[tuple[str, str], ...]:
     """The fields of a record in which words may stand, each with the name that authors write; a choice
     among a few is none."""
     return tuple(
