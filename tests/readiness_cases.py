@@ -233,6 +233,7 @@ CASES: tuple[Lacking, ...] = (
     Lacking("meters.reading", GAS, without("meters", "electric-meter"), ("Electricity meter: not read.",)),
     Lacking("serials.serviced", GAS, other_home(lambda of: _piece(of, "boiler", serial=None)),
             ("Gas combination boiler: no serial number.",)),
+    Lacking("serials.serviced", GAS, other_home(lambda of: _piece(of, "boiler", serial=None, kind="open-fire")), ()),
     Lacking("keys.counted", GAS, without("keys", "windows"),
             ("Window keys: not counted; the schedule says 11.",)),
     Lacking("keys.counted", GAS, written("keys", "front-door", to=2),

@@ -5,11 +5,13 @@ from collections.abc import Iterator
 from datetime import date
 
 from builder.errors import Severity
-from builder.home.meters import meters
+from builder.home.meters import counts_as, meters
 from builder.readiness.need import HAND_IN, Case, Lack, Need, before_closing, before_handing_over
 from builder.readiness.recorded import alarms_of
 
 _COMMON_PRACTICE = "common practice"
+_MASONRY = "open-fire"
+"""What burns fuel and was built, not made: no plate with a number is on it."""
 _CODES = "consumer codes for new homes (from memory)"
 
 
@@ -72,7 +74,8 @@ def serviced_equipment_has_serials(case: Case) -> Iterator[Lack]:
     measuring = meters(case.home)
     for name, piece in case.home.equipment.items():
         kind = case.home.kinds[piece.kind]
-        asked_for = kind.service_every or kind.burns_fuel
+        plated = kind.burns_fuel and not counts_as(case.home, piece, _MASONRY)
+        asked_for = kind.service_every or plated
         if asked_for and piece.serial is None and name not in measuring:
             yield Lack(f"{case.titles[name]}: no serial number.", ("serials", name), '"…"')
 
