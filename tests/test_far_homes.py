@@ -166,7 +166,7 @@ TRUE = {
     "gors/2": (r"way out: \W*Back door", r"Shut the windows on the ground floor when", r"call Diferyn Sprinklers on", r"septic tank, and not to a public sewer\. Other homes share it"),
     "haugh/4": (r"Annoch Shared Equity paid for a part of its price", r"steps of 5 per cent", r"Insure the building\.", r"The agreement on the part that you did not pay for", r"what tells whoever does not hear it", r"fit no numbered valve", r"Leave the switch of the heat pump on, all year"),
     "mere/3": (
-        r"No cable from the street reaches you", r"Is the battery empty\? Turn off all that heats",
+        r"No cable from the street reaches you", r"The generator does not stop with this switch", r"Is the battery empty\? Turn off all that heats",
         r"\| What makes your electricity \| Sallow Off-grid", r"that nobody goes in: Outside: against the end wall",
         r"Is the wood boiler alight\? Leave it", r"Ask Sallow Off-grid whether your electricity lasts",
         r"Commissioning record of the wood boiler", r"For this, call(?s:.{1,90})Sallow Pellets",

@@ -27,7 +27,7 @@ def required_facts_are_there(home: Survey) -> Iterator[Problem]:
             if definition.required and fact not in piece.facts:
                 yield Problem(
                     ("equipment", name),
-                    f"A {kind.name.lower()} states '{definition.name}', and this one does not.",
+                    f"Each {kind.name.lower()} states '{definition.name}', and this one does not.",
                     f"Add '{fact}' to its 'facts'.",
                 )
 
