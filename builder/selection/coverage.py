@@ -1,7 +1,7 @@
 """What a home needs is there: something to read about all that a buyer can touch or scan, a contact
 for each role, and a word on what several homes share."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from itertools import islice
 
@@ -37,8 +37,11 @@ PEOPLE_RULES = (ROLE_MISSING, SHARED_UNSAID)
 _AGENT, _SHARED = "managing-agent", "shared-parts"
 
 
-def equipment_without_article(traced: TracedHome, selection: Selection) -> Iterator[Finding]:
-    """One finding for each kind of which this home has a piece and its guide no article."""
+def equipment_without_article(
+    traced: TracedHome, selection: Selection, unread: Collection[str] = ()
+) -> Iterator[Finding]:
+    """One finding for each kind of which this home has a piece and its guide no article. ``unread``: the articles
+    that have mistakes of their own, which are told already."""
     home = traced.home
     chosen = {article.id for article in selection.articles}
     served = {kind for article in selection.articles for kind in article.front.serves}
@@ -49,7 +52,8 @@ def equipment_without_article(traced: TracedHome, selection: Selection) -> Itera
     }
     for name in dict.fromkeys(piece.kind for piece in home.equipment.values()):
         kind = home.kinds[name]
-        if not served.isdisjoint(work_of(name, home)) or kind.article in chosen or not kind.page:
+        told = kind.article in chosen or kind.article in unread
+        if told or not served.isdisjoint(work_of(name, home)) or not kind.page:
             continue
         rule = STICKER_WITHOUT_ARTICLE if name in stickered else EQUIPMENT_WITHOUT_ARTICLE
         found = rule.finding(
