@@ -399,6 +399,21 @@ def test_what_is_no_table_of_plots_is_refused_in_plain_words(
     assert says in told.output
 
 
+@pytest.mark.parametrize(
+    ("at", "value"), [(10, 99), (8, 1)], ids=["packed in another way", "with a password"]
+)
+def test_a_workbook_that_cannot_be_unpacked_is_told(
+    at: int, value: int, cottage: Path, tmp_path: Path
+) -> None:
+    """Bytes that were changed say so of its sheet, 46 bytes before its name (APPNOTE.TXT 4.3.12, from memory)."""
+    file = workbook(tmp_path / "sales.xlsx", [HEADINGS])
+    content = bytearray(file.read_bytes())
+    content[content.rindex(b"xl/worksheets/sheet1.xml") - 46 + at] = value
+    file.write_bytes(content)
+    told = imported(cottage, file)
+    assert (told.exit_code, "error sheet.unreadable" in told.output) == (1, True)
+
+
 def test_a_sheet_whose_last_cell_is_far_out_is_read_at_once(tmp_path: Path) -> None:
     """A stray cell makes a sheet a million rows long; those that hold nothing are not made."""
     book = openpyxl.Workbook()

@@ -33,6 +33,10 @@ _PER_CELL, _PIECE = 4, 1024 * 1024
 _SHEET_PART = re.compile(r"xl/worksheets/[^/]+\.xml")
 _BARE_FORMULA = re.compile(rb'<c r="([A-Z]+[0-9]+)"[^>]*><f[^>]*>[^<]*</f>(?:<v */>|<v></v>)?</c>')
 
+_BROKEN = (zipfile.BadZipFile, OSError, EOFError, zlib.error, RuntimeError)
+"""What the library raises of a package whose bytes were changed: RuntimeError where they say that it has a
+password, or is packed in a way of its own."""
+
 Cell = str | float | date | bool | None
 
 
@@ -139,11 +143,12 @@ def _workbook(path: Path, most_cells: int) -> tuple[Sheet, ...]:
 def _without_values(path: Path) -> list[str]:
     """The cells whose formulas nobody has worked out: programs that write workbooks leave that to the
     spreadsheet that opens them next."""
-    with zipfile.ZipFile(path) as packed:
+    with suppress(*_BROKEN), zipfile.ZipFile(path) as packed:
         parts = [each for each in packed.namelist() if _SHEET_PART.fullmatch(each)]
         return [
             found.decode() for each in parts for found in _BARE_FORMULA.findall(packed.read(each))
         ]
+    return []
 
 
 def _unpacked(path: Path) -> int:
@@ -161,12 +166,9 @@ def _tags(path: Path, most: int) -> int:
     """Tags of all parts of a workbook, counted no further than the most that is read: a few kilobytes
     can unpack to millions of cells, and the library makes every one of them."""
     found = 0
-    with (
-        suppress(zipfile.BadZipFile, OSError, EOFError, zlib.error),
-        zipfile.ZipFile(path) as packed,
-    ):
+    with zipfile.ZipFile(path) as packed:
         for each in packed.infolist():
-            with packed.open(each) as part:
+            with suppress(*_BROKEN), packed.open(each) as part:
                 while (piece := part.read(_PIECE)) and found <= most:
                     found += piece.count(b"<")
     return found
