@@ -105,13 +105,17 @@ def _close(folder: Path) -> None:
 
 
 def left_out_of_git(folder: Path, *, private: bool = True) -> None:
-    """Have git leave out all that a folder holds, this note included."""
-    note = folder / ".gitignore"
-    with (
-        suppress(FileExistsError),
-        open(note, "x", encoding="utf-8", newline="\n", opener=for_the_owner if private else None) as file,
-    ):  # fmt: skip
-        file.write("*\n")
+    """Have git leave out all that a folder holds, this note included. One without a word is written again:
+    a full disk left it so. OSError where it cannot be."""
+    note, draft = folder / ".gitignore", folder / f".gitignore.{os.getpid()}.part"
+    if note.is_symlink() or (note.exists() and note.stat().st_size):
+        return
+    try:
+        write_to_disk(draft, b"*\n", private=private)
+        draft.replace(note)
+    except OSError:
+        _drop(draft)
+        raise
 
 
 def _drop(draft: Path) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from builder.disk import left_out_of_git
 from tests.broken_workspaces import run
 from tests.conftest import COTTAGE
 
@@ -94,6 +95,18 @@ def test_what_was_open_to_all_is_closed_by_the_next_build(cottage: Path, tmp_pat
         path.chmod(0o755 if path.is_dir() else 0o644)
     did("build", "--afresh", "--workspace", str(cottage), "--out", str(public), *DAY)
     assert {name for name, mode in modes(records).items() if mode & 0o077} == set()
+
+
+def test_a_note_that_a_full_disk_left_without_a_word_is_written_again(tmp_path: Path) -> None:
+    """Else git would take what is private into the history; a note that somebody wrote stays."""
+    note = tmp_path / ".gitignore"
+    for before, after in ((None, "*\n"), ("", "*\n"), ("kept-by-hand\n", "kept-by-hand\n")):
+        note.unlink(missing_ok=True)
+        if before is not None:
+            note.write_text(before, encoding="utf-8")
+        left_out_of_git(tmp_path)
+        assert note.read_text(encoding="utf-8") == after
+    assert [each.name for each in tmp_path.iterdir()] == [".gitignore"]
 
 
 @pytest.mark.skipif(shutil.which("git") is None, reason="asks git itself")
