@@ -14,6 +14,8 @@ _HIDDEN = re.compile(
     + "".join(chr(plane * 0x10000 + last) for plane in range(1, 15) for last in (0xFFFE, 0xFFFF))
     + r"\U000f0000-\U0010ffff]"
 )  # fmt: skip
+_RUNS = re.compile(f"{_HIDDEN.pattern}+")
+"""Many in a row are one match, so that a file of nothing else is read in no time."""
 
 
 def hidden_in(text: str) -> re.Match[str] | None:
@@ -28,4 +30,4 @@ def hidden_characters(text: str) -> Iterator[re.Match[str]]:
 
 def without_hidden(text: str) -> str:
     """The text without what cannot be seen or printed."""
-    return _HIDDEN.sub("", text)
+    return _RUNS.sub("", text)

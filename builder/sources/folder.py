@@ -201,7 +201,10 @@ def _text_in_another_encoding(
 def _printable(text: str, place: Place, findings: Findings) -> str:
     """The text without the characters that cannot be printed, each of which is a finding."""
     found = list(islice(hidden_characters(text), _EACH))
-    more = sum(1 for _ in hidden_characters(text)) - len(found) if found else 0
+    if not found:
+        return text
+    left = without_hidden(text)
+    more = len(text) - len(left) - len(found)
     for each in found:
         findings.add(
             Finding(
@@ -211,7 +214,7 @@ def _printable(text: str, place: Place, findings: Findings) -> str:
                 f"Delete it, and {more} more in this file." if more else "Delete it.",
             )
         )
-    return without_hidden(text) if found else text
+    return left
 
 
 def _encoding(place: Place, wrong: str) -> Finding:
