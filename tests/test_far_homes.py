@@ -148,7 +148,7 @@ TRUE = {
         r"stand where people see you, and wait for help(?s:.{1,80})West bedroom roof window",
         r"The battery goes on feeding the lights and the sockets that are marked red",
         r"keeps this live: the lights and the sockets", r"Turn off what burns the oil",
-        r"The flue of the stove roars or glows", r"a registered engineer for stoves",
+        r"The flue of the stove roars or glows", r"a registered engineer for wood heating",
         r"Garage consumer unit(?s:.{1,90})Turns off the electricity to the garage and the car charger",
     ),
     "fenland/3": (r"At the entrance of the court\W+a motor opens it. By hand: pull the red cord", r"Cold, 1\W+3 bar", r"Your lease\. It says what needs", r"Press boost while you cook\. Steam", r"something that rain water feeds \(the toilet and the washing machine\)\?"),
