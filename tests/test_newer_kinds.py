@@ -84,3 +84,23 @@ def test_a_standard_with_a_mistake_is_left_as_it_is(tmp_path: Path) -> None:
         ],
     )
     assert standard.read_text(encoding="utf-8") == "kinds: [stopcock\n"
+
+
+def test_line_ends_of_windows_stay(tmp_path: Path) -> None:
+    standard = begun(tmp_path)
+    before = without(standard.read_text(encoding="utf-8"), "generator").replace("\n", "\r\n")
+    standard.write_bytes(before.encode("utf-8"))
+    assert new_kinds(tmp_path) == (0, ["kinds.generator"])
+    after = standard.read_bytes()
+    assert after.count(b"\n") == after.count(b"\r\n") > before.count("\n")
+
+
+def test_a_standard_that_is_a_link_out_of_the_workspace_is_not_read(tmp_path: Path) -> None:
+    outside, workspace = tmp_path / "other.yaml", tmp_path / "workspace"
+    outside.write_text("builder: {name: Saltmeadow Homes}\n", encoding="utf-8")
+    (workspace / "housetypes").mkdir(parents=True)
+    (workspace / STANDARD).symlink_to(outside)
+    code, told = new_kinds(workspace)
+    assert code != 0
+    assert told[0] == f"Error: {STANDARD}:1:1: error file.outside-workspace"
+    assert outside.read_text(encoding="utf-8") == "builder: {name: Saltmeadow Homes}\n"

@@ -114,8 +114,12 @@ def kinds(workspace: Path) -> None:
         _begin_workspace(workspace)
         return
     ships = shipped_values(shipped(STANDARD).read_text(encoding="utf-8"))
+    findings = Findings()
+    content = Folder(workspace).content(standard, findings)
+    if content is None:
+        raise FindingsError(findings.errors)
     try:
-        text, added = with_newer(standard.read_text(encoding="utf-8"), ships, _GROWING)
+        text, added = with_newer(content.decode("utf-8"), ships, _GROWING)
     except (UnchangeableError, UnicodeDecodeError) as problem:
         raise UsageError(f"{STANDARD}: {problem} Nothing was added.") from problem
     if added:
